@@ -1,0 +1,1 @@
+"""Errors, units and sourced values: what every floor above stands on."""

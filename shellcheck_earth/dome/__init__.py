@@ -1,0 +1,1 @@
+"""The body: the design file, the profile, the courses and the openings."""

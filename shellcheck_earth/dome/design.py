@@ -1,0 +1,172 @@
+"""The design as frozen data, in SI units (m, kN, kPa, kg/m3, m/s, rad).
+
+Reading and checking the design file is the work of `dome.design_file`; this module only says what a design is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+__all__ = [
+    "Basis", "Beds", "Building", "Buttress", "Criteria", "Design", "DomeShape", "Fabric", "Fill", "Opening",
+    "Plaster", "Profile", "Site", "Stabiliser", "UnitSystem", "Wall",
+]
+
+Profile = Literal["pointed", "round", "measured"]
+Fabric = Literal["woven", "open mesh"]
+Stabiliser = Literal["none", "cement", "lime"]
+UnitSystem = Literal["metric", "imperial"]
+Basis = Literal["measured", "stated", "assumed"]
+"""How a value is known: tested by the user, written in the design file, or a default of this program."""
+
+
+@dataclass(frozen=True)
+class DomeShape:
+    """`pivot_beyond_inner_face` is `e` of the two-compass shape [m]; `inner_radii` only for a measured profile."""
+
+    inside_diameter: float
+    profile: Profile
+    pivot_beyond_inner_face: float
+    crown_opening: float
+    springing_above_floor: float
+    floor_above_ground: float
+    centre_pivot_above_springing: float
+    inner_radii: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class Wall:
+    """The tube, empty (`flat_width`) and filled and tamped (`filled_width`, `course_height`) [m]."""
+
+    flat_width: float | None
+    filled_width: float
+    course_height: float
+    edge_rounding: float
+    buried_courses: int
+    fabric: Fabric
+    fabric_strength: float  # kN/m
+    individual_bags: bool
+    bag_length: float | None
+
+
+@dataclass(frozen=True)
+class Fill:
+    """Densities [kg/m3], moistures as mass of water over mass of dry soil [-], strengths [kPa]."""
+
+    dry_density: float
+    particle_density: float
+    placing_moisture: float
+    service_moisture: float
+    stabiliser: Stabiliser
+    stabiliser_share: float
+    strength_dry: float
+    strength_as_placed: float
+    strength_wet: float
+    hydraulic_conductivity: float  # m/s
+    suction_head: float  # m
+
+
+@dataclass(frozen=True)
+class Beds:
+    """Friction coefficients [-], tested cohesion [kPa], and the wire between two courses."""
+
+    friction: float
+    friction_wet: float
+    cohesion: float
+    wire_strands: int
+    wire_breaking_load: float  # kN, one strand
+    wire_counted_share: float
+
+    @property
+    def wire_tension(self) -> float:
+        """Hoop tension counted in every bed that has wire [kN]."""
+        return self.wire_strands * self.wire_breaking_load * self.wire_counted_share
+
+
+@dataclass(frozen=True)
+class Plaster:
+    outside: float  # m, 0 for none
+    inside: float
+    unit_weight: float  # kN/m3
+
+
+@dataclass(frozen=True)
+class Building:
+    """Pace and loads of the work. `rest_days` counts days without laying after each six days of work."""
+
+    courses_per_day: float
+    worker: float  # kN
+    rest_days: int = 0
+
+
+@dataclass(frozen=True)
+class Site:
+    rain_intensity: float  # m/s
+    rain_hours: float
+    snow: float  # kPa
+    wind_pressure: float  # kPa, peak velocity pressure at the crown
+    earthquake: float  # sideways share of weight
+    ground_bearing: float  # kPa, allowable
+    ground_friction: float
+    left_unprotected: bool  # no plaster or roof keeps the rain out in service
+
+
+@dataclass(frozen=True)
+class Opening:
+    """`bearing` is on plan, clockwise from the entrance [rad]; `sill` is above the finished floor [m]."""
+
+    kind: Literal["door", "window", "vent"]
+    bearing: float
+    sill: float
+    width: float
+    height: float
+    head: Literal["pointed", "round", "lintel"]
+
+
+@dataclass(frozen=True)
+class Buttress:
+    """`length` outward from the wall's outer face, `width` along it, `height` above ground [m]."""
+
+    bearing: float
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True)
+class Criteria:
+    """The named set and the factors it asks for, by the name of the check (after the user's overrides)."""
+
+    set_name: str
+    required: Mapping[str, float]
+    overridden: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Design:
+    """One dome, complete and checked. `bases` says for each path (``wall.course_height``) how its value is known."""
+
+    name: str
+    note: str
+    dome: DomeShape
+    wall: Wall
+    fill: Fill
+    beds: Beds
+    plaster: Plaster
+    building: Building
+    site: Site
+    criteria: Criteria
+    openings: tuple[Opening, ...] = ()
+    buttresses: tuple[Buttress, ...] = ()
+    unit_system: UnitSystem = "metric"
+    bases: Mapping[str, Basis] = field(default_factory=lambda: MappingProxyType({}))
+
+    def basis(self, *paths: str) -> Basis:
+        """The weakest basis among the paths: one assumed input makes a result assumed."""
+        found = {self.bases.get(path, "stated") for path in paths}
+        if "assumed" in found:
+            return "assumed"
+        return "stated" if "stated" in found else "measured"

@@ -1,0 +1,1 @@
+"""Equilibrium: the lune, the exact admissible set, its cross-checks, blocks in three dimensions, proofs."""

@@ -1,0 +1,76 @@
+"""One radian of a dome, cut at its beds: the data every solver of the ring-symmetric problem works on.
+
+Arrays run from the TOP course (index 0) down to the lowest (index n - 1). Bed `i` is the one under course `i`.
+The conventions (H outward, G = x V + z H, V down) are those of the equilibrium of a lune in DEVELOPERS.md.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Floats", "Lune"]
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Lune:
+    """All arrays have shape (n,), are float64 and read-only.
+
+    number         course number (1 at the springing, 0 and below for stem and buried courses) [-]
+    z_bottom       level of the bed under the course [m]
+    z_top          level of the top of the course [m]
+    weight         weight of the course and all that rests on it alone, per radian [kN]
+    moment         sum of (weight times radius of its line of action), per radian [kN m]
+    bed_inner      inner end of the bed under the course (after edge rounding) [m]
+    bed_outer      outer end [m]
+    crush_inner    stress the bed can carry in its inner (dry) part [kPa]; inf = no limit
+    crush_outer    stress the bed can carry in its outer (wetted) part [kPa]; inf = no limit
+    wet_from       radius at which the wetted part of the bed begins [m]; = bed_outer where nothing is wet
+    friction       bed friction coefficient, inner (dry) part [-]
+    friction_outer bed friction coefficient, outer (wetted) part [-]
+    cohesion       horizontal force the bed holds without weight, per radian [kN]
+    ring_strength  compressive strength available to the closed ring [kPa]; 0 = the ring carries nothing; inf allowed
+    ring_depth     radial depth t of the ring's section [m]
+    wire           greatest hoop tension of the wire in the bed under the course [kN]
+    """
+
+    number: Floats
+    z_bottom: Floats
+    z_top: Floats
+    weight: Floats
+    moment: Floats
+    bed_inner: Floats
+    bed_outer: Floats
+    crush_inner: Floats
+    crush_outer: Floats
+    wet_from: Floats
+    friction: Floats
+    friction_outer: Floats
+    cohesion: Floats
+    ring_strength: Floats
+    ring_depth: Floats
+    wire: Floats
+
+    def __post_init__(self) -> None:
+        n = len(self.number)
+        for entry in fields(self):
+            array = np.array(getattr(self, entry.name), dtype=np.float64)
+            if array.shape != (n,):
+                raise ValueError(f"{entry.name} has shape {array.shape}, expected ({n},)")
+            if np.isnan(array).any():
+                raise ValueError(f"{entry.name} holds a value that is not a number")
+            array.setflags(write=False)
+            object.__setattr__(self, entry.name, array)
+
+    @property
+    def size(self) -> int:
+        return len(self.number)
+
+    @property
+    def vertical(self) -> Floats:
+        """V at each bed: the sum of the weights above, per radian [kN], shape (n,)."""
+        return np.cumsum(self.weight)

@@ -1,0 +1,1 @@
+"""From force paths to margins, and from margins to a verdict in words."""

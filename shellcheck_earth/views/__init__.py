@@ -1,0 +1,1 @@
+"""What people see: figures, the report, tables, the command line."""
