@@ -1,7 +1,7 @@
 """One radian of a dome, cut at its beds: the data every solver of the ring-symmetric problem works on.
 
 Arrays run from the TOP course (index 0) down to the lowest (index n - 1). Bed `i` is the one under course `i`.
-The conventions (H outward, G = x V + z H, V down) are those of the equilibrium of a lune in DEVELOPERS.md.
+The conventions (H outward, V down, G = x V + z H about the origin) are explained in DEVELOPERS.md.
 """
 
 from __future__ import annotations
@@ -30,12 +30,13 @@ class Lune:
     crush_inner    stress the bed can carry in its inner (dry) part [kPa]; inf = no limit
     crush_outer    stress the bed can carry in its outer (wetted) part [kPa]; inf = no limit
     wet_from       radius at which the wetted part of the bed begins [m]; = bed_outer where nothing is wet
-    friction       bed friction coefficient, inner (dry) part [-]
-    friction_outer bed friction coefficient, outer (wetted) part [-]
+    friction       friction coefficient of the whole bed (a wetted share counted by area) [-]; inf = no limit
     cohesion       horizontal force the bed holds without weight, per radian [kN]
     ring_strength  compressive strength available to the closed ring [kPa]; 0 = the ring carries nothing; inf allowed
-    ring_depth     radial depth t of the ring's section [m]
+    ring_depth     radial depth t of the ring's section [m]; 0 = the ring is not closed, or may not be counted
     wire           greatest hoop tension of the wire in the bed under the course [kN]
+    ring_low       lowest level the ring's stress block may use [m]; by default z_bottom
+    ring_high      highest level [m]; by default z_top
     """
 
     number: Floats
@@ -49,14 +50,19 @@ class Lune:
     crush_outer: Floats
     wet_from: Floats
     friction: Floats
-    friction_outer: Floats
     cohesion: Floats
     ring_strength: Floats
     ring_depth: Floats
     wire: Floats
+    ring_low: Floats | None = None
+    ring_high: Floats | None = None
 
     def __post_init__(self) -> None:
         n = len(self.number)
+        if self.ring_low is None:
+            object.__setattr__(self, "ring_low", self.z_bottom)
+        if self.ring_high is None:
+            object.__setattr__(self, "ring_high", self.z_top)
         for entry in fields(self):
             array = np.array(getattr(self, entry.name), dtype=np.float64)
             if array.shape != (n,):

@@ -1,0 +1,192 @@
+"""The cases that are checked: which courses stand, how wet each is, and what rests on it.
+
+A case holds, for every course that stands, the annular parts that weigh on it (fill, plaster, snow), the loads at one
+radius (a worker), and the strength and friction its moisture leaves. The statics above read nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from shellcheck_earth.dome.courses import Course, Stack
+from shellcheck_earth.dome.design import Design
+
+from .materials import friction_at, saturated_moisture, strength_at
+from .soil import bulk_density, unit_weight
+
+__all__ = ["Case", "CourseState", "Part", "RadialLoad", "WORKER_ARC", "course_state", "dead_cases", "moist_unit_weight",
+           "ring_weight"]
+
+WORKER_ARC = 1.0
+"""Arc of the top ring that carries one worker [rad]: the ring-symmetric check puts one worker's whole weight on every
+radian, a crew of six around the ring. One person alone on one side is a case of the three-dimensional check."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """An annular band resting on the beds below: radii and height [m], unit weight [kN/m3]."""
+
+    inner: float
+    outer: float
+    height: float
+    unit_weight: float
+
+    @property
+    def weight(self) -> float:
+        """Per radian [kN]: gamma h (r_o^2 - r_i^2)/2."""
+        return self.unit_weight * self.height * (self.outer * self.outer - self.inner * self.inner) / 2
+
+    @property
+    def moment(self) -> float:
+        """Weight times radius of its line of action, per radian [kN m]: gamma h (r_o^3 - r_i^3)/3."""
+        return self.unit_weight * self.height * (self.outer**3 - self.inner**3) / 3
+
+
+@dataclass(frozen=True)
+class RadialLoad:
+    """A load at one radius: per radian [kN] at [m]."""
+
+    weight: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class CourseState:
+    """One course in one case. `wet_from` is the radius at which its wetted band begins (its outer radius: none).
+
+    strength, friction: of the body; strength_wet, friction_wet: of the wetted band [kPa, -]. `age_days` is None where
+    the case knows no calendar.
+    """
+
+    number: int
+    parts: tuple[Part, ...]
+    loads: tuple[RadialLoad, ...]
+    moisture: float
+    strength: float
+    friction: float
+    strength_wet: float
+    friction_wet: float
+    wet_from: float
+    closed: bool = True
+    age_days: float | None = None
+
+    @property
+    def weight(self) -> float:
+        return sum(part.weight for part in self.parts) + sum(load.weight for load in self.loads)
+
+    @property
+    def moment(self) -> float:
+        return sum(part.moment for part in self.parts) + sum(load.weight * load.radius for load in self.loads)
+
+
+@dataclass(frozen=True)
+class Case:
+    """`states` run from the lowest course up to the top one of the stage. `counts`: the verdict relies on it."""
+
+    id: str
+    title: str
+    stage: int
+    wetting: str
+    counts: bool
+    building: bool
+    states: tuple[CourseState, ...]
+
+
+def moist_unit_weight(design: Design, moisture: float) -> float:
+    """Unit weight of the fill [kN/m3] at a moisture [-]."""
+    return unit_weight(bulk_density(design.fill.dry_density, moisture))
+
+
+def course_state(design: Design, course: Course, moisture: float, extra: Iterable[Part] = ()) -> CourseState:
+    """A course of one moisture throughout, with whatever else rests on it."""
+    body = Part(course.inner_radius, course.outer_radius, course.height, moist_unit_weight(design, moisture))
+    strength, friction = strength_at(design.fill, moisture), friction_at(design.beds, design.fill, moisture)
+    return CourseState(
+        number=course.number, parts=(body, *extra), loads=(), moisture=moisture, strength=strength, friction=friction,
+        strength_wet=strength, friction_wet=friction, wet_from=course.outer_radius,
+    )
+
+
+def _plaster(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
+    """Plaster of one course: a band on each face, the outer ledge on its top, the underside of its step-in."""
+    course, plaster = stack.courses[index], design.plaster
+    above = stack.courses[index + 1] if index + 1 < len(stack.courses) else None
+    below = stack.courses[index - 1] if index > 0 else None
+    parts = []
+    if plaster.outside > 0 and course.z_top > stack.ground:
+        parts.append(Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight))
+        ledge_from = course.inner_radius if above is None else above.outer_radius
+        if ledge_from < course.outer_radius:
+            parts.append(Part(ledge_from, course.outer_radius, plaster.outside, plaster.unit_weight))
+    if plaster.inside > 0 and course.z_top > stack.floor:
+        parts.append(Part(max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height,
+                          plaster.unit_weight))
+        if below is not None and below.inner_radius > course.inner_radius:
+            parts.append(Part(course.inner_radius, below.inner_radius, plaster.inside, plaster.unit_weight))
+    return tuple(parts)
+
+
+def _snow(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
+    """Snow on the plan area of a course's ledge; the full ground value, not reduced for slope (cautious)."""
+    course = stack.courses[index]
+    above = stack.courses[index + 1] if index + 1 < len(stack.courses) else None
+    inner = 0.0 if above is None else above.outer_radius
+    if course.kind == "buried" or inner >= course.outer_radius:
+        return ()
+    return (Part(inner, course.outer_radius, 1.0, design.site.snow),)
+
+
+def _finished(design: Design, stack: Stack, moisture: float, *, plastered: bool, snow: bool = False) -> tuple[CourseState, ...]:
+    states = []
+    for index, course in enumerate(stack.courses):
+        extra = _plaster(design, stack, index) if plastered else ()
+        if snow:
+            extra += _snow(design, stack, index)
+        states.append(course_state(design, course, moisture, extra))
+    return tuple(states)
+
+
+def _with_worker(design: Design, stack: Stack, case: Case) -> Case:
+    """One worker's weight on every WORKER_ARC of the top ring, at the middle of its width."""
+    top = stack.course(case.stage)
+    load = RadialLoad(design.building.worker / WORKER_ARC, (top.inner_radius + top.outer_radius) / 2)
+    last = replace(case.states[-1], loads=(*case.states[-1].loads, load))
+    return replace(case, id=f"{case.id}-worker", title=f"{case.title}, crew on the top ring",
+                   states=(*case.states[:-1], last))
+
+
+def _stage(design: Design, stack: Stack, number: int) -> Case:
+    states = tuple(course_state(design, course, design.fill.placing_moisture) for course in stack.up_to(number))
+    return Case(f"stage-{number:02d}", f"Building, courses 1 to {number} laid", number, "none", True, True, states)
+
+
+def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
+    """finished-dry, finished-damp, soaked-through (and snow), then every stage of building, bare and with the crew."""
+    fill, top = design.fill, stack.top_number
+    full = saturated_moisture(fill)
+    bare = design.site.left_unprotected
+    cases = [
+        Case("finished-dry", "Finished, service moisture", top, "none", True, False,
+             _finished(design, stack, fill.service_moisture, plastered=True)),
+        Case("finished-damp", "Finished, as damp as placed", top, "none", True, False,
+             _finished(design, stack, fill.placing_moisture, plastered=True)),
+        Case("soaked-through", "Soaked through, every void full" + ("" if bare else " (what if; does not count)"), top,
+             "saturated", bare, False, _finished(design, stack, full, plastered=not bare)),
+    ]
+    if design.site.snow > 0:
+        cases.append(Case("finished-snow", "Finished, service moisture, snow all around", top, "none", True, False,
+                          _finished(design, stack, fill.service_moisture, plastered=True, snow=True)))
+    for course in stack.courses:
+        if course.kind == "arc":
+            stage = _stage(design, stack, course.number)
+            cases.append(stage)
+            if design.building.worker > 0:
+                cases.append(_with_worker(design, stack, stage))
+    return tuple(cases)
+
+
+def ring_weight(state: CourseState) -> float:
+    """Weight of a whole ring [kN]: 2 pi times that of a radian."""
+    return 2 * math.pi * state.weight

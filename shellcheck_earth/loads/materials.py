@@ -1,0 +1,60 @@
+"""Strength of the fill and friction of its beds as functions of moisture.
+
+The anchors are the design's own values: dry, as placed, and wet. Between them the curves are a proposal of this
+program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture (Bui, Morel, Hans & Walker 2014, highlight read), then
+log-linear to the strength as placed at the placing moisture, then log-linear to the wet strength where the voids are
+nearly full; linear where the wet strength is zero. No suction is counted past that point.
+"""
+
+from __future__ import annotations
+
+import math
+
+from shellcheck_earth.dome.design import Beds, Fill
+
+from .soil import saturation_moisture
+
+__all__ = ["DRY_LIMIT", "WET_SATURATION", "friction_at", "saturated_moisture", "strength_at"]
+
+DRY_LIMIT = 0.04
+"""Moisture below which the dry strength holds (Bui et al. 2014, highlight read)."""
+
+WET_SATURATION = 0.90
+"""Degree of saturation from which the wet values hold (proposed)."""
+
+
+def saturated_moisture(fill: Fill) -> float:
+    return saturation_moisture(fill.dry_density, fill.particle_density)
+
+
+def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmic: bool) -> float:
+    if x1 <= x0:
+        return y1
+    share = min(max((x - x0) / (x1 - x0), 0.0), 1.0)
+    if logarithmic and y0 > 0.0 and y1 > 0.0:
+        return math.exp((1 - share) * math.log(y0) + share * math.log(y1))
+    return (1 - share) * y0 + share * y1
+
+
+def strength_at(fill: Fill, moisture: float) -> float:
+    """Compressive strength [kPa] at a moisture [-]; never rises with moisture if the anchors do not."""
+    wet_from = WET_SATURATION * saturated_moisture(fill)
+    placed = min(max(fill.placing_moisture, DRY_LIMIT), wet_from)
+    if moisture >= wet_from:
+        return fill.strength_wet
+    if moisture <= DRY_LIMIT:
+        return fill.strength_dry
+    if moisture <= placed:
+        return _between(moisture, DRY_LIMIT, placed, fill.strength_dry, fill.strength_as_placed, logarithmic=True)
+    return _between(moisture, placed, wet_from, fill.strength_as_placed, fill.strength_wet, logarithmic=True)
+
+
+def friction_at(beds: Beds, fill: Fill, moisture: float) -> float:
+    """Bed friction [-]: the dry value up to the placing moisture, falling in a line to the wet value at the wet end."""
+    wet_from = WET_SATURATION * saturated_moisture(fill)
+    if moisture >= wet_from:
+        return beds.friction_wet
+    placed = min(fill.placing_moisture, wet_from)
+    if moisture <= placed:
+        return beds.friction
+    return _between(moisture, placed, wet_from, beds.friction, beds.friction_wet, logarithmic=False)

@@ -1,0 +1,177 @@
+"""The spine: design -> courses -> cases -> states of equilibrium -> proof -> margins -> assessment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import MappingProxyType
+
+import numpy as np
+
+from shellcheck_earth.dome.courses import Stack, build_stack
+from shellcheck_earth.dome.design import Design
+from shellcheck_earth.loads.cases import Case, dead_cases, ring_weight
+from shellcheck_earth.statics.cut import cut_lune
+from shellcheck_earth.statics.lune import Lune
+from shellcheck_earth.statics.quantities import Quantities, friction_for_wire, quantities
+
+from .assessment import Assessment, CaseResult, ChartPoint, Status, Totals, Verdict
+from .assumptions import assumptions, sensitivity
+from .cautions import cautions
+from .lines import thrust_lines
+from .margins import case_margins
+from .proofs import Proofs, prove
+from .wording import decisive_sentence, rule_of_thumb
+from .working import working_for_bed
+
+__all__ = ["Progress", "assess", "assess_case", "overall_verdict"]
+
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how many steps are done, and how many there are."""
+
+CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
+"""Counted wire tensions of the chart "what holds it up" [kN]."""
+
+
+def _quiet(what: str, done: int, of: int) -> None:
+    del what, done, of
+
+
+def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = True, explore: bool = True) -> Assessment:
+    """The whole calculation for one design; the design must have been read and checked.
+
+    `prove_cases=False` leaves the proofs out, `explore=False` the search through the ranges of assumed inputs: for
+    sweeps over many designs, which never end in a report.
+    """
+    stack = build_stack(design)
+    cases = dead_cases(design, stack)
+    results: list[CaseResult] = []
+    for index, case in enumerate(cases):
+        progress("force paths", index, len(cases))
+        results.append(assess_case(design, stack, case, prove_it=prove_cases))
+    verdict = overall_verdict(design, tuple(results))
+    dry = cases[0]
+    lune = cut_lune(design, stack, dry)
+    bed = _governing(results[0], stack)
+    progress("ranges of assumed inputs", len(cases), len(cases))
+    return Assessment(
+        design=design,
+        stack=stack,
+        ring_weights=tuple(ring_weight(state) for state in dry.states),
+        totals=_totals(stack, dry),
+        cases=tuple(results),
+        verdict=verdict,
+        decisive=decisive_sentence(tuple(results)),
+        rule_of_thumb=rule_of_thumb(design),
+        assumptions=assumptions(design),
+        sensitivity=sensitivity(design, verdict) if explore else (),
+        friction_chart=_friction_chart(lune),
+        working=working_for_bed(design, stack, dry, lune, results[0], bed),
+        cautions=cautions(design, stack),
+    )
+
+
+def assess_case(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) -> CaseResult:
+    """One case: its admissible set, margins and proof."""
+    lune = cut_lune(design, stack, case)
+    q = quantities(lune)
+    proofs = prove(design, case, lune, q) if prove_it else Proofs("", None, ())
+    status = _status(q, proofs)
+    return CaseResult(
+        id=case.id,
+        title=case.title,
+        stage=case.stage,
+        wetting=case.wetting,
+        counts=case.counts,
+        status=status,
+        failing_course=int(lune.number[q.failing_bed]) if q.failing_bed >= 0 else None,
+        least_thrust=q.thrust[0] if q.thrust else None,
+        greatest_thrust=q.thrust[1] if q.thrust else None,
+        needed_bed_friction=q.friction.value,
+        needed_bed_friction_no_wire=q.friction_no_wire.value,
+        needed_strength=q.strength.value,
+        needed_wire_tension=q.wire.value,
+        geometric_factor=_inverse(q.contact_share.value, 100.0),
+        overall_reserve=_inverse(q.reserve_share.value, 1000.0),
+        vertical=float(lune.vertical[-1]),
+        margins=case_margins(design, stack, case, lune, q),
+        governs=MappingProxyType(_governs(lune, q)),
+        why=MappingProxyType(_why(q)),
+        lines=thrust_lines(lune, q) if not case.building else (),
+        proof=proofs.said,
+    )
+
+
+def _status(q: Quantities, proofs: Proofs) -> Status:
+    """The solver's answer, unless a search did not close or the independent check does not confirm it."""
+    if not q.closed or proofs.established is False:
+        return "cannot say"
+    return "admissible" if q.admissible else "inadmissible"
+
+
+def overall_verdict(design: Design, cases: tuple[CaseResult, ...]) -> Verdict:
+    """Any counted margin short: falls short. Anything not established, or not looked at: cannot say."""
+    counted = [case for case in cases if case.counts]
+    if any(not margin.meets for case in counted if case.status != "cannot say" for margin in case.margins):
+        return "falls short"
+    if not counted or any(case.status == "cannot say" for case in counted) or beyond_ring_symmetry(design):
+        return "cannot say"
+    return "meets"
+
+
+def beyond_ring_symmetry(design: Design) -> bool:
+    """Openings and sideways loads, which the ring-symmetric check cannot see."""
+    return bool(design.openings) or design.site.wind_pressure > 0 or design.site.earthquake > 0
+
+
+def _inverse(share: float | None, most: float) -> float | None:
+    if share is None:
+        return None
+    return most if share == 0.0 else min(1.0 / share, most)
+
+
+def _governs(lune: Lune, q: Quantities) -> dict[str, int]:
+    edges = {
+        "needed_bed_friction": q.friction, "needed_bed_friction_no_wire": q.friction_no_wire, "needed_strength": q.strength,
+        "needed_wire_tension": q.wire, "geometric_factor": q.contact_share, "overall_reserve": q.reserve_share,
+    }
+    return {name: int(lune.number[edge.bed]) for name, edge in edges.items() if edge.bed >= 0}
+
+
+def _why(q: Quantities) -> dict[str, str]:
+    reasons = {
+        "needed_bed_friction": (q.friction, "no friction is enough with the other capacities as they are"),
+        "needed_bed_friction_no_wire": (q.friction_no_wire, "no friction is enough without wire"),
+        "needed_strength": (q.strength, "no strength is enough with the other capacities as they are"),
+        "needed_wire_tension": (q.wire, "no wire tension is enough with the other capacities as they are"),
+        "geometric_factor": (q.contact_share, "no thrust line stays on the beds as they are"),
+        "overall_reserve": (q.reserve_share, "no line exists even with every capacity many times larger"),
+    }
+    why = {name: reason for name, (edge, reason) in reasons.items() if edge.value is None}
+    if q.thrust is None:
+        why["least_thrust"] = why["greatest_thrust"] = "no thrust line reaches the ground"
+    if q.contact_share.value == 0.0:
+        why["geometric_factor"] = "over 100"
+    return why
+
+
+def _totals(stack: Stack, dry: Case) -> Totals:
+    return Totals(
+        weight=sum(ring_weight(state) for state in dry.states),
+        tube_length=sum(course.tube_length for course in stack.courses),
+        fill_volume=sum(course.fill_volume for course in stack.courses),
+        wire_length=sum(course.wire_length for course in stack.courses),
+        courses=len(stack.courses),
+    )
+
+
+def _governing(result: CaseResult, stack: Stack) -> int:
+    """The bed whose working is shown: the one that governs friction, else the one that fails, else the springing."""
+    for name in ("needed_bed_friction_no_wire", "needed_bed_friction", "needed_strength"):
+        if name in result.governs:
+            return result.governs[name]
+    return result.failing_course or stack.courses[0].number
+
+
+def _friction_chart(lune: Lune) -> tuple[ChartPoint, ...]:
+    needed = friction_for_wire(lune, CHART_TENSIONS)
+    return tuple(ChartPoint(float(T), mu) for T, mu in zip(CHART_TENSIONS, needed, strict=True))

@@ -1,0 +1,69 @@
+"""Sentences built from numbers: one wording for the terminal, the report and the data file."""
+
+from __future__ import annotations
+
+from shellcheck_earth.dome.design import Design
+
+from .assessment import CaseResult, Margin
+
+__all__ = ["check_sentence", "decisive_sentence", "rule_of_thumb"]
+
+_WHAT = {
+    "bed friction": "slides inward: it needs friction",
+    "strength": "crushes first: it needs strength",
+    "strength while building": "crushes first: it needs strength",
+    "wire tension": "needs the wire: it needs a tension of",
+    "base sliding": "slides on the ground: it needs ground friction",
+    "ground bearing": "presses on the ground with",
+}
+
+
+def _figure(value: float | None, unit: str) -> str:
+    if value is None:
+        return "no number"
+    return f"{value:.3g} {unit}".strip()
+
+
+def check_sentence(margin: Margin) -> str:
+    """One margin in words: what is needed, what there is, what is asked for."""
+    at = "The dome" if margin.course is None else f"Course {margin.course}"
+    if margin.factor is None:
+        outcome = "meets what is asked" if margin.meets else "falls short"
+        return f"{at}, {margin.check}: {margin.why}; {outcome}."
+    if margin.check in ("geometric factor", "overall reserve"):
+        if margin.check == "geometric factor":
+            return (f"{at} decides how thin the wall could be: the thrust line would still fit in beds "
+                    f"{margin.factor:.3g} times narrower; {margin.required:.3g} is asked for.")
+        return (f"{at} fails first when friction, strength, wire and wall width all shrink together: they may be divided by "
+                f"{margin.factor:.3g}; {margin.required:.3g} is asked for.")
+    asked = None if margin.needed is None else margin.needed * margin.required
+    return (f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit)} and has "
+            f"{_figure(margin.available, margin.unit)}; {_figure(asked, margin.unit)} is asked for.")
+
+
+def decisive_sentence(cases: tuple[CaseResult, ...]) -> str:
+    """What decides the verdict: the counted margin that is shortest of what is asked for."""
+    worst: tuple[float, CaseResult, Margin] | None = None
+    for case in cases:
+        if not case.counts:
+            continue
+        for margin in case.margins:
+            share = margin.factor / margin.required if margin.factor is not None else (float("inf") if margin.meets else 0.0)
+            if worst is None or share < worst[0]:
+                worst = (share, case, margin)
+    if worst is None:
+        return "No case could be established."
+    _, case, margin = worst
+    return f"{case.title}: {check_sentence(margin)}"
+
+
+def rule_of_thumb(design: Design) -> str:
+    """The trade's rule beside the margins; common practice, no source."""
+    share = 100 * design.wall.filled_width / design.dome.inside_diameter
+    if share >= 10.0 - 1e-9:
+        said = "meets the rule of thumb of a tenth"
+    elif share >= 8.0:
+        said = "is under the rule of thumb of a tenth; practised builders with good or stabilised fill go to 9 or 8 %"
+    else:
+        said = "is under 8 %, less than even practised builders use"
+    return f"The wall is {share:.1f} % of the inside diameter and {said} (common practice, no source)."
