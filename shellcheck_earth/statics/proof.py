@@ -1,7 +1,7 @@
 """Make a certificate: a thrust line in rational numbers, or multipliers that exclude every line.
 
 One linear programme serves both: the least common relaxation s of all bed limits. s < 0 leaves a line with
-slack to spend on rounding; s > 0 gives multipliers. Near zero nothing is claimed. What comes out is handed to the
+slack to spend on rounding; s > 0 gives multipliers. Near zero nothing is claimed. The result is handed to the
 checker, which shares no code with this module, and is only returned if that establishes it.
 """
 
