@@ -6,7 +6,7 @@ The conventions (H outward, V down, G = x V + z H about the origin) are explaine
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,9 @@ from numpy.typing import NDArray
 __all__ = ["Floats", "Lune"]
 
 Floats = NDArray[np.float64]
+
+DEFAULT: Floats = np.empty(0)
+"""Stands for "as the course's own bottom and top"."""
 
 
 @dataclass(frozen=True)
@@ -54,14 +57,14 @@ class Lune:
     ring_strength: Floats
     ring_depth: Floats
     wire: Floats
-    ring_low: Floats | None = None
-    ring_high: Floats | None = None
+    ring_low: Floats = field(default_factory=lambda: DEFAULT)
+    ring_high: Floats = field(default_factory=lambda: DEFAULT)
 
     def __post_init__(self) -> None:
         n = len(self.number)
-        if self.ring_low is None:
+        if self.ring_low is DEFAULT:
             object.__setattr__(self, "ring_low", self.z_bottom)
-        if self.ring_high is None:
+        if self.ring_high is DEFAULT:
             object.__setattr__(self, "ring_high", self.z_top)
         for entry in fields(self):
             array = np.array(getattr(self, entry.name), dtype=np.float64)
