@@ -97,7 +97,13 @@ def _ring_rows(rows: Floats, i: int, n: int, c_max: float, curve: float) -> list
 def _solve(cost: Floats, A: Floats, b: Floats, bounds: Floats) -> Any:
     from scipy.optimize import linprog
 
-    answer = linprog(cost, A_ub=A, b_ub=b, bounds=bounds, method="highs")
+    # Rows are brought to size one, for the programme's tolerance is absolute and a crown weighs little.
+    size = np.maximum(np.abs(b), 1e-3 * np.abs(A).max(axis=1))
+    size[size == 0.0] = 1.0
+    answer = linprog(
+        cost, A_ub=A / size[:, None], b_ub=b / size, bounds=bounds, method="highs",
+        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
+    )
     if answer.status not in (SOLVED, INFEASIBLE):
         raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
     return answer

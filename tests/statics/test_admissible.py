@@ -117,7 +117,7 @@ def test_exact_set_and_linear_programme_agree(lune: Lune) -> None:
     if contact is None or q.contact_share.value is None:
         assert contact is None and q.contact_share.value is None
     else:
-        assert q.contact_share.value == pytest.approx(max(contact, 0.0), abs=1e-6 if contact > 0.01 else 0.0101)
+        assert q.contact_share.value == pytest.approx(max(contact, 0.0), abs=1e-6 if contact > 0.01 else 0.01)  # over 100 is not resolved
 
 
 @settings(max_examples=60)
