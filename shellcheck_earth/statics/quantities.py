@@ -14,7 +14,7 @@ import numpy as np
 from .admissible import CHORDS, Scales, carry, compiled, failing_bed, pack, polygons
 from .lune import Floats, Lune
 
-__all__ = ["Edge", "Quantities", "friction_for_wire", "least_capacity", "quantities"]
+__all__ = ["BaseState", "Edge", "Quantities", "base_state", "friction_for_wire", "least_capacity", "quantities"]
 
 FRICTION, STRENGTH, WIRE, HALF_WIDTH, CONTACT, FRICTION_VALUE, WIRE_VALUE, STRENGTH_VALUE = range(8)
 """Positions in the array of scales."""
@@ -119,17 +119,30 @@ class Quantities:
         return all(edge.closed for edge in self.edges)
 
 
-def _base(rows: Floats, contact: Edge) -> tuple[tuple[float, float], float, float]:
-    """(least and greatest thrust, least |H|/V, middlemost x) at the lowest bed of an admissible lune."""
+@dataclass(frozen=True)
+class BaseState:
+    """At the lowest bed: least and greatest thrust [kN per radian], least |H|/V, and x of the middlemost line [m]."""
+
+    least: float
+    greatest: float
+    friction: float
+    x: float
+
+
+def base_state(rows: Floats, contact: Edge | None = None) -> BaseState | None:
+    """What reaches the ground; None when no thrust line does. `contact` saves a search if it is known already."""
     whole = polygons(rows)
+    if whole.failing >= 0:
+        return None
+    edge = contact or least_capacity(rows, (CONTACT,), 1 / GREATEST_GEOMETRIC_FACTOR, 1.0)
     H = whole.H[-1]
     least, greatest = float(H.min()), float(H.max())
     V = float(rows[-1, 3])
     nearest = 0.0 if least <= 0.0 <= greatest else min(abs(least), abs(greatest))
-    inner = polygons(rows, Scales(contact=min((contact.value or 0.0) * (1 + 1e-6) + 1e-9, 1.0)))
+    inner = polygons(rows, Scales(contact=min(max(edge.value or 0.0, 1 / GREATEST_GEOMETRIC_FACTOR) * (1 + 1e-6), 1.0)))
     middle = inner if inner.failing < 0 else whole
     x = (middle.G[-1] - rows[-1, 0] * middle.H[-1]) / V
-    return (least, greatest), nearest / V, float((x.min() + x.max()) / 2)
+    return BaseState(least, greatest, nearest / V, float((x.min() + x.max()) / 2))
 
 
 def quantities(lune: Lune) -> Quantities:
@@ -138,10 +151,7 @@ def quantities(lune: Lune) -> Quantities:
     failing = failing_bed(rows)
     admissible = failing < 0
     contact = least_capacity(rows, (CONTACT,), 1 / GREATEST_GEOMETRIC_FACTOR, 1.0)
-    thrust: tuple[float, float] | None = None
-    base_friction = base_x = None
-    if admissible:
-        thrust, base_friction, base_x = _base(rows, contact)
+    base = base_state(rows, contact)
     return Quantities(
         admissible=admissible,
         failing_bed=failing,
@@ -153,9 +163,9 @@ def quantities(lune: Lune) -> Quantities:
         wire=least_capacity(rows, (WIRE_VALUE,), 1e-6, 1e5),
         contact_share=contact,
         reserve_share=least_capacity(rows, (FRICTION, STRENGTH, WIRE, HALF_WIDTH), 1e-3, 1e3),
-        thrust=thrust,
-        base_friction=base_friction,
-        base_x=base_x,
+        thrust=(base.least, base.greatest) if base else None,
+        base_friction=base.friction if base else None,
+        base_x=base.x if base else None,
     )
 
 

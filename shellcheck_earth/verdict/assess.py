@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from types import MappingProxyType
 
 import numpy as np
@@ -14,16 +15,16 @@ from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.lune import Lune
 from shellcheck_earth.statics.quantities import Quantities, friction_for_wire, quantities
 
-from .assessment import Assessment, CaseResult, ChartPoint, Status, Totals, Verdict
+from .assessment import Assessment, CaseResult, ChartPoint, Margin, Status, Totals, Verdict
 from .assumptions import assumptions, sensitivity
 from .cautions import cautions
 from .lines import thrust_lines
-from .margins import case_margins
-from .proofs import Proofs, prove
+from .margins import case_margins, required_scales
+from .proofs import Proofs, prove, prove_margin
 from .wording import decisive_sentence, rule_of_thumb
 from .working import working_for_bed
 
-__all__ = ["Progress", "assess", "assess_case", "overall_verdict"]
+__all__ = ["Examined", "Progress", "assess", "beyond_ring_symmetry", "examine", "overall_verdict"]
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many steps are done, and how many there are."""
@@ -44,45 +45,58 @@ def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = T
     """
     stack = build_stack(design)
     cases = dead_cases(design, stack)
-    results: list[CaseResult] = []
+    examined: list[Examined] = []
     for index, case in enumerate(cases):
         progress("force paths", index, len(cases))
-        results.append(assess_case(design, stack, case, prove_it=prove_cases))
-    verdict = overall_verdict(design, tuple(results))
-    dry = cases[0]
-    lune = cut_lune(design, stack, dry)
-    bed = _governing(results[0], stack)
+        examined.append(examine(design, stack, case, prove_it=prove_cases))
+    results = tuple(one.result for one in examined)
+    verdict = overall_verdict(design, results)
+    progress("proofs of the margins", len(cases), len(cases))
+    margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()
+    dry = examined[0]
     progress("ranges of assumed inputs", len(cases), len(cases))
     return Assessment(
         design=design,
         stack=stack,
-        ring_weights=tuple(ring_weight(state) for state in dry.states),
-        totals=_totals(stack, dry),
-        cases=tuple(results),
+        ring_weights=tuple(ring_weight(state) for state in cases[0].states),
+        totals=_totals(stack, cases[0]),
+        cases=results,
         verdict=verdict,
-        decisive=decisive_sentence(tuple(results)),
+        decisive=decisive_sentence(results),
         rule_of_thumb=rule_of_thumb(design),
         assumptions=assumptions(design),
         sensitivity=sensitivity(design, verdict) if explore else (),
-        friction_chart=_friction_chart(lune),
-        working=working_for_bed(design, stack, dry, lune, results[0], bed),
+        friction_chart=_friction_chart(dry.lune),
+        working=working_for_bed(design, stack, cases[0], dry.lune, dry.result, _governing(dry.result, stack)),
         cautions=cautions(design, stack),
+        certificates=tuple(
+            certificate for proofs in (*(one.proofs for one in examined), *margin_proofs) for certificate in proofs.certificates
+        ),
+        proofs=tuple(proofs.said for proofs in margin_proofs),
     )
 
 
-def assess_case(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) -> CaseResult:
+@dataclass(frozen=True)
+class Examined:
+    """A case with what was computed on the way to its result."""
+
+    result: CaseResult
+    lune: Lune
+    proofs: Proofs
+
+
+def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) -> Examined:
     """One case: its admissible set, margins and proof."""
     lune = cut_lune(design, stack, case)
     q = quantities(lune)
     proofs = prove(design, case, lune, q) if prove_it else Proofs("", None, ())
-    status = _status(q, proofs)
-    return CaseResult(
+    result = CaseResult(
         id=case.id,
         title=case.title,
         stage=case.stage,
         wetting=case.wetting,
         counts=case.counts,
-        status=status,
+        status=_status(q, proofs),
         failing_course=int(lune.number[q.failing_bed]) if q.failing_bed >= 0 else None,
         least_thrust=q.thrust[0] if q.thrust else None,
         greatest_thrust=q.thrust[1] if q.thrust else None,
@@ -93,12 +107,31 @@ def assess_case(design: Design, stack: Stack, case: Case, *, prove_it: bool = Tr
         geometric_factor=_inverse(q.contact_share.value, 100.0),
         overall_reserve=_inverse(q.reserve_share.value, 1000.0),
         vertical=float(lune.vertical[-1]),
-        margins=case_margins(design, stack, case, lune, q),
+        margins=case_margins(design, case, lune, q),
         governs=MappingProxyType(_governs(lune, q)),
         why=MappingProxyType(_why(q)),
         lines=thrust_lines(lune, q) if not case.building else (),
         proof=proofs.said,
     )
+    return Examined(result, lune, proofs)
+
+
+def prove_worst(design: Design, examined: tuple[tuple[Case, Examined], ...]) -> tuple[Proofs, ...]:
+    """For each check, the counted case that comes closest to what is asked for (or falls shortest): proven as asked."""
+    worst: dict[str, tuple[float, Case, Examined, Margin]] = {}
+    for case, one in examined:
+        for margin in one.result.margins if case.counts else ():
+            if required_scales(margin.check, margin.required) is None:
+                continue
+            share = margin.factor / margin.required if margin.factor else (np.inf if margin.meets else 0.0)
+            if margin.check not in worst or share < worst[margin.check][0]:
+                worst[margin.check] = (share, case, one, margin)
+    out = []
+    for check, (_, case, one, margin) in worst.items():
+        scales = required_scales(check, margin.required)
+        if scales is not None:
+            out.append(prove_margin(design, case, one.lune, check, scales, margin.meets))
+    return tuple(out)
 
 
 def _status(q: Quantities, proofs: Proofs) -> Status:

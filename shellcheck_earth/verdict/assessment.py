@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal
+from typing import Any, Literal
 
 from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Basis, Design
@@ -149,6 +149,8 @@ class Assessment:
     working: tuple[Working, ...]
     cautions: tuple[str, ...]
     advice: tuple[str, ...] = ()
+    certificates: tuple[Mapping[str, Any], ...] = ()  # the proofs, as they go into certificate.json
+    proofs: tuple[str, ...] = ()  # what was proven beyond the status of each case, one sentence each
 
     def case(self, case_id: str) -> CaseResult:
         """The case of that id; KeyError if there is none."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Basis, Design
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.statics.admissible import Scales
@@ -121,9 +120,8 @@ def _strength_path(design: Design, case: Case) -> str:
     return "fill.strength_wet" if worst.strength == design.fill.strength_wet else "fill.strength_as_placed"
 
 
-def case_margins(design: Design, stack: Stack, case: Case, lune: Lune, q: Quantities) -> tuple[Margin, ...]:
+def case_margins(design: Design, case: Case, lune: Lune, q: Quantities) -> tuple[Margin, ...]:
     """All margins of one case, in the order of CHECKS."""
-    del stack
     wire_paths = ("beds.wire_strands", "beds.wire_breaking_load", "beds.wire_counted_share")
     rows = [
         _Row("bed friction", "", _at(lune.friction, q.friction_share.bed), q.friction_share,

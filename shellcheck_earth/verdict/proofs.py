@@ -63,10 +63,11 @@ def prove(design: Design, case: Case, lune: Lune, q: Quantities) -> Proofs:
 def prove_margin(design: Design, case: Case, lune: Lune, check: str, scales: Scales, meets: bool) -> Proofs:
     """Prove that a line exists (or none does) with the capacities already divided by what the check asks for."""
     name = f"{case.id}, {check} divided by what is asked for"
+    said = f"{check}, in {case.id}"
     certificate = make_certificate(scaled(lune, scales), case_id=name, design_name=design.name, bands=_bands(case))
     if certificate is None:
-        return Proofs(f"{check}: not proven", False, ())
+        return Proofs(f"{said}: not proven either way", False, ())
     finding = check_certificate(certificate)
     if finding.kind == NOT_ESTABLISHED or (finding.kind == LINE) != meets:
-        return Proofs(f"{check}: not proven", False, ())
-    return Proofs(f"{check}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}", True, (certificate,))
+        return Proofs(f"{said}: not proven either way", False, ())
+    return Proofs(f"{said}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}", True, (certificate,))
