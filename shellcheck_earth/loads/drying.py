@@ -87,7 +87,8 @@ def laying_day(index: int, courses_per_day: float, rest_days: int = 0) -> int:
 
     `rest_days` days without laying follow each WORK_WEEK days of work.
     """
-    # a hair is added so that 0.1 + 0.1 + ... of a course a day does not fall one day short of the whole number
+    # a hair is added so that 0.1 + 0.1 + ... of a course a day does not fall one day short of the whole
+    # number
     working = math.floor(index / courses_per_day + 1e-9)
     return working + rest_days * (working // WORK_WEEK)
 

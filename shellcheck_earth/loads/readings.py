@@ -12,31 +12,25 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-from .soil import GRAVITY, saturation_moisture
+from .soil import saturation_moisture
 
 __all__ = [
-    "LEAST_TILT_PRESSURE",
     "Reading",
-    "Tilt",
     "aspect_factor",
     "conductivity_from_soak",
     "density_from_sample",
-    "friction_from_tilts",
+    "mean_and_spread",
     "moisture_from_drying",
+    "refusal",
+    "require_positive",
     "strength_from_crushing",
     "tube_from_filling",
     "wire_from_breaking",
 ]
-
-LEAST_TILT_PRESSURE = 5.0
-"""Pressure on the bed [kPa] under which one tilt says nothing about friction in a dome (proposed): barbs and
-folds that interlock hold a light load at any angle, and a dome's lower beds work at ten times that
-pressure."""
-
-STEEPEST_TILT = math.radians(60.0)
 
 
 @dataclass(frozen=True)
@@ -52,34 +46,14 @@ class Reading:
     limits: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Tilt:
-    """One tilt of a loaded course to slipping: `angle` [rad], `mass` above the bed [kg], `area` of the bed
-    [m2]."""
-
-    angle: float
-    mass: float
-    area: float
-
-    @property
-    def normal(self) -> float:
-        """Pressure square to the bed when it slips [kPa]: m g cos(a)/A."""
-        return self.mass * GRAVITY / 1000.0 * math.cos(self.angle) / self.area
-
-    @property
-    def shear(self) -> float:
-        """[kPa]: m g sin(a)/A."""
-        return self.mass * GRAVITY / 1000.0 * math.sin(self.angle) / self.area
-
-
-def _refuse(path: str, expected: str, found: str, hint: str = "") -> InputError:
+def refusal(path: str, expected: str, found: str, hint: str = "") -> InputError:
     return InputError([Problem(path, expected, found, hint)])
 
 
-def _positive(path: str, *values: float) -> None:
+def require_positive(path: str, *values: float) -> None:
     for value in values:
         if not (math.isfinite(value) and value > 0.0):
-            raise _refuse(path, "a number over 0", f"{value:g}")
+            raise refusal(path, "a number over 0", f"{value:g}")
 
 
 def moisture_from_drying(
@@ -87,16 +61,16 @@ def moisture_from_drying(
 ) -> Reading:
     """w = (m_wet - m_dry)/(m_dry - m_container) [-]; masses with their container [kg]."""
     where = "reading.moisture"
-    _positive(where, wet, dry)
+    require_positive(where, wet, dry)
     if dry > wet:
-        raise _refuse(
+        raise refusal(
             where,
             f"a dry mass of at most the wet mass, {wet:g} kg",
             f"{dry:g} kg",
             "a sample cannot gain by drying: are the two masses swapped?",
         )
     if not 0.0 <= container < dry:
-        raise _refuse(
+        raise refusal(
             where, f"a container lighter than it is with the dry soil, {dry:g} kg", f"{container:g} kg"
         )
     soil = dry - container
@@ -110,7 +84,8 @@ def moisture_from_drying(
         spread,
         1,
         (
-            "dry until two weighings an hour apart agree; a pan over a fire dries less evenly than an oven at 105 degrees C",
+            "dry until two weighings an hour apart agree; a pan over a fire dries less evenly than an "
+            "oven at 105 degrees C",
             "take the sample from the middle of the batch: the surface has dried already",
         ),
     )
@@ -128,10 +103,10 @@ def density_from_sample(
     """rho_d = m/(V (1 + w)) [kg/m3] of a sample tamped like the wall; refused when its voids cannot hold its
     water."""
     where = "reading.density"
-    _positive(where, mass, volume)
+    require_positive(where, mass, volume)
     dry = mass / volume / (1.0 + moisture)
     if dry >= particle_density:
-        raise _refuse(
+        raise refusal(
             where,
             f"a dry density under that of the grains, {particle_density:g} kg/m3",
             f"{dry:.0f} kg/m3",
@@ -139,7 +114,7 @@ def density_from_sample(
         )
     full = saturation_moisture(dry, particle_density)
     if moisture > full:
-        raise _refuse(
+        raise refusal(
             where,
             f"a moisture of at most {100 * full:.1f} %, which fills every void at {dry:.0f} kg/m3",
             f"{100 * moisture:.1f} %",
@@ -154,7 +129,8 @@ def density_from_sample(
         1,
         (
             "tamp the sample as hard as the wall: a loose sample understates the weight",
-            "a filled length of tube measured by its width, height and length is rounder than a box: its volume is less",
+            "a filled length of tube measured by its width, height and length is rounder than a box: its "
+            "volume is less",
         ),
     )
 
@@ -167,19 +143,19 @@ def aspect_factor(ratio: float) -> float:
     5: 1; the correction used in earth building standards, memory): the plates hold a squat sample
     together."""
     if ratio < _ASPECT[0][0]:
-        raise _refuse(
+        raise refusal(
             "reading.strength",
             f"a sample at least {_ASPECT[0][0]:g} times as tall as wide",
             f"{ratio:.2f} times",
             "so flat a sample is held together by the plates and tells nothing of its strength",
         )
-    for (r0, f0), (r1, f1) in zip(_ASPECT, _ASPECT[1:], strict=False):
+    for (r0, f0), (r1, f1) in pairwise(_ASPECT):
         if ratio <= r1:
             return f0 + (f1 - f0) * (ratio - r0) / (r1 - r0)
     return 1.0
 
 
-def _spread(values: Sequence[float]) -> tuple[float, float]:
+def mean_and_spread(values: Sequence[float]) -> tuple[float, float]:
     """(mean, uncertainty): half the range of three or more samples; of fewer, at least a quarter of the
     mean."""
     mean = math.fsum(values) / len(values)
@@ -202,12 +178,12 @@ def strength_from_crushing(
     The value used is the lowest sample, less the reading uncertainty; of fewer than three also less a
     quarter.
     """
-    _positive("reading.strength", *loads, area, height, width)
+    require_positive("reading.strength", *loads, area, height, width)
     if not loads:
-        raise _refuse("reading.strength", "at least one crushing load", "none")
+        raise refusal("reading.strength", "at least one crushing load", "none")
     factor = aspect_factor(height / width)
     stresses = [factor * load / area for load in loads]
-    best, spread = _spread(stresses)
+    best, spread = mean_and_spread(stresses)
     reading = best * math.hypot(load_u * len(loads) / math.fsum(loads), area_u / area)
     lowest = min(min(stresses), best - spread)
     return Reading(
@@ -220,88 +196,6 @@ def strength_from_crushing(
             f"height over width {height / width:.2f}: {factor:.2f} of the reading counts",
             "it holds for this soil, this moisture and this age; crush at least three at each",
             "a bag or tube crushed whole is held by its fabric, which does not last: the fill alone is less",
-        ),
-    )
-
-
-def friction_from_tilts(tilts: Sequence[Tilt], angle_u: float = 0.0, path: str = "beds.friction") -> Reading:
-    """Friction [-] from two loaded courses tilted until the upper slips.
-
-    tan(a) = mu + c/sigma: at low pressure the interlock c passes for friction. Tilts at two or more pressures
-    (the highest at least twice the lowest) separate them: mu is the slope of shear over pressure (least
-    squares). One pressure is taken as it is from LEAST_TILT_PRESSURE up and refused under it.
-    """
-    where = "reading.tilt"
-    if not tilts:
-        raise _refuse(where, "at least one tilt", "none")
-    for tilt in tilts:
-        _positive(where, tilt.angle, tilt.mass, tilt.area)
-        if tilt.angle > STEEPEST_TILT:
-            raise _refuse(
-                where,
-                "an angle of at most 60 degrees",
-                f"{math.degrees(tilt.angle):.0f} degrees",
-                "so steep a slope means interlock or overturning, not friction: load the course more",
-            )
-    pressures = [tilt.normal for tilt in tilts]
-    slopes = [math.tan(tilt.angle) for tilt in tilts]
-    reading = max(angle_u / math.cos(tilt.angle) ** 2 for tilt in tilts)
-    if max(pressures) >= 2.0 * min(pressures):
-        return _two_pressures(tilts, reading, path)
-    if min(pressures) < LEAST_TILT_PRESSURE:
-        raise _refuse(
-            where,
-            f"a bed pressed with at least {LEAST_TILT_PRESSURE:g} kPa, or tilts at two pressures, one at least "
-            "twice the other",
-            f"{min(pressures):.2f} kPa",
-            "at low pressure a tilt test overstates friction; only two loads can tell interlock from friction",
-        )
-    best, spread = (
-        _spread(slopes)
-        if len(slopes) >= 3
-        else (math.fsum(slopes) / len(slopes), (max(slopes) - min(slopes)) / 2)
-    )
-    return Reading(
-        path,
-        max(min(slopes) - reading, 0.0),
-        best,
-        math.hypot(spread, reading),
-        len(tilts),
-        (
-            f"one pressure only, {min(pressures):.1f} kPa: any interlock is still in it and overstates friction at higher pressure",
-        ),
-    )
-
-
-def _two_pressures(tilts: Sequence[Tilt], reading: float, path: str) -> Reading:
-    pressures, shears = [tilt.normal for tilt in tilts], [tilt.shear for tilt in tilts]
-    mean_p, mean_s = math.fsum(pressures) / len(tilts), math.fsum(shears) / len(tilts)
-    square = math.fsum((p - mean_p) ** 2 for p in pressures)
-    slope = math.fsum((p - mean_p) * (s - mean_s) for p, s in zip(pressures, shears, strict=True)) / square
-    if slope <= 0.0:
-        raise _refuse(
-            "reading.tilt",
-            "more shear held at the higher pressure",
-            f"a slope of {slope:.2f}",
-            "check which mass belongs to which angle",
-        )
-    cohesion = mean_s - slope * mean_p
-    misfit = max(abs(s - slope * p - cohesion) / p for p, s in zip(pressures, shears, strict=True))
-    # an error of one reading's slope turns the fitted line by about twice as much over a doubling of pressure
-    lever = max(pressures) / (max(pressures) - min(pressures))
-    uncertainty = math.hypot(misfit, reading * lever)
-    # without a cohesion to explain it, a line above every secant cannot be friction: keep under the least secant
-    best = min(slope, *(s / p for p, s in zip(pressures, shears, strict=True)))
-    return Reading(
-        path,
-        max(best - uncertainty, 0.0),
-        best,
-        uncertainty,
-        len(tilts),
-        (
-            f"pressures of {min(pressures):.1f} to {max(pressures):.1f} kPa; interlock of about {max(cohesion, 0.0):.2f} kPa "
-            "was taken out and is not counted",
-            "wet beds need a test of their own",
         ),
     )
 
@@ -320,9 +214,9 @@ def conductivity_from_soak(
     The value used is the high end: more water in.
     """
     where = "reading.soak"
-    _positive(where, depth, hours, suction, deficit)
+    require_positive(where, depth, hours, suction, deficit)
     if depth_u >= depth:
-        raise _refuse(
+        raise refusal(
             where,
             f"a depth of water over its uncertainty, {1000 * depth_u:g} mm",
             f"{1000 * depth:g} mm",
@@ -341,9 +235,11 @@ def conductivity_from_soak(
         high - best,
         1,
         (
-            "seal the ring's edge: a leak reads as a thirsty soil; the standing depth must be small beside the suction head",
+            "seal the ring's edge: a leak reads as a thirsty soil; the standing depth must be small "
+            "beside the suction head",
             "soak a sample tamped like the wall, not the loose soil",
-            f"taken with a suction head of {1000 * suction:.0f} mm and {100 * deficit:.0f} % of the volume to fill",
+            f"taken with a suction head of {1000 * suction:.0f} mm and {100 * deficit:.0f} % of the "
+            "volume to fill",
         ),
     )
 
@@ -354,17 +250,17 @@ def tube_from_filling(
     """(filled width, course height) [m], checked against the fabric: 2B = 2(t - h) + pi h, so t = B - (pi/2 -
     1) h."""
     where = "reading.tube"
-    _positive(where, flat_width, filled_width, height)
+    require_positive(where, flat_width, filled_width, height)
     around = 2.0 * (filled_width - height) + math.pi * height
     if filled_width < height:
-        raise _refuse(
+        raise refusal(
             where,
             f"a filled width of at least the height, {1000 * height:.0f} mm",
             f"{1000 * filled_width:.0f} mm",
             "are width and height swapped?",
         )
     if around > 1.05 * 2.0 * flat_width + 4.0 * length_u:
-        raise _refuse(
+        raise refusal(
             where,
             f"a section that {2 * flat_width:.3f} m of fabric can reach around",
             f"{around:.3f} m around",
@@ -386,10 +282,10 @@ def tube_from_filling(
 def wire_from_breaking(loads: Sequence[float], load_u: float = 0.0) -> Reading:
     """Breaking load of one strand [kN]: the lowest test, less the reading uncertainty (and less a quarter
     under three)."""
-    _positive("reading.wire", *loads)
+    require_positive("reading.wire", *loads)
     if not loads:
-        raise _refuse("reading.wire", "at least one breaking load", "none")
-    best, spread = _spread(loads)
+        raise refusal("reading.wire", "at least one breaking load", "none")
+    best, spread = mean_and_spread(loads)
     return Reading(
         "beds.wire_breaking_load",
         max(min(min(loads), best - spread) - load_u, 0.0),
@@ -397,7 +293,8 @@ def wire_from_breaking(loads: Sequence[float], load_u: float = 0.0) -> Reading:
         math.hypot(spread, load_u),
         len(loads),
         (
-            "a strand that slips in its grip reads low, one that is jerked reads low too; both lie on the cautious side",
+            "a strand that slips in its grip reads low, one that is jerked reads low too; both lie on the "
+            "cautious side",
             "laps, slack and rust are not in it: they are what wire_counted_share is for",
         ),
     )

@@ -6,17 +6,16 @@ import pytest
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.loads.readings import (
-    Tilt,
     aspect_factor,
     conductivity_from_soak,
     density_from_sample,
-    friction_from_tilts,
     moisture_from_drying,
     strength_from_crushing,
     tube_from_filling,
     wire_from_breaking,
 )
 from shellcheck_earth.loads.soil import GRAVITY
+from shellcheck_earth.loads.tilting import Tilt, friction_from_tilts
 
 
 def _tilt_for(normal: float, friction: float, cohesion: float) -> Tilt:

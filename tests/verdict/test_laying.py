@@ -92,7 +92,8 @@ def test_needed_hold_of_a_straight_piece() -> None:
 
 
 def test_load_to_tip_of_a_straight_piece() -> None:
-    # 2 m long: net = 2 x 2.55 x 0.4 x (0.2 - 0.15) = 0.102 kN m; the load stands 0.1 m in, 0.05 m beyond the edge
+    # 2 m long: net = 2 x 2.55 x 0.4 x (0.2 - 0.15) = 0.102 kN m; the load stands 0.1 m in, 0.05 m beyond the
+    # edge
     course = _course(2, 1e4, 1e4 + 0.15)
     half = 1.0 / (1e4 + 0.2)
     assert load_to_tip(course, 17.0, half) == pytest.approx(0.102 / 0.05, rel=1e-3)
