@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Literal
 
 __all__ = [
-    "Basis", "Beds", "Building", "Buttress", "Criteria", "Design", "DomeShape", "Fabric", "Fill", "Opening",
+    "Basis", "Beds", "Building", "Buttress", "Climate", "Criteria", "Design", "DomeShape", "Fabric", "Fill", "Opening",
     "Plaster", "Profile", "Site", "Stabiliser", "UnitSystem", "Wall",
 ]
 
@@ -19,6 +19,7 @@ Profile = Literal["pointed", "round", "measured"]
 Fabric = Literal["woven", "open mesh"]
 Stabiliser = Literal["none", "cement", "lime"]
 UnitSystem = Literal["metric", "imperial"]
+Climate = Literal["none", "cool and damp", "temperate", "hot and dry"]
 Basis = Literal["measured", "stated", "assumed"]
 """How a value is known: tested by the user, written in the design file, or a default of this program."""
 
@@ -95,11 +96,25 @@ class Plaster:
 
 @dataclass(frozen=True)
 class Building:
-    """Pace and loads of the work. `rest_days` counts days without laying after each six days of work."""
+    """Pace and loads of the work. `rest_days` counts days without laying after each six days of work.
+
+    climate         what drying between courses is counted on; "none" counts a course as damp as it was placed
+    drying          the user's own (age [days], moisture [-]) pairs, which replace the climate; () for none
+    cover_after     hours of rain after which a tarpaulin keeps it out; None: stays uncovered
+    count_fabric    the tube's fabric confines the fill while building
+    fabric_loss     share of the fabric's strength that a day of sunlight takes
+    wire_hold       tested hold-down of the barbs, a metre of course [kN/m]
+    """
 
     courses_per_day: float
     worker: float  # kN
     rest_days: int = 0
+    climate: Climate = "none"
+    drying: tuple[tuple[float, float], ...] = ()
+    cover_after: float | None = None
+    count_fabric: bool = False
+    fabric_loss: float = 0.02
+    wire_hold: float = 0.0
 
 
 @dataclass(frozen=True)

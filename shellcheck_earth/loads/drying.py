@@ -11,25 +11,22 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from dataclasses import dataclass
-from typing import Literal
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.dome.design import Climate
 
 from .soil import WATER_DENSITY
 
 __all__ = [
     "CLIMATES",
     "WORK_WEEK",
-    "Climate",
-    "ClimateName",
+    "Drying",
     "DryingTable",
     "age_on_stage",
     "dried_moisture",
     "laying_day",
     "table_moisture",
 ]
-
-ClimateName = Literal["none", "cool and damp", "temperate", "hot and dry"]
 
 WORK_WEEK = 6
 """Days of work before the rest days of the design."""
@@ -39,7 +36,7 @@ THICKNESS_LIMITS = (0.10, 0.60)
 
 
 @dataclass(frozen=True)
-class Climate:
+class Drying:
     """`diffusivity` of moisture [m2/s]; `evaporation` from one face [m/day]; `balance`: moisture it ends at
     [-]."""
 
@@ -48,11 +45,11 @@ class Climate:
     balance: float
 
 
-CLIMATES: dict[str, Climate] = {
-    "none": Climate(0.0, 0.0, 0.0),
-    "cool and damp": Climate(1.0e-9, 0.0005, 0.05),
-    "temperate": Climate(2.0e-9, 0.0015, 0.03),
-    "hot and dry": Climate(4.0e-9, 0.0040, 0.02),
+CLIMATES: dict[Climate, Drying] = {
+    "none": Drying(0.0, 0.0, 0.0),
+    "cool and damp": Drying(1.0e-9, 0.0005, 0.05),
+    "temperate": Drying(2.0e-9, 0.0015, 0.03),
+    "hot and dry": Drying(4.0e-9, 0.0040, 0.02),
 }
 """Proposed, low confidence; no source read. Any rain on the wall makes them worthless until it has dried
 again."""
@@ -114,7 +111,7 @@ def _remaining(diffusivity: float, thickness: float, seconds: float) -> float:
 
 
 def dried_moisture(
-    climate: Climate, placing: float, age_days: float, thickness: float, dry_density: float
+    climate: Drying, placing: float, age_days: float, thickness: float, dry_density: float
 ) -> float:
     """Mean moisture [-] of a course `age_days` after laying; never rises with age, never under the climate's
     balance.

@@ -6,7 +6,7 @@ import pytest
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.loads.drying import (
     CLIMATES,
-    Climate,
+    Drying,
     DryingTable,
     age_on_stage,
     dried_moisture,
@@ -30,7 +30,7 @@ def test_nothing_dries_by_default() -> None:
 
 def test_slab_against_printed_half_time() -> None:
     # half of the water is gone at D t/l^2 = 0.04919 (Crank 1975, half-time of a sheet, memory)
-    quick_air = Climate(2e-9, 1e9, 0.0)
+    quick_air = Drying(2e-9, 1e9, 0.0)
     days = 0.04919 * 0.385**2 / 2e-9 / 86400
     assert dried_moisture(quick_air, 0.10, days, 0.385, 1750.0) == pytest.approx(
         0.05, rel=1e-3
@@ -39,12 +39,12 @@ def test_slab_against_printed_half_time() -> None:
 
 def test_air_limits_the_loss() -> None:
     # by hand: 2 faces x 1 mm x 2 days = 4 kg/m2 of 1750 x 0.4 = 700 kg/m2
-    slow_air = Climate(1e-6, 0.001, 0.0)
+    slow_air = Drying(1e-6, 0.001, 0.0)
     assert dried_moisture(slow_air, 0.10, 2.0, 0.4, 1750.0) == pytest.approx(0.10 - 4.0 / 700.0)
 
 
 def test_instant_and_endless_drying_end_at_the_balance() -> None:
-    assert dried_moisture(Climate(1.0, 1e9, 0.02), 0.10, 1.0, 0.4, 1750.0) == pytest.approx(0.02)
+    assert dried_moisture(Drying(1.0, 1e9, 0.02), 0.10, 1.0, 0.4, 1750.0) == pytest.approx(0.02)
     assert dried_moisture(CLIMATES["temperate"], 0.10, 1e6, 0.4, 1750.0) == pytest.approx(0.03)
     assert dried_moisture(CLIMATES["temperate"], 0.02, 100.0, 0.4, 1750.0) == 0.02
 
