@@ -30,12 +30,14 @@ from .wetting import (
     exposed_ledge,
     infiltrated,
     redistributed_depth,
+    soaked_width,
     wetted_band,
 )
 
 __all__ = [
     "FILL_FRICTION_ANGLE",
     "StageDay",
+    "Wetted",
     "course_moisture",
     "course_strength",
     "dry_case",
@@ -61,6 +63,18 @@ class StageDay:
     stage: int
     day: int
     ages: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Wetted:
+    """Widths [m] of the outer parts of a course that water has reached: of the `bed` under it, and of its
+    `section`."""
+
+    bed: float
+    section: float
+
+
+DRY = Wetted(0.0, 0.0)
 
 
 def _stage_day(design: Design, stack: Stack, stage: int, waited: int = 0) -> StageDay:
@@ -129,16 +143,16 @@ def course_strength(design: Design, course: Course, age_days: float) -> float:
     return share * moist + _fabric_strength(design, course, age_days)
 
 
-def _state(design: Design, course: Course, age: int, band: float, heavy: bool) -> CourseState:
-    """One course with its outer `band` [m] wetted; `heavy` puts the water's weight in."""
+def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -> CourseState:
+    """One course, wetted; `heavy` puts the water's weight in."""
     fill, beds = design.fill, design.beds
     full = saturated_moisture(fill)
     moisture = course_moisture(design, age)
-    wet_from = course.outer_radius - band
+    soaked_from = course.outer_radius - wet.section
     placed = moist_unit_weight(design, fill.placing_moisture)
-    parts = [Part(course.inner_radius, wet_from if heavy else course.outer_radius, course.height, placed)]
-    if heavy and band > 0.0:
-        parts.append(Part(wet_from, course.outer_radius, course.height, moist_unit_weight(design, full)))
+    parts = [Part(course.inner_radius, soaked_from if heavy else course.outer_radius, course.height, placed)]
+    if heavy and wet.section > 0.0:
+        parts.append(Part(soaked_from, course.outer_radius, course.height, moist_unit_weight(design, full)))
     strength = course_strength(design, course, age)
     # without this, early stabilised fill could count for more wet than dry
     wet_share = 1.0 if fill.stabiliser == "none" else early_share(age)
@@ -151,12 +165,13 @@ def _state(design: Design, course: Course, age: int, band: float, heavy: bool) -
         friction=friction_at(beds, fill, moisture),
         strength_wet=min(wet_share * fill.strength_wet, strength),
         friction_wet=beds.friction_wet,
-        wet_from=wet_from,
+        wet_from=course.outer_radius - wet.bed,
+        ring_to=soaked_from,
         age_days=float(age),
     )
 
 
-def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[float, ...], heavy: bool) -> Case:
+def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
     courses = stack.up_to(at.stage)
     states = (
         _state(design, course, age, band, heavy)
@@ -175,7 +190,7 @@ def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[float, ...], 
 
 def dry_case(design: Design, stack: Stack, at: StageDay) -> Case:
     """The stage on its day, without rain."""
-    return _case(design, stack, at, (0.0,) * len(at.ages), heavy=False)
+    return _case(design, stack, at, (DRY,) * len(at.ages), heavy=False)
 
 
 def _front(design: Design, moisture: float, catch: float, hours: float) -> float:
@@ -189,8 +204,8 @@ def _front(design: Design, moisture: float, catch: float, hours: float) -> float
     return redistributed_depth(infiltrated(soil, catch, hours), n, start, WET_SATURATION)
 
 
-def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tuple[float, ...]:
-    """Width [m] of the wetted outer band of every course, lowest first, after hours of the site's rain.
+def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tuple[Wetted, ...]:
+    """How far every course is wetted, lowest first, after hours of the site's rain.
 
     Nothing wets a course that lies wholly below ground. `building.cover_after` ends the wetting at its hour.
     """
@@ -199,13 +214,13 @@ def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tu
     bands = []
     for course, age in zip(stack.up_to(at.stage), at.ages, strict=True):
         if course.z_top <= stack.ground:
-            bands.append(0.0)
+            bands.append(DRY)
             continue
         ledge = exposed_ledge(stack, course.number, at.stage)
         front = _front(
             design, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours
         )
-        bands.append(wetted_band(course, ledge, front))
+        bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)
 
 

@@ -56,6 +56,8 @@ class RadialLoad:
 class CourseState:
     """One course in one case. `wet_from` is the radius at which its wetted band begins (its outer radius: none).
 
+    `ring_to` is the radius up to which its section is dry enough to count as a ring (None: up to `wet_from`).
+
     strength, friction: of the body; strength_wet, friction_wet: of the wetted band [kPa, -]. `age_days` is None where
     the case knows no calendar.
     """
@@ -71,6 +73,7 @@ class CourseState:
     wet_from: float
     closed: bool = True
     age_days: float | None = None
+    ring_to: float | None = None
 
     @property
     def weight(self) -> float:

@@ -24,6 +24,7 @@ __all__ = [
     "ponded_infiltration",
     "ponding_time",
     "redistributed_depth",
+    "soaked_width",
     "wetted_band",
 ]
 
@@ -132,11 +133,23 @@ def covered_hours(hours: float, cover_after: float | None) -> float:
 
 
 def wetted_band(course: Course, ledge: float, front: float) -> float:
-    """Width [m] of the outer band counted as wet, at most the course's width.
+    """Width [m] of the outer band of the BED under a course that counts as wet, at most the course's width.
 
-    `front` L is the depth of wetting square to every exposed surface. The face wets the outer L; the water
-    that entered through the ledge has filled the share L/h of what lies under it, all of it once L reaches h.
-    So L + ledge min(1, L/h): the volume of the wet corner when L is small, its width at the bed when L >= h.
+    `front` L is the depth of wetting square to every exposed surface. The face wets the outer L. What enters
+    through the ledge goes down: it reaches the bed once L reaches the course's height, and then all that lies
+    under the ledge is wet.
+    """
+    if front <= 0.0:
+        return 0.0
+    return min(front + (ledge if front >= course.height else 0.0), course.width)
+
+
+def soaked_width(course: Course, ledge: float, front: float) -> float:
+    """Width [m] of the outer part of the SECTION that water has reached, as a band of the course's full
+    height.
+
+    L + ledge L/h until L reaches h: the section's volume for its weight, and what a ring cannot be counted on
+    for.
     """
     if front <= 0.0:
         return 0.0

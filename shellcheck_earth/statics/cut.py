@@ -39,7 +39,8 @@ def cut_lune(design: Design, stack: Stack, case: Case) -> Lune:
         wire = 0.0 if lowest or not course.has_wire else design.beds.wire_tension
         area = (course.bed_outer**2 - course.bed_inner**2) / 2
         # Only the dry band of a wetted ring is counted on: one stress block of one strength.
-        depth = max(min(state.wet_from, course.outer_radius) - course.inner_radius, 0.0)
+        ring_to = state.wet_from if state.ring_to is None else state.ring_to
+        depth = max(min(ring_to, course.outer_radius) - course.inner_radius, 0.0)
         counted = state.closed and not lowest
         rows.append((
             course.number, course.z_bottom, course.z_top, state.weight, state.moment, course.bed_inner, course.bed_outer,

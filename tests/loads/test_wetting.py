@@ -17,6 +17,7 @@ from shellcheck_earth.loads.wetting import (
     ponded_infiltration,
     ponding_time,
     redistributed_depth,
+    soaked_width,
     wetted_band,
 )
 
@@ -76,13 +77,22 @@ def test_redistribution_is_never_shallower_than_the_front() -> None:
     assert redistributed_depth(0.0, 0.34, 0.95, 0.9) == 0.0
 
 
-def test_band() -> None:
+def test_band_at_the_bed() -> None:
     assert wetted_band(COURSE, 0.1, 0.0) == 0.0
-    assert wetted_band(COURSE, 0.0, 0.03) == pytest.approx(0.03)
-    assert wetted_band(COURSE, 0.1, 0.03) == pytest.approx(0.03 + 0.1 * 0.03 / 0.15)
+    assert wetted_band(COURSE, 0.1, 0.03) == pytest.approx(0.03)  # the ledge's water is still on its way down
     assert wetted_band(COURSE, 0.1, 0.2) == pytest.approx(0.3)
     assert wetted_band(COURSE, 0.1, 9.0) == pytest.approx(0.4)
-    assert wetted_band(COURSE, 0.4, 0.15) == pytest.approx(0.4)  # open top, wetted through its height
+    assert wetted_band(COURSE, 0.4, COURSE.height) == pytest.approx(
+        0.4
+    )  # open top, wetted through its height
+
+
+def test_soaked_section() -> None:
+    assert soaked_width(COURSE, 0.1, 0.0) == 0.0
+    assert soaked_width(COURSE, 0.0, 0.03) == pytest.approx(0.03)
+    assert soaked_width(COURSE, 0.1, 0.03) == pytest.approx(0.03 + 0.1 * 0.03 / 0.15)
+    assert soaked_width(COURSE, 0.1, 0.2) == pytest.approx(0.3) == wetted_band(COURSE, 0.1, 0.2)
+    assert soaked_width(COURSE, 0.1, 9.0) == pytest.approx(0.4)
 
 
 def test_cover() -> None:
