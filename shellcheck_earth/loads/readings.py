@@ -163,6 +163,12 @@ def mean_and_spread(values: Sequence[float]) -> tuple[float, float]:
     return mean, half if len(values) >= 3 else max(half, 0.25 * mean)
 
 
+def lowest_counted(values: Sequence[float]) -> float:
+    """The lowest of three or more samples; of fewer, no more than the mean less its uncertainty."""
+    mean, spread = mean_and_spread(values)
+    return min(values) if len(values) >= 3 else min(min(values), mean - spread)
+
+
 def strength_from_crushing(
     loads: Sequence[float],
     area: float,
@@ -185,7 +191,7 @@ def strength_from_crushing(
     stresses = [factor * load / area for load in loads]
     best, spread = mean_and_spread(stresses)
     reading = best * math.hypot(load_u * len(loads) / math.fsum(loads), area_u / area)
-    lowest = min(min(stresses), best - spread)
+    lowest = lowest_counted(stresses)
     return Reading(
         path,
         max(lowest - reading, 0.0),
@@ -288,7 +294,7 @@ def wire_from_breaking(loads: Sequence[float], load_u: float = 0.0) -> Reading:
     best, spread = mean_and_spread(loads)
     return Reading(
         "beds.wire_breaking_load",
-        max(min(min(loads), best - spread) - load_u, 0.0),
+        max(lowest_counted(loads) - load_u, 0.0),
         best,
         math.hypot(spread, load_u),
         len(loads),

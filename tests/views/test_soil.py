@@ -1,0 +1,95 @@
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.views.soil import STARTER, soil_report
+
+
+def _file(folder: Path, text: str) -> Path:
+    path = folder / "readings.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_starter_gives_a_block_with_its_basis(tmp_path: Path) -> None:
+    report = soil_report(_file(tmp_path, STARTER))
+    block = tomllib.loads(report.toml)
+    assert set(block) == {"wall", "fill", "beds"}
+    assert all(entry["source"] == "measured" for section in block.values() for entry in section.values())
+    # by hand: w = 85/855 = 9.94 %; 31.0/0.0160/1.0994 = 1762 kg/m3; lowest 3.4 kN less 0.1 on 0.0225 m2 x
+    # 0.775 (2:1)
+    assert block["fill"]["placing_moisture"]["value"] == "9.942 %"
+    assert block["fill"]["dry_density"]["value"] == "1762 kg/m3"
+    crushed = float(block["fill"]["strength_as_placed"]["value"].removesuffix(" kPa"))
+    assert crushed == pytest.approx(
+        3.3 / 0.0225 * 0.775, rel=2e-3
+    )  # the reading error is taken at the mean load
+    assert (
+        0.3 < block["beds"]["friction"]["value"] < 0.5544
+    )  # under tan 29 degrees: interlock and uncertainty taken out
+    assert block["beds"]["wire_breaking_load"]["value"] == "4.000 kN"
+    assert "limit:" in report.text
+    assert "engineer" in report.text
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("", "at least one section"),
+        ("[sampel]\nmass = '1 kg'\n", "did you mean sample"),
+        ("[drying]\nwet = '1 kg'\ndri = '0.9 kg'\n", "did you mean dry"),
+        ("[drying]\nwet = '1 kg'\ndry = '1.1 kg'\n", "swapped"),
+        ("[drying]\nwet = '1 kg'\ndry = '0.9 cubits'\n", r"drying\.dry"),
+        ("[drying]\nwet = '1 kg'\ndry = '-0.9 kg'\n", "over 0"),
+        (
+            "[tube]\nflat_width = '450 mm'\nfilled_width = '385 mm'\n",
+            r"tube\.course_height: expected a value, found nothing",
+        ),
+        (
+            "[drying]\nwet='1.4 kg'\ndry='1 kg'\n[sample]\nmass='2.45 kg'\nvolume='1 l'\n",
+            "wetter than saturation",
+        ),
+        ("[sample]\nmass='2 kg'\nvolume='1 l'\n", "needs the moisture"),
+        ("[soak]\ndepth='20 mm'\ntime='2 h'\n", r"\[sample\] and \[drying\]"),
+        ("[[tilt]]\nbed='dry'\nangle='61 deg'\nmass='300 kg'\nwidth='0.3 m'\nlength='0.5 m'\n", "60 degrees"),
+        (
+            "[[tilt]]\nbed='moist'\nangle='30 deg'\nmass='300 kg'\nwidth='0.3 m'\nlength='0.5 m'\n",
+            '"dry" or "wet"',
+        ),
+        (
+            "[[tilt]]\nbed='dry'\nangle='30 deg'\nmass='30 kg'\nwidth='0.3 m'\nlength='0.5 m'\n",
+            "overstates friction",
+        ),
+        ("[wire]\nloads = []\n", "a list of loads"),
+        ("[wire]\nloads = ['4 kN', 'much']\n", r"wire\.loads\[1\]"),
+        ("wire = 3\n", "a section"),
+        ("[wire\n", "TOML"),
+    ],
+)
+def test_bad_readings_are_refused_with_the_reason(tmp_path: Path, text: str, reason: str) -> None:
+    with pytest.raises(InputError, match=reason):
+        soil_report(_file(tmp_path, text))
+
+
+def test_same_state_twice_is_refused(tmp_path: Path) -> None:
+    one = "[[crush]]\nstate='dry'\nwidth='0.15 m'\nheight='0.3 m'\nloads=['6 kN']\n"
+    with pytest.raises(InputError, match=r"one section for fill\.strength_dry"):
+        soil_report(_file(tmp_path, one + one))
+
+
+def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        soil_report(_file(tmp_path, "[drying]\nwet = 'x'\ndry = 'y'\n[wall]\n"))
+    assert len(caught.value.problems) == 3
+
+
+def test_missing_file(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="can be read"):
+        soil_report(tmp_path / "none.toml")
+
+
+def test_same_readings_same_text(tmp_path: Path) -> None:
+    path = _file(tmp_path, STARTER)
+    assert soil_report(path) == soil_report(path)
