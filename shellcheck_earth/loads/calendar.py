@@ -109,7 +109,10 @@ def course_moisture(design: Design, age_days: float) -> float:
     as placed."""
     building, fill = design.building, design.fill
     if building.drying:
-        ages, moistures = zip(*building.drying, strict=True)
+        first_age, first = building.drying[0]
+        # before the user's first age: in a line from the moisture it was placed at
+        start = () if first_age <= 0.0 else ((0.0, max(fill.placing_moisture, first)),)
+        ages, moistures = zip(*start, *building.drying, strict=True)
         return min(table_moisture(DryingTable(ages, moistures), age_days), fill.placing_moisture)
     climate = CLIMATES[building.climate]
     return dried_moisture(

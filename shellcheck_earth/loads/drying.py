@@ -63,7 +63,7 @@ class DryingTable:
     moistures: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        pairs_fit = len(self.ages) == len(self.moistures) >= 2 and self.ages[0] == 0.0
+        pairs_fit = len(self.ages) == len(self.moistures) >= 1 and self.ages[0] == 0.0
         rising = all(a < b for a, b in zip(self.ages, self.ages[1:], strict=False))
         falling = all(a >= b >= 0.0 for a, b in zip(self.moistures, self.moistures[1:], strict=False))
         if not (pairs_fit and rising and falling):
@@ -71,7 +71,7 @@ class DryingTable:
                 [
                     Problem(
                         "building.drying",
-                        "at least two pairs of age and moisture, ages rising from 0 days "
+                        "pairs of age and moisture, ages rising from 0 days "
                         "and moisture never rising",
                         f"{list(self.ages)} and {list(self.moistures)}",
                     )

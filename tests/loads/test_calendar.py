@@ -103,6 +103,9 @@ def test_moisture_sources() -> None:
     table = classroom(building=Building(3.0, 1.5, climate="hot and dry", drying=((0.0, 0.12), (10.0, 0.06))))
     assert course_moisture(table, 0) == 0.10  # never damper than placed
     assert course_moisture(table, 10) == 0.06
+    late = classroom(building=Building(3.0, 1.5, drying=((4.0, 0.08),)))
+    assert course_moisture(late, 2) == pytest.approx(0.09)  # half-way from 10 % to the first row
+    assert course_moisture(late, 40) == 0.08
     with pytest.raises(InputError):
         course_moisture(classroom(building=Building(3.0, 1.5, drying=((0.0, 0.06), (10.0, 0.12)))), 3)
 

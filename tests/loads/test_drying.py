@@ -68,7 +68,7 @@ def test_table() -> None:
 
 
 @pytest.mark.parametrize(
-    ("ages", "moistures"), [((0.0, 1.0), (0.1, 0.11)), ((1.0, 2.0), (0.1, 0.1)), ((0.0,), (0.1,))]
+    ("ages", "moistures"), [((0.0, 1.0), (0.1, 0.11)), ((1.0, 2.0), (0.1, 0.1)), ((0.0,), (0.1, 0.1))]
 )
 def test_bad_table_is_refused(ages: tuple[float, ...], moistures: tuple[float, ...]) -> None:
     with pytest.raises(InputError, match=r"building\.drying"):
