@@ -19,8 +19,8 @@ from pathlib import Path
 from typing import Any
 
 __all__ = [
-    "FORMAT", "LINE", "LUNE_KEYS", "NOT_ESTABLISHED", "NO_LINE", "Finding", "certificate_json",
-    "check_certificate", "check_file", "digest",
+    "FORMAT", "LINE", "LUNE_KEYS", "NOT_ESTABLISHED", "NO_LINE", "Finding", "bundle_json", "certificate_json",
+    "check_bundle_file", "check_certificate", "check_file", "digest",
 ]
 
 FORMAT = 1
@@ -79,6 +79,24 @@ def check_file(path: Path | str) -> Finding:
     except (ValueError, RecursionError):
         return Finding(NOT_ESTABLISHED, (f"{where}: expected a certificate (JSON), found something else",))
     return check_certificate(data)
+
+
+def bundle_json(design: str, certificates: Sequence[Any]) -> str:
+    """Many certificates of one design as one file's text."""
+    return certificate_json({"format": FORMAT, "design": design, "certificates": list(certificates)})
+
+
+def check_bundle_file(path: Path | str) -> tuple[tuple[str, Finding], ...]:
+    """(case, finding) for every certificate of a file, which may hold one or a bundle of them."""
+    try:
+        data = json.loads(Path(path).read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return ((str(path), check_file(path)),)
+    found = data.get("certificates") if isinstance(data, dict) else None
+    entries = found if isinstance(found, list) else [data]
+    return tuple(
+        (str(entry.get("case", "?")) if isinstance(entry, dict) else "?", check_certificate(entry)) for entry in entries
+    )
 
 
 def check_certificate(data: Any) -> Finding:

@@ -1,0 +1,139 @@
+"""The command line: read, assess, write, say it on one screen. Exit codes 0 meets, 1 falls short, 2 cannot say."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import App, CycloptsError, Parameter
+
+import shellcheck_earth
+from shellcheck_earth.basics.errors import OutputError, ShellcheckError
+from shellcheck_earth.verdict.assess import Progress, assess
+from shellcheck_earth.verdict.assessment import Verdict
+
+__all__ = ["app", "main"]
+
+EXIT_CODES: dict[Verdict, int] = {"meets": 0, "falls short": 1, "cannot say": 2}
+CANNOT_SAY = 2
+
+app = App(
+    name="shellcheck-earth",
+    help="Will a dome of coiled earth-filled tubes stand: at every stage of building, every moisture, every load?",
+    version=shellcheck_earth.__version__,
+)
+
+
+@contextmanager
+def progress_bar(*, shown: bool) -> Iterator[Progress]:
+    """A progress bar on the error stream; plain silence where that is not a terminal."""
+    if not (shown and sys.stderr.isatty()):
+        yield lambda what, done, of: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress as Bar, TextColumn, TimeElapsedColumn
+
+    with Bar(TextColumn("{task.description:28}"), BarColumn(), TimeElapsedColumn(), console=Console(stderr=True),
+             transient=True) as bar:
+        task = bar.add_task("reading", total=None)
+        yield lambda what, done, of: bar.update(task, description=what, completed=done, total=of)
+
+
+@app.command
+def check(
+    design: Path,
+    *,
+    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
+    json: bool = False,
+) -> int:
+    """Check a design and write its report.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML). `shellcheck-earth new FILE` writes one to start from.
+    out
+        Folder for report.pdf, assessment.json, courses.csv, section.svg and certificate.json. Without it nothing is
+        written, only said.
+    json
+        Print the assessment as JSON instead of the summary.
+    """
+    from shellcheck_earth.dome.design_file import read_design
+
+    from . import sheets, terminal
+    from .output import check_folder, write_outputs
+
+    read = read_design(design)
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=not json) as progress:
+        assessment = assess(read, progress)
+        if out is not None:
+            from .bundle import output_files
+
+            progress("writing the report", 1, 1)
+            write_outputs(out, output_files(assessment))
+    if json:
+        sys.stdout.write(sheets.assessment_json(assessment))
+    else:
+        terminal.print_summary(assessment, out)
+    return EXIT_CODES[assessment.verdict]
+
+
+@app.command
+def new(file: Path) -> int:
+    """Write a commented design to start from; an existing file is never overwritten.
+
+    Parameters
+    ----------
+    file
+        Where to write it.
+    """
+    from shellcheck_earth.dome.starter import write_starter
+
+    write_starter(file)
+    print(f"Wrote {file}. Change it, then run: shellcheck-earth check {file} --out FOLDER")
+    return 0
+
+
+@app.command
+def recheck(certificate: Path) -> int:
+    """Check the proofs in a certificate.json in exact arithmetic, with none of the code that found them.
+
+    Parameters
+    ----------
+    certificate
+        The file that `check` wrote.
+    """
+    from shellcheck_earth.statics.certificate import NOT_ESTABLISHED, check_bundle_file
+
+    findings = check_bundle_file(certificate)
+    for case, finding in findings:
+        reason = f" ({'; '.join(finding.reasons)})" if finding.reasons else ""
+        print(f"{finding.kind:16} {case}{reason}")
+    failed = sum(finding.kind == NOT_ESTABLISHED for _, finding in findings)
+    print(f"{len(findings) - failed} of {len(findings)} established")
+    return CANNOT_SAY if failed or not findings else 0
+
+
+def main(tokens: Sequence[str] | None = None) -> None:
+    """Entry point: every failure is one message and exit code 2, never a traceback."""
+    try:
+        code = app(tokens, exit_on_error=False, print_error=True, result_action="return_value")
+    except CycloptsError:
+        sys.exit(CANNOT_SAY)
+    except ShellcheckError as error:
+        print(f"Cannot say. {error}", file=sys.stderr)
+        sys.exit(CANNOT_SAY)
+    except KeyboardInterrupt:
+        print("Stopped; nothing was written.", file=sys.stderr)
+        sys.exit(CANNOT_SAY)
+    except MemoryError as error:
+        raise SystemExit(CANNOT_SAY) from OutputError(str(error))
+    except Exception as error:
+        print(f"Cannot say. A fault in this program, not in your design: {type(error).__name__}: {error}", file=sys.stderr)
+        sys.exit(CANNOT_SAY)
+    sys.exit(code if isinstance(code, int) else 0)
