@@ -30,6 +30,7 @@ from shellcheck_earth.statics.quantities import CONTACT, FRICTION, HALF_WIDTH, S
 
 from .laying import LayingRow, laying_table
 from .margins import required_scales
+from .weather_wording import FASTEST, instructions
 
 __all__ = [
     "CHECKS",
@@ -55,7 +56,7 @@ HOUR_STEPS = 24
 """Hours at which the stated rain is looked at; between the two around the first shortfall the hour is
 bisected."""
 
-PACES = (8.0, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)
+PACES = (FASTEST, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)
 """Courses a day that are tried for "no more than N courses a day"."""
 
 _SLOTS = {
@@ -303,8 +304,6 @@ def fastest_pace(design: Design, stack: Stack) -> float | None:
 
 def weather(design: Design, stack: Stack) -> Weather:
     """The whole calendar of a design."""
-    from .weather_wording import instructions  # the wording reads Weather, which is defined here
-
     stages = tuple(_stage_weather(design, stack, at) for at in stage_days(design, stack))
     days = _days(design, stack)
     worst = min(

@@ -14,7 +14,11 @@ from .laying import LayingRow, first_needing_hand
 if TYPE_CHECKING:
     from .weather import HourMark, StageWeather, Weather
 
-__all__ = ["cover_sentence", "instructions", "laying_sentences", "pace_sentence"]
+__all__ = ["FASTEST", "cover_sentence", "instructions", "laying_sentences", "pace_sentence"]
+
+
+FASTEST = 8.0
+"""Courses a day: the fastest pace that is tried."""
 
 
 def _courses(numbers: list[int]) -> str:
@@ -54,6 +58,8 @@ def pace_sentence(design: Design, weather: Weather) -> str:
             "counts as damp as "
             f"it was placed ({trace})."
         )
+    if weather.pace >= FASTEST:
+        return f"Up to {FASTEST:g} courses a day, the most that was tried, every margin is met without rain ({trace})."
     given = (
         ""
         if design.building.courses_per_day <= weather.pace
