@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Basis, Design
+
+if TYPE_CHECKING:
+    from .weather import Weather
 
 __all__ = [
     "Assessment", "Assumption", "CaseResult", "ChartPoint", "Margin", "Sensitivity", "Status", "ThrustLine", "Totals",
@@ -150,6 +153,7 @@ class Assessment:
     cautions: tuple[str, ...]
     advice: tuple[str, ...] = ()
     certificates: tuple[Mapping[str, Any], ...] = ()  # the proofs, as they go into certificate.json
+    weather: Weather | None = None  # the calendar of the work, dry and in the stated rain
     proofs: tuple[str, ...] = ()  # what was proven beyond the status of each case, one sentence each
 
     def case(self, case_id: str) -> CaseResult:

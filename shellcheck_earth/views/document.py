@@ -1,0 +1,193 @@
+"""The report as data: first the answer, then the reason, then the picture, then the numbers."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.units import both, feet_inches, format_quantity
+from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Margin
+from shellcheck_earth.verdict.cautions import ENGINEER
+
+from . import figures, section
+from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
+from .weather_pages import weather_blocks
+from .working_pages import appendix_blocks, assumption_blocks, working_blocks
+
+__all__ = ["VERDICT_WORDS", "headline", "margin_rows", "report_document"]
+
+VERDICT_WORDS = {
+    "meets": "Meets what is asked for", "falls short": "Falls short of what is asked for", "cannot say": "Cannot say",
+}
+
+
+def headline(assessment: Assessment) -> str:
+    """Name, size and soil in one line."""
+    design, system = assessment.design, assessment.design.unit_system
+    fill = design.fill
+    mix = "unstabilised fill" if fill.stabiliser == "none" else f"{fill.stabiliser}-stabilised fill"
+    return (
+        f"{design.name}: {both(design.dome.inside_diameter, 'length', system)} inside, {design.dome.profile}, wall "
+        f"{both(design.wall.filled_width, 'length', system)}, courses of {both(design.wall.course_height, 'length', system)}, "
+        f"{mix} at {format_quantity(fill.dry_density, 'density', system)} dry."
+    )
+
+
+def _factor(value: float | None) -> str:
+    return "-" if value is None else f"{value:.3g}"
+
+
+def _five(assessment: Assessment) -> Block:
+    dry, system = assessment.case("finished-dry"), assessment.design.unit_system
+    tonnes = assessment.totals.weight / 9.80665
+    thrust = "none exists" if dry.least_thrust is None else format_quantity(dry.least_thrust, "force", system) + "/rad"
+    numbers = [
+        (f"{tonnes:.3g} t", f"weight of the dome ({format_quantity(assessment.totals.weight, 'force', system)})"),
+        (f"{_factor(dry.needed_bed_friction)} of {assessment.design.beds.friction:.3g}",
+         "friction needed, of what there is, finished and dry"),
+        (_factor(dry.needed_bed_friction_no_wire), "friction needed without any wire, finished and dry"),
+        (_factor(dry.overall_reserve), "overall reserve, finished and dry"),
+        (thrust, "least sideways thrust at the base, finished and dry"),
+    ]
+    return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
+
+
+def _first_page(assessment: Assessment) -> list[Block]:
+    return [
+        heading(assessment.design.name),
+        paragraph(headline(assessment)),
+        {"kind": "verdict", "verdict": assessment.verdict, "word": VERDICT_WORDS[assessment.verdict],
+         "sentence": assessment.decisive},
+        picture("section.svg", "Section of the dome with its courses, the band between the least and the greatest thrust line, "
+                               "and the bed that governs", width=88),
+        _five(assessment),
+        caution(ENGINEER),
+    ]
+
+
+def margin_rows(margins: tuple[Margin, ...]) -> list[list[str]]:
+    """A row a margin, ready to print."""
+    rows = []
+    for margin in margins:
+        unit = f" {margin.unit}" if margin.unit else ""
+        rows.append([
+            margin.check,
+            "-" if margin.needed is None else f"{margin.needed:.3g}{unit}",
+            "-" if margin.available is None else f"{margin.available:.3g}{unit}",
+            margin.why if margin.factor is None else f"{margin.factor:.3g}",
+            f"{margin.required:.3g}",
+            "meets" if margin.meets else "falls short",
+            "-" if margin.course is None else str(margin.course),
+            margin.basis,
+        ])
+    return rows
+
+
+MARGIN_COLUMNS = [
+    Column("Check", right=False, wide=True), Column("Needed"), Column("There is"), Column("Factor"), Column("Asked for"),
+    Column("Outcome", right=False), Column("Course"), Column("Input is", right=False),
+]
+
+
+def _case_blocks(case: CaseResult) -> list[Block]:
+    what = {
+        "admissible": "A thrust line exists.", "inadmissible": "No thrust line exists.",
+        "cannot say": "Neither a thrust line nor its impossibility could be established: cannot say.",
+    }[case.status]
+    if case.failing_course is not None:
+        what += f" The first bed that no force path crosses is the one under course {case.failing_course}."
+    counts = "" if case.counts else " This is a what-if and does not count in the verdict."
+    proof = f" Proof: {case.proof}." if case.proof else ""
+    return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins))]
+
+
+def _stage_table(assessment: Assessment) -> list[Block]:
+    columns = [
+        Column("Courses laid"), Column("Load", right=False), Column("Friction needed"), Column("Without wire"),
+        Column("Strength needed, kPa"), Column("Wire needed, kN"), Column("Reserve"), Column("Status", right=False),
+        Column("Falls short in", right=False, wide=True),
+    ]
+    rows = []
+    for case in assessment.cases:
+        if not case.id.startswith("stage-"):
+            continue
+        short = ", ".join(margin.check for margin in case.margins if not margin.meets) or "nothing"
+        rows.append([
+            str(case.stage), "crew" if case.id.endswith("-worker") else "bare", _factor(case.needed_bed_friction),
+            _factor(case.needed_bed_friction_no_wire), _factor(case.needed_strength), _factor(case.needed_wire_tension),
+            _factor(case.overall_reserve), case.status, short,
+        ])
+    return [
+        heading("While it is being built", 1),
+        paragraph("Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on the "
+                  "top ring (one worker's weight on every radian of it; one person alone on one side is a question in three "
+                  "dimensions)."),
+        picture("stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"),
+        table(columns, rows, "Margins of every stage", 7.5),
+    ]
+
+
+def _build_sheet(assessment: Assessment) -> list[Block]:
+    columns = [
+        Column("Compass, mm"), Column("Compass, ft in"), Column("Course", right=False), Column("Step-in, mm"), Column("Bed, mm"),
+        Column("Ring, kN"), Column("Tube, m"), Column("Tube, ft in"), Column("Fill, m3"), Column("Wire, m"), Column("Tube so far, m"),
+        Column("Fill so far, m3"),
+    ]
+    rows, tube, fill = [], 0.0, 0.0
+    for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True):
+        tube, fill = tube + course.tube_length, fill + course.fill_volume
+        rows.append([
+            f"{1000 * course.compass:.0f}", feet_inches(course.compass), course.label, f"{1000 * course.step_in:.0f}",
+            f"{1000 * course.bed_width:.0f}", f"{weight:.3g}", f"{course.tube_length:.2f}", feet_inches(course.tube_length),
+            f"{course.fill_volume:.3f}", f"{course.wire_length:.1f}", f"{tube:.1f}", f"{fill:.2f}",
+        ])
+    stack, system = assessment.stack, assessment.design.unit_system
+    dome = assessment.design.dome
+    fixed = "" if dome.profile == "measured" else (
+        f"The fixed compass is {1000 * stack.fixed_compass:.0f} mm ({feet_inches(stack.fixed_compass)}) long, from its pivot on "
+        f"the springing plane, {both(stack.pivot_radius, 'length', system)} beyond the axis on the far side, to the inner face. ")
+    return [
+        heading("Build sheet: what to set the compass to"),
+        paragraph(
+            fixed + "Before each row set the centre compass, which turns on the axis of the dome "
+            f"({both(dome.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first figure; it must "
+            "touch the inner face at half the course's height. The tube to cut holds 0.60 m for closing and overlapping its two "
+            "ends (common practice, no source). Lowest course first."),
+        table(columns, rows, "One line a course", 7),
+        small(f"In all: {assessment.totals.tube_length:.1f} m of tube, {assessment.totals.fill_volume:.2f} m3 of tamped fill, "
+              f"{assessment.totals.wire_length:.0f} m of wire, {assessment.totals.courses} courses."),
+    ]
+
+
+def _what_holds_it_up(assessment: Assessment) -> list[Block]:
+    return [
+        heading("What holds it up?"),
+        paragraph("Friction in the beds and tension of the wire share the work of holding the courses that step in. The curve is "
+                  "the friction needed, finished and dry, for each tension of the wire that is counted on; under it no thrust line "
+                  "exists. Slender means more friction or more wire, long before the line leaves the wall."),
+        picture("friction.svg", "Needed bed friction against counted wire tension, with this design's point on it"),
+        paragraph(assessment.rule_of_thumb),
+    ]
+
+
+def report_document(assessment: Assessment) -> Document:
+    """The whole report."""
+    finished = [case for case in assessment.cases if not case.id.startswith("stage-")]
+    blocks: list[Block] = [*_first_page(assessment), page_break(), heading("Cautions"), bullets(assessment.cautions)]
+    if assessment.advice:
+        blocks += [heading("Advice of the trade", 2), bullets(assessment.advice)]
+    blocks += [heading("Margins of the finished dome")]
+    for case in finished:
+        blocks += _case_blocks(case)
+    blocks += [*_what_holds_it_up(assessment), page_break(), *_stage_table(assessment), page_break(), *_build_sheet(assessment)]
+    pictures = {
+        "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),
+        "stages.svg": figures.margins_by_stage(assessment),
+    }
+    if assessment.weather is not None:
+        more, drawn = weather_blocks(assessment, assessment.weather)
+        blocks += [page_break(), *more]
+        pictures |= drawn
+    blocks += [page_break(), *assumption_blocks(assessment), *working_blocks(assessment), *appendix_blocks(assessment)]
+    return Document(
+        title=f"{assessment.design.name}: will it stand?", footer=f"{assessment.design.name}. A calculation, not a permit: a licensed "
+        "structural engineer must check it.", blocks=tuple(blocks), pictures=pictures,
+        paper="us-letter" if assessment.design.unit_system == "imperial" else "a4",
+    )

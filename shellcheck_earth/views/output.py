@@ -1,0 +1,67 @@
+"""Write results whole or not at all, into the folder the user named, over nothing of another kind."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from shellcheck_earth.basics.errors import OutputError
+
+__all__ = ["check_folder", "write_outputs"]
+
+STARTS: dict[str, tuple[bytes, ...]] = {
+    ".pdf": (b"%PDF-",), ".json": (b"{",), ".svg": (b"<svg", b"<?xml"), ".csv": (b"compass_mm", b"design,", b"path,"),
+    ".gltf": (b"{",), ".glb": (b"glTF",),
+}
+"""How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten."""
+
+
+def _refusal(path: Path, expected: str, found: str) -> OutputError:
+    return OutputError(f"{path}: expected {expected}, found {found}; nothing was written")
+
+
+def check_folder(folder: Path) -> None:
+    """OutputError unless the folder, or the nearest one above it that exists, can be written to."""
+    if folder.exists() and not folder.is_dir():
+        raise _refusal(folder, "a folder", "a file")
+    existing = folder
+    while not existing.exists() and existing != existing.parent:
+        existing = existing.parent
+    if not existing.is_dir() or not os.access(existing, os.W_OK | os.X_OK):
+        raise _refusal(folder, "a folder that can be written to", f"no permission to write in {existing}")
+
+
+def _check_target(path: Path) -> None:
+    if not path.exists():
+        return
+    if not path.is_file():
+        raise _refusal(path, "a free name or an older result", "a folder")
+    with path.open("rb") as file:
+        head = file.read(16)
+    starts = STARTS.get(path.suffix, ())
+    if head and not head.startswith(starts):
+        raise _refusal(path, f"a free name or an older {path.suffix} result", "a file of another kind")
+
+
+def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
+    """Write all files or none: first beside their places, then renamed over them; OutputError on any trouble."""
+    check_folder(folder)
+    for name in contents:
+        _check_target(folder / name)
+    waiting: list[tuple[Path, Path]] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, content in contents.items():
+            part = folder / f".{name}.{os.getpid()}.part"
+            waiting.append((part, folder / name))
+            part.write_bytes(content)
+        for part, target in waiting:
+            part.replace(target)
+    except OSError as error:
+        raise _refusal(folder, "a folder that can be written to", (error.strerror or "an error").lower()) from None
+    finally:
+        for part, _ in waiting:
+            with contextlib.suppress(OSError):
+                part.unlink(missing_ok=True)

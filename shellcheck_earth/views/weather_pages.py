@@ -1,0 +1,85 @@
+"""The pages about building in the weather: the calendar, the rain, the laying of open rings, and what to do."""
+
+from __future__ import annotations
+
+import math
+
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.verdict.weather import StageWeather, Weather
+
+from . import figures
+from .blocks import Block, Column, bullets, heading, paragraph, picture, table
+
+__all__ = ["weather_blocks"]
+
+
+def _share(value: float) -> str:
+    if math.isinf(value):
+        return "nothing needed"
+    return "no line" if value == 0.0 else f"{value:.3g}"
+
+
+def _calendar(weather: Weather) -> Block:
+    columns = [
+        Column("Courses laid"), Column("Day"), Column("Age of lowest, days"), Column("Moisture, top %"), Column("Moisture, lowest %"),
+        Column("Governs", right=False, wide=True), Column("At course"), Column("Share of what is asked"),
+        Column("First short in this rain", right=False),
+    ]
+    rows = [_calendar_row(one) for one in weather.stages]
+    return table(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)", 7.5)
+
+
+def _calendar_row(one: StageWeather) -> list[str]:
+    first = one.first_short
+    if first is None or first.hour is None:
+        rain = "nothing"
+    elif first.hour == 0.0:
+        rain = f"{first.check}, before any rain"
+    else:
+        rain = f"{first.check}, {first.hour:.1f} h"
+    return [
+        str(one.stage), str(one.day + 1), str(one.age_lowest), f"{100 * one.moisture_top:.1f}", f"{100 * one.moisture_lowest:.1f}",
+        one.governs, "-" if one.course is None else str(one.course), _share(one.dry[one.governs]), rain,
+    ]
+
+
+def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
+    columns = [
+        Column("Course"), Column("Step-in, mm"), Column("Of the width, %"), Column("Overlap, mm"), Column("Tipping factor, short piece"),
+        Column("Stands alone from, m"), Column("For the factor asked, m"), Column("Under a blow, m"), Column("Top third", right=False),
+    ]
+    rows = [
+        [
+            str(row.number), f"{1000 * row.step_in:.0f}", f"{100 * row.step_share:.0f}", f"{1000 * row.overlap:.0f}",
+            "nothing hangs over" if row.factor is None else f"{row.factor:.2f}", f"{row.length_alone:.2f}",
+            f"{row.length_required:.2f}", f"{row.length_blow:.2f}", "yes" if row.top_third else "",
+        ]
+        for row in weather.laying
+    ]
+    return [
+        heading("Laying a ring that is not closed yet", 2),
+        paragraph(f"An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it rests "
+                  f"on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping."),
+        table(columns, rows, "Open rings, course by course", 7.5),
+    ]
+
+
+def weather_blocks(assessment: Assessment, weather: Weather) -> tuple[list[Block], dict[str, str]]:
+    """The blocks and their pictures."""
+    site = assessment.design.site
+    rain = f"{3.6e6 * site.rain_intensity:.3g} mm/h ({3.6e6 * site.rain_intensity / 25.4:.2g} in/h) for {site.rain_hours:g} h"
+    worst = weather.worst_day
+    blocks = [
+        heading("Building it in the weather"),
+        bullets(weather.instructions),
+        paragraph(
+            f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every course "
+            "(Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker and slicker. The worst day "
+            f"for it is day {worst.day + 1}, with courses up to {worst.stage} laid. Stay out from under a bare dome that has been "
+            "rained on, and ask the engineer before anyone goes back in."),
+        picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
+        picture("hours.svg", "Margins against hours of rain on the worst day"),
+        _calendar(weather),
+        *_laying(assessment, weather),
+    ]
+    return blocks, {"days.svg": figures.worst_day_chart(weather), "hours.svg": figures.rain_chart(weather)}

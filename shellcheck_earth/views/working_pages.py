@@ -1,0 +1,96 @@
+"""The back of the report: assumptions with their sources, the working, proofs and limits."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.sourced import criteria_set, sources
+from shellcheck_earth.verdict.assessment import Assessment
+
+from .blocks import Block, Column, bullets, heading, paragraph, table
+
+__all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
+
+FORMULAS = {
+    "r = sqrt(R^2 - z^2) - a": "r = sqrt(R^2 - z^2) - a",
+    "c = hypot(r, z - z_p)": "c = sqrt(r^2 + (z - z_p)^2)",
+    "W = gamma h (r_o^2 - r_i^2)/2": "W = gamma h (r_o^2 - r_i^2)/2",
+    "x_g = (2/3)(r_o^3 - r_i^3)/(r_o^2 - r_i^2)": "x_g = 2/3 (r_o^3 - r_i^3)/(r_o^2 - r_i^2)",
+    "|H| <= mu V + c A": "abs(H) <= mu V + c A",
+    "x = (G - z H)/V": "x = (G - z H)/V",
+}
+"""Formulas of the working as the typesetter's mathematics; one that is not here is printed as it stands."""
+
+
+def assumption_blocks(assessment: Assessment) -> list[Block]:
+    columns = [
+        Column("Input", right=False), Column("Used"), Column("From"), Column("To"), Column("Known", right=False),
+        Column("Source, and how to replace it by a measurement", right=False, wide=True),
+    ]
+    rows = [
+        [a.path, a.value, a.low, a.high, a.known, a.source + (f" To measure: {a.how_to_measure}" if a.how_to_measure else "")]
+        for a in assessment.assumptions
+    ]
+    deciding = [s for s in assessment.sensitivity if s.decides]
+    blocks = [
+        heading("What was assumed"),
+        paragraph("Every input that was not measured. Measure those that decide first."),
+        table(columns, rows, "Inputs not measured, their range, and how each is known", 7.5),
+        heading("Which input decides", 2),
+    ]
+    if deciding:
+        blocks.append(bullets([
+            f"{s.path} at {s.at}: the ring-symmetric check then {'meets' if s.verdict == 'meets' else 'changes to ' + s.verdict}."
+            if s.verdict != "falls short" else f"{s.path} at {s.at}: the ring-symmetric check then falls short."
+            for s in deciding
+        ]))
+    else:
+        blocks.append(paragraph("None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
+                                "margins meet what is asked for."))
+    return blocks
+
+
+def working_blocks(assessment: Assessment) -> list[Block]:
+    rows = [
+        {"what": w.what, "formula": w.formula, "math": FORMULAS.get(w.formula, ""), "numbers": w.numbers, "result": w.result,
+         "source": w.source}
+        for w in assessment.working
+    ]
+    return [
+        heading("The working of one bed"),
+        paragraph("The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both per "
+                  "radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the bed."),
+        {"kind": "working", "rows": rows},
+    ]
+
+
+def appendix_blocks(assessment: Assessment) -> list[Block]:
+    names = criteria_set(assessment.design.criteria.set_name)
+    required = assessment.design.criteria.required
+    columns = [Column("Check", right=False), Column("Asked for"), Column("Known", right=False), Column("Source", right=False, wide=True)]
+    rows = [
+        [check, f"{required[check]:.3g}", "set in the design file" if check in assessment.design.criteria.overridden else row.known,
+         row.source.text + (f". {row.note}" if row.note else "")]
+        for check, row in names.items()
+    ]
+    counted = [case for case in assessment.cases if case.proof]
+    proven = sum(case.proof.startswith("proven") for case in counted)
+    proofs = [f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds them, and "
+              "`shellcheck-earth recheck certificate.json` checks them with code that shares nothing with the solver."]
+    proofs += [f"{text}." for text in assessment.proofs]
+    return [
+        heading("What is asked for, and by whom"),
+        table(columns, rows, f"Criteria: {assessment.design.criteria.set_name}", 8),
+        heading("Proofs"),
+        bullets(proofs) if proofs else paragraph("None was asked for."),
+        heading("Limits"),
+        bullets([
+            "Rings are taken as perfectly round and level, loads as the same all around; a lopsided dome is weaker.",
+            "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no tension. For the symmetric "
+            "dead load the internal forces are taken as unique enough to rely on (D'Ayala & Casapulla 2001, first page read); with "
+            "friction, limit analysis may overestimate (Drucker 1954, memory; Livesley 1978, abstract read).",
+            "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing that needs prestress "
+            "is reported as standing.",
+            "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
+        ]),
+        heading("Sources"),
+        bullets([f"{source.text}" for source in sources().values()]),
+    ]
