@@ -141,9 +141,14 @@ def _fabric_strength(design: Design, course: Course, age_days: float) -> float:
 def course_strength(design: Design, course: Course, age_days: float) -> float:
     """Strength of an unwetted course at an age [kPa], by its moisture, its stabiliser's age and its
     fabric."""
-    share = 1.0 if design.fill.stabiliser == "none" else early_share(age_days)
-    moist = strength_at(design.fill, course_moisture(design, age_days))
-    return share * moist + _fabric_strength(design, course, age_days)
+    moisture, fill = course_moisture(design, age_days), design.fill
+    moist = strength_at(fill, moisture, hardened=True)
+    if fill.stabiliser != "none":
+        # From the strength as placed to that at 28 days, along the early shares.
+        first = _EARLY[0][1]
+        grown = (early_share(age_days) - first) / (1.0 - first)
+        moist = min(fill.strength_as_placed, moist) * (1.0 - grown) + moist * grown
+    return moist + _fabric_strength(design, course, age_days)
 
 
 def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -> CourseState:

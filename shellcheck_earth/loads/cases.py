@@ -102,10 +102,13 @@ def moist_unit_weight(design: Design, moisture: float) -> float:
     return unit_weight(bulk_density(design.fill.dry_density, moisture))
 
 
-def course_state(design: Design, course: Course, moisture: float, extra: Iterable[Part] = ()) -> CourseState:
-    """A course of one moisture throughout, with whatever else rests on it."""
+def course_state(
+    design: Design, course: Course, moisture: float, extra: Iterable[Part] = (), *, hardened: bool = False
+) -> CourseState:
+    """A course of one moisture throughout, with whatever else rests on it; `hardened`: at least 28 days old."""
     body = Part(course.inner_radius, course.outer_radius, course.height, moist_unit_weight(design, moisture))
-    strength, friction = strength_at(design.fill, moisture), friction_at(design.beds, design.fill, moisture)
+    strength = strength_at(design.fill, moisture, hardened=hardened)
+    friction = friction_at(design.beds, design.fill, moisture)
     return CourseState(
         number=course.number, parts=(body, *extra), loads=(), moisture=moisture, strength=strength, friction=friction,
         strength_wet=strength, friction_wet=friction, wet_from=course.outer_radius,
@@ -147,7 +150,7 @@ def _finished(design: Design, stack: Stack, moisture: float, *, plastered: bool,
         extra = _plaster(design, stack, index) if plastered else ()
         if snow:
             extra += _snow(design, stack, index)
-        states.append(course_state(design, course, moisture, extra))
+        states.append(course_state(design, course, moisture, extra, hardened=True))
     return tuple(states)
 
 

@@ -36,14 +36,20 @@ def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmi
     return (1 - share) * y0 + share * y1
 
 
-def strength_at(fill: Fill, moisture: float) -> float:
-    """Compressive strength [kPa] at a moisture [-]; never rises with moisture if the anchors do not."""
+def strength_at(fill: Fill, moisture: float, *, hardened: bool = False) -> float:
+    """Compressive strength [kPa] at a moisture [-]; never rises with moisture if the anchors do not.
+
+    `hardened`: at 28 days. Stabilised fill then no longer goes through its strength as placed, but from the dry to the
+    wet one; it makes no difference to fill without a stabiliser.
+    """
     wet_from = WET_SATURATION * saturated_moisture(fill)
     placed = min(max(fill.placing_moisture, DRY_LIMIT), wet_from)
     if moisture >= wet_from:
         return fill.strength_wet
     if moisture <= DRY_LIMIT:
         return fill.strength_dry
+    if hardened and fill.stabiliser != "none":
+        return _between(moisture, DRY_LIMIT, wet_from, fill.strength_dry, fill.strength_wet, logarithmic=True)
     if moisture <= placed:
         return _between(moisture, DRY_LIMIT, placed, fill.strength_dry, fill.strength_as_placed, logarithmic=True)
     return _between(moisture, placed, wet_from, fill.strength_as_placed, fill.strength_wet, logarithmic=True)

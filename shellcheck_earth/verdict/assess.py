@@ -21,6 +21,7 @@ from .cautions import cautions
 from .lines import thrust_lines
 from .margins import case_margins, required_scales
 from .proofs import Proofs, prove, prove_margin
+from .weather import rain_cases, weather
 from .wording import decisive_sentence, rule_of_thumb
 from .working import working_for_bed
 
@@ -44,7 +45,7 @@ def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = T
     sweeps over many designs, which never end in a report.
     """
     stack = build_stack(design)
-    cases = dead_cases(design, stack)
+    cases = (*dead_cases(design, stack), *rain_cases(design, stack))
     examined: list[Examined] = []
     for index, case in enumerate(cases):
         progress("force paths", index, len(cases))
@@ -54,6 +55,8 @@ def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = T
     progress("proofs of the margins", len(cases), len(cases))
     margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()
     dry = examined[0]
+    progress("building calendar", len(cases), len(cases))
+    calendar = weather(design, stack) if explore else None
     progress("ranges of assumed inputs", len(cases), len(cases))
     return Assessment(
         design=design,
@@ -69,6 +72,7 @@ def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = T
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(design, stack, cases[0], dry.lune, dry.result, _governing(dry.result, stack)),
         cautions=cautions(design, stack),
+        weather=calendar,
         certificates=tuple(
             certificate for proofs in (*(one.proofs for one in examined), *margin_proofs) for certificate in proofs.certificates
         ),
@@ -96,6 +100,7 @@ def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) 
         stage=case.stage,
         wetting=case.wetting,
         counts=case.counts,
+        building=case.building,
         status=_status(q, proofs),
         failing_course=int(lune.number[q.failing_bed]) if q.failing_bed >= 0 else None,
         least_thrust=q.thrust[0] if q.thrust else None,

@@ -64,6 +64,7 @@ class CaseResult:
     stage: int
     wetting: str
     counts: bool
+    building: bool  # a stage of the work, or weather during it
     status: Status
     failing_course: int | None  # the bed that empties the admissible set, when inadmissible
     least_thrust: float | None  # kN per radian at the lowest bed

@@ -44,6 +44,7 @@ __all__ = [
     "factors",
     "fastest_pace",
     "hour_curve",
+    "rain_cases",
     "rain_marks",
     "shortfalls_of",
     "weather",
@@ -300,6 +301,23 @@ def fastest_pace(design: Design, stack: Stack) -> float | None:
         if _stages_meet(replace(design, building=replace(design.building, courses_per_day=pace)), stack):
             return pace
     return None
+
+
+def rain_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
+    """The whole stated rain in the evening of each working day, with the water's weight and without it.
+
+    They count in the verdict when the design says when the work is covered; otherwise each is a what-if.
+    """
+    stages = stage_days(design, stack)
+    out = []
+    for day in range(stages[0].day, stages[-1].day + 1):
+        at = stage_on_day(design, stack, day)
+        if out and out[-1].stage == at.stage:
+            continue  # a day of rest: nothing was laid since
+        heavy = rain_case(design, stack, at, design.site.rain_hours, heavy=True)
+        light = rain_case(design, stack, at, design.site.rain_hours, heavy=False)
+        out += [heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")]
+    return tuple(out)
 
 
 def weather(design: Design, stack: Stack) -> Weather:

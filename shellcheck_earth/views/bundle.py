@@ -5,7 +5,9 @@ from __future__ import annotations
 from shellcheck_earth.statics.certificate import bundle_json
 from shellcheck_earth.verdict.assessment import Assessment
 
-from . import pdf, section, sheets
+from . import section, sheets
+from .document import report_document
+from .pdf import document_pdf
 
 __all__ = ["output_files"]
 
@@ -18,4 +20,4 @@ def output_files(assessment: Assessment) -> dict[str, bytes]:
         "section.svg": section.section_svg(assessment),
         "certificate.json": bundle_json(assessment.design.name, assessment.certificates),
     }
-    return {"report.pdf": pdf.report_pdf(assessment)} | {name: text.encode() for name, text in texts.items()}
+    return {"report.pdf": document_pdf(report_document(assessment))} | {name: text.encode() for name, text in texts.items()}

@@ -8,27 +8,11 @@ from shellcheck_earth.verdict.cautions import ENGINEER
 
 from . import figures, section
 from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
+from .headline import VERDICT_WORDS, headline
 from .weather_pages import weather_blocks
 from .working_pages import appendix_blocks, assumption_blocks, working_blocks
 
-__all__ = ["VERDICT_WORDS", "headline", "margin_rows", "report_document"]
-
-VERDICT_WORDS = {
-    "meets": "Meets what is asked for", "falls short": "Falls short of what is asked for", "cannot say": "Cannot say",
-}
-
-
-def headline(assessment: Assessment) -> str:
-    """Name, size and soil in one line."""
-    design, system = assessment.design, assessment.design.unit_system
-    fill = design.fill
-    mix = "unstabilised fill" if fill.stabiliser == "none" else f"{fill.stabiliser}-stabilised fill"
-    return (
-        f"{design.name}: {both(design.dome.inside_diameter, 'length', system)} inside, {design.dome.profile}, wall "
-        f"{both(design.wall.filled_width, 'length', system)}, courses of {both(design.wall.course_height, 'length', system)}, "
-        f"{mix} at {format_quantity(fill.dry_density, 'density', system)} dry."
-    )
-
+__all__ = ["margin_rows", "report_document"]
 
 def _factor(value: float | None) -> str:
     return "-" if value is None else f"{value:.3g}"
@@ -169,7 +153,7 @@ def _what_holds_it_up(assessment: Assessment) -> list[Block]:
 
 def report_document(assessment: Assessment) -> Document:
     """The whole report."""
-    finished = [case for case in assessment.cases if not case.id.startswith("stage-")]
+    finished = [case for case in assessment.cases if not case.building]
     blocks: list[Block] = [*_first_page(assessment), page_break(), heading("Cautions"), bullets(assessment.cautions)]
     if assessment.advice:
         blocks += [heading("Advice of the trade", 2), bullets(assessment.advice)]
