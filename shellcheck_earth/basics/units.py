@@ -46,9 +46,9 @@ SHOWN: dict[Dimension, tuple[str, str]] = {
 """The unit a report shows, metric and imperial."""
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?"
-_PLAIN = re.compile(rf"({_NUMBER})[ ]?([A-Za-z%][A-Za-z0-9/]*)")
-_FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4})[ ]?(ft|in)")
-_FEET_INCHES = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in")
+_PLAIN = re.compile(rf"({_NUMBER})[ ]?([A-Za-z%][A-Za-z0-9/]*)", re.ASCII)
+_FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4})[ ]?(ft|in)", re.ASCII)
+_FEET_INCHES = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in", re.ASCII)
 
 
 def _expected(dimension: Dimension) -> str:

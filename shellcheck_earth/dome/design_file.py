@@ -379,7 +379,7 @@ class _Builder:
         for key, value in given.items():
             check = key.replace("_", " ")
             if check not in required:
-                near = difflib.get_close_matches(check, required, n=1, cutoff=0.5)
+                near = difflib.get_close_matches(check, ["set", *required], n=1, cutoff=0.5)
                 self.fault(f"criteria.{key}", "a key this file knows", f"unknown {key!r}",
                            f"nearest: {near[0].replace(' ', '_')}" if near else "")
             elif isinstance(value, bool) or not isinstance(value, int | float) or not 1.0 <= value <= 100.0:
