@@ -93,7 +93,7 @@ def override(document: Mapping[str, Any], path: str, value: Any) -> Document:
 
 def _known_keys(location: tuple[str | int, ...]) -> list[str]:
     """Keys the table at this place knows."""
-    model: type[Table] = DesignTable  # type: ignore[assignment]
+    model: type[Table] = DesignTable
     for name in location:
         if isinstance(name, int):
             continue

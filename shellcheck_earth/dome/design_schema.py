@@ -17,7 +17,7 @@ from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quan
 
 from .design import Basis
 
-__all__ = ["DesignTable", "Given", "GivenValue", "show"]
+__all__ = ["DesignTable", "Given", "Table", "show"]
 
 
 class Given(NamedTuple):
@@ -55,9 +55,9 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
     return Given(value, basis)
 
 
-def GivenValue(dimension: Dimension, low: float, high: float, *, whole: bool = False) -> Any:  # noqa: N802 (a type)
-    """The annotated type of a physical value of one dimension within [low, high] (SI)."""
-    return Annotated[Given, BeforeValidator(lambda raw: _given(raw, dimension, low, high, whole=whole))]
+def within(dimension: Dimension, low: float, high: float, *, whole: bool = False) -> BeforeValidator:
+    """Reads a physical value of one dimension within [low, high] (SI)."""
+    return BeforeValidator(lambda raw: _given(raw, dimension, low, high, whole=whole))
 
 
 class GivenRadii(NamedTuple):
@@ -103,7 +103,6 @@ class Table(BaseModel):
 
 
 Text = Annotated[str, Field(max_length=400)]
-Share = GivenValue("share", 0.0, 1.0)
 
 
 class DesignName(Table):
@@ -112,99 +111,99 @@ class DesignName(Table):
 
 
 class Dome(Table):
-    inside_diameter: GivenValue("length", 0.5, 30.0)  # type: ignore[valid-type]
+    inside_diameter: Annotated[Given, within("length", 0.5, 30.0)]
     profile: Literal["pointed", "round", "measured"] | None = None
     fixed_compass_pivot: Annotated[Given | str | None, BeforeValidator(_pivot)] = None
-    crown_opening: GivenValue("length", 0.0, 30.0) | None = None
-    springing_above_floor: GivenValue("length", 0.0, 10.0) | None = None
-    floor_above_ground: GivenValue("length", -5.0, 5.0) | None = None
-    centre_pivot_above_springing: GivenValue("length", -5.0, 10.0) | None = None
+    crown_opening: Annotated[Given, within("length", 0.0, 30.0)] | None = None
+    springing_above_floor: Annotated[Given, within("length", 0.0, 10.0)] | None = None
+    floor_above_ground: Annotated[Given, within("length", -5.0, 5.0)] | None = None
+    centre_pivot_above_springing: Annotated[Given, within("length", -5.0, 10.0)] | None = None
     inner_radii: Annotated[GivenRadii | None, BeforeValidator(_radii)] = None
 
 
 class WallTable(Table):
-    flat_width: GivenValue("length", 0.05, 3.0) | None = None
-    filled_width: GivenValue("length", 0.04, 3.0) | None = None
-    course_height: GivenValue("length", 0.02, 1.0)  # type: ignore[valid-type]
-    edge_rounding: GivenValue("length", 0.0, 0.5) | None = None
-    buried_courses: GivenValue("number", 0, 20, whole=True) | None = None
+    flat_width: Annotated[Given, within("length", 0.05, 3.0)] | None = None
+    filled_width: Annotated[Given, within("length", 0.04, 3.0)] | None = None
+    course_height: Annotated[Given, within("length", 0.02, 1.0)]
+    edge_rounding: Annotated[Given, within("length", 0.0, 0.5)] | None = None
+    buried_courses: Annotated[Given, within("number", 0, 20, whole=True)] | None = None
     fabric: Literal["woven", "open mesh"] | None = None
-    fabric_strength: GivenValue("force per length", 0.1, 500.0) | None = None
+    fabric_strength: Annotated[Given, within("force per length", 0.1, 500.0)] | None = None
     individual_bags: bool | None = None
-    bag_length: GivenValue("length", 0.1, 5.0) | None = None
+    bag_length: Annotated[Given, within("length", 0.1, 5.0)] | None = None
 
 
 class FillTable(Table):
-    dry_density: GivenValue("density", 800.0, 2600.0) | None = None
-    particle_density: GivenValue("density", 2000.0, 3200.0) | None = None
-    placing_moisture: GivenValue("share", 0.0, 0.6) | None = None
-    service_moisture: GivenValue("share", 0.0, 0.6) | None = None
+    dry_density: Annotated[Given, within("density", 800.0, 2600.0)] | None = None
+    particle_density: Annotated[Given, within("density", 2000.0, 3200.0)] | None = None
+    placing_moisture: Annotated[Given, within("share", 0.0, 0.6)] | None = None
+    service_moisture: Annotated[Given, within("share", 0.0, 0.6)] | None = None
     stabiliser: Literal["none", "cement", "lime"] | None = None
-    stabiliser_share: GivenValue("share", 0.0, 0.3) | None = None
-    strength_dry: GivenValue("stress", 1.0, 50_000.0) | None = None
-    strength_as_placed: GivenValue("stress", 0.0, 50_000.0) | None = None
-    strength_wet: GivenValue("stress", 0.0, 50_000.0) | None = None
-    hydraulic_conductivity: GivenValue("speed", 1e-11, 1e-2) | None = None
-    suction_head: GivenValue("length", 0.0, 5.0) | None = None
+    stabiliser_share: Annotated[Given, within("share", 0.0, 0.3)] | None = None
+    strength_dry: Annotated[Given, within("stress", 1.0, 50_000.0)] | None = None
+    strength_as_placed: Annotated[Given, within("stress", 0.0, 50_000.0)] | None = None
+    strength_wet: Annotated[Given, within("stress", 0.0, 50_000.0)] | None = None
+    hydraulic_conductivity: Annotated[Given, within("speed", 1e-11, 1e-2)] | None = None
+    suction_head: Annotated[Given, within("length", 0.0, 5.0)] | None = None
 
 
 class BedsTable(Table):
-    friction: GivenValue("number", 0.01, 1.5) | None = None
-    friction_wet: GivenValue("number", 0.0, 1.5) | None = None
-    cohesion: GivenValue("stress", 0.0, 500.0) | None = None
-    wire_strands: GivenValue("number", 0, 12, whole=True) | None = None
-    wire_breaking_load: GivenValue("force", 0.1, 100.0) | None = None
-    wire_counted_share: GivenValue("share", 0.0, 1.0) | None = None
+    friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
+    friction_wet: Annotated[Given, within("number", 0.0, 1.5)] | None = None
+    cohesion: Annotated[Given, within("stress", 0.0, 500.0)] | None = None
+    wire_strands: Annotated[Given, within("number", 0, 12, whole=True)] | None = None
+    wire_breaking_load: Annotated[Given, within("force", 0.1, 100.0)] | None = None
+    wire_counted_share: Annotated[Given, within("share", 0.0, 1.0)] | None = None
 
 
 class PlasterTable(Table):
-    outside: GivenValue("length", 0.0, 0.3) | None = None
-    inside: GivenValue("length", 0.0, 0.3) | None = None
-    unit_weight: GivenValue("unit weight", 5.0, 30.0) | None = None
+    outside: Annotated[Given, within("length", 0.0, 0.3)] | None = None
+    inside: Annotated[Given, within("length", 0.0, 0.3)] | None = None
+    unit_weight: Annotated[Given, within("unit weight", 5.0, 30.0)] | None = None
 
 
 class RainTable(Table):
-    intensity: GivenValue("speed", 0.0, 1e-4) | None = None
-    hours: GivenValue("number", 0.0, 2000.0) | None = None
+    intensity: Annotated[Given, within("speed", 0.0, 1e-4)] | None = None
+    hours: Annotated[Given, within("number", 0.0, 2000.0)] | None = None
 
 
 class SiteTable(Table):
     rain: RainTable | None = None
-    snow: GivenValue("stress", 0.0, 20.0) | None = None
-    wind_pressure: GivenValue("stress", 0.0, 10.0) | None = None
-    earthquake: GivenValue("share", 0.0, 2.0) | None = None
+    snow: Annotated[Given, within("stress", 0.0, 20.0)] | None = None
+    wind_pressure: Annotated[Given, within("stress", 0.0, 10.0)] | None = None
+    earthquake: Annotated[Given, within("share", 0.0, 2.0)] | None = None
     ground: Literal["rock", "sedimentary", "gravel", "sand", "clay"] | None = None
-    ground_bearing: GivenValue("stress", 5.0, 20_000.0) | None = None
-    ground_friction: GivenValue("number", 0.01, 1.5) | None = None
+    ground_bearing: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
+    ground_friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
     left_unprotected: bool | None = None
 
 
 class OpeningTable(Table):
     kind: Literal["door", "window", "vent"]
-    bearing: GivenValue("angle", -2 * math.pi, 2 * math.pi)  # type: ignore[valid-type]
-    sill: GivenValue("length", -1.0, 10.0)  # type: ignore[valid-type]
-    width: GivenValue("length", 0.05, 10.0)  # type: ignore[valid-type]
-    height: GivenValue("length", 0.05, 10.0)  # type: ignore[valid-type]
+    bearing: Annotated[Given, within("angle", -2 * math.pi, 2 * math.pi)]
+    sill: Annotated[Given, within("length", -1.0, 10.0)]
+    width: Annotated[Given, within("length", 0.05, 10.0)]
+    height: Annotated[Given, within("length", 0.05, 10.0)]
     head: Literal["pointed", "round", "lintel"]
 
 
 class ButtressTable(Table):
-    bearing: GivenValue("angle", -2 * math.pi, 2 * math.pi)  # type: ignore[valid-type]
-    length: GivenValue("length", 0.1, 10.0)  # type: ignore[valid-type]
-    width: GivenValue("length", 0.1, 5.0)  # type: ignore[valid-type]
-    height: GivenValue("length", 0.1, 10.0)  # type: ignore[valid-type]
+    bearing: Annotated[Given, within("angle", -2 * math.pi, 2 * math.pi)]
+    length: Annotated[Given, within("length", 0.1, 10.0)]
+    width: Annotated[Given, within("length", 0.1, 5.0)]
+    height: Annotated[Given, within("length", 0.1, 10.0)]
 
 
 class BuildingTable(Table):
-    courses_per_day: GivenValue("number", 0.1, 50.0) | None = None
-    worker: GivenValue("force", 0.0, 20.0) | None = None
-    rest_days: GivenValue("number", 0, 365, whole=True) | None = None
+    courses_per_day: Annotated[Given, within("number", 0.1, 50.0)] | None = None
+    worker: Annotated[Given, within("force", 0.0, 20.0)] | None = None
+    rest_days: Annotated[Given, within("number", 0, 365, whole=True)] | None = None
     climate: Literal["none", "cool and damp", "temperate", "hot and dry"] | None = None
     drying: Annotated[GivenDrying | None, BeforeValidator(_drying)] = None
-    cover_after: GivenValue("duration", 0.0, 10_000.0) | None = None
+    cover_after: Annotated[Given, within("duration", 0.0, 10_000.0)] | None = None
     count_fabric: bool | None = None
-    fabric_loss: GivenValue("share", 0.0, 1.0) | None = None
-    wire_hold: GivenValue("force per length", 0.0, 50.0) | None = None
+    fabric_loss: Annotated[Given, within("share", 0.0, 1.0)] | None = None
+    wire_hold: Annotated[Given, within("force per length", 0.0, 50.0)] | None = None
 
 
 class DesignTable(Table):

@@ -48,7 +48,7 @@ def arc_course_count(dome: DomeShape, course_height: float) -> int:
     if dome.profile == "measured":
         return len(dome.inner_radii)
     # The small allowance keeps a course whose mid-height meets the opening exactly, whatever the rounding of floats.
-    return max(int(math.floor(closing_height(dome) / course_height + 0.5 + 1e-9)), 0)
+    return max(math.floor(closing_height(dome) / course_height + 0.5 + 1e-9), 0)
 
 
 def centre_compass(inner: float, z_mid: float, z_pivot: float) -> float:

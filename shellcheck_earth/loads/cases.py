@@ -16,8 +16,17 @@ from shellcheck_earth.dome.design import Design
 from .materials import friction_at, saturated_moisture, strength_at
 from .soil import bulk_density, unit_weight
 
-__all__ = ["Case", "CourseState", "Part", "RadialLoad", "WORKER_ARC", "course_state", "dead_cases", "moist_unit_weight",
-           "ring_weight"]
+__all__ = [
+    "WORKER_ARC",
+    "Case",
+    "CourseState",
+    "Part",
+    "RadialLoad",
+    "course_state",
+    "dead_cases",
+    "moist_unit_weight",
+    "ring_weight",
+]
 
 WORKER_ARC = 1.0
 """Arc of the top ring that carries one worker [rad]: the ring-symmetric check puts one worker's whole weight on every

@@ -25,7 +25,7 @@ from .weather import rain_cases, weather
 from .wording import decisive_sentence, rule_of_thumb
 from .working import working_for_bed
 
-__all__ = ["Examined", "Progress", "assess", "beyond_ring_symmetry", "examine", "overall_verdict"]
+__all__ = ["Examined", "Progress", "assess", "beyond_ring_symmetry", "examine", "overall_verdict", "quiet"]
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many steps are done, and how many there are."""
@@ -34,11 +34,12 @@ CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
 """Counted wire tensions of the chart "what holds it up" [kN]."""
 
 
-def _quiet(what: str, done: int, of: int) -> None:
+def quiet(what: str, done: int, of: int) -> None:
+    """Says nothing."""
     del what, done, of
 
 
-def assess(design: Design, progress: Progress = _quiet, *, prove_cases: bool = True, explore: bool = True) -> Assessment:
+def assess(design: Design, progress: Progress = quiet, *, prove_cases: bool = True, explore: bool = True) -> Assessment:
     """The whole calculation for one design; the design must have been read and checked.
 
     `prove_cases=False` leaves the proofs out, `explore=False` the search through the ranges of assumed inputs: for

@@ -47,7 +47,9 @@ def _number(design: Design, path: str) -> Any:
 
 def _shown(design: Design, value: Any, row: Sourced) -> str:
     if isinstance(value, bool) or value is None or isinstance(value, str | tuple):
-        return {True: "yes", False: "no", None: "none", (): "none"}.get(value, str(value))
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        return str(value) if value else "none"
     dimension: Any = "number" if row.dimension == "count" else row.dimension
     if dimension == "text":
         dimension = "length"

@@ -309,7 +309,7 @@ def rain_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
     They count in the verdict when the design says when the work is covered; otherwise each is a what-if.
     """
     stages = stage_days(design, stack)
-    out = []
+    out: list[Case] = []
     for day in range(stages[0].day, stages[-1].day + 1):
         at = stage_on_day(design, stack, day)
         if out and out[-1].stage == at.stage:

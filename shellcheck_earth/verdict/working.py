@@ -35,7 +35,7 @@ def _shape(design: Design, stack: Stack, number: int) -> list[Working]:
 
 def working_for_bed(design: Design, stack: Stack, case: Case, lune: Lune, result: CaseResult, number: int) -> tuple[Working, ...]:
     """The bed under course `number` in one case; the middlemost line is used where the result holds one."""
-    index = int(round(float(lune.number[0]) - number))
+    index = round(float(lune.number[0]) - number)
     course, state = stack.course(number), next(s for s in case.states if s.number == number)
     body = state.parts[0]
     V = float(lune.vertical[index])

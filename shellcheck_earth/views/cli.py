@@ -11,8 +11,8 @@ from typing import Annotated
 from cyclopts import App, CycloptsError, Parameter
 
 import shellcheck_earth
-from shellcheck_earth.basics.errors import OutputError, ShellcheckError
-from shellcheck_earth.verdict.assess import Progress, assess
+from shellcheck_earth.basics.errors import InputError, OutputError, Problem, ShellcheckError
+from shellcheck_earth.verdict.assess import Progress, assess, quiet
 from shellcheck_earth.verdict.assessment import Verdict
 
 __all__ = ["app", "main"]
@@ -31,10 +31,11 @@ app = App(
 def progress_bar(*, shown: bool) -> Iterator[Progress]:
     """A progress bar on the error stream; plain silence where that is not a terminal."""
     if not (shown and sys.stderr.isatty()):
-        yield lambda what, done, of: None
+        yield quiet
         return
     from rich.console import Console
-    from rich.progress import BarColumn, Progress as Bar, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
 
     with Bar(TextColumn("{task.description:28}"), BarColumn(), TimeElapsedColumn(), console=Console(stderr=True),
              transient=True) as bar:
@@ -117,6 +118,42 @@ def recheck(certificate: Path) -> int:
     failed = sum(finding.kind == NOT_ESTABLISHED for _, finding in findings)
     print(f"{len(findings) - failed} of {len(findings)} established")
     return CANNOT_SAY if failed or not findings else 0
+
+
+@app.command
+def soil(
+    readings: Path | None = None,
+    *,
+    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
+    starter: Path | None = None,
+) -> int:
+    """Turn site readings (weights, crush loads, soak and tilt tests) into a [fill] and [beds] block.
+
+    Parameters
+    ----------
+    readings
+        The file of readings (TOML).
+    out
+        Write the block there, to paste into a design file; an existing file is never overwritten.
+    starter
+        Write a commented file of readings to start from.
+    """
+    from shellcheck_earth.dome.starter import write_new_file
+
+    from .soil import soil_report
+    from .soil_starter import STARTER
+
+    if starter is not None:
+        write_new_file(starter, STARTER)
+        print(f"Wrote {starter}. Fill it in, then run: shellcheck-earth soil {starter}")
+        return 0
+    if readings is None:
+        raise InputError([Problem("READINGS", "a file of readings, or --starter FILE", "neither")])
+    report = soil_report(readings)
+    if out is not None:
+        write_new_file(out, report.toml)
+    print(report.text)
+    return 0
 
 
 def main(tokens: Sequence[str] | None = None) -> None:

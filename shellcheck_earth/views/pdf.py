@@ -40,7 +40,7 @@ def document_pdf(document: Document) -> bytes:
         "title": document.title, "author": "", "keywords": [], "paper": document.paper, "footer": document.footer,
         "blocks": [dict(block) for block in document.blocks],
     }
-    inputs = {
+    inputs: Any = {
         "main": _template(), "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
         **{name: svg.encode() for name, svg in document.pictures.items()},
     }

@@ -86,7 +86,7 @@ def leaves(node: Any, path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
     out = []
     for key, value in node.items():
         here = (*path, key)
-        if isinstance(value, dict) and not (set(value) == {"value", "source"}):
+        if isinstance(value, dict) and set(value) != {"value", "source"}:
             out += leaves(value, here)
         else:
             out.append(here)

@@ -1,0 +1,64 @@
+"""The folders in alphabetical order are the order of the imports: code looks down the list, never up."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "shellcheck_earth"
+FLOORS = sorted(path.name for path in PACKAGE.iterdir() if path.is_dir() and not path.name.startswith("_"))
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def imported_floors(source: str, floor: str) -> set[str]:
+    """Floors a module imports, nested imports included."""
+    out = set()
+    for node in ast.walk(ast.parse(source)):
+        names: list[str] = []
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            if node.level == 0:
+                module = node.module or ""
+                names = [module, *(f"{module}.{alias.name}" for alias in node.names)]
+            elif node.level == 1:
+                names = [f"shellcheck_earth.{floor}"]
+            else:
+                names = [f"shellcheck_earth.{node.module or alias.name}" for alias in node.names]
+        out |= {name.split(".")[1] for name in names if name.startswith("shellcheck_earth.")}
+    return out & set(FLOORS)
+
+
+def test_the_floors_are_the_ones_of_the_map() -> None:
+    assert FLOORS == ["basics", "dome", "loads", "statics", "verdict", "views"]
+
+
+@pytest.mark.parametrize("path", [p for p in MODULES if p.parent != PACKAGE], ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_imports_look_down(path: Path) -> None:
+    floor = path.relative_to(PACKAGE).parts[0]
+    above = {name for name in imported_floors(path.read_text(encoding="utf-8"), floor) if name > floor}
+    assert not above
+
+
+def test_the_check_sees_an_import_that_looks_up() -> None:
+    assert imported_floors("def f():\n    from shellcheck_earth.views import cli\n", "dome") == {"views"}
+    assert imported_floors("from ..verdict import margins\n", "dome") == {"verdict"}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert text.count("\n") <= 400
+    if path.name != "__init__.py":
+        assert "__all__" in text
+    assert ast.get_docstring(ast.parse(text))
+
+
+def test_the_certificate_check_stands_alone() -> None:
+    """What checks a proof shares no code with what found it, and uses the standard library only."""
+    tree = ast.parse((PACKAGE / "statics" / "certificate.py").read_text(encoding="utf-8"))
+    names = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    names |= {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
+    assert names <= {"__future__", "collections.abc", "dataclasses", "fractions", "hashlib", "json", "math", "pathlib", "re", "typing"}
