@@ -78,9 +78,10 @@ def _ground(sheet: Sheet, stack: Stack) -> None:
     outer = max(course.outer_radius for course in stack.courses)
     y = sheet.y(stack.ground)
     for side in (-1, 1):
-        near, far = sheet.x(side * outer), sheet.x(side * outer) + side * 26
-        sheet.line(near, y, far, y, width=0.35)
-        for step in range(7):
+        near = sheet.x(side * outer)
+        room = min(26.0, near - 24.5 if side < 0 else WIDTH - near)
+        sheet.line(near, y, near + side * room, y, width=0.35)
+        for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
             at = near + side * (2 + 3.6 * step)
             sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
     sheet.line(sheet.x(-inner), sheet.y(stack.floor), sheet.x(inner), sheet.y(stack.floor), width=0.35)
@@ -95,7 +96,7 @@ def _courses(sheet: Sheet, stack: Stack, wetted: Mapping[int, float]) -> None:
             if depth > 0:
                 wet = sorted((side * (course.outer_radius - depth), side * course.outer_radius))
                 sheet.rect(wet[0], course.z_bottom, wet[1], course.z_top, fill="url(#water)", stroke=INK, width=0.1)
-        if course.number % 5 == 0 and course.kind == "arc" or course.number in (1, stack.top_number):
+        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
             sheet.text(sheet.x(-course.outer_radius) - 1.2, sheet.y(course.z_mid) + 0.75, str(course.number), size=2.1, anchor="end",
                        colour=FAINT)
 
@@ -126,16 +127,15 @@ def _levels(sheet: Sheet, stack: Stack, design: Design) -> None:
     outer = max(course.outer_radius for course in stack.courses)
     for level, names in groups:
         y = sheet.y(level)
-        shown = max(y, last + 3.1)
+        shown = max(y, last + 6.0)
         edge = stack.courses[-1].outer_radius if level == stack.top else outer
-        sheet.line(21.0, y, sheet.x(-edge) - 1, y, width=0.12, dash="1.2 0.8", colour=FAINT)
-        if shown != y:
-            sheet.line(18.5, shown, 21.0, y, width=0.12, colour=FAINT)
-        name = " and ".join(reversed(names))
-        sheet.text(0.5, shown - 0.6, name, size=2.3)
+        if names != ["ground"]:
+            sheet.line(24.5, y, sheet.x(-edge) - 1, y, width=0.12, dash="1.2 0.8", colour=FAINT)
+        sheet.line(22.0, shown, 24.5, y, width=0.12, colour=FAINT)
         height = level - stack.floor
-        sheet.text(18.0, shown + 2.0, f"{'+' if height >= 0 else '-'}{_length(design, abs(height))}", size=2.3, anchor="end")
-        last = shown + 1.9
+        sheet.text(21.4, shown - 0.4, " = ".join(reversed(names)), size=2.2, anchor="end")
+        sheet.text(21.4, shown + 2.2, f"{'+' if height >= 0 else '-'}{_length(design, abs(height))}", size=2.2, anchor="end")
+        last = shown
 
 
 def _aim(stack: Stack) -> Course:
@@ -150,14 +150,14 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
     sheet.cross(sheet.x(0), sheet.y(pivot))
     ends = (sheet.x(0), sheet.y(pivot), sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*ends, width=0.2, dash="2.2 0.9", colour=FAINT)
-    sheet.text_along(*ends, f"centre compass {1000 * course.compass:.0f} mm, course {course.number}", size=2.1, at=0.56)
+    sheet.text_along(*ends, f"centre compass {1000 * course.compass:.0f} mm", size=2.1, at=0.30)
     if design.dome.profile == "measured":
         return
     far = (sheet.x(-stack.pivot_radius), sheet.y(0), sheet.x(course.inner_radius), sheet.y(course.z_mid))
     if stack.pivot_radius > 0:
         sheet.cross(far[0], far[1])
     sheet.line(*far, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-    sheet.text_along(*far, f"fixed compass {1000 * stack.fixed_compass:.0f} mm", size=2.1, at=0.72)
+    sheet.text_along(*far, f"fixed compass {1000 * stack.fixed_compass:.0f} mm", size=2.1, at=0.79)
 
 
 def _person(sheet: Sheet, stack: Stack) -> None:
@@ -262,7 +262,7 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
     radius = (course.width / 2) * sheet.scale + 1.3
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.7)
     label_x = WIDTH - RIGHT + 4.0
-    words = [f"course {course.number}, its bed:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
+    words = [f"bed under {'course ' if course.kind == 'arc' else ''}{course.label}:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
     words += textwrap.wrap(case.title, 26)[:3]
     label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.stack.ground) - 2.9 * len(words) - 1.0)
     sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)
@@ -297,7 +297,8 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
         sheet.text(at + 7, y + 1.1, "between least and greatest thrust", size=2.2)
         sheet.line(at + 47, y + 0.4, at + 53, y + 0.4, width=0.6)
         sheet.text(at + 54, y + 1.1, "middlemost line", size=2.2)
-        sheet.text(at + 76, y + 1.1, textwrap.shorten(case.title, 40, placeholder=" ..."), size=2.2)
+        sheet.text(at + 76, y + 1.1, textwrap.shorten(case.title, 34, placeholder=" ..."), size=2.2)
+        sheet.text(at + 76, y - 2.0, "kN/rad: on each of the ring's 6.28 radians", size=2.0, colour=FAINT)
     if wetted:
         sheet.bar(at, y - 4.4, 6, 2.0, fill="url(#water)")
         sheet.text(at + 7, y - 2.7, "wetted by rain", size=2.2)
