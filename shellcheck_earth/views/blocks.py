@@ -24,9 +24,12 @@ class Document:
 
 @dataclass(frozen=True)
 class Column:
+    """`share`: part of the width left over that this column takes; 0: as wide as its longest cell. `wide`: a share of 1."""
+
     title: str
     right: bool = True
     wide: bool = False
+    share: float = 0.0
 
 
 def heading(text: str, level: int = 1) -> Block:
@@ -62,6 +65,6 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], caption: str
     if any(len(row) != len(columns) for row in rows):
         raise ValueError("a row has another number of cells than there are columns")
     return {
-        "kind": "table", "columns": [{"title": c.title, "right": c.right, "wide": c.wide} for c in columns],
+        "kind": "table", "columns": [{"title": c.title, "right": c.right, "share": c.share or float(c.wide)} for c in columns],
         "rows": [list(row) for row in rows], "caption": caption, "size": size,
     }

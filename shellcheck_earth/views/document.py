@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.units import both, feet_inches, format_quantity
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Margin
-from shellcheck_earth.verdict.cautions import ENGINEER
+from shellcheck_earth.verdict.cautions import ENGINEER, UNSTABILISED
 
 from . import figures, section
 from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
+from .governing import worst_by_check
 from .headline import VERDICT_WORDS, headline
 from .weather_pages import weather_blocks
 from .working_pages import appendix_blocks, assumption_blocks, working_blocks
@@ -18,18 +19,30 @@ def _factor(value: float | None) -> str:
     return "-" if value is None else f"{value:.3g}"
 
 
+NEEDED = {
+    "bed friction": "bed friction", "strength": "strength in service", "strength while building": "strength while building",
+    "geometric factor": "wall thickness (geometric factor)", "overall reserve": "all capacities together (overall reserve)",
+    "wire tension": "wire", "base sliding": "sliding on the ground", "ground bearing": "pressure on the ground",
+}
+"""The checks in words that need no glossary."""
+
+FIRST_PAGE = ("bed friction", "strength", "strength while building", "overall reserve")
+
+
 def _five(assessment: Assessment) -> Block:
-    dry, system = assessment.case("finished-dry"), assessment.design.unit_system
+    """The weight, and the worst counted case of four checks: factor, what is asked for, where."""
     tonnes = assessment.totals.weight / 9.80665
-    thrust = "none exists" if dry.least_thrust is None else format_quantity(dry.least_thrust, "force", system) + "/rad"
-    numbers = [
-        (f"{tonnes:.3g} t", f"weight of the dome ({format_quantity(assessment.totals.weight, 'force', system)})"),
-        (f"{_factor(dry.needed_bed_friction)} of {assessment.design.beds.friction:.3g}",
-         "friction needed, of what there is, finished and dry"),
-        (_factor(dry.needed_bed_friction_no_wire), "friction needed without any wire, finished and dry"),
-        (_factor(dry.overall_reserve), "overall reserve, finished and dry"),
-        (thrust, "least sideways thrust at the base, finished and dry"),
-    ]
+    weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
+    numbers = [(f"{tonnes:.3g} t", f"weight of the finished dome ({weight})")]
+    worst = worst_by_check(assessment)
+    for check in FIRST_PAGE:
+        if check in worst:
+            case, margin = worst[check]
+            met = "met" if margin.meets else "falls short"
+            value = "none needed" if margin.meets else "not enough"
+            if margin.factor is not None:
+                value = f"{margin.factor:.3g} of {margin.required:.3g}"
+            numbers.append((value, f"{NEEDED[check]}: {met}. Worst: {case.title[0].lower()}{case.title[1:]}"))
     return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
 
 
@@ -40,10 +53,16 @@ def _first_page(assessment: Assessment) -> list[Block]:
         {"kind": "verdict", "verdict": assessment.verdict, "word": VERDICT_WORDS[assessment.verdict],
          "sentence": assessment.decisive},
         picture("section.svg", "Section of the dome with its courses, the band between the least and the greatest thrust line, "
-                               "and the bed that governs", width=88),
+                               "and the bed that governs"),
         _five(assessment),
-        caution(ENGINEER),
+        small("Factors: what there is over what is needed, of what is asked for, in the worst case that counts."),
+        *(caution(text, "Caution." if text == ENGINEER else "Beyond the tests.") for text in _first_cautions(assessment)),
     ]
+
+
+def _first_cautions(assessment: Assessment) -> tuple[str, ...]:
+    """Those that no reader of the first page alone may miss: whom to ask, and fill that the tests do not cover."""
+    return tuple(text for text in assessment.cautions if text in (ENGINEER, UNSTABILISED))
 
 
 def margin_rows(margins: tuple[Margin, ...]) -> list[list[str]]:
@@ -82,22 +101,37 @@ def _case_blocks(case: CaseResult) -> list[Block]:
     return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins))]
 
 
+def _pair(cases: list[CaseResult | None], quantity: str) -> list[str]:
+    return ["-" if case is None else _factor(getattr(case, quantity)) for case in cases]
+
+
+def _short_in(cases: list[CaseResult | None]) -> str:
+    """The checks that fall short bare or with the crew, each once, in the order of the margins."""
+    names: list[str] = []
+    for case in cases:
+        if case is not None:
+            if case.status != "admissible":
+                names.append("no line exists" if case.status == "inadmissible" else "cannot say")
+            names += [margin.check for margin in case.margins if not margin.meets]
+    return ", ".join(dict.fromkeys(names)) or "nothing"
+
+
 def _stage_table(assessment: Assessment) -> list[Block]:
+    by_id = {case.id: case for case in assessment.cases if case.id.startswith("stage-")}
     columns = [
-        Column("Courses laid"), Column("Load", right=False), Column("Friction needed"), Column("Without wire"),
-        Column("Strength needed, kPa"), Column("Wire needed, kN"), Column("Reserve"), Column("Status", right=False),
-        Column("Falls short in", right=False, wide=True),
+        Column("Courses laid", share=0.9), Column("Friction needed, bare", share=1.1), Column("crew", share=0.8),
+        Column("Without wire, bare", share=1.1), Column("crew", share=0.8), Column("Strength needed, kPa, bare", share=1.2),
+        Column("crew", share=0.8), Column("Wire needed, kN, bare", share=1.1), Column("crew", share=0.8),
+        Column("Reserve, bare", share=1.0), Column("crew", share=0.8), Column("Falls short in", right=False, share=3.4),
     ]
     rows = []
-    for case in assessment.cases:
-        if not case.id.startswith("stage-"):
+    for case in by_id.values():
+        if case.id.endswith("-worker"):
             continue
-        short = ", ".join(margin.check for margin in case.margins if not margin.meets) or "nothing"
-        rows.append([
-            str(case.stage), "crew" if case.id.endswith("-worker") else "bare", _factor(case.needed_bed_friction),
-            _factor(case.needed_bed_friction_no_wire), _factor(case.needed_strength), _factor(case.needed_wire_tension),
-            _factor(case.overall_reserve), case.status, short,
-        ])
+        two = [case, by_id.get(f"{case.id}-worker")]
+        figures_of = [text for quantity in ("needed_bed_friction", "needed_bed_friction_no_wire", "needed_strength",
+                                            "needed_wire_tension", "overall_reserve") for text in _pair(two, quantity)]
+        rows.append([str(case.stage), *figures_of, _short_in(two)])
     return [
         heading("While it is being built", 1),
         paragraph("Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on the "
@@ -160,7 +194,7 @@ def report_document(assessment: Assessment) -> Document:
     blocks += [heading("Margins of the finished dome")]
     for case in finished:
         blocks += _case_blocks(case)
-    blocks += [*_what_holds_it_up(assessment), page_break(), *_stage_table(assessment), page_break(), *_build_sheet(assessment)]
+    blocks += [*_what_holds_it_up(assessment), *_stage_table(assessment), page_break(), *_build_sheet(assessment)]
     pictures = {
         "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),
         "stages.svg": figures.margins_by_stage(assessment),

@@ -6,7 +6,7 @@ import io
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult
 
@@ -40,11 +40,12 @@ def _drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[],
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
 
-    style = {
+    style: Any = {
         "svg.hashsalt": "shellcheck_earth", "svg.fonttype": "none", "font.family": ["DejaVu Sans"], "font.size": 8.0,
         "axes.edgecolor": INK, "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
         "axes.spines.top": False, "axes.spines.right": False, "axes.titlelocation": "left", "axes.titlesize": 9.5,
         "axes.titleweight": "bold", "axes.linewidth": 0.6, "hatch.linewidth": 0.5, "path.simplify": False,
+        "text.parse_math": False,
     }
     with matplotlib.rc_context(style):
         figure = Figure(figsize=(width, height))
@@ -84,7 +85,7 @@ def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]
     axes.axhline(1.0, color=INK, linewidth=1.0, zorder=2)
     axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
     axes.set_ylim(0, CEILING)
-    axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4 or more"])
+    axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
     if label:
         places = _spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
         for (check, end, colour), place in zip(ends, places, strict=True):
@@ -95,9 +96,9 @@ def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]
 
 def _asked(axes: Axes, x: float) -> None:
     axes.text(x, 1.05, "asked for", fontsize=7.0, va="bottom", ha="left",
-              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6})
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
     axes.text(x, 0.08, "falls short", fontsize=7.0, va="bottom", ha="left", color=INK,
-              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6})
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
 
 
 def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
@@ -116,7 +117,7 @@ def margins_by_stage(assessment: Assessment) -> str:
     with _drawing(6.85, 2.95) as (figure, write):
         figure.suptitle("Does it stand at every stage of building?", x=0.01, ha="left", fontsize=9.5, fontweight="bold")
         grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
-        figure.subplots_adjust(left=0.115, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
+        figure.subplots_adjust(left=0.085, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
         for index, (axes, (name, cases)) in enumerate(zip(grid, panels, strict=True)):
             x = [float(case.stage) for case in cases]
             _series(axes, x, _shares(cases), label=index == len(panels) - 1, mark_every=max(len(x) // 6, 1))
@@ -125,7 +126,7 @@ def margins_by_stage(assessment: Assessment) -> str:
             if x:
                 axes.set_xlim(min(x), max(max(x), min(x) + 1))
                 _asked(axes, min(x) + 0.02 * (max(x) - min(x)))
-        grid[0].set_ylabel("factor over what is asked for")
+        grid[0].set_ylabel("times what is asked for")
         return write()
 
 
@@ -134,7 +135,7 @@ def what_holds_it_up(assessment: Assessment) -> str:
     points = [(p.wire_tension, p.needed_friction) for p in assessment.friction_chart]
     beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
     known = [(x, y) for x, y in points if y is not None]
-    top = max([1.25 * beds.friction, 0.6, *(min(y, 1.5) * 1.1 for _, y in known[:1])])
+    top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
     right = max([beds.wire_tension * 1.15, *(x for x, _ in points)], default=1.0)
     with _drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
@@ -164,9 +165,10 @@ def what_holds_it_up(assessment: Assessment) -> str:
         axes.plot([beds.wire_tension], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
         late = beds.wire_tension > 0.55 * right
         axes.annotate(f"this design: friction {beds.friction:.3g}, {beds.wire_tension:.3g} kN of wire", fontsize=8,
-                      xy=(beds.wire_tension, beds.friction), xytext=(-8 if late else 8, 6), textcoords="offset points",
-                      ha="right" if late else "left", fontweight="bold",
-                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}, zorder=4)
+                      xy=(beds.wire_tension, beds.friction), xytext=(beds.wire_tension, 0.94 * top), va="center",
+                      ha="right" if late else "left", fontweight="bold", zorder=6,
+                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+                      arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4})
         axes.set_xlabel("wire tension counted in each bed [kN]")
         axes.set_ylabel("bed friction [-]")
         return write()
@@ -203,7 +205,7 @@ def worst_day_chart(weather: Weather) -> str:
                       ha="right" if late else "left", bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}, zorder=5)
         _asked(axes, first + 0.01 * (last - first))
         axes.set_xlabel("day of the work (the rain comes in its evening)")
-        axes.set_ylabel("least factor over what is asked for")
+        axes.set_ylabel("times what is asked for")
         return write()
 
 
@@ -213,11 +215,11 @@ def rain_chart(weather: Weather) -> str:
     shares = {check: [point.shares.get(check, 0.0) for point in weather.hours] for check in LOOKS}
     with _drawing(6.85, 2.9) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.115, right=0.78, bottom=0.17, top=0.88)
+        figure.subplots_adjust(left=0.085, right=0.78, bottom=0.17, top=0.88)
         axes.set_title("How many hours of rain before a margin falls short?")
         _series(axes, hours, shares, label=True, mark_every=4)
         axes.set_xlim(0, max([*hours, 1.0]))
         _asked(axes, 0.01 * max([*hours, 1.0]))
         axes.set_xlabel(f"hours of rain on the evening of day {weather.worst_day.day + 1}")
-        axes.set_ylabel("factor over what is asked for")
+        axes.set_ylabel("times what is asked for")
         return write()

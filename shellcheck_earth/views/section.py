@@ -10,6 +10,7 @@ from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.dome.courses import Course, Stack
 from shellcheck_earth.dome.design import Design, Opening
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, ThrustLine
+from shellcheck_earth.verdict.laying import first_needing_hand
 
 from .governing import drawn_case, governing
 from .strokes import CLAY, FAINT, INK, RED, Sheet
@@ -34,7 +35,8 @@ def section_svg(
 
     case_id        whose thrust lines are drawn (default: the governing case that has any, else finished-dry)
     wetted         course number -> depth of its wetted outer band [m], drawn with a water hatch
-    first_by_hand  the first course of which a short piece has to be held by hand
+    first_by_hand  the first course of which a short piece has to be held by hand (default: from the calendar, where
+                   the assessment holds one)
     """
     stack, design = assessment.stack, assessment.design
     case = drawn_case(assessment) if case_id is None else assessment.case(case_id)
@@ -49,6 +51,8 @@ def section_svg(
     _thrust(sheet, case)
     _forces(sheet, stack, case)
     _governing_bed(sheet, assessment)
+    if first_by_hand is None and assessment.weather is not None:
+        first_by_hand = first_needing_hand(assessment.weather.laying)
     if first_by_hand is not None:
         _by_hand(sheet, stack, first_by_hand)
     _foot(sheet, case, wetted or {})
@@ -262,7 +266,8 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
     radius = (course.width / 2) * sheet.scale + 1.3
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.7)
     label_x = WIDTH - RIGHT + 4.0
-    words = [f"bed under {'course ' if course.kind == 'arc' else ''}{course.label}:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
+    kind = "" if course.kind == "arc" else f"{course.kind} "
+    words = [f"bed under {kind}course {course.number}:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
     words += textwrap.wrap(case.title, 26)[:3]
     label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.stack.ground) - 2.9 * len(words) - 1.0)
     sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)

@@ -21,9 +21,10 @@ def _share(value: float) -> str:
 
 def _calendar(weather: Weather) -> Block:
     columns = [
-        Column("Courses laid"), Column("Day"), Column("Age of lowest, days"), Column("Moisture, top %"), Column("Moisture, lowest %"),
-        Column("Governs", right=False, wide=True), Column("At course"), Column("Share of what is asked"),
-        Column("First short in this rain", right=False),
+        Column("Courses laid", share=0.9), Column("Day", share=0.6), Column("Age of lowest, days", share=1.0),
+        Column("Moisture, top %", share=1.0), Column("Moisture, lowest %", share=1.1), Column("Governs", right=False, share=2.2),
+        Column("At course", share=0.9), Column("Share of what is asked", share=1.2),
+        Column("First short in this rain", right=False, share=3.2),
     ]
     rows = [_calendar_row(one) for one in weather.stages]
     return table(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)", 7.5)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.basics.sourced import criteria_set, sources
-from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.verdict.assessment import Assessment, Assumption
 
 from .blocks import Block, Column, bullets, heading, paragraph, table
 
@@ -20,13 +20,28 @@ FORMULAS = {
 """Formulas of the working as the typesetter's mathematics; one that is not here is printed as it stands."""
 
 
+def _source(assumption: Assumption) -> str:
+    """The source, ended as a sentence, then how to measure instead."""
+    source = assumption.source.rstrip(". ") + "."
+    return f"{source} To measure: {assumption.how_to_measure}" if assumption.how_to_measure else source
+
+
+def _tried(assessment: Assessment) -> Block:
+    """Every end of a range that was tried, and the answer there."""
+    columns = [
+        Column("Input", right=False), Column("Tried at"), Column("Answer there", right=False), Column("Changes it", right=False),
+    ]
+    rows = [[s.path, s.at, s.verdict, "yes" if s.decides else ""] for s in assessment.sensitivity]
+    return table(columns, rows, "One input at a time at the ends of its range", 7.5)
+
+
 def assumption_blocks(assessment: Assessment) -> list[Block]:
     columns = [
-        Column("Input", right=False), Column("Used"), Column("From"), Column("To"), Column("Known", right=False),
-        Column("Source, and how to replace it by a measurement", right=False, wide=True),
+        Column("Input", right=False, share=1.75), Column("Used", share=1.15), Column("Range", share=1.5),
+        Column("Known", right=False, share=0.8), Column("Source, and how to replace it by a measurement", right=False, share=3.0),
     ]
     rows = [
-        [a.path, a.value, a.low, a.high, a.known, a.source + (f" To measure: {a.how_to_measure}" if a.how_to_measure else "")]
+        [a.path, a.value, f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-", a.known, _source(a)]
         for a in assessment.assumptions
     ]
     deciding = [s for s in assessment.sensitivity if s.decides]
@@ -45,6 +60,8 @@ def assumption_blocks(assessment: Assessment) -> list[Block]:
     else:
         blocks.append(paragraph("None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
                                 "margins meet what is asked for."))
+    if assessment.sensitivity:
+        blocks.append(_tried(assessment))
     return blocks
 
 
@@ -74,7 +91,7 @@ def appendix_blocks(assessment: Assessment) -> list[Block]:
     counted = [case for case in assessment.cases if case.proof]
     proven = sum(case.proof.startswith("proven") for case in counted)
     proofs = [f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds them, and "
-              "`shellcheck-earth recheck certificate.json` checks them with code that shares nothing with the solver."]
+              "\"shellcheck-earth recheck certificate.json\" checks them with code that shares nothing with the solver."]
     proofs += [f"{text}." for text in assessment.proofs]
     return [
         heading("What is asked for, and by whom"),
