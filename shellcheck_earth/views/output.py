@@ -12,10 +12,11 @@ from shellcheck_earth.basics.errors import OutputError
 __all__ = ["check_folder", "write_outputs"]
 
 STARTS: dict[str, tuple[bytes, ...]] = {
-    ".pdf": (b"%PDF-",), ".json": (b"{",), ".svg": (b"<svg", b"<?xml"), ".csv": (b"compass_mm", b"design,", b"path,"),
-    ".gltf": (b"{",), ".glb": (b"glTF",),
+    ".pdf": (b"%PDF-",), ".json": (b'{\n "format"', b'{\n "certificates"'), ".svg": (b"<svg", b"<?xml"),
+    ".csv": (b"compass_mm", b"design,", b"path,"), ".gltf": (b"{",), ".glb": (b"glTF",),
 }
-"""How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten."""
+"""How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV
+are told from a user's own by their first key or column, so a new kind of result has to be named here."""
 
 
 def _refusal(path: Path, expected: str, found: str) -> OutputError:
@@ -39,7 +40,7 @@ def _check_target(path: Path) -> None:
     if not path.is_file():
         raise _refusal(path, "a free name or an older result", "a folder")
     with path.open("rb") as file:
-        head = file.read(16)
+        head = file.read(32)
     starts = STARTS.get(path.suffix, ())
     if head and not head.startswith(starts):
         raise _refusal(path, f"a free name or an older {path.suffix} result", "a file of another kind")

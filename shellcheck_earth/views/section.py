@@ -67,6 +67,11 @@ def _length(design: Design, metres: float) -> str:
     return feet_inches(metres) if design.unit_system == "imperial" else f"{metres:.2f} m"
 
 
+def _set(design: Design, metres: float) -> str:
+    """A compass setting, as a builder reads it off a tape."""
+    return feet_inches(metres) if design.unit_system == "imperial" else f"{1000 * metres:.0f} mm"
+
+
 def _sheet(stack: Stack, design: Design) -> Sheet:
     reach = max(course.outer_radius for course in stack.courses) + design.plaster.outside
     base = min(stack.base, stack.ground)
@@ -154,22 +159,23 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
     sheet.cross(sheet.x(0), sheet.y(pivot))
     ends = (sheet.x(0), sheet.y(pivot), sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*ends, width=0.2, dash="2.2 0.9", colour=FAINT)
-    sheet.text_along(*ends, f"centre compass {1000 * course.compass:.0f} mm", size=2.1, at=0.30)
+    sheet.text_along(*ends, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.30)
     if design.dome.profile == "measured":
         return
     far = (sheet.x(-stack.pivot_radius), sheet.y(0), sheet.x(course.inner_radius), sheet.y(course.z_mid))
     if stack.pivot_radius > 0:
         sheet.cross(far[0], far[1])
     sheet.line(*far, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-    sheet.text_along(*far, f"fixed compass {1000 * stack.fixed_compass:.0f} mm", size=2.1, at=0.79)
+    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=0.79)
 
 
 def _person(sheet: Sheet, stack: Stack) -> None:
     """A figure of 1.7 m: head, trunk, legs; left out where it does not fit under the crown."""
     inner = min(course.inner_radius for course in stack.courses if course.z_bottom < stack.floor + PERSON_HEIGHT)
-    at = 0.42 * stack.courses[0].inner_radius
-    if stack.top - stack.floor < PERSON_HEIGHT + 0.05 or at + 0.25 > inner:
+    at = min(0.42 * stack.courses[0].inner_radius, inner - 0.30)
+    if stack.top - stack.floor < PERSON_HEIGHT + 0.05 or at < 0:
         return
+
     def place(dx: float, dz: float) -> tuple[float, float]:
         return sheet.x(at + dx), sheet.y(stack.floor + dz)
     body = [place(dx, dz) for dx, dz in (

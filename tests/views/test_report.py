@@ -1,0 +1,105 @@
+"""The report: verdict, caution and numbers are in it as words; a user's words stay words; same bytes."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+from pypdf import PdfReader
+
+from shellcheck_earth.basics.errors import OutputError
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.views.blocks import Column, Document, picture, table
+from shellcheck_earth.views.document import report_document
+from shellcheck_earth.views.headline import VERDICT_WORDS
+from shellcheck_earth.views.pdf import document_pdf
+from shellcheck_earth.views.terminal import summary_lines
+
+
+@pytest.fixture(scope="module")
+def report(whole: Assessment) -> bytes:
+    return document_pdf(report_document(whole))
+
+
+def _flat(text: str) -> str:
+    return re.sub(r"\s+", " ", text)
+
+
+def _pages(pdf: bytes) -> list[str]:
+    return [_flat(page.extract_text()) for page in PdfReader(io.BytesIO(pdf)).pages]
+
+
+def test_first_page_has_the_verdict_its_reason_and_both_cautions(whole: Assessment, report: bytes) -> None:
+    first = _pages(report)[0]
+    for words in (VERDICT_WORDS[whole.verdict], whole.decisive, *whole.cautions[:2]):
+        assert _flat(words) in first
+
+
+def test_every_caution_case_and_assumption_is_in_the_report(whole: Assessment, report: bytes) -> None:
+    text = " ".join(_pages(report))
+    for words in (*whole.cautions, whole.rule_of_thumb, *(w.result for w in whole.working)):
+        assert _flat(words) in text
+    for case in whole.cases:
+        if not case.building:
+            assert case.title in text
+    for assumption in whole.assumptions:
+        assert assumption.path in text.replace(" ", "") or assumption.path in text
+
+
+def test_build_sheet_holds_every_compass_setting(whole: Assessment, report: bytes) -> None:
+    text = next(page for page in _pages(report) if "Build sheet" in page)
+    for course in whole.stack.courses:
+        assert f"{1000 * course.compass:.0f}" in text
+
+
+def test_the_word_safe_is_nowhere(whole: Assessment, report: bytes) -> None:
+    text = " ".join(_pages(report)).lower() + " ".join(summary_lines(whole, None)).lower()
+    assert not re.search(r"\b(un)?safe(ly|ty)?\b", text)
+
+
+def test_archival_and_accessible(report: bytes) -> None:
+    reader = PdfReader(io.BytesIO(report))
+    metadata = reader.xmp_metadata
+    assert metadata is not None
+    raw = metadata.stream.get_data() if hasattr(metadata, "stream") else report
+    assert b"pdfaid" in raw and b"pdfuaid" in raw
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] and root["/Lang"].startswith("en")
+
+
+def test_same_bytes_twice(whole: Assessment, report: bytes) -> None:
+    assert document_pdf(report_document(whole)) == report
+
+
+def test_words_of_a_user_stay_words(hostile: Assessment, hostile_name: str) -> None:
+    pdf = document_pdf(report_document(hostile))
+    assert PdfReader(io.BytesIO(pdf)).metadata.title == f"{hostile_name}: will it stand?"  # type: ignore[union-attr]
+    assert hostile_name.replace(" ", "") in _pages(pdf)[0].replace(" ", "")
+
+
+def test_letter_paper_for_feet_and_inches(whole: Assessment) -> None:
+    feet = report_document(replace(whole, design=replace(whole.design, unit_system="imperial")))
+    width = float(PdfReader(io.BytesIO(document_pdf(feet))).pages[0].mediabox.width)
+    assert width == pytest.approx(8.5 * 72, abs=0.5)
+
+
+def test_a_report_that_cannot_be_set_is_one_message() -> None:
+    broken = Document("t", "f", (picture("gone.svg", "nothing"),), {})
+    with pytest.raises(OutputError, match="could not be set"):
+        document_pdf(broken)
+
+
+def test_a_row_of_the_wrong_length_is_refused() -> None:
+    with pytest.raises(ValueError, match="cells"):
+        table([Column("a"), Column("b")], [["1"]])
+
+
+def test_terminal_fits_one_screen_and_says_the_same(whole: Assessment) -> None:
+    lines = summary_lines(whole, None)
+    text = _flat(" ".join(lines))
+    assert 20 <= len(lines) <= 40
+    assert max(map(len, lines)) <= 90  # the table may run a little over; words are wrapped at 80
+    for words in (whole.decisive, whole.cautions[0], VERDICT_WORDS[whole.verdict].upper()):
+        assert _flat(words) in text

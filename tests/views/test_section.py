@@ -1,0 +1,109 @@
+"""The section is to scale, marks the bed that decides, and holds no word of a user as markup."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+
+from shellcheck_earth.dome.design import Opening
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.views.governing import governing
+from shellcheck_earth.views.section import section_svg
+from shellcheck_earth.views.strokes import CLAY, RED
+
+SVG = "{http://www.w3.org/2000/svg}"
+HUNDREDTH = 0.011
+"""Places are written to a hundredth of a millimetre."""
+
+
+def _root(assessment: Assessment) -> ElementTree.Element:
+    return ElementTree.fromstring(section_svg(assessment))
+
+
+def _words(root: ElementTree.Element) -> str:
+    return " | ".join(text.text or "" for text in root.iter(f"{SVG}text"))
+
+
+def _scale(root: ElementTree.Element) -> float:
+    """Millimetres of paper a metre, measured on the scale bar: two bars of half a metre each."""
+    bars = [r for r in root.iter(f"{SVG}rect") if r.get("height") == "1.2"]
+    assert len(bars) == 2
+    return float(bars[1].get("x", "")) + float(bars[1].get("width", "")) - float(bars[0].get("x", ""))
+
+
+def test_courses_are_to_the_scale_of_the_bar(whole: Assessment) -> None:
+    root = _root(whole)
+    scale = _scale(root)
+    courses = [r for r in root.iter(f"{SVG}rect") if r.get("fill") == CLAY]
+    assert len(courses) == 2 * 26  # 24 above the springing and 2 buried, cut on both sides
+    for rect in courses:
+        assert float(rect.get("width", "")) == pytest.approx(0.385 * scale, abs=HUNDREDTH)
+        assert float(rect.get("height", "")) == pytest.approx(0.135 * scale, abs=HUNDREDTH)
+    left = min(float(r.get("x", "")) for r in courses)
+    right = max(float(r.get("x", "")) + float(r.get("width", "")) for r in courses)
+    assert right - left == pytest.approx((3.6 + 2 * 0.385) * scale, abs=2 * HUNDREDTH)  # buried courses: inside diameter and two walls
+
+
+def test_governing_bed_is_ringed_where_it_lies(whole: Assessment) -> None:
+    found = governing(whole)
+    assert found is not None
+    root = _root(whole)
+    rings = [c for c in root.iter(f"{SVG}circle") if c.get("stroke") == RED]
+    beds = [line for line in root.iter(f"{SVG}line") if line.get("stroke") == RED and line.get("stroke-width") == "0.8"]
+    assert len(rings) == 1 and len(beds) == 2
+    assert {line.get("y1") for line in beds} == {rings[0].get("cy")}
+    assert f"course {found[1].course}:" in _words(root) and found[1].check in _words(root)
+
+
+def test_middlemost_line_passes_where_the_assessment_says(whole: Assessment) -> None:
+    root = _root(whole)
+    scale = _scale(root)
+    heavy = [p for p in root.iter(f"{SVG}path") if p.get("stroke-width") == "0.6"]
+    assert len(heavy) == 2
+    drawn = [[float(n) for n in pair.split()] for pair in heavy[1].get("d", "")[1:].split(" L")]
+    mirrored = [[float(n) for n in pair.split()] for pair in heavy[0].get("d", "")[1:].split(" L")]
+    line = next(one for one in whole.case("finished-damp").lines if one.kind == "middlemost")
+    for (x, y), (other, _), radius, z in zip(drawn, mirrored, line.x, line.z, strict=True):
+        assert x - other == pytest.approx(2 * radius * scale, abs=2 * HUNDREDTH)
+        assert drawn[0][1] - y == pytest.approx((z - line.z[0]) * scale, abs=2 * HUNDREDTH)
+
+
+def test_person_is_one_metre_seventy(whole: Assessment) -> None:
+    root = _root(whole)
+    head = next(c for c in root.iter(f"{SVG}circle") if c.get("stroke") == "#ffffff")
+    floor = next(line for line in root.iter(f"{SVG}line") if line.get("y1") == line.get("y2") and line.get("stroke-width") == "0.35"
+                 and float(line.get("x2", "")) - float(line.get("x1", "")) > 3 * _scale(root))
+    height = float(floor.get("y1", "")) - float(head.get("cy", "")) + float(head.get("r", ""))
+    assert height == pytest.approx(1.70 * _scale(root), abs=0.05)
+
+
+def test_words_of_a_user_stay_words(hostile: Assessment, hostile_name: str) -> None:
+    root = _root(hostile)
+    assert root.findtext(f"{SVG}title") == f"Section of {hostile_name}"
+    odd = replace(hostile, design=replace(hostile.design, name="bell \x07 \ufffe"))
+    assert _root(odd).findtext(f"{SVG}title") == "Section of bell ? ?"  # XML 1.0 has no way to write these
+
+
+def test_extras_are_drawn_when_asked_for(whole: Assessment) -> None:
+    plain = section_svg(whole)
+    assert "wetted" not in plain and "by hand" not in plain and plain.count("url(#water)") == 0
+    extra = section_svg(whole, wetted={3: 0.05, 4: 9.0}, first_by_hand=20)
+    assert extra.count("url(#water)") == 5  # two courses on two sides, and the key
+    assert "hand from course 20" in extra and "wetted by rain" in extra
+    door = Opening("door", 0.0, 0.0, 0.9, 2.0, "pointed")
+    opened = replace(whole, design=replace(whole.design, openings=(door,)))
+    assert ">door</text>" in section_svg(opened) and ">door</text>" not in plain
+
+
+def test_a_case_without_lines_says_so(whole: Assessment) -> None:
+    assert "no thrust line exists" in section_svg(whole, case_id="soaked-through")
+    assert "no thrust line exists" not in section_svg(whole)
+
+
+def test_same_bytes_and_feet_for_those_who_use_them(whole: Assessment) -> None:
+    assert section_svg(whole) == section_svg(whole)
+    feet = section_svg(replace(whole, design=replace(whole.design, unit_system="imperial")))
+    assert "fixed compass 13 ft 0 7/8 in" in feet  # 3.985 m = 156.89 in = 13 ft 0.89 in
+    assert "fixed compass 3985 mm" in section_svg(whole)
