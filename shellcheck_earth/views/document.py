@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.units import both, feet_inches, format_quantity
+from shellcheck_earth.basics.units import Dimension, both, feet_inches, format_quantity
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Margin
 from shellcheck_earth.verdict.cautions import ENGINEER, UNSTABILISED
 
@@ -65,22 +65,24 @@ def _first_cautions(assessment: Assessment) -> tuple[str, ...]:
     return tuple(text for text in assessment.cautions if text in (ENGINEER, UNSTABILISED))
 
 
-def margin_rows(margins: tuple[Margin, ...]) -> list[list[str]]:
+def _quantity(value: float | None, unit: str, system: str) -> str:
+    """A needed or an available value in the user's own units; a dash for none."""
+    if value is None:
+        return "-"
+    dimensions: dict[str, Dimension] = {"kPa": "stress", "kN": "force"}
+    return format_quantity(value, dimensions.get(unit, "number"), system)
+
+
+def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[list[str]]:
     """A row a margin, ready to print."""
-    rows = []
-    for margin in margins:
-        unit = f" {margin.unit}" if margin.unit else ""
-        rows.append([
-            margin.check,
-            "-" if margin.needed is None else f"{margin.needed:.3g}{unit}",
-            "-" if margin.available is None else f"{margin.available:.3g}{unit}",
-            margin.why if margin.factor is None else f"{margin.factor:.3g}",
-            f"{margin.required:.3g}",
-            "meets" if margin.meets else "falls short",
-            "-" if margin.course is None else str(margin.course),
-            margin.basis,
-        ])
-    return rows
+    return [
+        [
+            margin.check, _quantity(margin.needed, margin.unit, system), _quantity(margin.available, margin.unit, system),
+            margin.why if margin.factor is None else f"{margin.factor:.3g}", f"{margin.required:.3g}",
+            "meets" if margin.meets else "falls short", "-" if margin.course is None else str(margin.course), margin.basis,
+        ]
+        for margin in margins
+    ]
 
 
 MARGIN_COLUMNS = [
@@ -89,7 +91,7 @@ MARGIN_COLUMNS = [
 ]
 
 
-def _case_blocks(case: CaseResult) -> list[Block]:
+def _case_blocks(case: CaseResult, system: str) -> list[Block]:
     what = {
         "admissible": "A thrust line exists.", "inadmissible": "No thrust line exists.",
         "cannot say": "Neither a thrust line nor its impossibility could be established: cannot say.",
@@ -98,7 +100,7 @@ def _case_blocks(case: CaseResult) -> list[Block]:
         what += f" The first bed that no force path crosses is the one under course {case.failing_course}."
     counts = "" if case.counts else " This is a what-if and does not count in the verdict."
     proof = f" Proof: {case.proof}." if case.proof else ""
-    return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins))]
+    return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins, system))]
 
 
 def _pair(cases: list[CaseResult | None], quantity: str) -> list[str]:
@@ -177,10 +179,10 @@ def _build_sheet(assessment: Assessment) -> list[Block]:
 def _what_holds_it_up(assessment: Assessment) -> list[Block]:
     return [
         heading("What holds it up?"),
+        picture("friction.svg", "Needed bed friction against counted wire tension, with this design's point on it"),
         paragraph("Friction in the beds and tension of the wire share the work of holding the courses that step in. The curve is "
                   "the friction needed, finished and dry, for each tension of the wire that is counted on; under it no thrust line "
                   "exists. Slender means more friction or more wire, long before the line leaves the wall."),
-        picture("friction.svg", "Needed bed friction against counted wire tension, with this design's point on it"),
         paragraph(assessment.rule_of_thumb),
     ]
 
@@ -193,7 +195,7 @@ def report_document(assessment: Assessment) -> Document:
         blocks += [heading("Advice of the trade", 2), bullets(assessment.advice)]
     blocks += [heading("Margins of the finished dome")]
     for case in finished:
-        blocks += _case_blocks(case)
+        blocks += _case_blocks(case, assessment.design.unit_system)
     blocks += [*_what_holds_it_up(assessment), *_stage_table(assessment), page_break(), *_build_sheet(assessment)]
     pictures = {
         "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),

@@ -166,7 +166,8 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
     if stack.pivot_radius > 0:
         sheet.cross(far[0], far[1])
     sheet.line(*far, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=0.79)
+    # under a low crown the person stands where the upper half of the arm would be named
+    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=0.79 if stack.top - stack.floor > 2.8 else 0.33)
 
 
 def _person(sheet: Sheet, stack: Stack) -> None:

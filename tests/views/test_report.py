@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.verdict.assessment import Assessment
 from shellcheck_earth.views.blocks import Column, Document, picture, table
-from shellcheck_earth.views.document import report_document
+from shellcheck_earth.views.document import margin_rows, report_document
 from shellcheck_earth.views.headline import VERDICT_WORDS
 from shellcheck_earth.views.pdf import document_pdf
 from shellcheck_earth.views.terminal import summary_lines
@@ -103,3 +103,11 @@ def test_terminal_fits_one_screen_and_says_the_same(whole: Assessment) -> None:
     assert max(map(len, lines)) <= 90  # the table may run a little over; words are wrapped at 80
     for words in (whole.decisive, whole.cautions[0], VERDICT_WORDS[whole.verdict].upper()):
         assert _flat(words) in text
+
+
+def test_margins_are_printed_in_the_units_of_the_user(whole: Assessment) -> None:
+    rows = {row[0]: row for row in margin_rows(whole.case("finished-dry").margins, "imperial")}
+    assert rows["strength"][2] == "72.5 psi"  # 500 kPa / 6.8948
+    assert margin_rows(whole.case("finished-dry").margins)[2][2] == "500 kPa"
+    large = replace(whole.case("finished-dry").margins[2], available=15200.0)
+    assert margin_rows((large,))[0][2] == "15200 kPa"
