@@ -159,7 +159,7 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
     sheet.cross(sheet.x(0), sheet.y(pivot))
     ends = (sheet.x(0), sheet.y(pivot), sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*ends, width=0.2, dash="2.2 0.9", colour=FAINT)
-    sheet.text_along(*ends, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.30)
+    sheet.text_along(*ends, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.34)
     if design.dome.profile == "measured":
         return
     far = (sheet.x(-stack.pivot_radius), sheet.y(0), sheet.x(course.inner_radius), sheet.y(course.z_mid))
@@ -167,7 +167,8 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
         sheet.cross(far[0], far[1])
     sheet.line(*far, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
     # under a low crown the person stands where the upper half of the arm would be named
-    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=0.79 if stack.top - stack.floor > 2.8 else 0.33)
+    at = 0.79 if stack.top - stack.floor > 2.8 else 0.36
+    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=at)
 
 
 def _person(sheet: Sheet, stack: Stack) -> None:
