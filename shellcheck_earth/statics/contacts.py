@@ -92,12 +92,14 @@ class Patches:
     @property
     def across(self) -> Floats:
         """Second tangent, normal x along, shape (m, 3)."""
-        return np.cross(self.normal, self.along)
+        across: Floats = np.cross(self.normal, self.along)
+        return across
 
     @property
     def centre(self) -> Floats:
         """Middle of the four points, shape (m, 3)."""
-        return self.points.mean(axis=1)
+        centre: Floats = self.points.mean(axis=1)
+        return centre
 
 
 def join(patches: list[Patch]) -> Patches:
