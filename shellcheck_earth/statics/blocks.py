@@ -85,10 +85,11 @@ class Forces:
 @dataclass(frozen=True)
 class BlockAnswer:
     """status    "solved", or "cannot say" (then `why`); only "solved" carries a multiplier
-    multiplier  the one relied on: the lower of the two below, less what the re-check could not confirm; >= 0
+    multiplier  the one relied on: the lower of the two below, less what the re-check or the scheme left open; >= 0
     associated, non_associated  as reported; None where not asked for or not established
-    forces      of the state relied on; motions (n, 6): translation and rotation of each block in the mechanism, the largest
-                corner motion about 1 (the multipliers of the equilibrium equations)
+    forces      at the multiplier `associated`, re-checked
+    motions     (n, 6): translation and rotation of each block in the mechanism, the largest about 1 (the multipliers of the
+                equilibrium equations)
     imbalance   largest force or moment/size left unbalanced on a block, over the mean dead load of a block (re-check)
     overdrawn   largest violation of a contact's limit, in the same unit (re-check)
     shaved      what the multiplier was lowered by for them

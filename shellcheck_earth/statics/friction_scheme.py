@@ -2,12 +2,15 @@
 
 Ordinary limit analysis lets a sliding contact open at the friction angle, which real beds do not; the number can be too high.
 The scheme of Gilbert, Casapulla & Ahmed 2006 (memory of the scheme) repeats the programme with each point's shear limit held at
-mu times the normal force of the rounds before and next to no dilation, until the multiplier settles.
+mu times the normal force of the rounds before and next to no dilation, until the multiplier settles. The forces handed out are
+the re-checked ones of ordinary friction: between them and those of the dead load lies an admissible state for any lower multiplier.
 """
 
 from __future__ import annotations
 
+import math
 import time
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,17 +21,16 @@ from .lune import Floats
 
 __all__ = ["DILATION", "MOST_ROUNDS", "SETTLED", "solve_blocks"]
 
-DILATION = 0.01
+DILATION = 0.05
 """Share of the friction left as dilation in the later rounds (an assumption of the scheme; 0 would leave n undetermined)."""
 
-MEMORY = 0.4
-"""Share of the earlier normal forces kept in the next limit, so that the rounds do not swing."""
+MEMORY, MORE_MEMORY, MOST_MEMORY = 0.5, 0.15, 0.9
+"""Share of the earlier normal forces kept in the next limit, so that the rounds do not swing; more after a round without an
+answer, which is then tried again half-way back."""
 
-SETTLED = 1e-3
-"""Relative spread of the last three multipliers at which the scheme may count as settled; the least of them is reported."""
-
-LEFT_OPEN = 5e-3
-"""Share of the multiplier that the re-check may take off in the last round: the normal forces have settled too."""
+SETTLED = 5e-3
+"""Relative spread of the last three multipliers at which the scheme counts as settled. What is relied on is the least of them
+less twice the spread: the rounds come down on their end from above."""
 
 MOST_ROUNDS = 24
 
@@ -82,25 +84,36 @@ def _largest_motion(problem: BlockProblem, motions: Floats) -> Floats:
     return motions / largest if largest > 0 else motions
 
 
-def _rounds(
-    problem: BlockProblem, assembled: Assembled, first: ConeAnswer,
-) -> tuple[list[float], _Checked | None, str]:
-    """(multipliers, the last round after its re-check or None, why None)."""
-    held = first.forces.normal
-    multipliers: list[float] = []
+@dataclass(frozen=True)
+class _Scheme:
+    """multipliers round by round; value: the number of the scheme, None with `why` when it did not settle; spread: of its
+    last three rounds."""
+
+    multipliers: tuple[float, ...]
+    value: float | None
+    spread: float
+    why: str
+    motions: Floats | None
+
+
+def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
+    before = held = np.maximum(first.forces.normal, 0.0)
+    memory = MEMORY
+    found: list[float] = []
+    ended = ""
     for _ in range(MOST_ROUNDS):
-        answer = solve_cone(assembled, ShearLimit((1.0 - DILATION) * np.maximum(held, 0.0), DILATION))
+        answer = solve_cone(assembled, ShearLimit((1.0 - DILATION) * held, DILATION))
         if not answer.solved:
-            return multipliers, None, f"a round of the friction scheme ended as {answer.status}"
-        multipliers.append(answer.multiplier)
-        last = multipliers[-3:]
-        level = max(abs(max(last)), 1e-3)
-        if len(last) == 3 and max(last) - min(last) <= SETTLED * level:
-            checked = _Checked(problem, assembled.unit, answer)
-            if checked.shaved <= LEFT_OPEN * level:
-                return multipliers, checked, ""
-        held = MEMORY * held + (1.0 - MEMORY) * answer.forces.normal
-    return multipliers, None, f"the friction scheme did not settle in {MOST_ROUNDS} rounds"
+            ended = f"; a round ended as {answer.status}"
+            held, memory = (held + before) / 2, min(memory + MORE_MEMORY, MOST_MEMORY)
+            continue
+        found.append(answer.multiplier)
+        last = found[-3:]
+        spread = max(last) - min(last)
+        if len(last) == 3 and spread <= SETTLED * max(abs(max(last)), 1e-3):
+            return _Scheme(tuple(found), min(last), spread, "", answer.motions)
+        before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
+    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {MOST_ROUNDS} rounds{ended}", None)
 
 
 def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> BlockAnswer:
@@ -115,21 +128,20 @@ def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> Blo
         return _cannot_say(f"the solver ended as {first.status}", None, (), time.perf_counter() - start)
     ordinary = _Checked(problem, assembled.unit, first)
     at_least = first.multiplier >= problem.most * (1 - 1e-6)
-    relied: _Checked = ordinary
-    other: float | None = None
+    multiplier, other, motions = ordinary.multiplier, None, ordinary.motions
     rounds: tuple[float, ...] = ()
     if without_dilation:
-        found, scheme, why = _rounds(problem, assembled, first)
-        rounds = tuple(found)
-        if scheme is None:
-            return _cannot_say(why, ordinary.multiplier, rounds, time.perf_counter() - start)
-        other = min(rounds[-3:])
-        if scheme.multiplier < ordinary.multiplier:
-            relied = scheme
-            at_least = at_least and other >= problem.most * (1 - 1e-6)
+        scheme = _rounds(assembled, first)
+        rounds, other = scheme.multipliers, scheme.value
+        if other is None or scheme.motions is None:
+            return _cannot_say(scheme.why, ordinary.multiplier, rounds, time.perf_counter() - start)
+        at_least = at_least and other >= problem.most * (1 - 1e-6)
+        lower = max(other - 2 * scheme.spread, 0.0)
+        if lower < multiplier:
+            multiplier, motions = lower, scheme.motions
     return BlockAnswer(
-        "solved", "", relied.multiplier, ordinary.multiplier, other, relied.forces, _largest_motion(problem, relied.motions),
-        relied.imbalance, relied.overdrawn, relied.shaved, rounds, True, time.perf_counter() - start, at_least,
+        "solved", "", multiplier, ordinary.multiplier, other, ordinary.forces, _largest_motion(problem, motions),
+        ordinary.imbalance, ordinary.overdrawn, ordinary.shaved, rounds, True, time.perf_counter() - start, at_least,
     )
 
 
