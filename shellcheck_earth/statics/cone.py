@@ -23,7 +23,7 @@ from .lune import Floats
 
 __all__ = ["Assembled", "ConeAnswer", "ShearLimit", "assemble", "solve_cone"]
 
-TOLERANCES = (1e-9, 1e-8)
+TOLERANCES = (1e-9, 1e-8, 1e-7)
 """Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's "Solved"."""
 
 MOST_STEPS = 120

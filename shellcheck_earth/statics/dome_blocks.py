@@ -24,10 +24,10 @@ from shellcheck_earth.dome.ring_blocks import Bed, Block, Layout, at
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
 
 from .blocks import BlockProblem, Ties, no_ties
-from .contacts import GROUND, Patch, join, quadrilateral
+from .contacts import GROUND, Patch, Patches, join, quadrilateral
 from .lune import Floats
 
-__all__ = ["Shares", "arc_share", "block_problem", "block_weights"]
+__all__ = ["Shares", "arc_share", "block_patches", "block_problem", "block_weights"]
 
 
 @dataclass(frozen=True)
@@ -173,6 +173,13 @@ def _wire(design: Design, stack: Stack, layout: Layout, centre: Floats, share: f
     if not count:
         return no_ties()
     return Ties(np.array(tie, dtype=np.int64), np.array(row, dtype=np.int64), np.array(value), np.full(count, most))
+
+
+def block_patches(design: Design, stack: Stack, case: Case, layout: Layout, shares: Shares = Shares(),
+                  base_friction: float = math.inf) -> Patches:
+    """The patches in the order that the problem and its forces have."""
+    centre, _ = block_weights(design, stack, case, layout)
+    return join(_patches(stack, case, layout, centre, shares, base_friction))
 
 
 def block_problem(

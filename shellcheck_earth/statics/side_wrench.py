@@ -15,7 +15,10 @@ from shellcheck_earth.loads.sideways import SideLoad, on_half, wind_coefficient
 from .dome_blocks import arc_share, block_weights
 from .lune import Floats
 
-__all__ = ["added_weight", "side_wrench"]
+__all__ = ["WORKER_STANCE", "added_weight", "side_wrench"]
+
+WORKER_STANCE = 0.6
+"""Length of the top ring on which one worker stands [m]; proposed."""
 
 Placed = tuple[Floats, Floats]
 """A force [kN] and where it acts [m]."""
@@ -34,7 +37,7 @@ def side_wrench(design: Design, stack: Stack, case: Case, layout: Layout, load: 
         out[:, 1] = load.amount * weight * math.cos(load.bearing)
         return out
     if load.kind == "worker":
-        placed = {_nearest_on_top(layout, load.bearing): _worker(stack, layout, load)}
+        placed = _worker(stack, layout, load)
     elif load.kind == "wind":
         placed = {k: _wind(stack, block, load) for k, block in enumerate(layout.blocks) if _in_the_wind(stack, block)}
     else:
@@ -72,17 +75,22 @@ def _wind(stack: Stack, block: Block, load: SideLoad) -> Placed:
     return force, np.array(at(course.outer_radius * share, middle, course.z_mid))
 
 
-def _nearest_on_top(layout: Layout, bearing: float) -> int:
+def _worker(stack: Stack, layout: Layout, load: SideLoad) -> dict[int, Placed]:
+    """On the inner edge of the top ring, where it does most, over WORKER_STANCE of it: the tube passes over every cut."""
     top = max(block.course for block in layout.blocks)
-    on_top = [k for k, block in enumerate(layout.blocks) if block.course == top and block.kind != "buttress"]
-    return max(on_top, key=lambda k: math.cos(_middle(layout.blocks[k]) - bearing))
-
-
-def _worker(stack: Stack, layout: Layout, load: SideLoad) -> Placed:
-    """On the inner edge of the top ring, where it does most."""
-    block = layout.blocks[_nearest_on_top(layout, load.bearing)]
-    course = stack.courses[block.course]
-    return np.array([0.0, 0.0, -load.amount]), np.array(at(course.inner_radius, _middle(block), course.z_top))
+    course = stack.courses[top]
+    stance = min(WORKER_STANCE / (course.inner_radius + course.width / 2), 2 * math.pi)
+    out: dict[int, Placed] = {}
+    for k, block in enumerate(layout.blocks):
+        if block.course != top or block.kind == "buttress":
+            continue
+        for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+            start = max(block.start + turn, load.bearing - stance / 2)
+            end = min(block.end + turn, load.bearing + stance / 2)
+            if end > start:
+                force = np.array([0.0, 0.0, -load.amount * (end - start) / stance])
+                out[k] = force, np.array(at(course.inner_radius, (start + end) / 2, course.z_top))
+    return out
 
 
 def added_weight(stack: Stack, case: Case, heavier: Case, layout: Layout, bearing: float) -> dict[int, Placed]:
