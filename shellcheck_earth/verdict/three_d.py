@@ -1,8 +1,9 @@
 """The second way to the verdict: a dome with openings or sideways loads as blocks, case by case.
 
 Every case is solved with two numbers of cuts and, with the coarser one, also for friction without dilation; what is
-relied on is the lowest of them, and never more than the ring-symmetric check gives for the same dead load. A finer cut that
-gives notably less than the coarser one has not converged from below: "cannot say", never a pass.
+relied on is the lowest of them, and never more than the ring-symmetric check gives for the same dead load. Where the finer cut
+gives less than the coarser one, the same drop is taken off once more (what is left of it if it halves with every doubling of
+the cuts); a large drop is "cannot say", never a pass.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ CUTS = (12, 24)
 MOST_FACTOR = 4.0
 """Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
 
-NOT_CONVERGED = 0.05
+NOT_CONVERGED = 0.25
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
 
 NEARLY_WORST = 1.1
@@ -52,7 +53,7 @@ RESERVE_STEP = 0.02
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
-VERSION = 1
+VERSION = 2
 
 Progress = Callable[[str, int, int], None]
 Status = Literal["solved", "cannot say"]
@@ -212,7 +213,7 @@ def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
         answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
             fails = _failing(design, stack, job.case, layouts[0], least)
-            return _result(design, stack, job, required, table, least, q, answer, layouts[0], _converged(known), (), fails)
+            return _result(design, stack, job, required, table, least, q, answer, layouts[0], _drop(known), (), fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     status: Status = "solved" if least <= 0 else "cannot say"
     fails = _failing(design, stack, job.case, layouts[0], max(least, 0.25))
@@ -235,8 +236,10 @@ def _rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
     return () if motions is None else tuple(tuple(float(v) for v in row) for row in motions.round(6))
 
 
-def _converged(known: list[float]) -> bool:
-    return known[-1] >= known[0] * (1 - NOT_CONVERGED)
+def _drop(known: list[float]) -> float:
+    """By how much the finer cut lies below the coarser one; inf when that is too much to be called converging."""
+    drop = max(known[0] - known[-1], 0.0)
+    return drop if drop <= known[0] * NOT_CONVERGED else math.inf
 
 
 def _nothing(job: _Job, required: float, top: int, status: Status, why: str, relied: float | None) -> ThreeDResult:
@@ -286,14 +289,15 @@ def _sideways(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
     associated = min(answer.associated or 0.0, finer)
     job = replace(job, title=load.title)
     return _result(design, stack, job, required, table, associated, answer.multiplier or 0.0, answer, coarse,
-                   _converged([answer.associated or 0.0, finer]), directions, answer.motions)
+                   _drop([answer.associated or 0.0, finer]), directions, answer.motions)
 
 
 def _result(
     design: Design, stack: Stack, job: _Job, required: float, table: tuple[CutResult, ...], associated: float, without: float,
-    answer: BlockAnswer, layout: Layout, converged: bool, directions: tuple[tuple[float, float], ...], motions: np.ndarray | None,
+    answer: BlockAnswer, layout: Layout, drop: float, directions: tuple[tuple[float, float], ...], motions: np.ndarray | None,
 ) -> ThreeDResult:
-    relied = min(associated, without)
+    converged = math.isfinite(drop)
+    relied = max(min(associated, without) - drop, 0.0) if converged else 0.0
     most = MOST_FACTOR * required
     return ThreeDResult(
         id=job.id, title=job.title, criterion=job.criterion, associated=associated, non_associated=without,

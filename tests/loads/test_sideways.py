@@ -1,0 +1,78 @@
+"""Sideways loads against the stated envelope and hand sums."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.dome.courses import build_stack
+from shellcheck_earth.dome.design import Opening
+from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.sideways import on_half, side_loads, wind_coefficient
+from shellcheck_earth.statics.dome_blocks import block_weights
+from shellcheck_earth.statics.side_wrench import side_wrench
+
+
+def test_the_envelope_has_the_stated_values() -> None:
+    assert wind_coefficient(0.0, 0.0, 0.0) == pytest.approx(0.8)
+    assert wind_coefficient(math.pi, 0.0, -0.5) == pytest.approx(-0.5)
+    assert wind_coefficient(math.pi, 0.0, 0.0) == pytest.approx(0.0, abs=1e-12)
+    for bearing in (0.0, 1.0, math.pi):
+        assert wind_coefficient(bearing, math.pi / 2, -0.5) == pytest.approx(-1.2)
+    values = [wind_coefficient(b, s, lee) for b in np.linspace(0, 7, 60) for s in np.linspace(0, 1.57, 9) for lee in (0.0, -0.5)]
+    assert max(values) <= 0.8 + 1e-12
+    assert min(values) >= -1.2 - 1e-12
+
+
+def test_a_half_is_half() -> None:
+    bearings = (np.arange(360) + 0.5) * math.pi / 180
+    assert sum(on_half(float(b), 1.0) for b in bearings) == 180
+
+
+def test_loads_only_where_the_site_has_them() -> None:
+    design = classroom()
+    assert {load.kind for load in side_loads(design, 0.2)} == {"worker"}
+    windy = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0, left_unprotected=True))
+    loads = side_loads(windy, 0.2)
+    assert {load.kind for load in loads} == {"worker", "wind", "earthquake", "snow", "rain"}
+    assert len({load.id for load in loads}) == len(loads)
+    assert {load.criterion for load in loads if load.kind == "wind"} == {"storm"}
+
+
+def test_sums_of_the_loads_on_the_blocks() -> None:
+    design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed"),))
+    design = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0))
+    stack = build_stack(design)
+    cases = {case.id: case for case in dead_cases(design, stack)}
+    dry = cases["finished-dry"]
+    layout = cut_blocks(design, stack, 16)
+    _, weight = block_weights(design, stack, dry, layout)
+    for load in side_loads(design, 0.0):
+        wrench = side_wrench(design, stack, dry, layout, load, cases["finished-snow"])
+        total = wrench[:, :3].sum(axis=0)
+        towards = np.array([math.sin(load.bearing), math.cos(load.bearing), 0.0])
+        if load.kind == "earthquake":
+            assert total @ towards == pytest.approx(0.1 * weight.sum(), rel=1e-12)
+            assert total[2] == 0.0
+        elif load.kind == "worker":
+            assert total == pytest.approx([0.0, 0.0, -1.5], abs=1e-12)
+        elif load.kind == "wind":
+            assert total @ towards > 0.0  # pushes the way it blows
+            assert total[2] > 0.0  # and lifts
+        elif load.kind == "snow":
+            # Half of pi r_o^2 of the widest course, less what the door's cut leaves out (at most a sixth).
+            full = math.pi * max(c.outer_radius for c in stack.courses) ** 2 / 2
+            assert 0.83 * full < -total[2] <= full * 1.001
+
+
+def test_half_a_load_needs_the_whole_one() -> None:
+    design = replace(classroom(), site=replace(classroom().site, snow=1.0))
+    stack = build_stack(design)
+    load = next(load for load in side_loads(design, 0.0) if load.kind == "snow")
+    with pytest.raises(ValueError, match="all around"):
+        side_wrench(design, stack, dead_cases(design, stack)[0], cut_blocks(design, stack, 8), load)

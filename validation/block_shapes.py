@@ -1,0 +1,80 @@
+"""Walls, arches and single blocks as problems of limit analysis, for comparison with values found by other means."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shellcheck_earth.statics.blocks import BlockProblem, no_ties
+from shellcheck_earth.statics.contacts import GROUND, Patch, join, quadrilateral
+
+__all__ = ["arch", "one_block", "wall"]
+
+Floats = NDArray[np.float64]
+
+
+def _edge(*points: tuple[float, float, float]) -> Floats:
+    return np.array(points, dtype=np.float64)
+
+
+def _problem(centre: Floats, weight: Floats, patches: list[Patch], size: float) -> BlockProblem:
+    """Weights down; the live load is one weight of each block sideways (x)."""
+    dead, live = np.zeros((len(weight), 6)), np.zeros((len(weight), 6))
+    dead[:, 2], live[:, 0] = -weight, weight
+    return BlockProblem(centre, dead, live, np.full(len(weight), size), join(patches), no_ties())
+
+
+def one_block(width: float, height: float, friction: float, strength: float = math.inf) -> BlockProblem:
+    """A box 1 m deep on the ground, pushed by a share of its weight of 1 kN: falls at min(b/h, mu)."""
+    d = 0.5
+    patch = quadrilateral(
+        _edge((-width / 2, -d, 0), (-width / 2, d, 0)), _edge((width / 2, -d, 0), (width / 2, d, 0)), 0, GROUND,
+        np.array([0.0, 0.0, 1.0]), friction, strength,
+    )
+    return _problem(np.array([[0.0, 0.0, height / 2]]), np.array([1.0]), [patch], 1.0)
+
+
+def wall(wide: int, courses: int, friction: float, length: float = 4.0, height: float = 1.75) -> BlockProblem:
+    """Running bond from a full course; odd courses closed by half blocks; head joints with the same friction."""
+    boxes: list[tuple[float, float, float, float]] = []
+    for course in range(courses):
+        full = [k * length for k in range(wide + 1)]
+        ends = full if course % 2 == 0 else [0.0, *(length / 2 + k * length for k in range(wide)), wide * length]
+        boxes += [(a, b, course * height, (course + 1) * height) for a, b in itertools.pairwise(ends)]
+    patches = []
+    d = 0.5
+    for i, (x0, x1, z0, z1) in enumerate(boxes):
+        middle = np.array([(x0 + x1) / 2, 0.0, (z0 + z1) / 2])
+        for j, (u0, u1, w0, w1) in [*enumerate(boxes), (GROUND, (-1e3, 1e3, -1.0, 0.0))]:
+            a, b = max(u0, x0), min(u1, x1)
+            if abs(w1 - z0) < 1e-9 and b - a > 1e-9:
+                patches.append(quadrilateral(_edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0)), i, j, middle, friction))
+            if j != GROUND and abs(u1 - x0) < 1e-9 and abs(w0 - z0) < 1e-9:
+                patches.append(quadrilateral(_edge((x0, -d, z0), (x0, d, z0)), _edge((x0, -d, z1), (x0, d, z1)), i, j, middle,
+                                             friction, kind="head joint"))
+    centre = np.array([[(a + b) / 2, 0.0, (z + w) / 2] for a, b, z, w in boxes])
+    weight = np.array([(b - a) * (w - z) for a, b, z, w in boxes])
+    return _problem(centre, weight, patches, 2.0)
+
+
+def arch(friction: float, voussoirs: int = 7, radius: float = 10.0, thickness: float = 1.5, degrees: float = 157.5) -> BlockProblem:
+    """A circular arch of equal voussoirs with radial joints, 1 m deep, springing from the ground at both ends."""
+    half = math.radians(degrees) / 2
+    angles = np.linspace(-half, half, voussoirs + 1)
+    inner, outer, d = radius - thickness / 2, radius + thickness / 2, 0.5
+    patches = []
+    for k, angle in enumerate(angles):
+        s, c = math.sin(angle), math.cos(angle)
+        edges = [_edge((r * s, -d, r * c), (r * s, d, r * c)) for r in (inner, outer)]
+        last = k == voussoirs
+        turn = -1.0 if last else 1.0
+        towards = np.array([radius * s + turn * c, 0.0, radius * c - turn * s])
+        upper, lower = (k - 1, GROUND) if last else (k, k - 1 if k else GROUND)
+        patches.append(quadrilateral(edges[0], edges[1], upper, lower, towards, friction))
+    mid, b = (angles[1:] + angles[:-1]) / 2, half / voussoirs
+    out = (2 / 3) * (outer**3 - inner**3) / (outer**2 - inner**2) * math.sin(b) / b
+    centre = np.stack([out * np.sin(mid), 0 * mid, out * np.cos(mid)], axis=1)
+    return _problem(centre, np.full(voussoirs, (outer**2 - inner**2) * b), patches, thickness)
