@@ -159,18 +159,19 @@ def _between(design: Design, stack: Stack) -> list[Problem]:
     problems = []
     for first, second in itertools.combinations(range(len(design.openings)), 2):
         worst: tuple[float, Course] | None = None
+        needed = 0.0
         for course in stack.courses:
             cuts = dict(course_cuts(design, stack, course))
             if first in cuts and second in cuts:
                 gap = apart(cuts[first], cuts[second]) * course.inner_radius
+                halves = sum((end - start) / 2 for start, end in (cuts[first], cuts[second]))
+                needed = max(needed, halves + LEAST_JAMB / course.inner_radius)
                 if worst is None or gap < worst[0]:
                     worst = gap, course
-        if worst is None or worst[0] >= LEAST_JAMB:
+        if worst is None or worst[0] >= LEAST_JAMB - TINY:
             continue
         gap, course = worst
-        cuts = dict(course_cuts(design, stack, course))
-        halves = sum((end - start) / 2 for start, end in (cuts[first], cuts[second]))
-        needed = halves + LEAST_JAMB / course.inner_radius
+        needed = math.radians(math.ceil(math.degrees(needed) * 10) / 10)
         bearings = _degrees(design.openings[first].bearing), _degrees(design.openings[second].bearing)
         what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
         problems.append(Problem(
