@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
 
 from shellcheck_earth.dome.courses import Stack, build_stack
 from shellcheck_earth.dome.design import Design
+from shellcheck_earth.dome.openings import check_openings, opening_advice
 from shellcheck_earth.loads.cases import Case, dead_cases, ring_weight
 from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.lune import Lune
@@ -21,8 +23,9 @@ from .cautions import cautions
 from .lines import thrust_lines
 from .margins import case_margins, required_scales
 from .proofs import Proofs, prove, prove_margin
+from .three_d import ThreeDResult, three_d_cases
 from .weather import rain_cases, weather
-from .wording import decisive_sentence, rule_of_thumb
+from .wording import decisive_sentence, rule_of_thumb, three_d_sentence
 from .working import working_for_bed
 
 __all__ = ["Examined", "Progress", "assess", "beyond_ring_symmetry", "examine", "overall_verdict", "quiet"]
@@ -39,20 +42,26 @@ def quiet(what: str, done: int, of: int) -> None:
     del what, done, of
 
 
-def assess(design: Design, progress: Progress = quiet, *, prove_cases: bool = True, explore: bool = True) -> Assessment:
+def assess(
+    design: Design, progress: Progress = quiet, *, prove_cases: bool = True, explore: bool = True, three_d: bool = False,
+    cache_dir: Path | None = None,
+) -> Assessment:
     """The whole calculation for one design; the design must have been read and checked.
 
     `prove_cases=False` leaves the proofs out, `explore=False` the search through the ranges of assumed inputs: for
-    sweeps over many designs, which never end in a report.
+    sweeps over many designs, which never end in a report. `three_d=True` solves the block model where the design needs it
+    (a minute and more); `cache_dir` keeps its finished cases. Without it such a design is "cannot say" at best.
     """
     stack = build_stack(design)
+    check_openings(design, stack, design.name)
     cases = (*dead_cases(design, stack), *rain_cases(design, stack))
     examined: list[Examined] = []
     for index, case in enumerate(cases):
         progress("force paths", index, len(cases))
         examined.append(examine(design, stack, case, prove_it=prove_cases))
     results = tuple(one.result for one in examined)
-    verdict = overall_verdict(design, results)
+    blocks = three_d_cases(design, stack, progress, cache_dir) if three_d else ()
+    verdict = overall_verdict(design, results, blocks)
     progress("proofs of the margins", len(cases), len(cases))
     margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()
     dry = examined[0]
@@ -66,13 +75,15 @@ def assess(design: Design, progress: Progress = quiet, *, prove_cases: bool = Tr
         totals=_totals(stack, cases[0]),
         cases=results,
         verdict=verdict,
-        decisive=decisive_sentence(results),
+        decisive=three_d_sentence(blocks, results) or decisive_sentence(results),
         rule_of_thumb=rule_of_thumb(design),
         assumptions=assumptions(design),
         sensitivity=sensitivity(design, verdict) if explore else (),
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(design, stack, cases[0], dry.lune, dry.result, _governing(dry.result, stack)),
         cautions=cautions(design, stack),
+        advice=opening_advice(design, stack),
+        three_d=blocks,
         weather=calendar,
         certificates=tuple(
             certificate for proofs in (*(one.proofs for one in examined), *margin_proofs) for certificate in proofs.certificates
@@ -147,12 +158,16 @@ def _status(q: Quantities, proofs: Proofs) -> Status:
     return "admissible" if q.admissible else "inadmissible"
 
 
-def overall_verdict(design: Design, cases: tuple[CaseResult, ...]) -> Verdict:
+def overall_verdict(design: Design, cases: tuple[CaseResult, ...], three_d: tuple[ThreeDResult, ...] = ()) -> Verdict:
     """Any counted margin short: falls short. Anything not established, or not looked at: cannot say."""
     counted = [case for case in cases if case.counts]
     if any(not margin.meets for case in counted if case.status != "cannot say" for margin in case.margins):
         return "falls short"
-    if not counted or any(case.status == "cannot say" for case in counted) or beyond_ring_symmetry(design):
+    if any(result.status == "solved" and not result.meets for result in three_d):
+        return "falls short"
+    if any(result.status == "cannot say" for result in three_d) or (beyond_ring_symmetry(design) and not three_d):
+        return "cannot say"
+    if not counted or any(case.status == "cannot say" for case in counted):
         return "cannot say"
     return "meets"
 

@@ -14,6 +14,7 @@ from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Basis, Design
 
 if TYPE_CHECKING:
+    from .three_d import ThreeDResult
     from .weather import Weather
 
 __all__ = [
@@ -155,6 +156,7 @@ class Assessment:
     advice: tuple[str, ...] = ()
     certificates: tuple[Mapping[str, Any], ...] = ()  # the proofs, as they go into certificate.json
     weather: Weather | None = None  # the calendar of the work, dry and in the stated rain
+    three_d: tuple[ThreeDResult, ...] = ()  # the block model's cases, where the design needs them
     proofs: tuple[str, ...] = ()  # what was proven beyond the status of each case, one sentence each
 
     def case(self, case_id: str) -> CaseResult:

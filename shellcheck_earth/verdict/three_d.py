@@ -101,7 +101,7 @@ class ThreeDResult:
 def needs_three_d(design: Design) -> bool:
     """Whether the design has anything that the ring-symmetric check cannot see."""
     site = design.site
-    return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0)
+    return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
 
 
 @dataclass(frozen=True)

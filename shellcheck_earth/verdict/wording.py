@@ -5,8 +5,9 @@ from __future__ import annotations
 from shellcheck_earth.dome.design import Design
 
 from .assessment import CaseResult, Margin
+from .three_d import ThreeDResult
 
-__all__ = ["check_sentence", "decisive_sentence", "rule_of_thumb"]
+__all__ = ["check_sentence", "decisive_sentence", "rule_of_thumb", "three_d_sentence"]
 
 _WHAT = {
     "bed friction": "slides inward: it needs friction",
@@ -55,6 +56,21 @@ def decisive_sentence(cases: tuple[CaseResult, ...]) -> str:
         return "No case could be established."
     _, case, margin = worst
     return f"{case.title}: {check_sentence(margin)}"
+
+
+def three_d_sentence(results: tuple[ThreeDResult, ...], cases: tuple[CaseResult, ...]) -> str:
+    """What decides the verdict when it is a case of the block model; "" when a ring-symmetric margin comes shorter."""
+    margins = [margin for case in cases if case.counts for margin in case.margins]
+    shares = [m.factor / m.required if m.factor is not None else (float("inf") if m.meets else 0.0) for m in margins]
+    ring = min(shares, default=float("inf"))
+    worst = min(results, key=lambda result: (result.relied or 0.0) / result.required, default=None)
+    if worst is None or (worst.relied or 0.0) / worst.required >= ring:
+        return ""
+    if worst.relied is None:
+        return f"{worst.title}: the block model could not establish an answer ({worst.why})."
+    what = "it holds this load times" if worst.directions else "its capacities may be divided by"
+    text = f"{worst.title}: {what} {worst.relied:.3g}; {worst.required:.3g} is asked for."
+    return f"{text} First to move: {worst.mechanism[0].lower()}{worst.mechanism[1:]}" if worst.mechanism else text
 
 
 def rule_of_thumb(design: Design) -> str:

@@ -71,7 +71,7 @@ def check(
     if out is not None:
         check_folder(out)
     with progress_bar(shown=not json) as progress:
-        assessment = assess(read, progress)
+        assessment = assess(read, progress, three_d=True, cache_dir=None if out is None else out / "block-cases")
         if out is not None:
             from .bundle import output_files
 
@@ -166,7 +166,7 @@ def main(tokens: Sequence[str] | None = None) -> None:
         print(f"Cannot say. {error}", file=sys.stderr)
         sys.exit(CANNOT_SAY)
     except KeyboardInterrupt:
-        print("Stopped; nothing was written.", file=sys.stderr)
+        print("Stopped; no report was written. Finished cases of the block model are kept for the next run.", file=sys.stderr)
         sys.exit(CANNOT_SAY)
     except MemoryError as error:
         raise SystemExit(CANNOT_SAY) from OutputError(str(error))

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.units import feet_inches
@@ -117,5 +118,8 @@ def assessment_json(assessment: Assessment) -> str:
             for p in assessment.friction_chart
         ],
         "working": plain(assessment.working), "proofs": list(assessment.proofs), "weather": plain(assessment.weather),
+        "three_d": [
+            plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.three_d
+        ],
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
