@@ -1,0 +1,142 @@
+"""The verdict from blocks: monotone, never above the ring-symmetric one, honest about what it does not know."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.dome.courses import build_stack
+from shellcheck_earth.dome.design import Design, Fill, Opening, Site
+from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.statics.cut import cut_lune
+from shellcheck_earth.statics.quantities import quantities
+from shellcheck_earth.verdict import three_d
+from shellcheck_earth.verdict.assess import overall_verdict
+from shellcheck_earth.verdict.mechanism import mechanism_in_words
+from shellcheck_earth.verdict.three_d import ThreeDResult, needs_three_d, three_d_cases
+
+DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
+
+
+def _store(**changes: object) -> Design:
+    """A small store with firm fill, so that few courses and cuts are enough for a test."""
+    design = classroom(openings=(DOOR,))
+    dome = replace(design.dome, inside_diameter=2.6)
+    fill = Fill(1750.0, 2650.0, 0.10, 0.03, "cement", 0.08, 1000.0, 600.0, 400.0, 0.1 / 100 / 3600, 0.21)
+    site: Site = replace(design.site, **changes)  # type: ignore[arg-type]
+    return replace(design, dome=dome, fill=fill, site=site, building=replace(design.building, worker=0.0))
+
+
+@pytest.fixture(autouse=True)
+def _coarse(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(three_d, "CUTS", (8, 12))
+
+
+def _quiet(what: str, done: int, of: int) -> None:
+    del what, done, of
+
+
+@pytest.fixture(scope="module")
+def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
+    patch = pytest.MonkeyPatch()
+    patch.setattr(three_d, "CUTS", (8, 12))
+    design = _store(earthquake=0.1)
+    try:
+        return design, three_d_cases(design, build_stack(design), _quiet)
+    finally:
+        patch.undo()
+
+
+def test_only_designs_that_need_it() -> None:
+    plain = classroom()
+    assert not needs_three_d(plain)
+    assert three_d_cases(plain, build_stack(plain), _quiet) == ()
+    assert needs_three_d(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
+
+
+def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+    ids = [result.id for result in results[1]]
+    assert ids == ["three-d-finished-dry", "three-d-finished-damp", "three-d-earthquake"]
+
+
+def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+    design, found = results
+    stack = build_stack(design)
+    cases = {f"three-d-{case.id}": case for case in dead_cases(design, stack)}
+    for result in found:
+        if result.relied is None:
+            assert result.status == "cannot say"
+            continue
+        assert result.associated is not None
+        assert result.non_associated is not None
+        assert result.relied <= min(result.associated, result.non_associated) + 1e-12
+        assert result.meets == (result.relied >= result.required)
+        if result.id in cases:
+            share = quantities(cut_lune(design, stack, cases[result.id])).reserve_share.value
+            assert share is not None
+            assert result.relied <= 1.0 / share + 1e-9
+            assert result.relied > 0.3 / share  # a door costs something, not everything
+        assert result.convergence[0].blocks < result.convergence[1].blocks
+
+
+def test_an_earthquake_twice_as_strong_is_held_half_as_often(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+    quake = next(result for result in results[1] if result.criterion == "earthquake")
+    stronger = _store(earthquake=0.2)
+    stack = build_stack(stronger)
+    job = next(job for job in three_d._jobs(stronger, stack) if job.criterion == "earthquake")
+    again = three_d._sideways(stronger, stack, job)
+    assert quake.associated is not None
+    assert again.associated is not None
+    assert again.associated == pytest.approx(quake.associated / 2, rel=1e-3)
+    assert len(quake.directions) == 4
+
+
+def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    design = _store()
+    stack = build_stack(design)
+
+    def stop_after_one(what: str, done: int, of: int) -> None:
+        del what, of
+        if done == 1:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        three_d_cases(design, stack, stop_after_one, tmp_path)
+    kept = sorted(tmp_path.iterdir())
+    assert len(kept) == 1
+    first = three_d_cases(design, stack, _quiet, tmp_path)
+    with monkeypatch.context() as patch:
+        patch.setattr(three_d, "solve_blocks", None)
+        assert three_d_cases(design, stack, _quiet, tmp_path) == first
+    text = kept[0].read_text(encoding="utf-8")
+    kept[0].write_text(text[: len(text) // 2], encoding="utf-8")
+    assert three_d_cases(design, stack, _quiet, tmp_path)[0].relied == pytest.approx(first[0].relied)
+    assert json.loads(kept[0].read_text(encoding="utf-8"))["id"] == first[0].id
+
+
+def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+    design, found = results
+    good = replace(found[0], status="solved", meets=True)
+    assert overall_verdict(design, (), ()) == "cannot say"
+    assert overall_verdict(design, (), (good, replace(good, meets=False))) == "falls short"
+    assert overall_verdict(design, (), (good, replace(good, status="cannot say", meets=False, relied=None))) == "cannot say"
+
+
+def test_a_mechanism_in_words() -> None:
+    design = _store()
+    stack = build_stack(design)
+    layout = cut_blocks(design, stack, 8)
+    motions = np.zeros((len(layout.blocks), 6))
+    top = max(block.course for block in layout.blocks)
+    for k, block in enumerate(layout.blocks):
+        if block.course == top:
+            motions[k, 2] = -1.0
+    words = mechanism_in_words(design, stack, layout, motions)
+    assert f"Courses {stack.courses[top].label} to {stack.courses[top].label}, all around, sink." in words
+    assert mechanism_in_words(design, stack, layout, None) == ""
