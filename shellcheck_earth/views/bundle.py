@@ -8,6 +8,7 @@ from shellcheck_earth.verdict.assessment import Assessment
 from . import section, sheets
 from .document import report_document
 from .pdf import document_pdf
+from .three_d_pages import three_d_files
 
 __all__ = ["output_files"]
 
@@ -20,4 +21,5 @@ def output_files(assessment: Assessment) -> dict[str, bytes]:
         "section.svg": section.section_svg(assessment),
         "certificate.json": bundle_json(assessment.design.name, assessment.certificates),
     }
-    return {"report.pdf": document_pdf(report_document(assessment))} | {name: text.encode() for name, text in texts.items()}
+    written = {name: text.encode() for name, text in texts.items()}
+    return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)

@@ -10,6 +10,7 @@ from . import figures, section
 from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
 from .governing import worst_by_check
 from .headline import VERDICT_WORDS, headline
+from .three_d_pages import three_d_blocks
 from .weather_pages import weather_blocks
 from .working_pages import appendix_blocks, assumption_blocks, working_blocks
 
@@ -201,6 +202,10 @@ def report_document(assessment: Assessment) -> Document:
         "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),
         "stages.svg": figures.margins_by_stage(assessment),
     }
+    in_three, drawn_in_three = three_d_blocks(assessment)
+    if in_three:
+        blocks += [page_break(), *in_three]
+        pictures |= drawn_in_three
     if assessment.weather is not None:
         more, drawn = weather_blocks(assessment, assessment.weather)
         blocks += [page_break(), *more]

@@ -1,0 +1,115 @@
+"""The pages about doors, windows and sideways loads: the answers of the block model."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.statics.dome_blocks import block_weights
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.verdict.three_d import ThreeDResult
+
+from .blocks import Block, Column, bullets, heading, paragraph, picture, table
+
+__all__ = ["three_d_blocks", "three_d_files"]
+
+COLUMNS = [
+    Column("Load", right=False, wide=True), Column("Ordinary friction"), Column("No dilation"), Column("Relied on"),
+    Column("Asked for"), Column("Outcome", right=False),
+]
+
+THEORY = (
+    "Rings are cut into blocks that press, slide and turn on each other. With ordinary friction a block that slides must also rise, "
+    "which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978, abstract read); it is therefore "
+    "also found for friction without dilation by a sequential scheme (Gilbert, Casapulla & Ahmed 2006, memory), whose answer "
+    "need not be the least of several that are possible. The lower number is relied on, never more than the ring-symmetric check "
+    "gives, and forces are re-checked by plain arithmetic."
+)
+WIND = (
+    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory). Published charts "
+    "stop at a rise of half the diameter; a dome as tall as it is wide lies outside them. Pressure inside and on doors is left out."
+)
+
+
+def _figure(value: float | None, at_least: bool = False) -> str:
+    return "-" if value is None else f"{'at least ' if at_least else ''}{value:.3g}"
+
+
+def _row(result: ThreeDResult) -> list[str]:
+    outcome = "cannot say" if result.status == "cannot say" else "meets" if result.meets else "falls short"
+    return [result.title, _figure(result.associated), _figure(result.non_associated), _figure(result.relied, result.at_least),
+            f"{result.required:.3g}", outcome]
+
+
+def _name(result: ThreeDResult) -> str:
+    return f"{result.id}.svg"
+
+
+def _towards(assessment: Assessment, result: ThreeDResult) -> float:
+    """Bearing to look from: the loaded side, else the widest opening."""
+    if result.directions:
+        return result.directions[0][0]
+    openings = assessment.design.openings
+    return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
+
+
+def _case(result: ThreeDResult) -> list[Block]:
+    out: list[Block] = [heading(result.title, 2)]
+    said = [f"Why: {result.why}."] if result.why else []
+    if result.mechanism:
+        said.append(f"First to move: {result.mechanism}")
+    if result.directions:
+        tried = ", ".join(f"{math.degrees(b) % 360:.0f} deg {m:.3g}" for b, m in result.directions)
+        said.append(f"Directions tried, with ordinary friction: {tried}.")
+    if result.convergence:
+        lines = ", ".join(f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier)}" for line in result.convergence)
+        said.append(f"Convergence with the number of blocks: {lines}.")
+    out.append(paragraph(" ".join(said)))
+    if result.motions:
+        out.append(picture(_name(result), f"What moves first under: {result.title}", width=90))
+    pressed = [f"{what}: {force:.3g} kN" for what, force in result.forces if force > 0]
+    if pressed:
+        out.append(paragraph("Greatest press in the state that was found (others may carry the load too):"))
+        out.append(bullets(pressed))
+    return out
+
+
+def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]:
+    """(blocks, pictures) of the block model; nothing where the design did not need it."""
+    from .mechanism_picture import mechanism_svg
+
+    results, stack = assessment.three_d, assessment.stack
+    if not results:
+        return [], {}
+    blocks: list[Block] = [
+        heading("Doors, windows and sideways loads"),
+        table(COLUMNS, [_row(result) for result in results], "Overall reserve of the dead load, or how many times each load is held"),
+        paragraph(THEORY),
+    ]
+    if any(result.criterion == "storm" for result in results):
+        blocks.append(paragraph(WIND))
+    pictures = {}
+    for result in results:
+        blocks += _case(result)
+        if result.motions:
+            layout = cut_blocks(assessment.design, stack, result.convergence[0].cuts, result.course_top)
+            pictures[_name(result)] = mechanism_svg(stack, layout, np.array(result.motions), _towards(assessment, result), result.title)
+    return blocks, pictures
+
+
+def three_d_files(assessment: Assessment) -> dict[str, bytes]:
+    """mechanism.glb: the motions of the case that comes shortest; {} where there is none."""
+    from shellcheck_earth.loads.cases import dead_cases
+
+    from .gltf import blocks_glb
+
+    drawn = [result for result in assessment.three_d if result.motions]
+    if not drawn:
+        return {}
+    worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)
+    design, stack = assessment.design, assessment.stack
+    layout = cut_blocks(design, stack, worst.convergence[0].cuts, worst.course_top)
+    centre, _ = block_weights(design, stack, dead_cases(design, stack)[0], layout)
+    return {"mechanism.glb": blocks_glb(stack, layout, centre, np.array(worst.motions), worst.title)}
