@@ -226,21 +226,22 @@ class _Builder:
                         self.beds.append(Bed(i, j, start, end, course.bed_inner, course.bed_outer, course.z_bottom))
 
     def head(self, index: int, head: Head) -> None:
-        """The ring of bags over an opening: its blocks, its joints, and the faces against the courses it passes."""
+        """The ring of bags over an opening: its blocks, its joints, and the faces against the courses it passes.
+
+        Lengths along the wall are measured on its inner face, as where the courses end, and joints run out radially.
+        """
         bearing = self.design.openings[index].bearing
         made: dict[tuple[int, int], int] = {}
         for bag in head.bags:
             course = self.courses[bag.course]
-            middle = (course.inner_radius + course.outer_radius) / 2
-
-            def place(u: float, z: float, r: float, middle: float = middle) -> Point:
-                return at(r, bearing + u / middle, z)
-
-            inner = tuple(place(u, z, course.inner_radius) for u, z in bag.corners)
-            outer = tuple(place(u, z, course.outer_radius) for u, z in bag.corners)
-            self.blocks.append(Block(bag.course, "head", bearing + min(u for u, _ in bag.corners) / middle,
-                                     bearing + max(u for u, _ in bag.corners) / middle, inner + outer, False, index,
-                                     bag.area * course.width, place(*bag.centroid, middle)))
+            inside = course.inner_radius
+            middle = (inside + course.outer_radius) / 2
+            inner = tuple(at(inside, bearing + u / inside, z) for u, z in bag.corners)
+            outer = tuple(at(course.outer_radius, bearing + u / inside, z) for u, z in bag.corners)
+            u, z = bag.centroid
+            self.blocks.append(Block(bag.course, "head", bearing + min(u for u, _ in bag.corners) / inside,
+                                     bearing + max(u for u, _ in bag.corners) / inside, inner + outer, False, index,
+                                     bag.area * course.width * middle / inside, at(middle, bearing + u / inside, z)))
             made[bag.course, bag.side] = len(self.blocks) - 1
         for joint in head.joints:
             self._head_face(index, joint, made, bearing)
@@ -261,8 +262,7 @@ class _Builder:
             lower = made.get((number - 1, side), self.beside.get((index, number - 1, side)))
         if lower is None:
             return
-        middle = (course.inner_radius + course.outer_radius) / 2
-        lines = [tuple(at(r, bearing + u / middle, z) for r in (inner, outer)) for u, z in (first, second)]
+        lines = [tuple(at(r, bearing + u / course.inner_radius, z) for r in (inner, outer)) for u, z in (first, second)]
         self.faces.append(Face(upper, lower, (lines[0][0], lines[0][1]), (lines[1][0], lines[1][1]), "head", number))
         if what == "crown":
             self._on_crown(number, made, bearing)

@@ -50,10 +50,13 @@ NEARLY_WORST = 1.1
 RESERVE_STEP = 0.02
 """Relative width at which the search for the reserve ends."""
 
+LEAST_RESERVE = 0.25
+"""A dome that holds less than this is reported as holding nothing."""
+
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
-VERSION = 2
+VERSION = 3
 
 Progress = Callable[[str, int, int], None]
 Status = Literal["solved", "cannot say"]
@@ -198,9 +201,13 @@ def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
         return _nothing(job, required, top, "solved", "the ring-symmetric check already finds no force path", 0.0)
     found: list[float | None] = []
     for layout in layouts:
-        low = next((q for q in found[::-1] if q), 0.25)
+        low = next((q for q in found[::-1] if q), LEAST_RESERVE)
         high = max(min(ring, 10.0), low * (1 + RESERVE_STEP))
-        found.append(_largest_reserve(design, stack, job.case, layout, min(low, high), high))
+        low = min(low, high)
+        reserve = _largest_reserve(design, stack, job.case, layout, low, high)
+        if reserve == 0.0 and low > LEAST_RESERVE:  # the finer cut holds less than the coarser one
+            reserve = _largest_reserve(design, stack, job.case, layout, LEAST_RESERVE, low)
+        found.append(reserve)
     table = tuple(CutResult(layout.cuts, len(layout.blocks), q) for layout, q in zip(layouts, found, strict=True))
     known = [q for q in found if q is not None]
     if len(known) < len(found):
@@ -216,7 +223,7 @@ def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
             return _result(design, stack, job, required, table, least, q, answer, layouts[0], _drop(known), (), fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     status: Status = "solved" if least <= 0 else "cannot say"
-    fails = _failing(design, stack, job.case, layouts[0], max(least, 0.25))
+    fails = _failing(design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
     return replace(_nothing(job, required, top, status, why, 0.0 if least <= 0 else None), convergence=table, associated=least,
                    mechanism=mechanism_in_words(design, stack, layouts[0], fails), motions=_rows(fails))
 

@@ -58,7 +58,8 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
         lines += _wrap("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
     lines += ["", *_wrap("Caution. " + ENGINEER)]
     if out is not None:
-        lines += ["", f"Written to {out}: report.pdf, assessment.json, courses.csv, section.svg,", "certificate.json"]
+        more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
+        lines += ["", f"Written to {out}: report.pdf, assessment.json, courses.csv, section.svg,", f"certificate.json{more}"]
     return lines
 
 
