@@ -1,0 +1,79 @@
+"""The block model in the report: every number of it, its pictures well formed, and nothing where there is nothing."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.dome.courses import build_stack
+from shellcheck_earth.dome.design import Opening
+from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.verdict.assess import assess
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.verdict.three_d import CutResult, ThreeDResult
+from shellcheck_earth.verdict.wording import three_d_sentence
+from shellcheck_earth.views.mechanism_picture import mechanism_svg
+from shellcheck_earth.views.three_d_pages import three_d_blocks, three_d_files
+
+DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
+
+
+@pytest.fixture(scope="module")
+def plain() -> Assessment:
+    return assess(classroom(openings=(DOOR,)), prove_cases=False, explore=False)
+
+
+def _result(**changes: object) -> ThreeDResult:
+    layout = cut_blocks(classroom(openings=(DOOR,)), build_stack(classroom(openings=(DOOR,))), 12)
+    motions = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * len(layout.blocks)
+    motions[-1] = (0.0, -1.0, -0.5, 0.2, 0.0, 0.0)
+    base = ThreeDResult(
+        "three-d-earthquake", "Earthquake towards 0 deg", "earthquake", 1.31, 1.23, 1.17, 1.1, True, "solved", "", False,
+        "Courses 12 to 24, all around, sink.", (("jambs of door 1, one bed", 13.5),),
+        (CutResult(12, len(layout.blocks), 1.31), CutResult(24, 606, 1.34)), ((0.0, 1.31), (1.5708, 1.4)), tuple(motions), 26,
+    )
+    return replace(base, **changes)  # type: ignore[arg-type]
+
+
+def test_without_the_block_model_a_door_is_cannot_say_at_best(plain: Assessment) -> None:
+    assert plain.three_d == ()
+    assert plain.verdict != "meets"
+    assert three_d_blocks(plain) == ([], {})
+    assert three_d_files(plain) == {}
+
+
+def test_every_number_reaches_the_page(plain: Assessment) -> None:
+    blocks, pictures = three_d_blocks(replace(plain, three_d=(_result(),)))
+    text = repr(blocks)
+    for said in ("1.31", "1.23", "1.17", "1.1", "meets", "13.5 kN", "606 blocks", "90 deg 1.4", "re-checked"):
+        assert said in text, said
+    assert "three-d-earthquake.svg" in pictures
+
+
+def test_what_could_not_be_established_is_never_a_pass(plain: Assessment) -> None:
+    result = _result(status="cannot say", relied=None, meets=False, why="the solver decided neither way")
+    text = repr(three_d_blocks(replace(plain, three_d=(result,)))[0])
+    assert "cannot say" in text
+    assert "the solver decided neither way" in text
+    assert "'meets'" not in text
+    assert "could not establish" in three_d_sentence((result,), ())
+
+
+def test_the_pictures(plain: Assessment) -> None:
+    full = replace(plain, three_d=(_result(),))
+    svg = three_d_blocks(full)[1]["three-d-earthquake.svg"]
+    root = ET.fromstring(svg)
+    red = [node for node in root.iter() if node.get("stroke") == "#a63a1e" and node.tag.endswith("path")]
+    assert len(red) == 1  # the one block that moves, seen from its own side
+    assert svg == three_d_blocks(full)[1]["three-d-earthquake.svg"]
+    assert three_d_files(full)["mechanism.glb"][:4] == b"glTF"
+
+
+def test_motions_of_another_layout_are_refused(plain: Assessment) -> None:
+    layout = cut_blocks(plain.design, plain.stack, 12)
+    with pytest.raises(ValueError, match="motions"):
+        mechanism_svg(plain.stack, layout, np.zeros((3, 6)), 0.0, "x")
