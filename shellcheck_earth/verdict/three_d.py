@@ -19,7 +19,9 @@ from typing import Literal
 import numpy as np
 
 from shellcheck_earth.dome.courses import Stack
-from shellcheck_earth.dome.design import Design
+from shellcheck_earth.dome.design import Design, Opening
+from shellcheck_earth.dome.heads import head_ring, lintel_course
+from shellcheck_earth.dome.openings import levels
 from shellcheck_earth.dome.ring_blocks import Layout, cut_blocks
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.sideways import SideLoad, side_loads
@@ -56,7 +58,7 @@ LEAST_RESERVE = 0.25
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
-VERSION = 3
+VERSION = 4
 
 Progress = Callable[[str, int, int], None]
 Status = Literal["solved", "cannot say"]
@@ -143,6 +145,10 @@ def _jobs(design: Design, stack: Stack) -> list[_Job]:
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
     jobs = [_Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
             for case in (dry, damp, soaked) if case.counts]
+    out = _forms_out(design, stack)
+    if out is not None:
+        stage = cases[f"stage-{out:02d}"]
+        jobs.append(_Job("three-d-forms-out", f"{stage.title}, forms out of every opening", "overall reserve", stage))
     wet = soaked.states[0].weight / dry.states[0].weight - 1
     loads = side_loads(design, wet)
     titles = {"wind": "Wind", "earthquake": "Earthquake", "snow": "Snow on one half", "rain": "Water in one half of the dome",
@@ -156,6 +162,21 @@ def _jobs(design: Design, stack: Stack) -> list[_Job]:
             base = dry if kind in ("snow", "rain") else case
             jobs.append(_Job(f"three-d-{kind}", title, of_kind[0].criterion, base, of_kind, heavier))
     return jobs
+
+
+def _forms_out(design: Design, stack: Stack) -> int | None:
+    """Number of the course from which every head is closed with a ring above it; None without openings, or only when finished."""
+    for top in range(2, len(stack.courses)):
+        number = stack.courses[top - 1].number
+        if design.openings and number >= 1 and all(_closed(stack, opening, top - 1) for opening in design.openings):
+            return number
+    return None
+
+
+def _closed(stack: Stack, opening: Opening, top: int) -> bool:
+    if opening.head == "lintel":
+        return lintel_course(stack, opening, top) is not None
+    return head_ring(stack, opening, top) is not None or levels(stack, opening)[1] <= stack.courses[top - 1].z_bottom + 1e-6
 
 
 def _ring_symmetric(design: Design, stack: Stack, case: Case) -> float:
@@ -213,8 +234,8 @@ def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
     if len(known) < len(found):
         return replace(_nothing(job, required, top, "cannot say", "the solver decided neither way", None), convergence=table)
     least = min(*known, ring)
-    # Friction without dilation: held or not at what is relied on; a little lower if not.
-    for q in (least, 0.95 * least, 0.85 * least, required):
+    # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
+    for q in (0.97 * least, 0.85 * least, required):
         if q <= 0.0 or q > least:
             continue
         answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))

@@ -35,7 +35,7 @@ def _store(**changes: object) -> Design:
 
 @pytest.fixture(autouse=True)
 def _coarse(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(three_d, "CUTS", (8, 12))
+    monkeypatch.setattr(three_d, "CUTS", (6, 8))
 
 
 def _quiet(what: str, done: int, of: int) -> None:
@@ -62,7 +62,7 @@ def test_only_designs_that_need_it() -> None:
 
 def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
     ids = [result.id for result in results[1]]
-    assert ids == ["three-d-finished-dry", "three-d-finished-damp", "three-d-earthquake"]
+    assert ids == ["three-d-finished-dry", "three-d-finished-damp", "three-d-forms-out", "three-d-earthquake"]
 
 
 def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
@@ -85,7 +85,10 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(resu
         assert result.convergence[0].blocks < result.convergence[1].blocks
 
 
-def test_an_earthquake_twice_as_strong_is_held_half_as_often(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+def test_an_earthquake_twice_as_strong_is_held_half_as_often(
+    results: tuple[Design, tuple[ThreeDResult, ...]], monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(three_d, "CUTS", (8, 12))
     quake = next(result for result in results[1] if result.criterion == "earthquake")
     stronger = _store(earthquake=0.2)
     stack = build_stack(stronger)
@@ -126,6 +129,16 @@ def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[Thr
     assert overall_verdict(design, (), ()) == "cannot say"
     assert overall_verdict(design, (), (good, replace(good, meets=False))) == "falls short"
     assert overall_verdict(design, (), (good, replace(good, status="cannot say", meets=False, relied=None))) == "cannot say"
+
+
+def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
+    design = _store()
+    stack = build_stack(design)
+    number = three_d._forms_out(design, stack)
+    assert number is not None
+    # The top of the door at 1.5 m, the bags of its head 0.25 m deep, and one ring over them.
+    assert 1.5 + 0.25 <= stack.course(number).z_top <= 1.5 + 0.25 + 3 * 0.135
+    assert three_d._forms_out(replace(design, openings=()), stack) is None
 
 
 def test_a_mechanism_in_words() -> None:
