@@ -28,6 +28,9 @@ MEMORY, MORE_MEMORY, MOST_MEMORY = 0.5, 0.15, 0.9
 """Share of the earlier normal forces kept in the next limit, so that the rounds do not swing; more after a round without an
 answer, which is then tried again half-way back."""
 
+SWINGING, LATE_MEMORY = 10, 0.8
+"""After so many rounds a scheme that has not settled goes round its end: longer memory damps the swing."""
+
 SETTLED = 5e-3
 """Relative spread of the last three multipliers at which the scheme counts as settled. What is relied on is the least of them
 less twice the spread: the rounds come down on their end from above."""
@@ -112,6 +115,8 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
         spread = max(last) - min(last)
         if len(last) == 3 and spread <= SETTLED * max(abs(max(last)), 1e-3):
             return _Scheme(tuple(found), min(last), spread, "", answer.motions)
+        if len(found) >= SWINGING:
+            memory = max(memory, LATE_MEMORY)
         before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
     return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {MOST_ROUNDS} rounds{ended}", None)
 

@@ -1,0 +1,139 @@
+"""How fast the block programme is, and how its time grows: Clarabel, and HiGHS on linearised cones for the same problem.
+
+Run with ``python -m validation.block_speed``. The dome is 4 m inside with friction 0.6 and no limit of strength, pushed by a share of
+its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions.
+"""
+
+from __future__ import annotations
+
+import math
+import resource
+import sys
+import time
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from shellcheck_earth.dome.courses import build_stack
+from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.sideways import SideLoad
+from shellcheck_earth.statics.blocks import BlockProblem
+from shellcheck_earth.statics.cone import Assembled, assemble, solve_cone
+from shellcheck_earth.statics.dome_blocks import block_problem
+from shellcheck_earth.statics.friction_scheme import solve_blocks
+from shellcheck_earth.statics.side_wrench import side_wrench
+
+from .plain_dome import plain_dome
+
+__all__ = ["BLOCKS", "Speed", "exponent", "linearised", "pushed_dome", "report_lines", "speeds"]
+
+BLOCKS = (120, 500, 1000, 2000, 4000)
+FACES = 8
+"""Sides of the pyramid that stands inside each friction cone for HiGHS."""
+
+MOST_FOR_HIGHS = 150
+"""HiGHS is run up to this many blocks: at 500 it had not ended after four minutes."""
+
+GROWTH_FROM = 400
+"""Sizes that the exponent is taken from: below, the time is spent before the solver starts."""
+
+
+@dataclass(frozen=True)
+class Speed:
+    """Seconds of one programme, of the whole answer with both kinds of friction, and of HiGHS; None: not run."""
+
+    blocks: int
+    cone: float
+    multiplier: float
+    both: float | None
+    both_status: str
+    highs: float | None
+    highs_multiplier: float | None
+    memory: float  # GiB, peak of the process so far
+
+
+def pushed_dome(blocks: int) -> BlockProblem:
+    """About that many blocks: twenty cuts for every twenty-five courses."""
+    cuts = round(math.sqrt(blocks * 20 / 25))
+    design = plain_dome(course_height=3.75 / round(blocks / cuts), friction=0.6)
+    stack = build_stack(design)
+    case = next(case for case in dead_cases(design, stack) if case.id == "finished-dry")
+    case = replace(case, states=tuple(replace(s, strength=math.inf, strength_wet=math.inf) for s in case.states))
+    layout = cut_blocks(design, stack, cuts)
+    load = SideLoad("push", "Sideways", "earthquake", 0.0, 1.0, "earthquake")
+    return block_problem(design, stack, case, layout, side_wrench(design, stack, case, layout, load), most=10.0)
+
+
+def linearised(assembled: Assembled) -> tuple[str, float]:
+    """(status, multiplier) of the same programme with a pyramid inside every friction cone, by HiGHS."""
+    from scipy.optimize import linprog
+    from scipy.sparse import coo_array, vstack
+
+    p = assembled.problem
+    if np.isfinite(p.patches.strength).any():
+        raise ValueError("only friction cones are linearised: give the patches no limit of strength")
+    points = 4 * p.patches.size
+    angles = 2 * math.pi * np.arange(FACES) / FACES
+    row = np.arange(FACES * points)
+    point, side = row // FACES, row % FACES
+    inside = math.cos(math.pi / FACES)
+    values = np.concatenate([np.full(len(row), -inside), np.cos(angles[side]), np.sin(angles[side])])
+    columns = np.concatenate([3 * point, 3 * point + 1, 3 * point + 2])
+    pyramid = coo_array((values, (np.tile(row, 3), columns)), shape=(len(row), assembled.columns)).tocsc()
+    bound_A, bound_b = assembled.bounds
+    bounds = np.full((assembled.columns, 2), (-np.inf, np.inf))
+    bounds[: 3 * points : 3, 0] = 0.0
+    cost = np.zeros(assembled.columns)
+    cost[-1] = -1.0
+    answer = linprog(cost, A_ub=vstack([bound_A, pyramid], format="csc"), b_ub=np.concatenate([bound_b, np.zeros(len(row))]),
+                     A_eq=assembled.equilibrium, b_eq=-assembled.scaled(p.dead).ravel(), bounds=bounds, method="highs")
+    return str(answer.message), float(-answer.fun) if answer.status == 0 else math.nan
+
+
+def speeds(blocks: tuple[int, ...] = BLOCKS, *, highs: int = MOST_FOR_HIGHS, both: int = 500) -> list[Speed]:
+    """One line a size; HiGHS up to `highs` blocks, friction without dilation up to `both`."""
+    out = []
+    for count in blocks:
+        problem = pushed_dome(count)
+        start = time.perf_counter()
+        assembled = assemble(problem)
+        answer = solve_cone(assembled)
+        seconds = time.perf_counter() - start
+        if not answer.solved:
+            raise RuntimeError(f"{problem.blocks} blocks ended as {answer.status}")
+        whole = solve_blocks(problem) if count <= both else None
+        linear, value = None, None
+        if count <= highs:
+            start = time.perf_counter()
+            _, value = linearised(assembled)
+            linear = time.perf_counter() - start
+        peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
+        out.append(Speed(problem.blocks, seconds, answer.multiplier, whole.seconds if whole else None,
+                         whole.status if whole else "", linear, value, peak))
+    return out
+
+
+def exponent(found: list[Speed]) -> float:
+    """Of time ~ blocks^k, least squares in logarithms, from GROWTH_FROM blocks on."""
+    large = [speed for speed in found if speed.blocks >= GROWTH_FROM]
+    x, y = (np.log([getattr(speed, name) for speed in large]) for name in ("blocks", "cone"))
+    return float(np.polyfit(x, y, 1)[0])
+
+
+def report_lines(found: list[Speed]) -> list[str]:
+    """The table as lines of text."""
+    lines = [f"{'blocks':>7} {'cone s':>8} {'multiplier':>11} {'both s':>8} {'HiGHS s':>9} {'HiGHS':>8} {'peak GiB':>9}"]
+    for s in found:
+        both = "" if s.both is None else f"{s.both:.2f}"
+        linear = "" if s.highs is None else f"{s.highs:.2f}"
+        value = "" if s.highs_multiplier is None else f"{s.highs_multiplier:.4f}"
+        lines.append(f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {both:>8} {linear:>9} {value:>8} {s.memory:9.2f}")
+    if sum(speed.blocks >= GROWTH_FROM for speed in found) > 1:
+        lines.append(f"time of the cone programme grows as blocks^{exponent(found):.2f}")
+    return lines
+
+
+if __name__ == "__main__":
+    sizes = tuple(int(size) for size in sys.argv[1:]) or BLOCKS
+    print("\n".join(report_lines(speeds(sizes))))
