@@ -7,11 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import classroom
-from validation.block_limits import cases
-from validation.block_shapes import arch, one_block, wall
 
 from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design import Beds, DomeShape, Fill, Plaster, Wall
+from shellcheck_earth.dome.design import Beds, Buttress, DomeShape, Fill, Opening, Plaster, Wall
 from shellcheck_earth.dome.ring_blocks import cut_blocks
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.statics.block_check import check_forces, within_limits
@@ -21,6 +19,8 @@ from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.dome_blocks import block_problem, block_weights
 from shellcheck_earth.statics.friction_scheme import solve_blocks
 from shellcheck_earth.statics.quantities import quantities
+from validation.block_limits import cases
+from validation.block_shapes import arch, one_block, wall
 
 
 def test_single_blocks_walls_and_arches() -> None:
@@ -132,3 +132,24 @@ def test_weights_of_the_blocks_add_up_to_the_rings() -> None:
     centre, weight = block_weights(design, stack, case, layout)
     assert weight.sum() == pytest.approx(2 * np.pi * sum(state.weight for state in case.states), rel=1e-12)
     assert np.abs((centre[:, :2] * weight[:, None]).sum(axis=0)).max() < 1e-9
+
+
+@pytest.mark.parametrize("head", ["pointed", "round", "lintel"])
+def test_a_dome_with_a_door_and_a_buttress_hands_all_its_weight_to_the_ground(head: str) -> None:
+    design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, head),),  # type: ignore[arg-type]
+                       buttresses=(Buttress(0.6, 0.8, 0.6, 1.2),))
+    stack = build_stack(design)
+    case = dead_cases(design, stack)[0]
+    layout = cut_blocks(design, stack, 8)
+    _, weight = block_weights(design, stack, case, layout)
+    live = np.zeros((len(weight), 6))
+    live[:, 2] = -weight
+    problem = block_problem(design, stack, case, layout, live, most=0.05)
+    answer = solve_cone(assemble(problem))
+    assert answer.solved
+    on_ground = problem.patches.lower < 0
+    assert answer.forces.normal[on_ground].sum() == pytest.approx((1 + answer.multiplier) * weight.sum(), rel=1e-6)
+    # Nothing holds it when the beds are as slippery as ice.
+    slippery = replace(case, states=tuple(replace(s, friction=0.02, friction_wet=0.02) for s in case.states))
+    bare = replace(design, beds=replace(design.beds, wire_strands=0))
+    assert solve_cone(assemble(block_problem(bare, stack, slippery, layout, live, most=0.05))).infeasible

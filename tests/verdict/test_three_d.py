@@ -103,6 +103,8 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
 def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     design = _store()
     stack = build_stack(design)
+    jobs = three_d._jobs(design, stack)[:2]
+    monkeypatch.setattr(three_d, "_jobs", lambda _design, _stack: jobs)
 
     def stop_after_one(what: str, done: int, of: int) -> None:
         del what, of
