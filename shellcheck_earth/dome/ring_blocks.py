@@ -114,18 +114,6 @@ def _pieces(start: float, end: float, cuts: int) -> list[Interval]:
     return list(itertools.pairwise(lines))
 
 
-def _stretches(taken: list[Interval]) -> list[Interval]:
-    """What is left of the circle between intervals (sorted by start)."""
-    out = []
-    for k, (_, end) in enumerate(taken):
-        nxt = taken[(k + 1) % len(taken)][0]
-        while nxt < end - 1e-12:
-            nxt += 2 * math.pi
-        if nxt - end > 1e-9:
-            out.append((end, nxt))
-    return out
-
-
 class _Builder:
     """Collects blocks course by course; only used inside `cut_blocks`."""
 
@@ -165,9 +153,8 @@ class _Builder:
         closed = not gaps
         if not taken:
             members = [self._wall(number, course, a, b, True) for a, b in _pieces(0.0, 2 * math.pi, self.cuts)]
-            self._joints(number, course, members, loop=True)
+            self._joints(number, course, members)
         else:
-            first = members
             for k, (start, end, index, beam) in enumerate(taken):
                 if beam:
                     self.blocks.append(Block(number, "lintel", start, end, _sector(course, start, end), closed, index))
@@ -181,7 +168,7 @@ class _Builder:
                 if run and not nxt[3]:
                     self.beside[nxt[2], number, -1] = run[-1]
                 members += run
-            self._joints(number, course, first, loop=False)
+            self._joints(number, course, members)
         self.by_course.append(members)
 
     def _lintel(self, index: int, course: Course) -> Interval:
@@ -194,9 +181,8 @@ class _Builder:
         self.blocks.append(Block(number, "wall", start, end, _sector(course, start, end), closed))
         return len(self.blocks) - 1
 
-    def _joints(self, number: int, course: Course, members: list[int], *, loop: bool) -> None:
+    def _joints(self, number: int, course: Course, members: list[int]) -> None:
         """Head joints wherever the end of a block is the start of another."""
-        del loop
         if number == 0:
             return  # the lowest ring takes no ring compression, as in the ring-symmetric check
         for i in members:
@@ -311,8 +297,9 @@ class _Builder:
             self.faces.append(Face(this, -1 if below is None else below, lines[0], lines[1], "buttress bed", number))
             for i in self.by_course[number]:
                 for turn in (-2 * math.pi, 0.0, 2 * math.pi):
-                    low = course.outer_radius * math.sin(max(self.blocks[i].start + turn - buttress.bearing, -1.0))
-                    high = course.outer_radius * math.sin(min(self.blocks[i].end + turn - buttress.bearing, 1.0))
+                    # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
+                    ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
+                    low, high = (course.outer_radius * math.sin(min(max(end_of, -1.0), 1.0)) for end_of in ends)
                     low, high = max(low, -half), min(high, half)
                     if high - low > LEAST_OVERLAP:
                         a, b = course.z_bottom, course.z_top
