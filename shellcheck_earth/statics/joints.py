@@ -1,0 +1,109 @@
+"""Joints that are not level: voussoir arches, and lunes of domes with radial or vertical cuts, as a linear programme.
+
+At each joint the part above hands down H (outward) and V (down, known), with moment G = x V + z H about the origin. With
+the joint's unit vector d from its inner to its outer end, the normal force is N = V d_x + H d_z and the shear
+S = H d_x - V d_z (derived). Both are linear in (H, G), and so are contact and sliding.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shellcheck_earth.basics.errors import UndecidedError
+
+from .lune import Floats
+
+__all__ = ["Joints", "least_thickness", "needed_joint_friction", "stands", "thrust_range"]
+
+INFEASIBLE, SOLVED = 2, 0
+NOT_FIXED = None
+
+
+@dataclass(frozen=True)
+class Joints:
+    """From the crown down. `inner`, `outer` (n, 2): ends (x, z) of each joint [m]; `vertical` (n,): weight above it [kN];
+    `moment` (n,): moment of that weight about the origin [kN m]; `ring_level` (n,): level of a ring force that enters above
+    the joint [m], nan for none; `crown_thrust`: a thrust of any size may enter at the top (an arch, lunes that lean)."""
+
+    inner: Floats
+    outer: Floats
+    vertical: Floats
+    moment: Floats
+    ring_level: Floats
+    crown_thrust: bool = True
+
+
+def _rows(joints: Joints, friction: float | None) -> tuple[Floats, Floats, list[tuple[float | None, float | None]]]:
+    """A x <= b over x = (H_0, G_0, C_1 ... C_m); bounds of x."""
+    rings = np.flatnonzero(np.isfinite(joints.ring_level))
+    n = len(joints.vertical)
+    H, G = np.zeros((n, 2 + len(rings))), np.zeros((n, 2 + len(rings)))
+    H[:, 0], G[:, 1] = 1.0, 1.0
+    for column, index in enumerate(rings):
+        H[index:, 2 + column] = 1.0
+        G[index:, 2 + column] = joints.ring_level[index]
+    V, moment = joints.vertical, joints.moment
+    about = [G - end[:, 1:] * H for end in (joints.inner, joints.outer)]
+    still = [moment - end[:, 0] * V for end in (joints.inner, joints.outer)]
+    A, b = [-about[0], about[1]], [still[0], -still[1]]
+    if friction is not None:
+        d = (joints.outer - joints.inner) / np.hypot(*(joints.outer - joints.inner).T)[:, None]
+        for sign in (1.0, -1.0):
+            A.append((sign * d[:, :1] - friction * d[:, 1:]) * H)
+            b.append((sign * d[:, 1] + friction * d[:, 0]) * V)
+    free = (None, None) if joints.crown_thrust else (0.0, 0.0)
+    start: list[tuple[float | None, float | None]] = [(0.0, None) if joints.crown_thrust else free, free]
+    return np.vstack(A), np.concatenate(b), start + [(0.0, None)] * len(rings)
+
+
+def _solve(joints: Joints, friction: float | None, goal: float) -> float | None:
+    """Least `goal` times the thrust at the lowest joint; None when there is no equilibrium."""
+    from scipy.optimize import linprog
+
+    A, b, bounds = _rows(joints, friction)
+    size = np.maximum(np.abs(A).max(axis=1), np.abs(b))
+    size[size == 0.0] = 1.0
+    cost = np.full(A.shape[1], goal)
+    cost[1] = 0.0
+    answer = linprog(cost, A / size[:, None], b / size, bounds=bounds, method="highs", options={
+        "primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10})
+    if answer.status == INFEASIBLE:
+        return None
+    if answer.status != SOLVED:
+        raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
+    return float(answer.fun)
+
+
+def stands(joints: Joints, friction: float | None = None) -> bool:
+    """Is there an equilibrium with no tension (and, given a coefficient, no sliding)? UndecidedError if not established."""
+    return _solve(joints, friction, 0.0) is not None
+
+
+def thrust_range(joints: Joints, friction: float | None = None) -> tuple[float, float] | None:
+    """Least and greatest thrust at the lowest joint [kN]; None when nothing stands."""
+    least, greatest = _solve(joints, friction, 1.0), _solve(joints, friction, -1.0)
+    return None if least is None or greatest is None else (least, -greatest)
+
+
+def _edge(works: object, low: float, high: float, steps: int = 40) -> float:
+    """Least value in [low, high] for which `works` holds, once and for all above it."""
+    if not callable(works) or not works(high):
+        raise UndecidedError(f"nothing up to {high:g} is enough")
+    for _ in range(steps):
+        middle = (low + high) / 2
+        low, high = (low, middle) if works(middle) else (middle, high)
+    return high
+
+
+def least_thickness(shape: object, low: float, high: float, friction: float | None = None) -> float:
+    """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when none does."""
+    if not callable(shape):
+        raise TypeError("shape is a function of the thickness")
+    return _edge(lambda t: stands(shape(t), friction), low, high)
+
+
+def needed_joint_friction(joints: Joints, high: float = 5.0) -> float:
+    """Least friction coefficient of all joints; UndecidedError when none up to `high` is enough."""
+    return _edge(lambda mu: stands(joints, mu), 0.0, high)

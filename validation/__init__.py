@@ -1,0 +1,1 @@
+"""The tool against the outside world: one file a source, printed, recomputed and ours kept apart."""
