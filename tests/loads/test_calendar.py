@@ -18,6 +18,7 @@ from shellcheck_earth.loads.calendar import (
     wetted_bands,
 )
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.materials import strength_at
 
 DESIGN = classroom()
 STACK = build_stack(DESIGN)
@@ -115,7 +116,8 @@ def test_stabilised_fill_hardens() -> None:
     assert early_share(3.5) == pytest.approx(0.4)
     lime = classroom(fill=replace(DESIGN.fill, stabiliser="cement", strength_wet=80.0))
     state = rain_case(lime, STACK, LAST, 1e5, heavy=False).states[-1]
-    assert state.strength == pytest.approx(0.3 * 100.0)
+    assert state.strength == pytest.approx(100.0)  # placed today: the strength as placed, and not yet more
+    assert course_strength(lime, STACK.course(10), 28) == pytest.approx(strength_at(lime.fill, 0.10, hardened=True))
     assert state.strength_wet == pytest.approx(0.3 * 80.0)
 
 

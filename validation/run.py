@@ -1,0 +1,70 @@
+"""Run every comparison and write RESULTS.md; exit 1 when one fails. From the repository: python validation/run.py"""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path.insert(0, str(HERE.parent))
+
+from validation.table import Check  # noqa: E402 (the folder above must be importable first)
+
+__all__ = ["FILES", "all_checks", "results_text"]
+
+FILES = ("arches", "lunes", "membranes", "phases", "trade", "green_ampt", "laying_tipping", "confinement", "block_limits")
+"""One file a source."""
+
+
+def all_checks(files: tuple[str, ...] = FILES) -> list[tuple[str, Check]]:
+    """(file, check) of every comparison."""
+    out = []
+    for name in files:
+        module = importlib.import_module(f"validation.{name}")
+        found = module.checks() if hasattr(module, "checks") else [Check(**case) for case in module.cases()]
+        out += [(name, check) for check in found]
+    return out
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else f"{value:.6g}"
+
+
+def _table(rows: list[tuple[str, Check]]) -> list[str]:
+    lines = ["| file | what | printed | recomputed | ours | tolerance | why | source, how known | outcome |", "|---|---|---|---|---|---|---|---|---|"]
+    for name, c in rows:
+        lines.append(f"| {name} | {c.id} | {_number(c.printed)} | {_number(c.recomputed)} | {_number(c.computed)} | {c.tolerance:g} | {c.why} | "
+                     f"{c.source}; {c.known} | {'agrees' if c.passed else 'DIFFERS'} |")
+    return lines
+
+
+def results_text(rows: list[tuple[str, Check]]) -> str:
+    """The whole page: read sources, recalled ones, and what this project computed or the trade says, kept apart."""
+    groups = (
+        ("Sources that were read", lambda c: "read" in c.known),
+        ("Sources recalled from memory", lambda c: c.known == "memory"),
+        ("Common practice, no source", lambda c: c.known == "common practice"),
+        ("Computed or derived a second time", lambda c: "read" not in c.known and c.known not in ("memory", "common practice")),
+    )
+    agree = sum(c.passed for _, c in rows)
+    lines = ["# Validation", "", f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.", ""]
+    for title, belongs in groups:
+        chosen = [row for row in rows if belongs(row[1])]
+        if chosen:
+            lines += [f"## {title}", "", *_table(chosen), ""]
+    return "\n".join(lines)
+
+
+def main() -> int:
+    rows = all_checks()
+    (HERE / "RESULTS.md").write_text(results_text(rows), encoding="utf-8")
+    failed = [(name, check) for name, check in rows if not check.passed]
+    for name, check in failed:
+        print(f"{name}: {check.id}: expected {check.printed if check.printed is not None else check.recomputed}, got {check.computed}")
+    print(f"{len(rows) - len(failed)} of {len(rows)} comparisons agree")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
