@@ -37,7 +37,7 @@ from .mechanism import mechanism_in_words, opening_forces
 
 __all__ = ["CUTS", "CutResult", "Progress", "ThreeDResult", "needs_three_d", "three_d_cases"]
 
-CUTS = (12, 24)
+CUTS = (18, 36)
 """Blocks a ring, coarse then fine."""
 
 MOST_FACTOR = 4.0
@@ -58,7 +58,7 @@ LEAST_RESERVE = 0.25
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
-VERSION = 4
+VERSION = 5
 
 Progress = Callable[[str, int, int], None]
 Status = Literal["solved", "cannot say"]
