@@ -25,9 +25,15 @@ def _figure(value: float | None, unit: str) -> str:
     return f"{value:.3g} {unit}".strip()
 
 
+def _place(number: int | None) -> str:
+    if number is None:
+        return "The dome"
+    return f"Course {number}" if number > 0 else f"Course {number} (below the springing)"
+
+
 def check_sentence(margin: Margin) -> str:
     """One margin in words: what is needed, what there is, what is asked for."""
-    at = "The dome" if margin.course is None else f"Course {margin.course}"
+    at = _place(margin.course)
     if margin.factor is None:
         outcome = "meets what is asked" if margin.meets else "falls short"
         return f"{at}, {margin.check}: {margin.why}; {outcome}."

@@ -59,7 +59,7 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     lines += ["", *_wrap("Caution. " + ENGINEER)]
     if out is not None:
         more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
-        lines += ["", f"Written to {out}: report.pdf, assessment.json, courses.csv, section.svg,", f"certificate.json{more}"]
+        lines += ["", f"Written to {out}:", f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}"]
     return lines
 
 

@@ -1,0 +1,60 @@
+"""The examples under reports/ are what the program writes today, and the README's commands name what exists."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from shellcheck_earth.dome.design_file import read_design
+from shellcheck_earth.verdict.assess import assess
+from shellcheck_earth.views.bundle import output_files
+
+ROOT = Path(__file__).parents[1]
+EXAMPLES = sorted(path.parent.name for path in (ROOT / "reports").glob("*/design.toml"))
+
+
+def test_there_are_three_examples() -> None:
+    assert EXAMPLES == ["garden-classroom", "slender-hall", "tool-store"]
+
+
+def test_the_slender_hall_falls_short_and_the_store_meets() -> None:
+    for name, verdict in (("slender-hall", "falls short"), ("tool-store", "meets")):
+        assert f'"verdict": "{verdict}"' in (ROOT / "reports" / name / "assessment.json").read_text(encoding="utf-8")
+
+
+NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]\d+)?")
+
+
+def blurred(text: str) -> str:
+    """Numbers to six figures: the last bits of a linear programme differ between processors."""
+    return NUMBER.sub(lambda found: f"{float(found[0]):.5g}", text)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_examples_are_current(name: str) -> None:
+    folder = ROOT / "reports" / name
+    written = output_files(assess(read_design(folder / "design.toml"), three_d=True))
+    assert (folder / "courses.csv").read_bytes() == written["courses.csv"]
+    old, new = ((folder / "assessment.json").read_text(encoding="utf-8"), written["assessment.json"].decode())
+    without_lines = [re.sub(r'"lines": \[.*?\n   \]', "", blurred(text), flags=re.DOTALL) for text in (old, new)]
+    assert without_lines[0] == without_lines[1]
+    assert (folder / "report.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_the_readme_names_commands_that_exist() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert text.index("# shellcheck_earth") == 0
+    assert (ROOT / "reports" / "garden-classroom" / "design.toml").exists()
+    for command in set(re.findall(r"shellcheck-earth (\w+)", text)):
+        from shellcheck_earth.views.cli import app
+
+        assert command in [str(name).split("'")[-2] if "'" in str(name) else str(name) for name in app], command
+
+
+def test_ci_runs_the_readmes_test_command() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    block = text.split("<!-- test command -->")[1].split("```")[1]
+    assert "pytest" in block
+    assert "<!-- test command -->" in (ROOT / ".ci" / "run").read_text(encoding="utf-8")

@@ -1,0 +1,25 @@
+"""The comparisons with the outside world hold, and one that does not hold is reported."""
+
+from __future__ import annotations
+
+import pytest
+
+from validation.run import FILES, all_checks, results_text
+from validation.table import Check
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_every_comparison_agrees(name: str) -> None:
+    rows = all_checks((name,))
+    assert rows
+    assert not [check for _, check in rows if not check.passed]
+
+
+def test_a_wrong_value_is_reported() -> None:
+    wrong = Check("x", "nobody", "memory", 1.0, 1.2, 0.1, "shown to fail")
+    assert not wrong.passed
+    assert "DIFFERS" in results_text([("x", wrong)])
+    assert Check("x", "nobody", "memory", None, 1.05, 0.1, "y", recomputed=1.0).passed
+    assert not Check("x", "nobody", "memory", None, 1.05, 0.1, "nothing to compare with").passed
+    assert not Check("x", "nobody", "memory", 1.0, float("nan"), 0.1, "not a number").passed
+    assert not Check("x", "nobody", "memory", 1.0, None, 0.1, "no answer").passed

@@ -1,0 +1,87 @@
+"""The commands as a user meets them: outputs, exit codes, one clear message for what is wrong."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from shellcheck_earth.views.cli import main
+
+REPORTS = Path(__file__).parents[2] / "reports"
+STORE = REPORTS / "tool-store" / "design.toml"
+NAMES = {"report.pdf", "assessment.json", "courses.csv", "section.svg", "certificate.json"}
+
+
+def run(*tokens: object) -> int:
+    with pytest.raises(SystemExit) as done:
+        main([str(token) for token in tokens])
+    return int(done.value.code or 0)
+
+
+def test_check_writes_everything_and_recheck_confirms_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", STORE, "--out", tmp_path / "out") == 0
+    said = capsys.readouterr().out
+    assert "MEETS WHAT IS ASKED FOR" in said and "Caution." in said
+    assert len(said.splitlines()) <= 45
+    assert max(len(line) for line in said.splitlines() if str(tmp_path) not in line) <= 100
+    assert {path.name for path in (tmp_path / "out").iterdir()} == NAMES
+    data = json.loads((tmp_path / "out" / "assessment.json").read_text())
+    assert data["verdict"] == "meets" and data["cases"][0]["id"] == "finished-dry"
+    assert run("recheck", tmp_path / "out" / "certificate.json") == 0
+    tampered = (tmp_path / "out" / "certificate.json").read_text().replace('"kind": "line exists"', '"kind": "no line exists"', 1)
+    (tmp_path / "bad.json").write_text(tampered)
+    assert run("recheck", tmp_path / "bad.json") == 2
+    again = (tmp_path / "out" / "report.pdf").read_bytes()
+    assert run("check", STORE, "--out", tmp_path / "out") == 0
+    assert (tmp_path / "out" / "report.pdf").read_bytes() == again
+
+
+def test_a_design_that_falls_short_ends_in_1(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", REPORTS / "garden-classroom" / "design.toml") == 1
+    assert "FALLS SHORT" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("tokens", [
+    ("check", "nowhere.toml"), ("check",), ("check", "/"), ("frobnicate",), ("recheck", "nowhere.json"), ("soil",), ("soil", "nowhere.toml"),
+    ("check", STORE, "--out", STORE), ("new", STORE),
+])
+def test_what_is_wrong_ends_in_2_without_a_traceback(tokens: tuple[object, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(*tokens) == 2
+    said = capsys.readouterr()
+    assert "Traceback" not in said.err + said.out
+    assert said.err or said.out
+
+
+def test_a_file_of_another_kind_is_not_overwritten(tmp_path: Path) -> None:
+    (tmp_path / "report.pdf").write_text("my diary")
+    assert run("check", STORE, "--out", tmp_path) == 2
+    assert {path.name for path in tmp_path.iterdir()} == {"report.pdf"}
+    assert (tmp_path / "report.pdf").read_text() == "my diary"
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_an_unwritable_folder(tmp_path: Path) -> None:
+    tmp_path.chmod(0o500)
+    assert run("check", STORE, "--out", tmp_path / "out") == 2
+
+
+def test_new_then_check(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("new", tmp_path / "mine.toml") == 0
+    assert run("check", tmp_path / "mine.toml") in (0, 1)
+    capsys.readouterr()
+    assert run("new", tmp_path / "mine.toml") == 2
+
+
+def test_soil_starter_then_soil(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("soil", "--starter", tmp_path / "readings.toml") == 0
+    assert run("soil", tmp_path / "readings.toml", "--out", tmp_path / "block.toml") == 0
+    assert "measured" in (tmp_path / "block.toml").read_text()
+    capsys.readouterr()
+
+
+def test_json_is_the_assessment(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", STORE, "--json") == 0
+    assert json.loads(capsys.readouterr().out)["format"] == 1
