@@ -1,0 +1,82 @@
+"""Speed as ratios within one run. From the repository: python validation/benchmark.py [--blocks]"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT))
+
+from shellcheck_earth.dome.courses import build_stack  # noqa: E402
+from shellcheck_earth.dome.design_file import read_design  # noqa: E402
+from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
+from shellcheck_earth.statics import programme  # noqa: E402
+from shellcheck_earth.statics.admissible import failing_bed, pack  # noqa: E402
+from shellcheck_earth.statics.cut import cut_lune  # noqa: E402
+from shellcheck_earth.statics.quantities import quantities  # noqa: E402
+from shellcheck_earth.verdict.assess import assess  # noqa: E402
+from shellcheck_earth.verdict.weather import weather  # noqa: E402
+from shellcheck_earth.views.bundle import output_files  # noqa: E402
+
+__all__ = ["exact_against_programme", "share_of_solving"]
+
+CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
+
+
+def _seconds(action: Callable[[], object], repeat: int) -> float:
+    """Median of several runs, after one that does not count."""
+    action()
+    times = []
+    for _ in range(repeat):
+        start = time.perf_counter()
+        action()
+        times.append(time.perf_counter() - start)
+    return sorted(times)[len(times) // 2]
+
+
+def exact_against_programme() -> list[str]:
+    """One question (is there a line?) to the exact set and to the linear programme, classroom, 26 courses."""
+    design = read_design(CLASSROOM)
+    stack = build_stack(design)
+    lune = cut_lune(design, stack, dead_cases(design, stack)[0])
+    rows = pack(lune)
+    exact = _seconds(lambda: [failing_bed(rows) for _ in range(200)], 9) / 200
+    linear = _seconds(lambda: programme.is_admissible(lune), 15)
+    return [f"one question, {lune.size} courses: exact set {1e6 * exact:.1f} us, linear programme {1e3 * linear:.2f} ms, ratio {linear / exact:.0f}"]
+
+
+def share_of_solving() -> list[str]:
+    """What share of a whole check is the search for the edges of the admissible sets."""
+    design = read_design(CLASSROOM)
+    stack = build_stack(design)
+    lunes = [cut_lune(design, stack, case) for case in dead_cases(design, stack)]
+    solving = _seconds(lambda: [quantities(lune) for lune in lunes], 3)
+    calendar = _seconds(lambda: weather(design, stack), 3)
+    whole = _seconds(lambda: output_files(assess(design)), 3)
+    return [
+        f"check of the classroom, warm: {whole:.2f} s; force paths of {len(lunes)} cases {100 * solving / whole:.0f} % of it, "
+        f"the building calendar with rain on every day {100 * calendar / whole:.0f} %"
+    ]
+
+
+def block_model() -> list[str]:
+    """Time of the cone programme against the number of blocks, and against the linearised one (minutes)."""
+    from validation.block_speed import report_lines, speeds
+
+    return report_lines(speeds())
+
+
+def main() -> None:
+    parts = [exact_against_programme, share_of_solving]
+    if "--blocks" in sys.argv[1:]:
+        parts.append(block_model)
+    for part in parts:
+        for line in part():
+            print(line, flush=True)
+
+
+if __name__ == "__main__":
+    main()
