@@ -14,9 +14,10 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from shellcheck_earth.dome.courses import Course, Stack
-from shellcheck_earth.dome.design import Design
+from shellcheck_earth.dome.design import Design, Fill
 
 from .cases import Case, CourseState, Part, moist_unit_weight
 from .confinement import confined_cohesion, confined_strength, fabric_tension_left, passive_coefficient
@@ -201,9 +202,12 @@ def dry_case(design: Design, stack: Stack, at: StageDay) -> Case:
     return _case(design, stack, at, (DRY,) * len(at.ages), heavy=False)
 
 
-def _front(design: Design, moisture: float, catch: float, hours: float) -> float:
-    """Depth [m] that counts as wet after hours of `catch` [m/h] on a face of that moisture."""
-    fill = design.fill
+@lru_cache(maxsize=100_000)
+def _front(fill: Fill, moisture: float, catch: float, hours: float) -> float:
+    """Depth [m] that counts as wet after hours of `catch` [m/h] on a face of that moisture.
+
+    Kept: most courses catch the same in every stage, and each stage is looked at at the same hours.
+    """
     n = porosity(fill.dry_density, fill.particle_density)
     start = min(moisture / saturated_moisture(fill), 1.0)
     if start >= WET_SATURATION:
@@ -226,7 +230,7 @@ def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tu
             continue
         ledge = exposed_ledge(stack, course.number, at.stage)
         front = _front(
-            design, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours
+            design.fill, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours
         )
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)

@@ -9,6 +9,7 @@ nearly full; linear where the wet strength is zero. No suction is counted past t
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from shellcheck_earth.dome.design import Beds, Fill
 
@@ -23,6 +24,7 @@ WET_SATURATION = 0.90
 """Degree of saturation from which the wet values hold (proposed)."""
 
 
+@lru_cache(maxsize=4096)
 def saturated_moisture(fill: Fill) -> float:
     return saturation_moisture(fill.dry_density, fill.particle_density)
 
@@ -36,6 +38,7 @@ def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmi
     return (1 - share) * y0 + share * y1
 
 
+@lru_cache(maxsize=65_536)
 def strength_at(fill: Fill, moisture: float, *, hardened: bool = False) -> float:
     """Compressive strength [kPa] at a moisture [-]; never rises with moisture if the anchors do not.
 

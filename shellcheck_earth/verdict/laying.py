@@ -119,8 +119,11 @@ def needed_hold(course: Course, unit_weight: float, required: float) -> float:
 def load_to_tip(course: Course, unit_weight: float, half_angle: float) -> float:
     """Load [kN] at LOAD_POSITION above the end of a piece that tips it; 0 if it tips alone, inf if it never
     can."""
-    holding, over = tipping_moments(course.inner_radius, course.outer_radius, course.bed_inner, half_angle)
-    net = 2 * half_angle * unit_weight * course.height * (holding - over)
+    inner, outer = course.inner_radius, course.outer_radius
+    edge = course.bed_inner * math.cos(half_angle)
+    # holding less tipping, without the integrals of either: area times (centroid - edge)
+    excess = (outer * outer - inner * inner) / 2 * (piece_centroid(inner, outer, half_angle) - edge)
+    net = 2 * half_angle * unit_weight * course.height * excess
     if net <= 0.0:
         return 0.0
     arm = (course.bed_inner - (course.inner_radius + LOAD_POSITION * course.width)) * math.cos(half_angle)
