@@ -49,6 +49,9 @@ NOT_CONVERGED = 0.25
 NEARLY_WORST = 1.1
 """Directions whose multiplier is within this factor of the least are also solved without dilation."""
 
+MIRRORED = 1e-6
+"""Directions whose multipliers are this alike (relative) are taken for mirror images, and solved without dilation once."""
+
 RESERVE_STEP = 0.02
 """Relative width at which the search for the reserve ends."""
 
@@ -226,8 +229,11 @@ def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
         high = max(min(ring, 10.0), low * (1 + RESERVE_STEP))
         low = min(low, high)
         reserve = _largest_reserve(design, stack, job.case, layout, low, high)
-        if reserve == 0.0 and low > LEAST_RESERVE:  # the finer cut holds less than the coarser one
-            reserve = _largest_reserve(design, stack, job.case, layout, LEAST_RESERVE, low)
+        # The finer cut may hold less than the coarser one: a little less first, then anything.
+        for lower in (0.9 * low, LEAST_RESERVE):
+            if reserve == 0.0 and low > lower >= LEAST_RESERVE:
+                reserve = _largest_reserve(design, stack, job.case, layout, lower, low)
+                low = lower
         found.append(reserve)
     table = tuple(CutResult(layout.cuts, len(layout.blocks), q) for layout, q in zip(layouts, found, strict=True))
     known = [q for q in found if q is not None]
@@ -297,7 +303,11 @@ def _sideways(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
     tried.sort(key=lambda pair: pair[0])
     directions = tuple((load.bearing, multiplier) for multiplier, load in tried)
     worst: tuple[BlockAnswer, SideLoad] | None = None
+    before = -1.0
     for multiplier, load in tried:
+        if abs(multiplier - before) <= MIRRORED * multiplier:
+            continue
+        before = multiplier
         if multiplier > tried[0][0] * NEARLY_WORST or (worst and multiplier >= MOST_FACTOR * required * (1 - 1e-6)):
             break
         answer = solve_blocks(problem(coarse, load))
