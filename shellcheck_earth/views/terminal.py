@@ -8,6 +8,7 @@ from pathlib import Path
 
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Verdict
 from shellcheck_earth.verdict.cautions import ENGINEER
+from shellcheck_earth.verdict.three_d import ThreeDResult
 
 from .headline import VERDICT_WORDS, headline
 
@@ -35,6 +36,13 @@ def _case_line(case: CaseResult) -> str:
             f"{_figure(case.needed_wire_tension):>8} {_figure(case.overall_reserve):>8}  {outcome}")
 
 
+def _block_line(one: ThreeDResult) -> str:
+    """One load of the block model: what is relied on, of what is asked for."""
+    found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
+    outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")
+    return f"  {'blocks: ' + one.title:.58}: {found} of {one.required:.3g}, {outcome}"
+
+
 def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
     return min(cases, key=lambda case: (case.overall_reserve or 0.0, case.id), default=None)
 
@@ -50,6 +58,7 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
     if worst is not None:
         lines.append(_case_line(worst) + " (worst stage)")
+    lines += [_block_line(one) for one in assessment.three_d]
     lines += ["", *_wrap(assessment.rule_of_thumb)]
     if assessment.weather is not None:
         lines += [line for text in assessment.weather.instructions[:2] for line in _wrap(text)]

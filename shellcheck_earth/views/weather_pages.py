@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.verdict.laying import LayingRow
 from shellcheck_earth.verdict.weather import StageWeather, Weather
 
 from . import figures
@@ -44,23 +45,37 @@ def _calendar_row(one: StageWeather) -> list[str]:
     ]
 
 
+def _tipping(factor: float | None) -> str:
+    return "none over" if factor is None else f"{factor:.2f}"
+
+
+def _piece(row: LayingRow) -> str:
+    """Length that bears one worker; a whole ring where no piece does."""
+    length = row.length_worker or 0.0
+    return "whole ring" if length >= row.ring_length * (1 - 1e-6) else f"{length:.2f}"
+
+
 def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
     columns = [
         Column("Course"), Column("Step-in, mm"), Column("Of the width, %"), Column("Overlap, mm"), Column("Tipping factor, short piece"),
-        Column("Stands alone from, m"), Column("For the factor asked, m"), Column("Under a blow, m"), Column("Top third", right=False),
+        Column("With the wire's hold"), Column("Hold needed, kN/m"), Column("Stands alone from, m"), Column("For the factor asked, m"),
+        Column("Under a blow, m"), Column("Under a worker, m"), Column("Top third", right=False),
     ]
     rows = [
         [
             str(row.number), f"{1000 * row.step_in:.0f}", f"{100 * row.step_share:.0f}", f"{1000 * row.overlap:.0f}",
-            "nothing hangs over" if row.factor is None else f"{row.factor:.2f}", f"{row.length_alone:.2f}",
-            f"{row.length_required:.2f}", f"{row.length_blow:.2f}", "yes" if row.top_third else "",
+            _tipping(row.factor), _tipping(row.factor_held), f"{row.hold_needed:.2f}", f"{row.length_alone:.2f}",
+            f"{row.length_required:.2f}", f"{row.length_blow:.2f}", "-" if row.length_worker is None else _piece(row),
+            "yes" if row.top_third else "",
         ]
         for row in weather.laying
     ]
     return [
         heading("Laying a ring that is not closed yet", 2),
         paragraph(f"An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it rests "
-                  f"on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping."),
+                  f"on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping. Lengths are along the middle of the "
+                  "course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act near the inner "
+                  "edge (proposed)."),
         table(columns, rows, "Open rings, course by course", 7.5),
     ]
 
