@@ -192,7 +192,8 @@ def _short_in_rain(
     design: Design, stack: Stack, at: StageDay, hour: float, checks: tuple[str, ...]
 ) -> dict[str, int]:
     light = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=False), checks)
-    heavy = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=True), checks)
+    met = tuple(check for check in checks if check not in light)
+    heavy = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=True), met) if met else {}
     return {**heavy, **light}
 
 
@@ -265,7 +266,8 @@ def hour_curve(design: Design, stack: Stack, at: StageDay, steps: int = HOUR_STE
     return tuple(points)
 
 
-def _day_point(design: Design, stack: Stack, at: StageDay) -> DayPoint:
+def _day_point(design: Design, stack: Stack, at: StageDay, marks: tuple[HourMark, ...] | None) -> DayPoint:
+    """`marks` are those of the stage that ends on this day, where one does."""
     dry = {check: share for check, (share, _) in factors(design, stack, dry_case(design, stack, at)).items()}
     wet = dict(dry)
     for quarter in (
@@ -277,16 +279,14 @@ def _day_point(design: Design, stack: Stack, at: StageDay) -> DayPoint:
         now = _rain_shares(design, stack, at, quarter * design.site.rain_hours)
         wet = {check: min(wet[check], now[check]) for check in CHECKS}
     check = min(CHECKS, key=lambda name: wet[name])
-    hours = [mark.hour for mark in rain_marks(design, stack, at) if mark.hour]
+    hours = [mark.hour for mark in marks or rain_marks(design, stack, at) if mark.hour]
     return DayPoint(at.day, at.stage, min(dry.values()), wet[check], check, min(hours, default=None))
 
 
-def _days(design: Design, stack: Stack) -> tuple[DayPoint, ...]:
+def _days(design: Design, stack: Stack, known: Mapping[StageDay, tuple[HourMark, ...]]) -> tuple[DayPoint, ...]:
     stages = stage_days(design, stack)
-    first, last = stages[0].day, stages[-1].day
-    return tuple(
-        _day_point(design, stack, stage_on_day(design, stack, day)) for day in range(first, last + 1)
-    )
+    days = (stage_on_day(design, stack, day) for day in range(stages[0].day, stages[-1].day + 1))
+    return tuple(_day_point(design, stack, at, known.get(at)) for at in days)
 
 
 def _stages_meet(design: Design, stack: Stack) -> bool:
@@ -322,8 +322,9 @@ def rain_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
 
 def weather(design: Design, stack: Stack) -> Weather:
     """The whole calendar of a design."""
-    stages = tuple(_stage_weather(design, stack, at) for at in stage_days(design, stack))
-    days = _days(design, stack)
+    on = stage_days(design, stack)
+    stages = tuple(_stage_weather(design, stack, at) for at in on)
+    days = _days(design, stack, {at: one.marks for at, one in zip(on, stages, strict=True)})
     worst = min(
         days,
         key=lambda point: (point.after_rain, math.inf if point.hours is None else point.hours, point.day),

@@ -53,6 +53,8 @@ def section_svg(
     _governing_bed(sheet, assessment)
     if first_by_hand is None and assessment.weather is not None:
         first_by_hand = first_needing_hand(assessment.weather.laying)
+    if assessment.weather is not None:
+        _top_third(sheet, stack, next((row.number for row in assessment.weather.laying if row.top_third), None))
     if first_by_hand is not None:
         _by_hand(sheet, stack, first_by_hand)
     _foot(sheet, case, wetted or {})
@@ -286,6 +288,17 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
 def _outcome(factor: float | None, required: float, meets: bool) -> list[str]:
     said = "meets" if meets else "falls short"
     return [f"{said}" if factor is None else f"{factor:.3g}, asked {required:.3g}: {said}"]
+
+
+def _top_third(sheet: Sheet, stack: Stack, number: int | None) -> None:
+    """Where the courses begin that step in most (common practice, no source)."""
+    if number is None:
+        return
+    course = stack.course(number)
+    x, y = sheet.x(-course.outer_radius), sheet.y(course.z_bottom)
+    sheet.line(0.5, y, x - 5.0, y, width=0.2)
+    sheet.text(0.5, y + 2.8, "top third:", size=2.1)
+    sheet.text(0.5, y + 5.4, f"course {number} and up", size=2.1)
 
 
 def _by_hand(sheet: Sheet, stack: Stack, number: int) -> None:
