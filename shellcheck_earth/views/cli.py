@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -167,6 +168,10 @@ def main(tokens: Sequence[str] | None = None) -> None:
         sys.exit(CANNOT_SAY)
     except KeyboardInterrupt:
         print("Stopped; no report was written. Finished cases of the block model are kept for the next run.", file=sys.stderr)
+        sys.exit(CANNOT_SAY)
+    except BrokenPipeError:
+        # Whoever read the output has gone away (a pager, `head`): nothing is left to say, and nobody to say it to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(CANNOT_SAY)
     except MemoryError as error:
         raise SystemExit(CANNOT_SAY) from OutputError(str(error))

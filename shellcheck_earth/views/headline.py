@@ -12,6 +12,13 @@ VERDICT_WORDS: dict[Verdict, str] = {
 }
 
 
+def _small(value: float, system: str) -> str:
+    """A width or height in millimetres and inches, the user's own first."""
+    shown = [format_quantity(value, "length", unit=unit) for unit in ("mm", "in")]
+    first, second = shown[::-1] if system == "imperial" else shown
+    return f"{first} ({second})"
+
+
 def headline(assessment: Assessment) -> str:
     """Name, size and soil in one line."""
     design, system = assessment.design, assessment.design.unit_system
@@ -19,6 +26,6 @@ def headline(assessment: Assessment) -> str:
     mix = "unstabilised fill" if fill.stabiliser == "none" else f"{fill.stabiliser}-stabilised fill"
     return (
         f"{design.name}: {both(design.dome.inside_diameter, 'length', system)} inside, {design.dome.profile}, wall "
-        f"{both(design.wall.filled_width, 'length', system)}, courses of {both(design.wall.course_height, 'length', system)}, "
+        f"{_small(design.wall.filled_width, system)}, courses of {_small(design.wall.course_height, system)}, "
         f"{mix} at {format_quantity(fill.dry_density, 'density', system)} dry."
     )
