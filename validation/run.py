@@ -9,7 +9,8 @@ from pathlib import Path
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent))
 
-from validation.table import Check  # noqa: E402 (the folder above must be importable first)
+from shellcheck_earth.basics.errors import ShellcheckError  # noqa: E402 (the folder above must be importable first)
+from validation.table import Check  # noqa: E402
 
 __all__ = ["FILES", "all_checks", "results_text"]
 
@@ -22,7 +23,10 @@ def all_checks(files: tuple[str, ...] = FILES) -> list[tuple[str, Check]]:
     out = []
     for name in files:
         module = importlib.import_module(f"validation.{name}")
-        found = module.checks() if hasattr(module, "checks") else [Check(**case) for case in module.cases()]
+        try:
+            found = module.checks() if hasattr(module, "checks") else [Check(**case) for case in module.cases()]
+        except ShellcheckError as error:
+            found = [Check(f"the whole file: {error}", "none", "none", None, None, 0.0, "a solver did not answer")]
         out += [(name, check) for check in found]
     return out
 
@@ -42,7 +46,7 @@ def _table(rows: list[tuple[str, Check]]) -> list[str]:
 def results_text(rows: list[tuple[str, Check]]) -> str:
     """The whole page: read sources, recalled ones, and what this project computed or the trade says, kept apart."""
     groups = (
-        ("Sources that were read", lambda c: "read" in c.known),
+        ("Sources that were read (some only as an abstract, where it says so)", lambda c: "read" in c.known),
         ("Sources recalled from memory", lambda c: c.known == "memory"),
         ("Common practice, no source", lambda c: c.known == "common practice"),
         ("Computed or derived a second time", lambda c: "read" not in c.known and c.known not in ("memory", "common practice")),

@@ -91,6 +91,8 @@ def _edge(works: object, low: float, high: float, steps: int = 40) -> float:
     """Least value in [low, high] for which `works` holds, once and for all above it."""
     if not callable(works) or not works(high):
         raise UndecidedError(f"nothing up to {high:g} is enough")
+    if works(low):
+        raise UndecidedError(f"already {low:g} is enough: the least value lies below the range")
     for _ in range(steps):
         middle = (low + high) / 2
         low, high = (low, middle) if works(middle) else (middle, high)
@@ -98,7 +100,7 @@ def _edge(works: object, low: float, high: float, steps: int = 40) -> float:
 
 
 def least_thickness(shape: object, low: float, high: float, friction: float | None = None) -> float:
-    """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when none does."""
+    """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when it is not in there."""
     if not callable(shape):
         raise TypeError("shape is a function of the thickness")
     return _edge(lambda t: stands(shape(t), friction), low, high)
@@ -106,4 +108,4 @@ def least_thickness(shape: object, low: float, high: float, friction: float | No
 
 def needed_joint_friction(joints: Joints, high: float = 5.0) -> float:
     """Least friction coefficient of all joints; UndecidedError when none up to `high` is enough."""
-    return _edge(lambda mu: stands(joints, mu), 0.0, high)
+    return 0.0 if stands(joints, 0.0) else _edge(lambda mu: stands(joints, mu), 0.0, high)
