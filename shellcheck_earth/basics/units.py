@@ -67,7 +67,8 @@ def parse_quantity(text: object, dimension: Dimension) -> float:
     ValueError, whose message says what was expected, for anything that is not wholly understood.
     """
     if dimension in ("share", "number") and isinstance(text, int | float) and not isinstance(text, bool):
-        if not math.isfinite(text):
+        # TOML's whole numbers have no end, floats have: compare before converting.
+        if not -1e300 < text < 1e300:
             raise ValueError(_expected(dimension))
         return float(text)
     if not isinstance(text, str) or len(text) > 60:

@@ -31,6 +31,11 @@ def _length(design: Design, value: float) -> str:
     return both(value, "length", design.unit_system, 4)
 
 
+def _exact(design: Design, value: float) -> str:
+    """A length to copy into the file: enough digits that it is then accepted."""
+    return f"{value / 0.3048:.8g} ft" if design.unit_system == "imperial" else f"{value:.8g} m"
+
+
 def _planes(design: Design) -> list[Problem]:
     dome, wall = design.dome, design.wall
     problems = []
@@ -39,7 +44,7 @@ def _planes(design: Design) -> list[Problem]:
         low, high = math.floor(stem) * wall.course_height, math.ceil(stem) * wall.course_height
         problems.append(Problem(
             "dome.springing_above_floor",
-            f"a whole number of courses of {_length(design, wall.course_height)}: {_length(design, low)} or {_length(design, high)}",
+            f"a whole number of courses of {_length(design, wall.course_height)}: {_exact(design, low)} or {_exact(design, high)}",
             _length(design, dome.springing_above_floor),
         ))
     if 2 * wall.edge_rounding >= wall.filled_width:

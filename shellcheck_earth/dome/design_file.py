@@ -73,7 +73,7 @@ def read_document(path: Path) -> Document:
 def _toml(text: str, where: str) -> Document:
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a plain ValueError for a whole number of thousands of digits
         raise InputError([Problem("the file", "TOML", f"a fault: {error}")], where) from None
 
 
@@ -133,7 +133,8 @@ def _problem(error: Any) -> Problem:
     if kind == "given":
         return Problem(path, error["ctx"]["expected"], error["ctx"]["found"])
     if kind == "literal_error":
-        near = difflib.get_close_matches(str(found), [w.strip("' ") for w in error["ctx"]["expected"].replace(" or ", ", ").split(",")], n=1)
+        words = [word.strip("' ") for word in error["ctx"]["expected"].replace(" or ", ", ").split(",")]
+        near = difflib.get_close_matches(str(found), words, n=1)
         return Problem(path, error["ctx"]["expected"], show(found), f"nearest: {near[0]}" if near else "")
     if kind in ("model_type", "dict_type"):
         return Problem(path, "a table of keys", show(found))
@@ -170,11 +171,14 @@ def _unit_system(document: Any) -> UnitSystem:
 
 
 def _texts(node: Any) -> Any:
-    if isinstance(node, str):
-        yield node
-    elif isinstance(node, dict | list):
-        for inner in node.values() if isinstance(node, dict) else node:
-            yield from _texts(inner)
+    # A pile, not recursion: dotted keys nest as deep as the file is long.
+    pile = [node]
+    while pile:
+        top = pile.pop()
+        if isinstance(top, str):
+            yield top
+        elif isinstance(top, dict | list):
+            pile.extend(top.values() if isinstance(top, dict) else top)
 
 
 class _Builder:

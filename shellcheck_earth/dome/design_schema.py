@@ -29,7 +29,10 @@ class Given(NamedTuple):
 
 def show(value: object) -> str:
     """What was found, as the user wrote it, cut to a readable length."""
-    text = '"' + value + '"' if isinstance(value, str) else repr(value).replace("True", "true").replace("False", "false")
+    try:
+        text = '"' + value + '"' if isinstance(value, str) else repr(value).replace("True", "true").replace("False", "false")
+    except (ValueError, RecursionError):  # Python writes neither numbers of thousands of digits nor endless nesting
+        return "something too long to show"
     return text if len(text) <= 60 else text[:57] + "..."
 
 
