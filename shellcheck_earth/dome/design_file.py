@@ -214,17 +214,12 @@ class _Builder:
         wall = self.wall()
         dome = self.dome(wall)
         fill = self.fill()
-        beds = self.beds(wall, fill)
+        beds = self.beds(wall)
         return Design(
             name=self.table.design.name, note=self.table.design.note, dome=dome, wall=wall, fill=fill, beds=beds,
             plaster=self.plaster(), building=self.building(), site=self.site(), criteria=self.criteria(),
-            openings=tuple(
-                Opening(o.kind, o.bearing.value, o.sill.value, o.width.value, o.height.value, o.head)
-                for o in self.table.opening
-            ),
-            buttresses=tuple(
-                Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
-            ),
+            openings=tuple(Opening(o.kind, o.bearing.value, o.sill.value, o.width.value, o.height.value, o.head) for o in self.table.opening),
+            buttresses=tuple(Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress),
             unit_system=system, bases=MappingProxyType(dict(self.bases)),
         )
 
@@ -311,9 +306,10 @@ class _Builder:
         if strengths["strength_wet"] > least:
             self.fault("fill.strength_wet", f"at most {least:g} kPa, the strength when drier", f"{strengths['strength_wet']:g} kPa")
 
-    def beds(self, wall: Wall, fill: Fill) -> Beds:
-        del fill
+    def beds(self, wall: Wall) -> Beds:
         t = self.table.beds
+        if t.cohesion is not None and t.cohesion.value > 0.0 and t.cohesion.basis != "measured":
+            self.fault("beds.cohesion", '{ value = ..., source = "measured" }: only a tested cohesion is counted', f"{t.cohesion.value:g} kPa, not measured")
         strands = int(self.take("beds.wire_strands", t.wire_strands))
         mesh = wall.fabric == "open mesh"
         dry_key = "beds.mesh.friction" if mesh else ("beds.wired.friction" if strands else "beds.friction")
@@ -368,15 +364,21 @@ class _Builder:
             left_unprotected=self.choose("site.left_unprotected", t.left_unprotected),
         )
 
+    def _tested(self, check: str) -> bool:
+        """Whether every strength that a check can rest on was measured: one tested state says nothing of another."""
+        states = ["strength_as_placed"] if check == "strength while building" else ["strength_dry", "strength_as_placed"]
+        if self.table.fill.stabiliser not in (None, "none"):
+            states.append("strength_wet")  # damp hardened fill lies between its dry and its wet strength
+        return all(self.bases.get(f"fill.{state}") == "measured" for state in states)
+
     def criteria(self) -> Criteria:
         given = dict(self.table.criteria)
         name = given.pop("set", "common practice")
         if name not in criteria_sets():
             self.fault("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
             name = "common practice"
-        tested = self.bases.get("fill.strength_dry") == "measured"
         required = {
-            check: float(row.extra.get("tested", row.value) if tested else row.value)
+            check: float(row.extra.get("tested", row.value) if self._tested(check) else row.value)
             for check, row in criteria_set(name).items()
         }
         overridden = []

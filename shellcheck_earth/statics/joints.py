@@ -7,6 +7,7 @@ S = H d_x - V d_z (derived). Both are linear in (H, G), and so are contact and s
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +19,6 @@ from .lune import Floats
 __all__ = ["Joints", "least_thickness", "needed_joint_friction", "stands", "thrust_range"]
 
 INFEASIBLE, SOLVED = 2, 0
-NOT_FIXED = None
 
 
 @dataclass(frozen=True)
@@ -87,9 +87,9 @@ def thrust_range(joints: Joints, friction: float | None = None) -> tuple[float, 
     return None if least is None or greatest is None else (least, -greatest)
 
 
-def _edge(works: object, low: float, high: float, steps: int = 40) -> float:
+def _edge(works: Callable[[float], bool], low: float, high: float, steps: int = 40) -> float:
     """Least value in [low, high] for which `works` holds, once and for all above it."""
-    if not callable(works) or not works(high):
+    if not works(high):
         raise UndecidedError(f"nothing up to {high:g} is enough")
     if works(low):
         raise UndecidedError(f"already {low:g} is enough: the least value lies below the range")
@@ -99,10 +99,8 @@ def _edge(works: object, low: float, high: float, steps: int = 40) -> float:
     return high
 
 
-def least_thickness(shape: object, low: float, high: float, friction: float | None = None) -> float:
+def least_thickness(shape: Callable[[float], Joints], low: float, high: float, friction: float | None = None) -> float:
     """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when it is not in there."""
-    if not callable(shape):
-        raise TypeError("shape is a function of the thickness")
     return _edge(lambda t: stands(shape(t), friction), low, high)
 
 

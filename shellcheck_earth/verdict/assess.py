@@ -18,7 +18,7 @@ from shellcheck_earth.statics.lune import Lune
 from shellcheck_earth.statics.quantities import Quantities, friction_for_wire, quantities
 
 from .assessment import Assessment, CaseResult, ChartPoint, Margin, Status, Totals, Verdict
-from .assumptions import assumptions, sensitivity
+from .assumptions import assumptions, beyond_range, sensitivity
 from .cautions import cautions
 from .lines import thrust_lines
 from .margins import case_margins, required_scales
@@ -75,13 +75,13 @@ def assess(
         totals=_totals(stack, cases[0]),
         cases=results,
         verdict=verdict,
-        decisive=three_d_sentence(blocks, results) or decisive_sentence(results),
+        decisive=_decisive(design, verdict, results, blocks),
         rule_of_thumb=rule_of_thumb(design),
         assumptions=assumptions(design),
         sensitivity=sensitivity(design, verdict) if explore else (),
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(design, stack, cases[0], dry.lune, dry.result, _governing(dry.result, stack)),
-        cautions=cautions(design, stack),
+        cautions=(*beyond_range(design), *cautions(design, stack)),
         advice=opening_advice(design, stack),
         three_d=blocks,
         weather=calendar,
@@ -134,10 +134,10 @@ def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) 
 
 
 def prove_worst(design: Design, examined: tuple[tuple[Case, Examined], ...]) -> tuple[Proofs, ...]:
-    """For each check, the counted case that comes closest to what is asked for (or falls shortest): proven as asked."""
+    """For each check, the counted and established case that comes closest to what is asked for (or falls shortest): proven as asked."""
     worst: dict[str, tuple[float, Case, Examined, Margin]] = {}
     for case, one in examined:
-        for margin in one.result.margins if case.counts else ():
+        for margin in one.result.margins if case.counts and one.result.status != "cannot say" else ():
             if required_scales(margin.check, margin.required) is None:
                 continue
             share = margin.factor / margin.required if margin.factor else (np.inf if margin.meets else 0.0)
@@ -167,9 +167,15 @@ def overall_verdict(design: Design, cases: tuple[CaseResult, ...], three_d: tupl
         return "falls short"
     if any(result.status == "cannot say" for result in three_d) or (beyond_ring_symmetry(design) and not three_d):
         return "cannot say"
-    if not counted or any(case.status == "cannot say" for case in counted):
+    if not counted or any(case.status == "cannot say" for case in counted) or beyond_range(design):
         return "cannot say"
     return "meets"
+
+
+def _decisive(design: Design, verdict: Verdict, cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...]) -> str:
+    """What decides: a value that no verdict may rest on, else the case that comes shortest."""
+    doubtful = beyond_range(design) if verdict == "cannot say" else ()
+    return doubtful[0] if doubtful else three_d_sentence(blocks, cases) or decisive_sentence(cases)
 
 
 def beyond_ring_symmetry(design: Design) -> bool:

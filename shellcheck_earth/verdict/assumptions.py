@@ -13,7 +13,7 @@ from shellcheck_earth.dome.design import Design
 from .assessment import Assumption, Sensitivity, Verdict
 from .requirement import meets_all
 
-__all__ = ["assumptions", "sensitivity", "with_number"]
+__all__ = ["assumptions", "beyond_range", "sensitivity", "with_number"]
 
 SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
 
@@ -79,6 +79,27 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
         if basis == "assumed" and row.note:
             source = f"{source}. {row.note}"
         out.append(Assumption(path, _shown(design, value, row), low, high, basis, known, source, row.how_to_measure))
+    return tuple(out)
+
+
+FAVOURABLE_HIGH = (
+    "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
+    "beds.wire_breaking_load", "beds.wire_counted_share", "site.ground_bearing", "site.ground_friction",
+)
+"""Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on it."""
+
+
+def beyond_range(design: Design) -> tuple[str, ...]:
+    """One sentence for each value that the design file states, not measured, on the favourable side of its range."""
+    out = []
+    for path in FAVOURABLE_HIGH:
+        row = _row(design, path)
+        if row is None or not row.high or design.bases.get(path) in (None, "measured"):
+            continue
+        value, high = float(_number(design, path)), _end(design, row.high, row)
+        if value > high * (1 + 1e-9):
+            out.append(f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends at "
+                       f"{_shown(design, high, row)}: no verdict may rest on it until it is measured.")
     return tuple(out)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shellcheck_earth.basics.sourced import criteria_set
 from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Design
 
@@ -40,6 +41,15 @@ NO_SETTLEMENT = "Settlement, frost, slopes and groundwater are not checked: ask 
 def cautions(design: Design, stack: Stack) -> tuple[str, ...]:
     """The cautions of one design, most important first."""
     out = [ENGINEER]
+    lowered = [
+        f"{check} {design.criteria.required[check]:g} instead of {row.value}" for check, row in criteria_set(design.criteria.set_name).items()
+        if check in design.criteria.overridden and design.criteria.required[check] < float(row.extra.get("tested", row.value))
+    ]
+    if lowered:
+        out.append(f"The design file asks for less than its set of criteria: {', '.join(lowered)}. Whoever lowered it has to answer for it.")
+    if design.wall.individual_bags:
+        out.append("Separate bags were drawn as a continuous tube: each bag has to be longer than the shortest piece that stands by itself, and "
+                   "laid in bond; the friction between bag ends is not counted.")
     if design.fill.stabiliser == "none":
         out.append(UNSTABILISED)
     if design.openings:

@@ -49,15 +49,20 @@ def check_sentence(margin: Margin) -> str:
 
 
 def decisive_sentence(cases: tuple[CaseResult, ...]) -> str:
-    """What decides the verdict: the counted margin that is shortest of what is asked for."""
+    """What decides the verdict: the counted margin that is shortest of what is asked for, in a case that is established; where
+    all of those meet it, the case that could not be established."""
     worst: tuple[float, CaseResult, Margin] | None = None
-    for case in cases:
-        if not case.counts:
+    counted = [case for case in cases if case.counts]
+    for case in counted:
+        if case.status == "cannot say":
             continue
         for margin in case.margins:
             share = margin.factor / margin.required if margin.factor is not None else (float("inf") if margin.meets else 0.0)
             if worst is None or share < worst[0]:
                 worst = (share, case, margin)
+    unsettled = next((case for case in counted if case.status == "cannot say"), None)
+    if unsettled is not None and (worst is None or worst[0] >= 1.0):
+        return f"{unsettled.title}: neither a thrust line nor its impossibility could be established ({unsettled.proof})."
     if worst is None:
         return "No case could be established."
     _, case, margin = worst

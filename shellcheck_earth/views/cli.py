@@ -12,7 +12,7 @@ from typing import Annotated
 from cyclopts import App, CycloptsError, Parameter
 
 import shellcheck_earth
-from shellcheck_earth.basics.errors import InputError, OutputError, Problem, ShellcheckError
+from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
 from shellcheck_earth.verdict.assess import Progress, assess, quiet
 from shellcheck_earth.verdict.assessment import Verdict
 
@@ -173,8 +173,6 @@ def main(tokens: Sequence[str] | None = None) -> None:
         # Whoever read the output has gone away (a pager, `head`): nothing is left to say, and nobody to say it to.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(CANNOT_SAY)
-    except MemoryError as error:
-        raise SystemExit(CANNOT_SAY) from OutputError(str(error))
     except Exception as error:
         print(f"Cannot say. A fault in this program, not in your design: {type(error).__name__}: {error}", file=sys.stderr)
         sys.exit(CANNOT_SAY)

@@ -140,7 +140,7 @@ def what_holds_it_up(assessment: Assessment) -> str:
     with _drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
-        axes.set_title("What holds it up: friction or wire?")
+        axes.set_title("What holds up the finished, dry dome: friction or wire?")
         axes.set_xlim(0, right)
         axes.set_ylim(0, top)
         if known:

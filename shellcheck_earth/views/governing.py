@@ -17,10 +17,10 @@ def share_of_asked(margin: Margin) -> float:
 
 
 def worst_by_check(assessment: Assessment) -> dict[str, tuple[CaseResult, Margin]]:
-    """For each check the counted case with the least share of what is asked for."""
+    """For each check the counted and established case with the least share of what is asked for."""
     worst: dict[str, tuple[CaseResult, Margin]] = {}
     for case in assessment.cases:
-        for margin in case.margins if case.counts else ():
+        for margin in case.margins if case.counts and case.status != "cannot say" else ():
             if margin.check not in worst or share_of_asked(margin) < share_of_asked(worst[margin.check][1]):
                 worst[margin.check] = (case, margin)
     return worst

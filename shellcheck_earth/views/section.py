@@ -279,6 +279,9 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
     kind = "" if course.kind == "arc" else f"{course.kind} "
     words = [f"bed under {kind}course {course.number}:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
     words += textwrap.wrap(case.title, 26)[:3]
+    drawn = drawn_case(assessment)
+    if drawn.id != case.id:
+        words += textwrap.wrap(f"(lines drawn: {drawn.title})", 30)[:3]
     label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.stack.ground) - 2.9 * len(words) - 1.0)
     sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)
     for index, text in enumerate(words):

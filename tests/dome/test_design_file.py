@@ -115,7 +115,7 @@ def test_the_good_file_is_good() -> None:
     assert design.bases["fill.strength_dry"] == "measured"
     assert design.bases["fill.strength_wet"] == "stated"
     assert design.criteria.required["bed friction"] == 1.4
-    assert design.criteria.required["strength"] == 2.5  # tested fill
+    assert design.criteria.required["strength"] == 3.0  # only the dry strength is tested
     assert design.dome.pivot_beyond_inner_face == 0.385
     assert design.unit_system == "metric"
 
@@ -222,6 +222,20 @@ def test_courses_that_do_not_overlap_name_a_height_that_works() -> None:
 def test_measured_profile() -> None:
     document = override(override(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"])
     assert design_from_document(document).dome.inner_radii[1] == pytest.approx(70 * 0.0254)
+
+
+def test_only_what_is_tested_asks_for_less() -> None:
+    measured = override(GOOD, "fill.strength_as_placed", {"value": "0.1 MPa", "source": "measured"})
+    required = design_from_document(measured).criteria.required
+    assert (required["strength"], required["strength while building"]) == (2.5, 1.5)
+    cement = design_from_document(override(override(measured, "fill.stabiliser", "cement"), "fill.strength_wet", "0.02 MPa"))
+    assert cement.criteria.required["strength"] == 3.0  # damp hardened fill rests on the wet strength too
+
+
+def test_a_cohesion_that_was_not_tested_is_refused() -> None:
+    assert "only a tested cohesion" in refusal(override(GOOD, "beds.cohesion", "5 kPa"))
+    tested = override(GOOD, "beds.cohesion", {"value": "5 kPa", "source": "measured"})
+    assert design_from_document(tested).beds.cohesion == 5.0
 
 
 def test_metres_or_feet_give_the_same_design() -> None:

@@ -10,11 +10,15 @@ from samples import REQUIRED, classroom
 
 from shellcheck_earth.dome.courses import build_stack
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.statics.admissible import Scales
 from shellcheck_earth.statics.certificate import LINE, check_certificate
 from shellcheck_earth.verdict.assess import assess, examine, overall_verdict
 from shellcheck_earth.verdict.assumptions import with_number
+from shellcheck_earth.verdict.cautions import cautions
 from shellcheck_earth.verdict.ground import bearing_stress
+from shellcheck_earth.verdict.proofs import prove_margin
 from shellcheck_earth.verdict.requirement import meets_all, shortfalls
+from shellcheck_earth.verdict.wording import decisive_sentence
 
 STRONG = replace(classroom(), fill=replace(classroom().fill, strength_as_placed=300.0, strength_dry=900.0))
 WEAK = classroom()
@@ -72,6 +76,37 @@ def test_wind_or_earthquake_alone_takes_the_verdict_from_the_ring_symmetric_chec
 def test_an_unprotected_dome_counts_as_soaked() -> None:
     bare = replace(STRONG, site=replace(STRONG.site, left_unprotected=True))
     assert assess(bare, prove_cases=False, explore=False).verdict == "falls short"
+
+
+def test_no_verdict_rests_on_a_value_past_its_range_that_was_not_measured() -> None:
+    bold = replace(with_number(STRONG, "beds.friction", 1.2), bases=MappingProxyType({"beds.friction": "stated"}))
+    found = assess(bold, prove_cases=False, explore=False)
+    assert found.verdict == "cannot say"
+    assert "beds.friction is 1.20" in found.decisive and found.cautions[0] == found.decisive
+    tested = replace(bold, bases=MappingProxyType({"beds.friction": "measured"}))
+    assert assess(tested, prove_cases=False, explore=False).verdict == "meets"
+
+
+def test_a_case_that_is_not_established_is_named() -> None:
+    done = assess(STRONG, prove_cases=False, explore=False)
+    unsure = tuple(replace(case, status="cannot say", proof="too close") if case.id == "finished-damp" else case for case in done.cases)
+    assert "neither a thrust line nor its impossibility" in decisive_sentence(unsure)
+
+
+def test_a_narrower_bed_that_fails_proves_no_shortfall_of_the_geometric_factor() -> None:
+    """The stand-in is stricter than the check: unless the whole bed fails too, nothing is claimed."""
+    stack = build_stack(WEAK)
+    case = dead_cases(WEAK, stack)[0]
+    lune = examine(WEAK, stack, case, prove_it=False).lune
+    said = prove_margin(WEAK, case, lune, "geometric factor", Scales(contact=0.01), False)
+    assert said.established is False
+
+
+def test_lowered_criteria_are_said() -> None:
+    lowered = replace(STRONG, criteria=replace(STRONG.criteria, required=MappingProxyType(dict(REQUIRED) | {"bed friction": 1.1}),
+                                               overridden=("bed friction",)))
+    assert any("asks for less" in text for text in cautions(lowered, build_stack(lowered)))
+    assert not any("asks for less" in text for text in cautions(STRONG, build_stack(STRONG)))
 
 
 def test_stricter_criteria_never_turn_a_shortfall_into_a_pass() -> None:
