@@ -89,7 +89,8 @@ def _least_level(e: float, friction: float | None, rings: bool = True) -> float:
 def checks() -> list[Check]:
     out = []
     round_lune = least_thickness(lambda t: radial_dome(t, 0.0, False, LUNE_JOINTS), 0.01, 0.2)
-    out.append(Check("7 hemisphere cut into lunes, thickness over radius", f"{COMPUTED}; Heyman (memory) prints 0.042, 2 % less", "computed", 0.04284, round_lune,
+    out.append(Check("7 hemisphere cut into lunes, thickness over radius", f"{COMPUTED}; Heyman (memory) prints 0.042, 2 % less",
+                         "computed", 0.04284, round_lune,
                      2e-4, f"printed digits; {LUNE_JOINTS} joints"))
     for eta, printed in ((0.05, (0.23390, 0.24541)), (0.10, (0.19460, 0.27715))):
         joints = radial_dome(eta, 0.0, False, LUNE_JOINTS)
