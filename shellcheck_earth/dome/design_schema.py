@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import dataclass
 from typing import Annotated, Any, Literal, NamedTuple
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -17,7 +18,7 @@ from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quan
 
 from .design import Basis
 
-__all__ = ["DesignTable", "Given", "Table", "show"]
+__all__ = ["DesignTable", "Given", "Table", "Within", "show"]
 
 
 class Given(NamedTuple):
@@ -58,9 +59,21 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
     return Given(value, basis)
 
 
+@dataclass(frozen=True)
+class Within:
+    """Reads a physical value of one dimension within [low, high] (SI). Data, so that a sweep can ask for the dimension."""
+
+    dimension: Dimension
+    low: float
+    high: float
+    whole: bool = False
+
+    def __call__(self, raw: object) -> Given:
+        return _given(raw, self.dimension, self.low, self.high, whole=self.whole)
+
+
 def within(dimension: Dimension, low: float, high: float, *, whole: bool = False) -> BeforeValidator:
-    """Reads a physical value of one dimension within [low, high] (SI)."""
-    return BeforeValidator(lambda raw: _given(raw, dimension, low, high, whole=whole))
+    return BeforeValidator(Within(dimension, low, high, whole))
 
 
 class GivenRadii(NamedTuple):
