@@ -1,0 +1,53 @@
+"""What `explain` tells about one dome: every number of it, from the same cases and the same statics as `check`.
+
+Nothing here is a verdict: no required factor decides anything but where a limit line is drawn on the map.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shellcheck_earth.dome.design import Design
+
+from .assess import Progress, assess, quiet
+from .assessment import Assessment
+from .teaching_map import DomeMap, Shape, Trial, dome_map, dome_shape, other_shape, thumb_trials
+from .teaching_ways import Way, ways
+
+__all__ = ["Teaching", "teach"]
+
+
+@dataclass(frozen=True)
+class Teaching:
+    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and tube (for a round
+    dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it also has a
+    thrust line. Both None where there is none."""
+
+    design: Design
+    assessment: Assessment
+    here: Shape
+    ways: tuple[Way, ...]
+    map: DomeMap | None
+    other: Shape | None
+    other_standing: Shape | None
+    trials: tuple[Trial, ...]
+
+
+def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
+    return lambda done, of: progress(what, done, of)
+
+
+def teach(design: Design, progress: Progress = quiet, *, jobs: int = 1) -> Teaching:
+    """All numbers of the teaching report; UndecidedError when a programme does not answer. `jobs`: processes for the map."""
+    assessment = assess(design, progress, prove_cases=False, explore=False)
+    found = ways(design, _part(progress, "taking away, step by step"))
+    plotted = dome_map(design, _part(progress, "map of width and pivot"), jobs)
+    progress("other shapes and widths", 1, 1)
+    other = other_shape(design)
+    return Teaching(
+        design=design, assessment=assessment, here=dome_shape(design), ways=found, map=plotted,
+        other=None if other is None else dome_shape(other[0]),
+        other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
+        trials=thumb_trials(design),
+    )

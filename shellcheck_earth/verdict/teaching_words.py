@@ -1,0 +1,244 @@
+"""The teaching report's sentences: short, each with a number of this dome in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from shellcheck_earth.basics.units import both, format_quantity
+from shellcheck_earth.dome.design import Design
+from shellcheck_earth.statics.collapse import Collapse
+from shellcheck_earth.statics.quantities import GREATEST_GEOMETRIC_FACTOR
+
+from .teaching import Teaching
+from .teaching_map import Cell, Shape
+from .teaching_ways import Kind, Way
+
+__all__ = ["NOUNS", "TITLES", "factor_shown", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words", "thumb_words", "value_shown",
+           "way_words", "width_shown"]
+
+TITLES: dict[Kind, str] = {
+    "wall": "A thinner wall", "friction": "Less friction in the beds", "wire": "Less wire", "friction without wire": "No wire, and less friction",
+}
+NOUNS: dict[Kind, str] = {"wall": "wall", "friction": "bed friction", "wire": "wire", "friction without wire": "bed friction without any wire"}
+
+SEEN = 0.05
+"""Hinges and slips under this share of the largest are too small to be seen and are not named."""
+
+
+def width_shown(design: Design, value: float) -> str:
+    """Millimetres and inches, the user's own first."""
+    shown = [format_quantity(value, "length", unit=unit) for unit in ("mm", "in")]
+    first, second = shown[::-1] if design.unit_system == "imperial" else shown
+    return f"{first} ({second})"
+
+
+def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False) -> str:
+    """A width, a friction or a wire tension; `short` in the user's own units alone."""
+    if kind == "wall":
+        return format_quantity(value, "length", unit="in" if design.unit_system == "imperial" else "mm") if short else width_shown(design, value)
+    if kind == "wire":
+        return format_quantity(value, "force", design.unit_system) if short else both(value, "force", design.unit_system)
+    return f"{value:.3g}"
+
+
+def factor_shown(value: float | None) -> str:
+    """A geometric factor in a sentence or a table."""
+    return "no line" if value is None else f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
+
+
+def _share(design: Design, width: float) -> str:
+    return f"{100 * width / design.dome.inside_diameter:.1f} %"
+
+
+def _friction(value: float | None) -> str:
+    if value is None:
+        return "more than any friction"
+    return "no friction" if value == 0.0 else f"{value:.3g}"
+
+
+def section_words(teaching: Teaching) -> tuple[str, ...]:
+    """What the band of thrust lines is, and how wide it is in this dome."""
+    design, here = teaching.design, teaching.here
+    band, cell, system = here.band, here.cell, design.unit_system
+    size = (f"{design.name} is {both(design.dome.inside_diameter, 'length', system)} wide inside and {both(here.height, 'length', system)} high, "
+            f"of {here.courses} courses above the springing; its wall of {width_shown(design, design.wall.filled_width)} is "
+            f"{_share(design, design.wall.filled_width)} of the diameter.")
+    weight = (f"Finished and dry it weighs {here.weight / 9.80665:.3g} t, and this weight has to find a way down inside the wall: "
+              "a thrust line.")
+    if band.failing >= 0:
+        return size, weight, (f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.")
+    wide = band.x_high - band.x_low
+    at = int(np.argmin(wide))
+    course = here.stack.courses[::-1][at]
+    room = (f"The dark band holds every thrust line there is, finished and dry. It is narrowest in the bed under course {course.label}: "
+            f"{width_shown(design, float(wide[at]))} of the bed's {width_shown(design, course.bed_width)}.")
+    beds = design.beds
+    if beds.wire_tension > 0:
+        held = (f"What holds it is friction and wire: with {both(beds.wire_tension, 'force', system)} of wire counted in each bed it needs "
+                f"a bed friction of {_needed(cell.friction)}, without any wire {_needed(cell.friction_no_wire)}; the beds have "
+                f"{float(beds.friction):.3g}.")
+    else:
+        held = f"It has no wire: friction alone holds it. It needs {_needed(cell.friction)}; the beds have {float(beds.friction):.3g}."
+    return size, weight, room, held
+
+
+def _needed(value: float | None) -> str:
+    return "more than any there is" if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
+
+
+def way_words(design: Design, way: Way) -> str:
+    """Where the line is lost (or won), in one or two sentences."""
+    noun, designed = NOUNS[way.kind], value_shown(design, way.kind, way.designed)
+    where = way.case_title[0].lower() + way.case_title[1:]
+    extra = f" ({_share(design, way.designed)} of the inside diameter)" if way.kind == "wall" else ""
+    if way.outcome == "never falls":
+        return f"{_up(where)}: a thrust line is left even when the {noun} goes from {designed} down to 0."
+    if way.edge is None:
+        most = value_shown(design, way.kind, way.steps[-1].value)
+        return f"{_up(where)}: there is no thrust line with a {noun} of {designed}{extra}, and none up to {most}: more of it alone does not help."
+    edge = value_shown(design, way.kind, way.edge[0])
+    percent = f", {_share(design, way.edge[0])} of the diameter" if way.kind == "wall" else ""
+    if way.outcome == "rises":
+        return (f"{_up(where)}: with the {noun} as designed, {designed}{extra}, there is no thrust line. Adding to it, the first appears at "
+                f"{edge}{percent}, {way.edge[0] / way.designed:.3g} times as much.")
+    return (f"{_up(where)}: from {designed}{extra} the {noun} can go down to {edge}{percent}, {way.designed / way.edge[0]:.3g} times "
+            "less, before the last thrust line is gone.")
+
+
+def _up(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _runs(numbers: Sequence[int]) -> str:
+    """Course numbers as runs: "10 to 21, 24"."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(str(a) if a == b else f"{a} and {b}" if b == a + 1 else f"{a} to {b}" for a, b in runs)
+
+
+def _many(numbers: Sequence[int], one: str, more: str) -> str:
+    return f"{one if len(numbers) == 1 else more} {_runs(numbers)}"
+
+
+def mechanism_words(found: Collapse) -> str:
+    """What opens, slides, crushes and yields, course by course; one sentence a kind."""
+    numbers = [int(number) for number in found.number]
+
+    def where(values: Sequence[float]) -> list[int]:
+        most = max(values, default=0.0)
+        return [n for n, value in zip(numbers, values, strict=True) if most > 1e-6 and value > SEEN * most]
+
+    said = []
+    squashed = where([float(v) for v in found.squash])
+    if squashed:
+        said.append(f"The bed under course {_runs(squashed)} is crushed whole; everything above it comes down.")
+    turns = [float(v) for v in found.hinge_inner], [float(v) for v in found.hinge_outer]
+    most = max(*turns[0], *turns[1])
+    for values, side, edge in ((turns[0], "outside", "inner"), (turns[1], "inside", "outer")):
+        hinges = [n for n, value in zip(numbers, values, strict=True) if most > 1e-6 and value > SEEN * most]
+        if hinges:
+            said.append(f"{_up(_many(hinges, 'the bed under course', 'the beds under courses'))} "
+                        f"{'opens' if len(hinges) == 1 else 'open'} on the {side}: a hinge at the {edge} edge.")
+    for slips, way in ((found.slip_outward, "outward"), (found.slip_inward, "inward")):
+        sliding = [n for n, value in zip(numbers, slips, strict=True) if value > max(SEEN * max(slips), 0.005)]
+        if sliding:
+            said.append(f"{_many(sliding, 'Course', 'Courses')} {'slides' if len(sliding) == 1 else 'slide'} {way} over what is below.")
+    opening = [n for n, name in zip(numbers, found.ring, strict=True) if name.startswith("opens")]
+    crushing = [n for n, name in zip(numbers, found.ring, strict=True) if name == "crushes"]
+    if opening:
+        said.append(f"{_many(opening, 'Ring', 'Rings')} {'opens' if len(opening) == 1 else 'open'}: the circle grows and its fill parts.")
+    if crushing:
+        said.append(f"{_many(crushing, 'Ring', 'Rings')} {'is' if len(crushing) == 1 else 'are'} crushed: the circle shrinks.")
+    wires = [n for n, yields in zip(numbers, found.wire_yields, strict=True) if yields]
+    if wires:
+        said.append(f"The wire under {_many(wires, 'course', 'courses')} is stretched past what is counted on.")
+    return " ".join(said)
+
+
+def no_map_words(design: Design) -> str:
+    """Why there is no map; "" where there is one."""
+    if design.dome.profile == "round":
+        return (f"This dome is round: its compass of {both(design.dome.inside_diameter / 2, 'length', design.unit_system)} turns about the "
+                "centre, and there is no fixed-compass pivot to move. So no map over the pivot is drawn.")
+    if design.dome.profile == "measured":
+        return (f"This dome was measured: its {len(design.dome.inner_radii)} inner radii are given course by course, and no fixed-compass "
+                "pivot belongs to them. So no map over the pivot is drawn.")
+    return ""
+
+
+def shape_words(teaching: Teaching) -> tuple[str, ...]:
+    """How the round dome of the same diameter and tube differs (for a round dome: the pointed one)."""
+    design, here, other = teaching.design, teaching.here, teaching.other
+    system = design.unit_system
+    round_here = design.dome.profile == "round"
+    name = "pointed" if round_here else "round"
+    if other is None:
+        return (f"No {name} dome of {both(design.dome.inside_diameter, 'length', system)} can be built of this tube: at every crown "
+                f"opening from {width_shown(design, here.opening)} up some course steps in too far for a bed.",)
+    drawn = teaching.other_standing or other
+    said = []
+    if not round_here:
+        said.append(f"A round dome's top courses step in further and further. With this tube they overlap only under a crown opening of "
+                    f"{both(other.opening, 'length', system)}; this dome closes to {both(here.opening, 'length', system)}.")
+        if teaching.other_standing is None:
+            said.append("And even then, however wide its opening, no thrust line exists with this wire and friction.")
+        elif drawn.opening > other.opening + 1e-9:
+            said.append(f"A thrust line exists only from an opening of {both(drawn.opening, 'length', system)} on.")
+    said.append(f"The {name} dome is {both(drawn.height, 'length', system)} high with {drawn.courses} courses, against "
+                f"{both(here.height, 'length', system)} with {here.courses}; its largest step-in is "
+                f"{width_shown(design, drawn.largest_step)}, against {width_shown(design, here.largest_step)}.")
+    said.append(f"Without wire it needs a bed friction of {_needed(drawn.cell.friction_no_wire)}, this dome {_needed(here.cell.friction_no_wire)}.")
+    return tuple(said)
+
+
+def thumb_words(teaching: Teaching) -> tuple[str, ...]:
+    """The rule of thumb beside what is computed for this dome."""
+    design = teaching.design
+    share = design.wall.filled_width / design.dome.inside_diameter
+    tenth = next(trial for trial in teaching.trials if abs(trial.share - 0.10) < 1e-9)
+    said = [f"The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common practice, no "
+            f"source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."]
+    said.append(f"At 10 % the finished dry dome needs a bed friction of {_of(tenth.cell, 'friction')} with its wire and "
+                f"{_of(tenth.cell, 'friction_no_wire')} without; its geometric factor is {factor_shown(tenth.cell.factor)} with wire, "
+                f"{factor_shown(tenth.cell.factor_no_wire)} without."
+                if tenth.cell.state != "not buildable" else "At 10 % this shape cannot be built of courses this high: some bed has no width left.")
+    dry = next((way for way in teaching.ways if way.kind == "wall" and not way.governing), None)
+    if dry is not None and dry.edge is not None and dry.outcome == "falls":
+        said.append(f"The computation's own edge, finished and dry, lies at {_share(design, dry.edge[0])}; the rule is "
+                    f"{0.10 / (dry.edge[0] / design.dome.inside_diameter):.3g} times that. A rule that knows neither the fill, nor the "
+                    "wire, nor the shape cannot know this number.")
+    return tuple(said)
+
+
+def _of(cell: Cell, name: str) -> str:
+    return _needed(getattr(cell, name))
+
+
+def shape_rows(shapes: Sequence[tuple[str, Shape]]) -> list[list[str]]:
+    """A row a number, a column a shape."""
+    design = shapes[0][1].design
+    system = design.unit_system
+
+    def length(value: float) -> str:
+        return both(value, "length", system)
+
+    return [
+        ["Height inside, floor to top", *(length(s.height) for _, s in shapes)],
+        ["Courses above the springing", *(str(s.courses) for _, s in shapes)],
+        ["Crown opening", *(length(s.opening) for _, s in shapes)],
+        ["Largest step-in", *(width_shown(design, s.largest_step) for _, s in shapes)],
+        ["Narrowest bed", *(width_shown(design, s.least_bed) for _, s in shapes)],
+        ["Weight", *(both(s.weight, "force", system) for _, s in shapes)],
+        ["Tube", *(length(s.tube) for _, s in shapes)],
+        ["Friction needed, with the wire", *(_needed(s.cell.friction) for _, s in shapes)],
+        ["Friction needed, no wire", *(_needed(s.cell.friction_no_wire) for _, s in shapes)],
+        ["Geometric factor, with the wire", *(factor_shown(s.cell.factor) for _, s in shapes)],
+        ["Geometric factor, no wire", *(factor_shown(s.cell.factor_no_wire) for _, s in shapes)],
+        ["Thrust line, as designed", *("yes" if s.cell.state == "stands" else "none" for _, s in shapes)],
+    ]
