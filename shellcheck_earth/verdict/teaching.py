@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 from shellcheck_earth.dome.design import Design
 
-from .assess import Progress, assess, quiet
-from .assessment import Assessment
+from .assess import Progress, quiet
 from .teaching_map import DomeMap, Shape, Trial, dome_map, dome_shape, other_shape, thumb_trials
 from .teaching_ways import Way, ways
 
@@ -25,7 +24,6 @@ class Teaching:
     thrust line. Both None where there is none."""
 
     design: Design
-    assessment: Assessment
     here: Shape
     ways: tuple[Way, ...]
     map: DomeMap | None
@@ -40,13 +38,12 @@ def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
 
 def teach(design: Design, progress: Progress = quiet, *, jobs: int = 1) -> Teaching:
     """All numbers of the teaching report; UndecidedError when a programme does not answer. `jobs`: processes for the map."""
-    assessment = assess(design, progress, prove_cases=False, explore=False)
     found = ways(design, _part(progress, "taking away, step by step"))
     plotted = dome_map(design, _part(progress, "map of width and pivot"), jobs)
     progress("other shapes and widths", 1, 1)
     other = other_shape(design)
     return Teaching(
-        design=design, assessment=assessment, here=dome_shape(design), ways=found, map=plotted,
+        design=design, here=dome_shape(design), ways=found, map=plotted,
         other=None if other is None else dome_shape(other[0]),
         other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
         trials=thumb_trials(design),

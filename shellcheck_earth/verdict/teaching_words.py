@@ -15,8 +15,10 @@ from .teaching import Teaching
 from .teaching_map import Cell, Shape
 from .teaching_ways import Kind, Way
 
-__all__ = ["NOUNS", "TITLES", "factor_shown", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words", "thumb_words", "value_shown",
-           "way_words", "width_shown"]
+__all__ = [
+    "NOUNS", "TITLES", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
+    "thumb_words", "value_shown", "way_words", "width_shown",
+]
 
 TITLES: dict[Kind, str] = {
     "wall": "A thinner wall", "friction": "Less friction in the beds", "wire": "Less wire", "friction without wire": "No wire, and less friction",
@@ -52,12 +54,6 @@ def _share(design: Design, width: float) -> str:
     return f"{100 * width / design.dome.inside_diameter:.1f} %"
 
 
-def _friction(value: float | None) -> str:
-    if value is None:
-        return "more than any friction"
-    return "no friction" if value == 0.0 else f"{value:.3g}"
-
-
 def section_words(teaching: Teaching) -> tuple[str, ...]:
     """What the band of thrust lines is, and how wide it is in this dome."""
     design, here = teaching.design, teaching.here
@@ -77,14 +73,15 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
     beds = design.beds
     if beds.wire_tension > 0:
         held = (f"What holds it is friction and wire: with {both(beds.wire_tension, 'force', system)} of wire counted in each bed it needs "
-                f"a bed friction of {_needed(cell.friction)}, without any wire {_needed(cell.friction_no_wire)}; the beds have "
+                f"a bed friction of {friction_shown(cell.friction)}, without any wire {friction_shown(cell.friction_no_wire)}; the beds have "
                 f"{float(beds.friction):.3g}.")
     else:
-        held = f"It has no wire: friction alone holds it. It needs {_needed(cell.friction)}; the beds have {float(beds.friction):.3g}."
+        held = f"It has no wire: friction alone holds it. It needs {friction_shown(cell.friction)}; the beds have {float(beds.friction):.3g}."
     return size, weight, room, held
 
 
-def _needed(value: float | None) -> str:
+def friction_shown(value: float | None) -> str:
+    """A needed friction in a sentence or a table."""
     return "more than any there is" if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
 
 
@@ -172,6 +169,40 @@ def no_map_words(design: Design) -> str:
     return ""
 
 
+def map_words(teaching: Teaching) -> tuple[str, ...]:
+    """What the map shows and where this dome lies on it; () where there is none."""
+    found, design = teaching.map, teaching.design
+    if found is None:
+        return ()
+    required = design.criteria.required
+    wired = design.beds.wire_tension > 0
+    cells = [cell for row in found.cells for cell in row]
+    states = [cell.state for cell in cells]
+    within = sum(cell.friction is not None and cell.friction <= found.most_friction and cell.factor is not None
+                 and cell.factor >= found.least_factor for cell in cells)
+    here = teaching.here.cell
+    factors = f"{factor_shown(here.factor)} with its wire and {factor_shown(here.factor_no_wire)} without" if wired else factor_shown(here.factor)
+    frictions = f"{friction_shown(here.friction)} with its wire and {friction_shown(here.friction_no_wire)} without" if wired else friction_shown(here.friction)
+    said = [
+        f"Each point is this dome, finished and dry, with another wall width and another pivot: {len(cells)} domes. The dot is this one: "
+        f"{100 * found.here[0]:.1f} % wide, pivot {both(design.dome.pivot_beyond_inner_face, 'length', design.unit_system)} "
+        f"({100 * found.here[1]:.1f} %) beyond the inner face. It needs a bed friction of {frictions}; its geometric factor is {factors}.",
+        f"The thick lines are limits: friction needed {found.most_friction:.3g} (this dome's {found.most_friction * required['bed friction']:.3g} "
+        f"over the {required['bed friction']:.3g} asked for), geometric factor {found.least_factor:.3g}. Of the {len(cells)} domes, "
+        f"{states.count('not buildable')} cannot be built (some bed has no width), {states.count('no line')} have no thrust line"
+        f"{' even with the wire' if wired else ''}, and {within} keep both limits.",
+    ]
+    column = found.widths.index(found.here[0])
+    known = [(pivot, row[column].friction_no_wire) for pivot, row in zip(found.pivots, found.cells, strict=True)
+             if row[column].friction_no_wire is not None]
+    if len(known) > 1:
+        (near, first), (far, last) = known[0], known[-1]
+        said.append(f"At this wall width the friction needed{' without wire' if wired else ''} goes from {friction_shown(first)} with the pivot at "
+                    f"{100 * near:.0f} % to {friction_shown(last)} with it at {100 * far:.0f} %: the farther out the pivot, the steeper the dome.")
+    said.append("The curve has corners where a course more or less fits under the crown opening.")
+    return tuple(said)
+
+
 def shape_words(teaching: Teaching) -> tuple[str, ...]:
     """How the round dome of the same diameter and tube differs (for a round dome: the pointed one)."""
     design, here, other = teaching.design, teaching.here, teaching.other
@@ -193,7 +224,8 @@ def shape_words(teaching: Teaching) -> tuple[str, ...]:
     said.append(f"The {name} dome is {both(drawn.height, 'length', system)} high with {drawn.courses} courses, against "
                 f"{both(here.height, 'length', system)} with {here.courses}; its largest step-in is "
                 f"{width_shown(design, drawn.largest_step)}, against {width_shown(design, here.largest_step)}.")
-    said.append(f"Without wire it needs a bed friction of {_needed(drawn.cell.friction_no_wire)}, this dome {_needed(here.cell.friction_no_wire)}.")
+    said.append(f"Without wire it needs a bed friction of {friction_shown(drawn.cell.friction_no_wire)}, this dome "
+                f"{friction_shown(here.cell.friction_no_wire)}.")
     return tuple(said)
 
 
@@ -217,7 +249,7 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
 
 
 def _of(cell: Cell, name: str) -> str:
-    return _needed(getattr(cell, name))
+    return friction_shown(getattr(cell, name))
 
 
 def shape_rows(shapes: Sequence[tuple[str, Shape]]) -> list[list[str]]:
@@ -236,8 +268,8 @@ def shape_rows(shapes: Sequence[tuple[str, Shape]]) -> list[list[str]]:
         ["Narrowest bed", *(width_shown(design, s.least_bed) for _, s in shapes)],
         ["Weight", *(both(s.weight, "force", system) for _, s in shapes)],
         ["Tube", *(length(s.tube) for _, s in shapes)],
-        ["Friction needed, with the wire", *(_needed(s.cell.friction) for _, s in shapes)],
-        ["Friction needed, no wire", *(_needed(s.cell.friction_no_wire) for _, s in shapes)],
+        ["Friction needed, with the wire", *(friction_shown(s.cell.friction) for _, s in shapes)],
+        ["Friction needed, no wire", *(friction_shown(s.cell.friction_no_wire) for _, s in shapes)],
         ["Geometric factor, with the wire", *(factor_shown(s.cell.factor) for _, s in shapes)],
         ["Geometric factor, no wire", *(factor_shown(s.cell.factor_no_wire) for _, s in shapes)],
         ["Thrust line, as designed", *("yes" if s.cell.state == "stands" else "none" for _, s in shapes)],

@@ -16,6 +16,8 @@ from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
 from shellcheck_earth.verdict.assess import Progress, assess, quiet
 from shellcheck_earth.verdict.assessment import Verdict
 
+from .command_explain import explain
+
 __all__ = ["app", "main"]
 
 EXIT_CODES: dict[Verdict, int] = {"meets": 0, "falls short": 1, "cannot say": 2}
@@ -155,6 +157,9 @@ def soil(
         write_new_file(out, report.toml)
     print(report.text)
     return 0
+
+
+app.command(explain)
 
 
 def main(tokens: Sequence[str] | None = None) -> None:
