@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from shellcheck_earth.dome.design import Design
 
 from .assess import Progress, quiet
-from .teaching_map import DomeMap, Shape, Trial, dome_map, dome_shape, other_shape, thumb_trials
+from .teaching_map import DomeMap, Shape, Trial, dome_map, dome_shape, least_meeting, other_shape, thumb_trials
 from .teaching_ways import Way, ways
 
 __all__ = ["Teaching", "teach"]
@@ -21,7 +21,7 @@ __all__ = ["Teaching", "teach"]
 class Teaching:
     """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and tube (for a round
     dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it also has a
-    thrust line. Both None where there is none."""
+    thrust line. Both None where there is none. `least_meeting`: share of the inside diameter from which on the wall meets all asked for."""
 
     design: Design
     here: Shape
@@ -30,6 +30,7 @@ class Teaching:
     other: Shape | None
     other_standing: Shape | None
     trials: tuple[Trial, ...]
+    least_meeting: float | None
 
 
 def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
@@ -46,5 +47,5 @@ def teach(design: Design, progress: Progress = quiet, *, jobs: int = 1) -> Teach
         design=design, here=dome_shape(design), ways=found, map=plotted,
         other=None if other is None else dome_shape(other[0]),
         other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
-        trials=thumb_trials(design),
+        trials=thumb_trials(design), least_meeting=least_meeting(design),
     )

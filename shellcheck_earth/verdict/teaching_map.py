@@ -19,10 +19,10 @@ from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.lune import Floats, Lune
 from shellcheck_earth.statics.quantities import CONTACT, FRICTION_VALUE, GREATEST_GEOMETRIC_FACTOR, least_capacity
 
-from .requirement import shortfalls
+from .requirement import meets_all, shortfalls
 from .teaching_ways import silent
 
-__all__ = ["Cell", "DomeMap", "Shape", "Trial", "dome_map", "dome_shape", "other_shape", "thumb_trials"]
+__all__ = ["WIDEST", "Cell", "DomeMap", "Shape", "Trial", "dome_map", "dome_shape", "least_meeting", "other_shape", "thumb_trials"]
 
 State = Literal["stands", "no line", "not buildable"]
 
@@ -33,6 +33,12 @@ WIDTHS = (0.03, 0.16)
 """Wall width as a share of the inside diameter, likewise."""
 
 COLUMNS, ROWS = 27, 17
+
+WIDEST = 0.25
+"""Walls up to this share of the inside diameter are tried for the least that meets all that is asked for."""
+
+WIDEST_OPENING = 0.7
+"""A round dome with an opening wider than this share of its diameter is a ring wall: none such is shown beside the dome."""
 
 THUMB = (0.10, 0.09, 0.08)
 """The rule of thumb and what practised builders go to (common practice, no source)."""
@@ -137,8 +143,9 @@ def _row(design: Design, widths: tuple[float, ...], pivot: float) -> tuple[Cell,
 
 
 def _places(low: float, high: float, count: int, here: float) -> tuple[float, ...]:
-    """Even places that also hold this dome: the range is widened to it, and its nearest place moved onto it."""
-    places = np.linspace(min(low, here), max(high, here), count)
+    """Even places that also hold this dome: the range is widened past it, and its nearest place moved onto it."""
+    past = 0.15 * (high - low)
+    places = np.linspace(low if here > low else here - past, high if here < high - past else here + past, count)
     places[int(np.abs(places - here).argmin())] = here
     return tuple(float(place) for place in places)
 
@@ -200,7 +207,7 @@ def _least_opening(design: Design, good: Callable[[Cell], bool]) -> Design | Non
     start = design.dome.crown_opening
     for step in range(100):
         trial = _as_round(design, start + step * D / 100)
-        if trial.dome.crown_opening < D and good(cell_of(trial)):
+        if trial.dome.crown_opening < WIDEST_OPENING * D and good(cell_of(trial)):
             return trial
     return None
 
@@ -233,3 +240,21 @@ def thumb_trials(design: Design) -> tuple[Trial, ...]:
         names = dict.fromkeys(one.check for one in short)
         out.append(Trial(share, share * D, cell, not short, tuple(names)))
     return tuple(out)
+
+
+def least_meeting(design: Design) -> float | None:
+    """The least wall width, in half per cents of the inside diameter up to WIDEST, from which on every wider one tried meets all that is
+    asked for in the finished dome and every stage, without rain [share]; None where WIDEST does not."""
+    D = design.dome.inside_diameter
+    found = None
+    for half_per_cent in range(round(200 * WIDEST), 0, -1):
+        share = half_per_cent / 200
+        trial = shaped(design, share * D, design.dome.pivot_beyond_inner_face)
+        try:
+            check_buildable(trial)
+        except InputError:
+            break
+        if not meets_all(trial):
+            break
+        found = share
+    return found

@@ -3,30 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.dome.design import Design
+from shellcheck_earth.dome.profile import arc_course_count
 from shellcheck_earth.statics.collapse import Collapse
 from shellcheck_earth.statics.quantities import GREATEST_GEOMETRIC_FACTOR
 
 from .teaching import Teaching
-from .teaching_map import Cell, Shape
+from .teaching_map import WIDEST, WIDEST_OPENING, Shape
 from .teaching_ways import Kind, Way
 
 __all__ = [
-    "NOUNS", "TITLES", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
-    "thumb_words", "value_shown", "way_words", "width_shown",
+    "NOUNS", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
+    "thumb_words", "title", "value_shown", "way_words", "width_shown",
 ]
 
-TITLES: dict[Kind, str] = {
+LESS: dict[Kind, str] = {
     "wall": "A thinner wall", "friction": "Less friction in the beds", "wire": "Less wire", "friction without wire": "No wire, and less friction",
+}
+MORE: dict[Kind, str] = {
+    "wall": "A thicker wall", "friction": "More friction in the beds", "wire": "More wire", "friction without wire": "No wire, but more friction",
 }
 NOUNS: dict[Kind, str] = {"wall": "wall", "friction": "bed friction", "wire": "wire", "friction without wire": "bed friction without any wire"}
 
 SEEN = 0.05
 """Hinges and slips under this share of the largest are too small to be seen and are not named."""
+
+
+def title(way: Way) -> str:
+    """What is done to the dome: taken away until no line is left, or added where there is none."""
+    return (MORE if way.outcome in ("rises", "never stands") else LESS)[way.kind]
 
 
 def width_shown(design: Design, value: float) -> str:
@@ -47,7 +57,7 @@ def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False
 
 def factor_shown(value: float | None) -> str:
     """A geometric factor in a sentence or a table."""
-    return "no line" if value is None else f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
+    return "none (no line)" if value is None else f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
 
 
 def _share(design: Design, width: float) -> str:
@@ -61,14 +71,14 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
     size = (f"{design.name} is {both(design.dome.inside_diameter, 'length', system)} wide inside and {both(here.height, 'length', system)} high, "
             f"of {here.courses} courses above the springing; its wall of {width_shown(design, design.wall.filled_width)} is "
             f"{_share(design, design.wall.filled_width)} of the diameter.")
-    weight = (f"Finished and dry it weighs {here.weight / 9.80665:.3g} t, and this weight has to find a way down inside the wall: "
-              "a thrust line.")
+    weight = (f"Finished, at its service moisture of {100 * design.fill.service_moisture:.3g} %, it weighs {here.weight / 9.80665:.3g} t, "
+              "and this weight has to find a way down inside the wall: a thrust line.")
     if band.failing >= 0:
         return size, weight, (f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.")
     wide = band.x_high - band.x_low
     at = int(np.argmin(wide))
     course = here.stack.courses[::-1][at]
-    room = (f"The dark band holds every thrust line there is, finished and dry. It is narrowest in the bed under course {course.label}: "
+    room = (f"The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the bed under course {course.label}: "
             f"{width_shown(design, float(wide[at]))} of the bed's {width_shown(design, course.bed_width)}.")
     beds = design.beds
     if beds.wire_tension > 0:
@@ -82,7 +92,7 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
 
 def friction_shown(value: float | None) -> str:
     """A needed friction in a sentence or a table."""
-    return "more than any there is" if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
+    return "more than there can be" if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
 
 
 def way_words(design: Design, way: Way) -> str:
@@ -181,15 +191,16 @@ def map_words(teaching: Teaching) -> tuple[str, ...]:
     within = sum(cell.friction is not None and cell.friction <= found.most_friction and cell.factor is not None
                  and cell.factor >= found.least_factor for cell in cells)
     here = teaching.here.cell
+    lost = states.count("no line")
     factors = f"{factor_shown(here.factor)} with its wire and {factor_shown(here.factor_no_wire)} without" if wired else factor_shown(here.factor)
     frictions = f"{friction_shown(here.friction)} with its wire and {friction_shown(here.friction_no_wire)} without" if wired else friction_shown(here.friction)
     said = [
-        f"Each point is this dome, finished and dry, with another wall width and another pivot: {len(cells)} domes. The dot is this one: "
+        f"Each point is this dome, finished, with another wall width and another pivot: {len(cells)} domes. The dot is this one: "
         f"{100 * found.here[0]:.1f} % wide, pivot {both(design.dome.pivot_beyond_inner_face, 'length', design.unit_system)} "
         f"({100 * found.here[1]:.1f} %) beyond the inner face. It needs a bed friction of {frictions}; its geometric factor is {factors}.",
         f"The thick lines are limits: friction needed {found.most_friction:.3g} (this dome's {found.most_friction * required['bed friction']:.3g} "
         f"over the {required['bed friction']:.3g} asked for), geometric factor {found.least_factor:.3g}. Of the {len(cells)} domes, "
-        f"{states.count('not buildable')} cannot be built (some bed has no width), {states.count('no line')} have no thrust line"
+        f"{states.count('not buildable')} cannot be built (some bed has no width), {lost} {'has' if lost == 1 else 'have'} no thrust line"
         f"{' even with the wire' if wired else ''}, and {within} keep both limits.",
     ]
     column = found.widths.index(found.here[0])
@@ -199,7 +210,10 @@ def map_words(teaching: Teaching) -> tuple[str, ...]:
         (near, first), (far, last) = known[0], known[-1]
         said.append(f"At this wall width the friction needed{' without wire' if wired else ''} goes from {friction_shown(first)} with the pivot at "
                     f"{100 * near:.0f} % to {friction_shown(last)} with it at {100 * far:.0f} %: the farther out the pivot, the steeper the dome.")
-    said.append("The curve has corners where a course more or less fits under the crown opening.")
+    counts = [arc_course_count(replace(design.dome, pivot_beyond_inner_face=share * design.dome.inside_diameter), design.wall.course_height)
+              for share in (found.pivots[0], found.pivots[-1])]
+    said.append(f"From the lowest pivot of the map to the highest the courses go from {counts[0]} to {counts[1]}, one at a time: hence the corners "
+                "in the lines.")
     return tuple(said)
 
 
@@ -215,10 +229,12 @@ def shape_words(teaching: Teaching) -> tuple[str, ...]:
     drawn = teaching.other_standing or other
     said = []
     if not round_here:
-        said.append(f"A round dome's top courses step in further and further. With this tube they overlap only under a crown opening of "
-                    f"{both(other.opening, 'length', system)}; this dome closes to {both(here.opening, 'length', system)}.")
+        said.append(f"A round dome's courses step in further and further towards the top. With this tube they close no further than an "
+                    f"opening of {both(other.opening, 'length', system)}: one course more would find no bed, or no arc to follow. This dome closes "
+                    f"to {both(here.opening, 'length', system)}.")
         if teaching.other_standing is None:
-            said.append("And even then, however wide its opening, no thrust line exists with this wire and friction.")
+            said.append(f"And no thrust line exists in it with this wire and friction, up to an opening of {100 * WIDEST_OPENING:.0f} % of its "
+                        "diameter.")
         elif drawn.opening > other.opening + 1e-9:
             said.append(f"A thrust line exists only from an opening of {both(drawn.opening, 'length', system)} on.")
     said.append(f"The {name} dome is {both(drawn.height, 'length', system)} high with {drawn.courses} courses, against "
@@ -236,20 +252,30 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     tenth = next(trial for trial in teaching.trials if abs(trial.share - 0.10) < 1e-9)
     said = [f"The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common practice, no "
             f"source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."]
-    said.append(f"At 10 % the finished dry dome needs a bed friction of {_of(tenth.cell, 'friction')} with its wire and "
-                f"{_of(tenth.cell, 'friction_no_wire')} without; its geometric factor is {factor_shown(tenth.cell.factor)} with wire, "
-                f"{factor_shown(tenth.cell.factor_no_wire)} without."
-                if tenth.cell.state != "not buildable" else "At 10 % this shape cannot be built of courses this high: some bed has no width left.")
-    dry = next((way for way in teaching.ways if way.kind == "wall" and not way.governing), None)
-    if dry is not None and dry.edge is not None and dry.outcome == "falls":
-        said.append(f"The computation's own edge, finished and dry, lies at {_share(design, dry.edge[0])}; the rule is "
-                    f"{0.10 / (dry.edge[0] / design.dome.inside_diameter):.3g} times that. A rule that knows neither the fill, nor the "
-                    "wire, nor the shape cannot know this number.")
+    cell = tenth.cell
+    if cell.state == "not buildable":
+        said.append("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
+    elif design.beds.wire_tension > 0:
+        said.append(f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)} with its wire and "
+                    f"{friction_shown(cell.friction_no_wire)} without; its geometric factor is {factor_shown(cell.factor)} with wire, "
+                    f"{factor_shown(cell.factor_no_wire)} without.")
+    else:
+        said.append(f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)}; its geometric factor is "
+                    f"{factor_shown(cell.factor)}.")
+    if tenth.short:
+        said.append(f"At 10 % the finished dome or a stage of building falls short of what is asked for in: {', '.join(tenth.short)}.")
+    elif tenth.meets:
+        said.append("At 10 % it meets what is asked for in the finished dome and every stage of building, without rain, openings or sideways loads.")
+    wanted = teaching.least_meeting
+    said.append(f"Of the widths tried, in half per cents up to {100 * WIDEST:.0f} %, " + (
+        "none meets all of that." if wanted is None else
+        f"all from {100 * wanted:.1f} % on ({width_shown(design, wanted * design.dome.inside_diameter)}) meet it."))
+    edge = next((way.edge for way in teaching.ways if way.kind == "wall" and way.outcome == "falls" and way.edge is not None), None)
+    if edge is not None:
+        said.append(f"The last thrust line of the finished dome is gone at {_share(design, edge[0])}: the rule is "
+                    f"{0.10 * design.dome.inside_diameter / edge[0]:.3g} times that. It knows neither the fill nor the wire nor the shape; the next "
+                    "dome has another number.")
     return tuple(said)
-
-
-def _of(cell: Cell, name: str) -> str:
-    return friction_shown(getattr(cell, name))
 
 
 def shape_rows(shapes: Sequence[tuple[str, Shape]]) -> list[list[str]]:

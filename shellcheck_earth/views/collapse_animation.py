@@ -10,7 +10,7 @@ from itertools import pairwise
 from shellcheck_earth.dome.courses import Course
 from shellcheck_earth.dome.design import Design
 from shellcheck_earth.verdict.teaching_ways import Step, Way
-from shellcheck_earth.verdict.teaching_words import TITLES, value_shown
+from shellcheck_earth.verdict.teaching_words import title, value_shown
 
 from .strokes import CLAY, FAINT, INK, RED, Sheet, _n
 from .teaching_figures import KEY_HEIGHT, MOVED, Mirror, Point, corners, drawn_size, key, marks, moved, moves
@@ -167,7 +167,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         right = Sheet(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         left = Mirror(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         top = panel.y_zero - max(course.z_top for course in panel.way.steps[0].courses) * panel.scale
-        sheet.text(panel.x_zero, top - 5.6, TITLES[panel.way.kind], size=2.9, anchor="middle", bold=True)
+        sheet.text(panel.x_zero, top - 5.6, title(panel.way), size=2.9, anchor="middle", bold=True)
         sheet.text(panel.x_zero, top - 2.2, panel.way.case_title, size=2.3, anchor="middle")
         reach = max(course.outer_radius for step in panel.way.steps for course in step.courses) * panel.scale + 2.0
         ends = [start for start, _ in panel.steps[1:]] + [GOES]

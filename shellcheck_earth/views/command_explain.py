@@ -1,4 +1,4 @@
-"""`shellcheck-earth explain`: why this dome stands, and how it would give way."""
+"""`shellcheck-earth explain`: what holds this dome, and how it gives way."""
 
 from __future__ import annotations
 
@@ -20,12 +20,12 @@ WIDTH = 80
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
     from shellcheck_earth.verdict.cautions import ENGINEER
-    from shellcheck_earth.verdict.teaching_words import TITLES, section_words, shape_words, thumb_words, way_words
+    from shellcheck_earth.verdict.teaching_words import section_words, shape_words, thumb_words, title, way_words
 
     from .teaching_pages import NO_VERDICT
 
     texts = [f"Caution. {ENGINEER}", NO_VERDICT, *section_words(teaching)]
-    texts += [f"{TITLES[way.kind]}. {way_words(teaching.design, way)}" for way in teaching.ways]
+    texts += [f"{title(way)}. {way_words(teaching.design, way)}" for way in teaching.ways]
     texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
     lines: list[str] = []
     for text in texts:
@@ -40,7 +40,7 @@ def explain(
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     jobs: int | None = None,
 ) -> int:
-    """Explain why this dome stands and how it would give way; no verdict.
+    """Explain what holds this dome and how it would give way; no verdict.
 
     Parameters
     ----------

@@ -102,7 +102,7 @@ def explain_json(teaching: Teaching) -> str:
         "map_in_words": list(map_words(teaching)),
         "other_shape": _shape(teaching.other), "other_shape_with_a_line": _shape(teaching.other_standing),
         "shape_in_words": list(shape_words(teaching)), "rule_of_thumb": [_trial(trial) for trial in teaching.trials],
-        "rule_of_thumb_in_words": list(thumb_words(teaching)),
+        "least_share_that_meets_all": _number(teaching.least_meeting), "rule_of_thumb_in_words": list(thumb_words(teaching)),
     }
     return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 

@@ -112,7 +112,7 @@ def steps_svg(design: Design, way: Way) -> str:
         shown = value_shown(design, way.kind, step.value, short=True)
         percent = f" = {100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
         under = "just under " if not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed else ""
-        sheet.text(middle, height - 5.0, under + shown + percent, size=2.5 if not under else 2.2, anchor="middle", bold=True)
+        sheet.text(middle, height - 5.0, under + shown if under else shown + percent, size=2.5, anchor="middle", bold=True)
         said = "a line is left" if step.stands else f"no line: course {step.failing_course}"
         sheet.text(middle, height - 1.6, said, size=2.2, anchor="middle", colour=INK if step.stands else RED)
     return sheet.svg(f"{way.kind}: {way.case_title}", f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.")
@@ -282,7 +282,7 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
     sheet.text(sheet.x(0), sheet.y(stack.base) + 4.0, name, size=2.6, anchor="middle", bold=True)
     line = "a thrust line exists" if shape.band.failing < 0 else "no thrust line"
     sheet.text(sheet.x(0), sheet.y(stack.base) + 7.6, f"{_level(shape.design, shape.height)} high, {line}", size=2.3, anchor="middle")
-    sheet.text(sheet.x(0), sheet.y(stack.top) - 1.2, f"opening {_level(shape.design, shape.opening)}", size=2.2, anchor="middle")
+    sheet.text(sheet.x(0), sheet.y(stack.top) - 1.6, f"opening {_level(shape.design, shape.opening)}", size=2.2, anchor="middle")
 
 
 def section_band_svg(shape: Shape) -> str:
@@ -291,7 +291,7 @@ def section_band_svg(shape: Shape) -> str:
     reach, base, top = _extent([stack.courses])
     scale = min((WIDTH - 64.0) / (2 * reach), 88.0 / (top - base))
     sheet = Sheet(WIDTH, (top - base) * scale + 16.0, scale, WIDTH / 2, 5.0 + top * scale)
-    _shape(sheet, shape, "finished and dry")
+    _shape(sheet, shape, "finished, service moisture")
     for course in stack.courses:
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
             sheet.text(sheet.x(-course.outer_radius) - 1.2, sheet.y(course.z_mid) + 0.75, str(course.number), size=2.1, anchor="end", colour=FAINT)
@@ -315,7 +315,7 @@ def section_band_svg(shape: Shape) -> str:
     for index in range(2):
         sheet.bar(2.0 + index * scale / 2, bar, scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
     sheet.text(2.0, bar - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1)
-    return sheet.svg(f"Section of {design.name}", "Section to scale with the band that holds every thrust line, finished and dry.")
+    return sheet.svg(f"Section of {design.name}", "Section to scale with the band that holds every thrust line of the finished dome.")
 
 
 def shapes_svg(here: Shape, other: Shape, names: tuple[str, str]) -> str:

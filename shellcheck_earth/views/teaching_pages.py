@@ -9,7 +9,6 @@ from shellcheck_earth.verdict.teaching import Teaching
 from shellcheck_earth.verdict.teaching_map import Trial
 from shellcheck_earth.verdict.teaching_ways import Kind, Way
 from shellcheck_earth.verdict.teaching_words import (
-    TITLES,
     factor_shown,
     friction_shown,
     map_words,
@@ -19,6 +18,7 @@ from shellcheck_earth.verdict.teaching_words import (
     shape_rows,
     shape_words,
     thumb_words,
+    title,
     way_words,
     width_shown,
 )
@@ -30,13 +30,13 @@ from .teaching_map_figure import map_svg
 __all__ = ["NO_VERDICT", "shape_names", "teaching_document"]
 
 NO_VERDICT = (
-    "This report explains; it gives no verdict. Whether the dome meets what is asked for is the question of `check`, which looks at every "
+    "This report explains; it gives no verdict. Whether the dome meets what is asked for is the question of the command check, which looks at every "
     "moisture, the rain, the ground and the openings; a thrust line alone is not enough to build on."
 )
 
 HELD = (
-    "Held while the wall is thinned: the inner face as the compass draws it, the height of the courses and the pivot's distance beyond "
-    "the inner face (a pivot on the outer face would otherwise come in with the wall)."
+    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and the pivot's distance beyond "
+    "the inner face (a pivot on the outer face would otherwise move with the wall)."
 )
 
 GIVES_WAY = (
@@ -60,18 +60,19 @@ def _name(index: int, way: Way) -> str:
 
 def _way_blocks(teaching: Teaching, kind: Kind, pictures: dict[str, str]) -> list[Block]:
     design = teaching.design
-    blocks: list[Block] = [heading(TITLES[kind], 2)]
+    shown = [(index, way) for index, way in enumerate(teaching.ways) if way.kind == kind]
+    named = title(shown[0][1])
+    blocks: list[Block] = [heading(named, 2)]
     if kind == "wall":
         blocks.append(small(HELD))
-    shown = [(index, way) for index, way in enumerate(teaching.ways) if way.kind == kind]
     for index, way in shown:
         pictures[_name(index, way)] = steps_svg(design, way)
-        blocks += [paragraph(way_words(design, way)), picture(_name(index, way), f"Half sections: {TITLES[kind]}, {way.case_title}")]
+        blocks += [paragraph(way_words(design, way)), picture(_name(index, way), f"Half sections: {title(way)}, {way.case_title}")]
     ended = [way for _, way in shown if way.collapse is not None]
     if ended:
         name = f"mechanism-{kind.replace(' ', '-')}.svg"
         pictures[name] = mechanisms_svg(design, ended)
-        blocks.append(picture(name, f"How it gives way: {TITLES[kind]}"))
+        blocks.append(picture(name, f"How it gives way: {named}"))
     for way in ended:
         assert way.collapse is not None
         blocks.append(paragraph(f"{way.case_title}: {mechanism_words(way.collapse)}"))
@@ -97,7 +98,7 @@ def _shape_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     if drawn is None:
         return blocks
     pictures["shapes.svg"] = shapes_svg(teaching.here, drawn, names)
-    columns = [Column("Finished and dry", right=False, share=1.4), Column(names[0], share=1.0), Column(names[1], share=1.0)]
+    columns = [Column("Finished, service moisture", right=False, share=1.4), Column(names[0], share=1.0), Column(names[1], share=1.0)]
     rows = shape_rows([(names[0], teaching.here), (names[1], drawn)])
     return [*blocks, picture("shapes.svg", f"Sections at one scale: {names[0]} and {names[1]}", width=86), table(columns, rows, size=8)]
 
@@ -140,19 +141,19 @@ def teaching_document(teaching: Teaching) -> Document:
     design = teaching.design
     pictures: dict[str, str] = {"section.svg": section_band_svg(teaching.here)}
     blocks: list[Block] = [
-        heading(f"{design.name}: why it stands, and how it would give way"), *_cautions(teaching),
+        heading(f"{design.name}: what holds it, and how it gives way"), *_cautions(teaching),
         heading("The line inside the wall"), *(paragraph(text) for text in section_words(teaching)),
-        picture("section.svg", "Section of the dome with its courses and thrust lines, finished and dry"),
-        page_break(), heading("Taking away, step by step, until no line is left"), small(GIVES_WAY),
+        picture("section.svg", "Section of the dome with its courses and thrust lines, finished"),
+        page_break(), heading("Step by step, until no line is left"), small(GIVES_WAY),
     ]
     for kind in dict.fromkeys(way.kind for way in teaching.ways):
         blocks += _way_blocks(teaching, kind, pictures)
     if design.beds.wire_tension <= 0:
-        blocks += [heading(TITLES["wire"], 2), paragraph(f"This dome has {design.beds.wire_strands} strands of wire in its beds: there is none to "
+        blocks += [heading("Less wire", 2), paragraph(f"This dome has {design.beds.wire_strands} strands of wire in its beds: there is none to "
                                                          "take away, and the friction above is all that holds it.")]
     blocks += [page_break(), *_map_blocks(teaching, pictures), *_shape_blocks(teaching, pictures), *_thumb_blocks(teaching)]
     drawn: Mapping[str, str] = pictures
     return Document(
-        title=f"{design.name}: why it stands", footer=f"{design.name}. An explanation, not a verdict and not a permit: a licensed structural "
+        title=f"{design.name}: what holds it", footer=f"{design.name}. An explanation, not a verdict and not a permit: a licensed structural "
         "engineer must check the dome.", blocks=tuple(blocks), pictures=drawn, paper="us-letter" if design.unit_system == "imperial" else "a4",
     )
