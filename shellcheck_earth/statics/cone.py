@@ -19,12 +19,17 @@ from typing import Any
 import numpy as np
 
 from .blocks import BlockProblem, Forces
+from .contacts import Ints
 from .lune import Floats
 
 __all__ = ["Assembled", "ConeAnswer", "ShearLimit", "assemble", "solve_cone"]
 
 TOLERANCES = (1e-9, 1e-8, 1e-7)
 """Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's "Solved"."""
+
+HELD_TOLERANCES = (1e-6,)
+"""Asked for when the shear limits are held fixed: next to no dilation leaves the normal forces all but undetermined, and such a
+problem stalls at a gap of some 1e-7. The scheme counts as settled at 5e-3, so 1e-6 takes nothing from its answer."""
 
 MOST_STEPS = 120
 
@@ -203,12 +208,30 @@ def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any,
 
 def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAnswer:
     """One programme. Anything but Clarabel's own "Solved" leaves `solved` False ("AlmostSolved" too)."""
-    answer = _solve(assembled, limit, TOLERANCES[0])
-    for tolerance in TOLERANCES[1:]:
+    first, *looser = TOLERANCES if limit is None else HELD_TOLERANCES
+    answer = _solve(assembled, limit, first)
+    for tolerance in looser:
         if answer.solved or answer.infeasible:
             break
         answer = _solve(assembled, limit, tolerance)
     return answer
+
+
+def _order(assembled: Assembled) -> tuple[Ints, Ints]:
+    """(rows, columns): equilibrium rows by block and columns by patch, from meridian to meridian and up each of them.
+
+    The solver breaks ties of its own fill-reducing order by the order it is given: ring by ring, which is how blocks are made,
+    left up to a tenth more fill (925 492 against 844 564 entries at 980 blocks), and more time than that.
+    """
+    p = assembled.problem
+    around = np.arctan2(p.centre[:, 0], p.centre[:, 1]).round(3)
+    blocks = np.lexsort((p.centre[:, 2], around))
+    place = np.empty(p.blocks, dtype=np.int64)
+    place[blocks] = np.arange(p.blocks)
+    patches = np.argsort(place[p.patches.upper], kind="stable")
+    rows: Ints = (6 * blocks[:, None] + np.arange(6)).ravel()
+    columns = np.concatenate([(12 * patches[:, None] + np.arange(12)).ravel(), np.arange(12 * len(patches), assembled.columns)])
+    return rows, columns
 
 
 def _solve(assembled: Assembled, limit: ShearLimit | None, tolerance: float) -> ConeAnswer:
@@ -224,19 +247,27 @@ def _solve(assembled: Assembled, limit: ShearLimit | None, tolerance: float) -> 
     b = np.concatenate([-assembled.scaled(p.dead).ravel(), bound_b, press_b, cone_b, crush_b])
     q = np.zeros(assembled.columns)
     q[-1] = -1.0
+    rows, columns = _order(assembled)
+    cone_from = A.shape[0] - cone_A.shape[0] - crush.shape[0]
+    row = np.arange(A.shape[0])
+    row[: len(rows)] = rows
+    row[cone_from : cone_from + cone_A.shape[0]] = cone_from + columns[: cone_A.shape[0]]
+    A, b = csc_matrix(A[row][:, columns]), b[row]
     settings = clarabel.DefaultSettings()
     settings.verbose = False
     settings.max_iter = MOST_STEPS
-    settings.max_threads = 2
+    settings.max_threads = 1  # a second one gained nothing up to 4,000 blocks; whole cases run beside each other instead
     settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = tolerance
     cones = [clarabel.ZeroConeT(6 * p.blocks), clarabel.NonnegativeConeT(bound_A.shape[0] + press_A.shape[0])]
     cones += [clarabel.SecondOrderConeT(3)] * ((cone_A.shape[0] + crush.shape[0]) // 3)
     empty = csc_matrix(csc_array((assembled.columns, assembled.columns)))
     answer = clarabel.DefaultSolver(empty, q, A, b, cones, settings).solve()
-    x = np.array(answer.x)
-    z = np.array(answer.z[: 6 * p.blocks]).reshape(-1, 6)
+    x, z = np.empty(assembled.columns), np.empty(6 * p.blocks)
+    x[columns] = answer.x
+    z[rows] = answer.z[: 6 * p.blocks]
+    moved = z.reshape(-1, 6)
     # A multiplier of a moment row divided by the size is a rotation times that size.
-    motions = np.concatenate([z[:, :3], z[:, 3:] / p.size[:, None]], axis=1) / assembled.unit
+    motions = np.concatenate([moved[:, :3], moved[:, 3:] / p.size[:, None]], axis=1) / assembled.unit
     m = p.patches.size
     per_point = x[: 12 * m].reshape(m, 4, 3) * assembled.unit
     forces = Forces(per_point[:, :, 0], per_point[:, :, 1:] * p.patches.friction[:, None, None],

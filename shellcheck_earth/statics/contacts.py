@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from .lune import Floats
 
-__all__ = ["GROUND", "Patch", "Patches", "join", "mean_distance", "quadrilateral"]
+__all__ = ["GROUND", "Ints", "Patch", "Patches", "join", "mean_distance", "quadrilateral"]
 
 Ints = NDArray[np.int64]
 
