@@ -18,8 +18,9 @@ from shellcheck_earth.statics.quantities import base_state
 
 from .ground import bearing_stress
 from .margins import required_scales, strength_check
+from .weather import rain_cases
 
-__all__ = ["Shortfall", "case_shortfalls", "meets_all", "shortfalls"]
+__all__ = ["Shortfall", "case_shortfalls", "counted_cases", "meets_all", "shortfalls"]
 
 
 @dataclass(frozen=True)
@@ -64,16 +65,22 @@ def case_shortfalls(design: Design, stack: Stack, case: Case, *, first: bool = F
     return out + _ground_short(design, case, lune)
 
 
+def counted_cases(design: Design, stack: Stack) -> list[Case]:
+    """The ring-symmetric cases that the verdict relies on; rain only where the design says when the work is covered."""
+    rain = rain_cases(design, stack) if design.building.cover_after is not None else ()
+    return [case for case in (*dead_cases(design, stack), *rain) if case.counts]
+
+
 def shortfalls(design: Design, *, first: bool = False) -> list[Shortfall]:
     """All shortfalls of the counted cases of a design (or the first)."""
     stack = build_stack(design)
     out: list[Shortfall] = []
+    cases = counted_cases(design, stack)
     # The last stages and the finished dome fail first where anything fails: looked at first when one is enough.
-    for case in sorted(dead_cases(design, stack), key=lambda case: -case.stage) if first else dead_cases(design, stack):
-        if case.counts:
-            out.extend(case_shortfalls(design, stack, case, first=first))
-            if first and out:
-                return out
+    for case in sorted(cases, key=lambda case: -case.stage) if first else cases:
+        out.extend(case_shortfalls(design, stack, case, first=first))
+        if first and out:
+            return out
     return out
 
 
