@@ -18,7 +18,7 @@ from .teaching_map import WIDEST, WIDEST_OPENING, Shape
 from .teaching_ways import Kind, Way
 
 __all__ = [
-    "NOUNS", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
+    "NOUNS", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words", "short_words",
     "thumb_words", "title", "value_shown", "way_words", "width_shown",
 ]
 
@@ -55,9 +55,11 @@ def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False
     return f"{value:.3g}"
 
 
-def factor_shown(value: float | None) -> str:
-    """A geometric factor in a sentence or a table."""
-    return "none (no line)" if value is None else f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
+def factor_shown(value: float | None, *, short: bool = False) -> str:
+    """A geometric factor in a sentence or (`short`) in a table."""
+    if value is None:
+        return "no line" if short else "none (no line)"
+    return f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
 
 
 def _share(design: Design, width: float) -> str:
@@ -90,9 +92,34 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
     return size, weight, room, held
 
 
-def friction_shown(value: float | None) -> str:
-    """A needed friction in a sentence or a table."""
-    return "more than there can be" if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
+def friction_shown(value: float | None, *, short: bool = False) -> str:
+    """A needed friction in a sentence or (`short`) in a table."""
+    return ("none is enough" if short else "more than there can be") if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
+
+
+def short_words(teaching: Teaching) -> tuple[str, ...]:
+    """What goes first: each capacity's own reserve, alone, in the case where it is least."""
+    enough, missing = [], []
+    for kind in ("wall", "friction", "wire"):
+        found = [way for way in teaching.ways if way.kind == kind]
+        if not found:
+            continue
+        way = found[-1]  # the governing case follows the finished dome where it is another
+        noun, where = NOUNS[way.kind], way.case_title[0].lower() + way.case_title[1:]
+        if way.outcome == "falls" and way.edge is not None:
+            enough.append(f"the {noun} may be divided by {way.designed / way.edge[0]:.3g} ({where})")
+        elif way.outcome == "never falls":
+            enough.append(f"the {noun} may go from {value_shown(teaching.design, way.kind, way.designed)} to nothing")
+        elif way.edge is not None:
+            missing.append(f"{way.edge[0] / way.designed:.3g} times the {noun} ({where})")
+        else:
+            missing.append(f"no {noun} up to {value_shown(teaching.design, way.kind, way.steps[-1].value)} is enough ({where})")
+    out = []
+    if enough:
+        out.append(f"Alone, before the last thrust line is gone in any case looked at: {'; '.join(enough)}.")
+    if missing:
+        out.append(f"Some case has no thrust line as designed. With one thing changed alone, a line would take: {'; '.join(missing)}.")
+    return tuple(out)
 
 
 def way_words(design: Design, way: Way) -> str:
@@ -294,9 +321,9 @@ def shape_rows(shapes: Sequence[tuple[str, Shape]]) -> list[list[str]]:
         ["Narrowest bed", *(width_shown(design, s.least_bed) for _, s in shapes)],
         ["Weight", *(both(s.weight, "force", system) for _, s in shapes)],
         ["Tube", *(length(s.tube) for _, s in shapes)],
-        ["Friction needed, with the wire", *(friction_shown(s.cell.friction) for _, s in shapes)],
-        ["Friction needed, no wire", *(friction_shown(s.cell.friction_no_wire) for _, s in shapes)],
-        ["Geometric factor, with the wire", *(factor_shown(s.cell.factor) for _, s in shapes)],
-        ["Geometric factor, no wire", *(factor_shown(s.cell.factor_no_wire) for _, s in shapes)],
+        ["Friction needed, with the wire", *(friction_shown(s.cell.friction, short=True) for _, s in shapes)],
+        ["Friction needed, no wire", *(friction_shown(s.cell.friction_no_wire, short=True) for _, s in shapes)],
+        ["Geometric factor, with the wire", *(factor_shown(s.cell.factor, short=True) for _, s in shapes)],
+        ["Geometric factor, no wire", *(factor_shown(s.cell.factor_no_wire, short=True) for _, s in shapes)],
         ["Thrust line, as designed", *("yes" if s.cell.state == "stands" else "none" for _, s in shapes)],
     ]

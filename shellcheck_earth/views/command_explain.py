@@ -20,11 +20,11 @@ WIDTH = 80
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
     from shellcheck_earth.verdict.cautions import ENGINEER
-    from shellcheck_earth.verdict.teaching_words import section_words, shape_words, thumb_words, title, way_words
+    from shellcheck_earth.verdict.teaching_words import section_words, shape_words, short_words, thumb_words, title, way_words
 
     from .teaching_pages import NO_VERDICT
 
-    texts = [f"Caution. {ENGINEER}", NO_VERDICT, *section_words(teaching)]
+    texts = [f"Caution. {ENGINEER}", NO_VERDICT, *section_words(teaching), *short_words(teaching)]
     texts += [f"{title(way)}. {way_words(teaching.design, way)}" for way in teaching.ways]
     texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
     lines: list[str] = []

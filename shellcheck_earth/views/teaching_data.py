@@ -12,7 +12,7 @@ from shellcheck_earth.verdict.cautions import ENGINEER
 from shellcheck_earth.verdict.teaching import Teaching
 from shellcheck_earth.verdict.teaching_map import Cell, DomeMap, Shape, Trial
 from shellcheck_earth.verdict.teaching_ways import Step, Way
-from shellcheck_earth.verdict.teaching_words import map_words, mechanism_words, no_map_words, section_words, shape_words, thumb_words, way_words
+from shellcheck_earth.verdict.teaching_words import map_words, mechanism_words, no_map_words, section_words, shape_words, short_words, thumb_words, way_words
 
 from .teaching_pages import NO_VERDICT
 
@@ -97,6 +97,7 @@ def explain_json(teaching: Teaching) -> str:
     data = {
         "format": FORMAT, "kind": "explanation", "design": teaching.design.name, "caution": ENGINEER, "no_verdict": NO_VERDICT,
         "this_dome": _shape(teaching.here), "section_in_words": list(section_words(teaching)),
+        "first_to_go_in_words": list(short_words(teaching)),
         "ways": [_way(teaching, way) for way in teaching.ways],
         "map": None if teaching.map is None else _map(teaching.map), "no_map_because": no_map_words(teaching.design),
         "map_in_words": list(map_words(teaching)),

@@ -17,6 +17,7 @@ from shellcheck_earth.verdict.teaching_words import (
     section_words,
     shape_rows,
     shape_words,
+    short_words,
     thumb_words,
     title,
     way_words,
@@ -110,8 +111,8 @@ def _trial_row(teaching: Teaching, trial: Trial) -> list[str]:
     if trial.meets is None:
         return [first, width_shown(design, trial.width), "-", "-", "-", "-", "not buildable"]
     return [
-        first, width_shown(design, trial.width), friction_shown(cell.friction), friction_shown(cell.friction_no_wire),
-        factor_shown(cell.factor), factor_shown(cell.factor_no_wire), "nothing" if trial.meets else ", ".join(trial.short),
+        first, width_shown(design, trial.width), friction_shown(cell.friction, short=True), friction_shown(cell.friction_no_wire, short=True),
+        factor_shown(cell.factor, short=True), factor_shown(cell.factor_no_wire, short=True), "nothing" if trial.meets else ", ".join(trial.short),
     ]
 
 
@@ -144,6 +145,7 @@ def teaching_document(teaching: Teaching) -> Document:
         heading(f"{design.name}: what holds it, and how it gives way"), *_cautions(teaching),
         heading("The line inside the wall"), *(paragraph(text) for text in section_words(teaching)),
         picture("section.svg", "Section of the dome with its courses and thrust lines, finished"),
+        heading("What goes first", 2), *(paragraph(text) for text in short_words(teaching)),
         page_break(), heading("Step by step, until no line is left"), small(GIVES_WAY),
     ]
     for kind in dict.fromkeys(way.kind for way in teaching.ways):

@@ -22,7 +22,17 @@ from shellcheck_earth.verdict.requirement import meets_all
 from shellcheck_earth.verdict.teaching import Teaching, teach
 from shellcheck_earth.verdict.teaching_map import cell_of, dome_map, dome_shape, least_meeting, other_shape, shaped, thumb_trials
 from shellcheck_earth.verdict.teaching_ways import Way, least_width, ways, weakened
-from shellcheck_earth.verdict.teaching_words import map_words, mechanism_words, no_map_words, section_words, shape_words, thumb_words, title, way_words
+from shellcheck_earth.verdict.teaching_words import (
+    map_words,
+    mechanism_words,
+    no_map_words,
+    section_words,
+    shape_words,
+    short_words,
+    thumb_words,
+    title,
+    way_words,
+)
 
 UNWIRED = Beds(0.45, 0.35, 0.0, 0, 4.2, 0.3)
 """Just enough friction for the finished dome, not for a crew on the top ring."""
@@ -228,6 +238,8 @@ def test_the_sentences_carry_the_numbers(told: Teaching) -> None:
     assert "360 mm" in " ".join(thumb_words(told)) and "common practice, no source" in thumb_words(told)[0]
     assert told.map is not None and f"{told.map.most_friction:.3g}" in " ".join(map_words(told))
     assert told.other is not None and f"{told.other.opening:.2f} m" in " ".join(shape_words(told))
+    first = " ".join(short_words(told))
+    assert all(f"divided by {way_of(told.ways, kind, governing=True).factor:.3g}" in first for kind in ("wall", "friction", "wire"))
     assert title(friction) == "Less friction in the beds"
     every = " ".join((section, said, *thumb_words(told), *map_words(told), *shape_words(told), *(way_words(design, way) for way in told.ways)))
     assert "safe" not in every.lower() and "nan" not in every
