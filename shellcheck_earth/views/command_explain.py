@@ -5,12 +5,13 @@ from __future__ import annotations
 import os
 import textwrap
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.verdict.teaching import Teaching
+if TYPE_CHECKING:
+    from shellcheck_earth.verdict.teaching import Teaching
 
 __all__ = ["explain", "explain_lines"]
 
