@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
+
 if TYPE_CHECKING:
     from shellcheck_earth.verdict.teaching import Teaching
 
