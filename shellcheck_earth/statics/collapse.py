@@ -157,7 +157,8 @@ def _multipliers(lune: Lune, p: Programme) -> tuple[float, Floats]:
     from scipy.sparse import csr_array
 
     n, V = lune.size, p.vertical
-    half = V * (p.limits[:, 1] - p.limits[:, 0]) / 2
+    # Relaxed by shares of the bed's half-width; a bed that a course barely overlaps gets a floor, or s would lose its digits there.
+    half = V * np.maximum(lune.bed_outer - lune.bed_inner, 1e-3 * lune.bed_outer) / 2
     limit = p.limits[:, 2]
     scale = np.concatenate([half, half, limit, limit])
     used = np.isfinite(scale)

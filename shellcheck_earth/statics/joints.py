@@ -16,9 +16,13 @@ from shellcheck_earth.basics.errors import UndecidedError
 
 from .lune import Floats
 
-__all__ = ["Joints", "least_thickness", "needed_joint_friction", "stands", "thrust_range"]
+__all__ = ["JointCollapse", "Joints", "joint_collapse", "least_thickness", "needed_joint_friction", "stands", "thrust_range"]
 
 INFEASIBLE, SOLVED = 2, 0
+
+SLACK = 1e-6
+"""An equilibrium with more slack than this, as a share of the joints' limits, stands: there is no collapse to show. Wider than the
+solver's 1e-10 by what a search for the least thickness leaves over (1e-9 of it, divided by how fast the limits follow)."""
 
 
 @dataclass(frozen=True)
@@ -107,3 +111,78 @@ def least_thickness(shape: Callable[[float], Joints], low: float, high: float, f
 def needed_joint_friction(joints: Joints, high: float = 5.0) -> float:
     """Least friction coefficient of all joints; UndecidedError when none up to `high` is enough."""
     return 0.0 if stands(joints, 0.0) else _edge(lambda mu: stands(joints, mu), 0.0, high)
+
+
+@dataclass(frozen=True)
+class JointCollapse:
+    """How it gives way, from the crown down; arrays (n,), the largest rotation or slip (times the length of its joint) is 1.
+
+    hinge_inner   rotation at each joint about its inner end, the outer side opens [rad, >= 0]; hinge_outer about its outer end
+    slip_outward  of what is above the joint along it, from its inner to its outer end [m, >= 0]; slip_inward the other way. What
+                  slides also rises from the joint by the friction coefficient times the slip (associated flow)
+    r, z          middle of each joint [m]: the point that u and w are stated for
+    u, w, theta   displacement outward and upward [m] of the body above the joint there, and its rotation [rad], positive when its
+                  top turns outward: u(x, y) = u + theta (y - z), w(x, y) = w - theta (x - r)
+    ring_rate     growth of the radius of the ring above each joint [m]; nan where there is none
+    weights       rate of work of the weights [kN m], 0 at the limit
+    largest_work  the largest rate of work of one body's weight [kN m]: what `weights` is to be measured by
+    relaxation    least common relaxation of the joints' limits that leaves an equilibrium [-], 0 at the limit
+    """
+
+    hinge_inner: Floats
+    hinge_outer: Floats
+    slip_outward: Floats
+    slip_inward: Floats
+    r: Floats
+    z: Floats
+    u: Floats
+    w: Floats
+    theta: Floats
+    ring_rate: Floats
+    weights: float
+    largest_work: float
+    relaxation: float
+
+
+def joint_collapse(joints: Joints, friction: float | None = None) -> JointCollapse | None:
+    """The mechanism, from the multipliers of the programme of least relaxation; None where an equilibrium has slack to spare.
+
+    The jump of the motions conjugate to (H, V, G) at a joint is the multiplier times the gradient of its limit in (H, V, G):
+    derived, by Abel summation of the work of these states from joint to joint. UndecidedError when the solver does not say.
+    """
+    from scipy.optimize import linprog
+
+    A, b, bounds = _rows(joints, friction)
+    n, V = len(joints.vertical), joints.vertical
+    d = joints.outer - joints.inner
+    length = np.hypot(*d.T)
+    d = d / length[:, None]
+    load = float(V.max())
+    scale = np.tile(load * length / 2, 2) if friction is None else np.concatenate([np.tile(load * length / 2, 2), np.full(2 * n, load)])
+    A = np.column_stack([A, -scale])
+    size = np.maximum(np.abs(A).max(axis=1), np.abs(b))
+    cost = np.zeros(A.shape[1])
+    cost[-1] = 1.0
+    answer = linprog(cost, A / size[:, None], b / size, bounds=[*bounds, (-1.0, None)], method="highs-ds", options={
+        "primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10})
+    if answer.status != SOLVED:
+        raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
+    if answer.x[-1] < -SLACK:
+        return None
+    y = np.zeros((4, n))
+    y[: len(b) // n] = (np.maximum(-answer.ineqlin.marginals, 0.0) / size).reshape(-1, n)
+    mu = friction or 0.0
+    # y of the slips multiplies S - mu N <= 0 with N = V d_x + H d_z and S = H d_x - V d_z: the slip itself is along d
+    y /= max(float((y[:2] * length).max()), float(y[2:].max()))
+    inn, out, plus, minus = y
+    x, level = joints.inner.T
+    x2, level2 = joints.outer.T
+    outward = inn * level - out * level2 + plus * (d[:, 0] - mu * d[:, 1]) - minus * (d[:, 0] + mu * d[:, 1])
+    down = inn * x - out * x2 - plus * (d[:, 1] + mu * d[:, 0]) + minus * (d[:, 1] - mu * d[:, 0])
+    outward, down, turn = (np.cumsum(jump[::-1])[::-1] for jump in (outward, down, out - inn))
+    r, z = ((joints.inner + joints.outer) / 2).T
+    works = down * np.diff(V, prepend=0.0) + turn * np.diff(joints.moment, prepend=0.0)
+    return JointCollapse(
+        inn, out, plus, minus, r, z, outward + turn * z, -(down + turn * r), turn, outward + turn * joints.ring_level,
+        float(works.sum()), float(np.abs(works).max()), float(answer.x[-1]),
+    )

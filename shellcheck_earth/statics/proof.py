@@ -38,7 +38,7 @@ class Mechanism:
     hinge_extrados  rotation about its outer end (opens inside) [-]
     slip_outward    the part above slides outward [-]
     slip_inward     the part above slides inward [-]
-    ring            "opens", "crushes" or "" for each course
+    ring            for each course "crushes" (a part of its section shortens), "opens" (none does, a part lengthens) or ""
     wire_yields     for each bed
     """
 
@@ -209,12 +209,14 @@ def mechanism(lune: Lune, certificate: dict[str, Any]) -> Mechanism | None:
     y = np.array([[float(Fraction(v)) for v in table[name]] for name in names])
     P = np.cumsum((lune.z_bottom * (y[0] - y[1]) + y[2] - y[3])[::-1])[::-1]
     Q = np.cumsum((y[1] - y[0])[::-1])[::-1]
-    # The rate at which a ring shortens at its most strained face, and a wire lengthens; tiny is rounding.
-    closing = -(P + Q * np.where(Q >= 0, lune.ring_low, lune.ring_high))
+    # The rates at which a ring's radius grows at the bottom and the top of its section, and a wire lengthens; tiny is rounding.
+    # A ring that only turns about one face opens: nothing of it shortens.
+    low, high = P + Q * lune.ring_low, P + Q * lune.ring_high
+    least, most = np.minimum(low, high), np.maximum(low, high)
     tiny = 1e-9 * float(y.max())
     ring = tuple(
-        "" if lune.ring_strength[i] <= 0 or abs(closing[i]) <= tiny
-        else "crushes" if closing[i] > 0 else "opens"
+        "" if lune.ring_strength[i] <= 0 or lune.ring_depth[i] <= 0 else "crushes" if least[i] < -tiny
+        else "opens" if most[i] > tiny else ""
         for i in range(lune.size)
     )
     yields = tuple(bool(v) for v in (P + lune.z_bottom * Q > tiny) & (lune.wire > 0))
