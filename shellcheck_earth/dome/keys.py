@@ -108,7 +108,8 @@ def written_value(document: Mapping[str, Any], path: str) -> Any:
 
 
 def set_key(document: Mapping[str, Any], path: str, value: Any) -> dict[str, Any]:
-    """A copy of the document with one key set; a value that was marked measured or assumed keeps its mark.
+    """A copy of the document with one key set; a value that was marked measured or assumed keeps its mark, unless the new one
+    brings its own.
 
     InputError when a row of a list is not there.
     """
@@ -125,6 +126,6 @@ def set_key(document: Mapping[str, Any], path: str, value: Any) -> dict[str, Any
             raise InputError([Problem(path, "a table and a key", f"{name} is no table")])
         at = inner
     was = at.get(key)
-    marked = isinstance(was, dict) and set(was) == {"value", "source"} and not isinstance(value, bool)
+    marked = isinstance(was, dict) and set(was) == {"value", "source"} and not isinstance(value, dict)
     at[key] = {"value": value, "source": was["source"]} if marked else value
     return out

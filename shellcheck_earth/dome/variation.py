@@ -138,6 +138,9 @@ def _list(path: str, key: Key, spec: str, document: Mapping[str, Any]) -> Variat
         near = difflib.get_close_matches(wrong, key.words, n=1)
         raise _fault(path, " or ".join(key.words), wrong, f"nearest: {near[0]}" if near else "")
     matches = [_PLAIN.fullmatch(item) for item in items]
+    last = matches[-1]
+    if last and last[2] in UNITS[key.dimension] and all(match and not match[2] for match in matches[:-1]):
+        return _numeric(path, key, last[2], [float(match[1]) for match in matches if match])  # "300,400,500 mm"
     if all(match and not match[2] for match in matches) or not UNITS[key.dimension]:
         plain = [float(match[1]) for match in matches if match and not match[2]]
         if len(plain) < len(items):

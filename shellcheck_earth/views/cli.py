@@ -16,6 +16,8 @@ from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
 from shellcheck_earth.verdict.assess import Progress, assess, quiet
 from shellcheck_earth.verdict.assessment import Verdict
 
+from .command_choose import choose
+from .command_compare import compare
 from .command_explain import explain
 
 __all__ = ["app", "main"]
@@ -159,6 +161,8 @@ def soil(
     return 0
 
 
+app.command(choose)
+app.command(compare)
 app.command(explain)
 
 

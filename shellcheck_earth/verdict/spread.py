@@ -1,0 +1,69 @@
+"""Spread independent pieces of work over the cores of this machine, or over a dask cluster: same answers, same order.
+
+Every piece depends on its own input alone, so where it runs cannot change a bit of the answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+
+from shellcheck_earth.basics.errors import InputError, Problem
+
+__all__ = ["FEW", "spread"]
+
+FEW = 8
+"""So few pieces are done here: starting workers would take longer."""
+
+Piece = TypeVar("Piece")
+Answer = TypeVar("Answer")
+
+
+def _connect(address: str) -> Any:
+    try:
+        from distributed import Client as Connection
+    except ImportError:
+        raise InputError([Problem("--cluster", 'the extra "cluster": pip install "shellcheck_earth[cluster]"', "no dask")]) from None
+    try:
+        client: Any = Connection
+        return client(address, timeout=10)
+    except (OSError, ValueError) as error:
+        raise InputError([Problem("--cluster", "the address of a running dask scheduler, such as tcp://host:8786", f"{address}: {error}")]) from None
+
+
+def spread(
+    work: Callable[[Piece], Answer], pieces: Sequence[Piece], *, workers: int = 0, cluster: str = "",
+    done: Callable[[int], None] = lambda _: None,
+) -> list[Answer]:
+    """`work` on every piece, in order. workers 0: all cores; `cluster`: address of a dask scheduler; `done(count)` as they end.
+
+    InputError when the cluster cannot be reached.
+    """
+    if workers < 0:
+        raise InputError([Problem("--workers", "a number of workers, or 0 for all cores", str(workers))])
+    if not cluster and (workers == 1 or len(pieces) <= FEW):
+        out = []
+        for index, piece in enumerate(pieces):
+            out.append(work(piece))
+            done(index + 1)
+        return out
+    import joblib
+
+    if not cluster:
+        return _collect(joblib.Parallel(n_jobs=workers or -1, return_as="generator"), work, pieces, done)
+    client = _connect(cluster)
+    try:
+        with joblib.parallel_config(backend="dask", client=client):
+            return _collect(joblib.Parallel(return_as="generator"), work, pieces, done)
+    finally:
+        client.close()
+
+
+def _collect(parallel: Any, work: Callable[[Piece], Answer], pieces: Sequence[Piece], done: Callable[[int], None]) -> list[Answer]:
+    import joblib
+
+    out: list[Answer] = []
+    for answer in parallel(joblib.delayed(work)(piece) for piece in pieces):
+        out.append(answer)
+        done(len(out))
+    return out

@@ -1,0 +1,219 @@
+"""What would make a design meet, in words: for the terminal, as pages and as data."""
+
+from __future__ import annotations
+
+import json
+import math
+import textwrap
+from typing import Any
+
+from shellcheck_earth.basics.units import both, format_quantity
+from shellcheck_earth.verdict.cautions import ENGINEER
+from shellcheck_earth.verdict.choose import Amounts, Choice, Single
+from shellcheck_earth.verdict.remedies import FARTHEST, MOST_STRANDS, SLOWEST, SMALLEST, WIDEST, WIDEST_CROWN
+
+from .blocks import Block, Column, Document, bullets, caution, heading, paragraph, picture, small, table
+from .figures import CEILING, GREY, INK, ORANGE, _drawing
+
+__all__ = ["choice_document", "choice_json", "choice_lines"]
+
+WIDTH = 100
+
+MOST_PAIRS = 12
+
+NO_VERDICT = (
+    "Asked of the ring-symmetric check, every stage and moisture. A changed design is a new design: write it into a file and run `check` on it before "
+    "believing any of this; openings and sideways loads need the block model there."
+)
+
+
+def _tried() -> str:
+    return (f"Tried: filled width up to {WIDEST:g} times the present, inside diameter down to {SMALLEST:g} times, pivot up to {FARTHEST:g} diameters beyond "
+            f"the inner face, crown opening up to {WIDEST_CROWN:g} diameters, up to {MOST_STRANDS} strands, down to {SLOWEST:g} courses a day.")
+
+
+def _cost(choice: Choice, cost: Amounts | None) -> list[str]:
+    """Fill, tube, wire and weight, with the change against the present design."""
+    if cost is None:
+        return ["-"] * 4
+    now, system = choice.cost, choice.design.unit_system
+
+    def one(new: float, old: float, dimension: Any) -> str:
+        change = 0.0 if old == 0 else 100 * (new - old) / old
+        text = format_quantity(new, dimension, system)
+        return f"{text} ({change:+.0f} %)" if abs(change) >= 0.5 else text
+
+    return [one(cost.fill, now.fill, "volume"), one(cost.tube, now.tube, "length"), one(cost.wire, now.wire, "length"),
+            one(cost.weight, now.weight, "force")]
+
+
+def _present(choice: Choice) -> str:
+    least = choice.now.least
+    if choice.meets:
+        return "As it is, every margin of this design is met: nothing has to be changed."
+    short = ", ".join(margin.check for margin in choice.now.shortest)
+    return f"As it is, it falls short in {short}; the worst is {least.check}, at {_share(least.share)} times what is asked for ({least.case_id})."
+
+
+def _share(value: float) -> str:
+    return "many" if math.isinf(value) else f"{value:.2f}"
+
+
+def _reverse(choice: Choice) -> str:
+    largest, system = choice.largest, choice.design.unit_system
+    if largest is None:
+        return "A measured profile has no diameter to vary: the largest diameter is not looked for."
+    tried = both(largest.tried_to, "length", system)
+    if largest.all_up_to is None or largest.largest is None:
+        return f"With this tube, soil and shape no diameter up to {tried} meets every margin."
+    reach = both(largest.all_up_to, "length", system)
+    text = f"The other way round: with this tube, soil and shape every inside diameter looked at up to {reach} meets every margin"
+    if largest.largest > largest.all_up_to:
+        text += f"; here and there one up to {both(largest.largest, 'length', system)} does too, as the number of courses jumps, but do not count on it"
+    return text + (f"; nothing larger than {tried} was looked at." if largest.capped else ".")
+
+
+def _block_model(choice: Choice) -> list[str]:
+    if not choice.block_model:
+        return []
+    return ["This design also has openings, buttresses, snow or sideways loads: the block model of `check` must confirm every answer here."]
+
+
+def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single]]:
+    by = {key: [one for one in choice.singles if one.helps == key] for key in ("enough", "not enough", "no help")}
+    return by["enough"], by["not enough"], by["no help"]
+
+
+def _part(single: Single) -> str:
+    return f"{single.name}: {single.words} brings the worst margin to {_share(single.best_share)} times what is asked for, no more"
+
+
+def choice_lines(choice: Choice) -> list[str]:
+    """The answer for the terminal, cautions last."""
+    out = textwrap.wrap(f"{choice.design.name}. {_present(choice)}", WIDTH)
+    enough, part, none = _groups(choice)
+    if not choice.meets:
+        out += ["", "One change that is enough, at its least:" if enough else "No single change is enough."]
+        for one in enough:
+            said = f"{one.name}: {one.words}. Fill, tube, wire, weight: {', '.join(_cost(choice, one.cost))}. {one.note}"
+            out += textwrap.wrap(said, WIDTH, initial_indent="  + ", subsequent_indent="    ")
+        if part:
+            out += ["", "Helps, but is not enough however far it was taken:"]
+            for one in part:
+                out += textwrap.wrap(_part(one), WIDTH, initial_indent="  ~ ", subsequent_indent="    ")
+        if none:
+            out += ["", *textwrap.wrap("Cannot help, however large: " + ", ".join(one.name for one in none) + ".", WIDTH)]
+        out += ["", "Two changes together:" if choice.pairs else "No pair of changes is enough where neither is alone."]
+        for pair in choice.pairs[:MOST_PAIRS]:
+            out += textwrap.wrap(f"{pair.words[0]} and {pair.words[1]}. Fill, tube, wire, weight: {', '.join(_cost(choice, pair.cost))}", WIDTH,
+                                 initial_indent="  + ", subsequent_indent="    ")
+    out += ["", *textwrap.wrap(_reverse(choice), WIDTH)]
+    for text in (*_block_model(choice), _tried(), NO_VERDICT, "Caution. " + ENGINEER):
+        out += ["", *textwrap.wrap(text, WIDTH)]
+    return out
+
+
+def _curves(choice: Choice) -> str:
+    """The worst margin against the amount of each change that can be larger or smaller."""
+    shown = [one for one in choice.singles if len(one.curve) > 1]
+    rows = math.ceil(len(shown) / 3)
+    height = 0.45 + 1.3 * rows
+    with _drawing(6.85, height) as (figure, write):
+        grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
+        figure.subplots_adjust(left=0.075, right=0.98, bottom=0.42 / height, top=1 - 0.32 / height, wspace=0.12, hspace=0.85)
+        for axes, one in zip(grid.flat, shown, strict=False):
+            points = [(amount, min(share, CEILING)) for amount, share in one.curve if share is not None]
+            missing = [amount for amount, share in one.curve if share is None]
+            axes.plot([x for x, _ in points], [y for _, y in points], "-o", color=ORANGE, markersize=3.2, markerfacecolor="white", linewidth=1.3, zorder=3)
+            axes.plot(missing, [0.1] * len(missing), "x", color=GREY, markersize=4, zorder=3)
+            axes.axhline(1.0, color=INK, linewidth=1.2, zorder=2)
+            axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
+            if one.least is not None:
+                axes.axvline(one.least, color=INK, linewidth=0.8, linestyle="--", zorder=2)
+            axes.set_title(one.name, fontsize=7.5)
+            axes.set_xlabel(UNITS_OF.get(one.name, ""), fontsize=7)
+            axes.tick_params(labelsize=6.5)
+            axes.locator_params(axis="x", nbins=5)
+            if one.curve[0][0] > one.curve[-1][0]:
+                axes.invert_xaxis()
+        grid[0, 0].set_ylim(0, max(1.3, min(CEILING, 1.1 * max(share or 0.0 for one in shown for _, share in one.curve))))
+        for axes in grid.flat[len(shown):]:
+            axes.set_visible(False)
+        for axes in grid[:, 0]:
+            axes.set_ylabel("times what is asked for", fontsize=7)
+        return write()
+
+
+UNITS_OF = {"smaller diameter": "inside diameter [m]", "pivot farther out": "pivot beyond inner face [m]", "wider crown opening": "crown opening [m]",
+            "wider tube": "filled width [m]", "drier fill": "placing moisture [-]", "more wire": "strands in a bed", "slower pace": "courses a day"}
+
+
+def _single_table(choice: Choice, enough: list[Single]) -> Block:
+    columns = [Column("Change", right=False, share=1.2), Column("At least", right=False, share=2.6), Column("Fill"), Column("Tube"), Column("Wire"),
+               Column("Weight")]
+    return table(columns, [[one.name, one.words, *_cost(choice, one.cost)] for one in enough], "One change that is enough", 8)
+
+
+def _pair_table(choice: Choice) -> Block:
+    columns = [Column("One", right=False, share=2.0), Column("and the other", right=False, share=2.0), Column("Fill"), Column("Tube"), Column("Wire"),
+               Column("Weight")]
+    rows = [[*pair.words, *_cost(choice, pair.cost)] for pair in choice.pairs[:MOST_PAIRS]]
+    return table(columns, rows, "Two changes together, the smallest pairs first", 7.5)
+
+
+def choice_document(choice: Choice) -> Document:
+    """One or two pages."""
+    enough, part, none = _groups(choice)
+    now = ", ".join(_cost(choice, choice.cost))
+    blocks: list[Block] = [heading(f"{choice.design.name}: what would make it meet?"), caution(ENGINEER), paragraph(_present(choice)),
+                           paragraph(f"It takes now (fill, tube, wire, weight): {now}."), paragraph(_reverse(choice))]
+    pictures = {}
+    if not choice.meets:
+        blocks += [heading("One change at a time", 2)]
+        blocks += [_single_table(choice, enough)] if enough else [paragraph("No single change is enough.")]
+        if part:
+            blocks += [paragraph("Helps, but is not enough however far it was taken:"), bullets([_part(one) + "." for one in part])]
+        if none:
+            blocks += [paragraph("Cannot help, however large: " + ", ".join(one.name for one in none) + ".")]
+        if any(len(one.curve) > 1 for one in choice.singles):
+            pictures["curves.svg"] = _curves(choice)
+            blocks += [picture("curves.svg", "The worst margin against the amount of each change, with the line of what is asked for"),
+                       small("Line: asked for; dashed: the least amount that is enough; crosses: cannot be built. Each point is the worst margin of all "
+                             "counted cases.")]
+        blocks += [heading("Two changes together", 2)]
+        blocks += [_pair_table(choice)] if choice.pairs else [paragraph("No pair of changes is enough where neither is alone.")]
+    named = {name for pair in choice.pairs for name in pair.names} | {one.name for one in enough}
+    notes = [f"{one.name[0].upper()}{one.name[1:]}: {one.note}" for one in choice.singles if one.name in named]
+    blocks += [heading("To be known", 2), bullets([*_block_model(choice), _tried(), NO_VERDICT, *notes])]
+    name = choice.design.name
+    return Document(title=f"{name}: what would make it meet?", footer=f"{name}. A calculation, not a permit: a licensed structural engineer must check it.",
+                    blocks=tuple(blocks), pictures=pictures, paper="us-letter" if choice.design.unit_system == "imperial" else "a4")
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None or not math.isfinite(value) else float(f"{value:.9g}")
+
+
+def _cost_data(cost: Amounts | None) -> dict[str, Any] | None:
+    if cost is None:
+        return None
+    return {"fill_m3": _number(cost.fill), "tube_length_m": _number(cost.tube), "wire_length_m": _number(cost.wire), "weight_kN": _number(cost.weight),
+            "courses": cost.courses}
+
+
+def choice_json(choice: Choice) -> str:
+    """Everything as data, SI numbers; moistures as fractions."""
+    largest = choice.largest
+    data = {
+        "format": 1, "design": choice.design.name, "answer": choice.now.verdict, "why": choice.now.why, "now": _cost_data(choice.cost),
+        "worst": {"check": choice.now.least.check, "share_of_asked": _number(choice.now.least.share), "case": choice.now.least.case_id},
+        "singles": [{"change": one.name, "outcome": one.helps, "words": one.words, "least": _number(one.least), "best": _number(one.best),
+                     "best_share_of_asked": _number(one.best_share), "cost": _cost_data(one.cost),
+                     "curve": [[_number(amount), _number(share)] for amount, share in one.curve]} for one in choice.singles],
+        "pairs": [{"changes": list(pair.names), "words": list(pair.words), "effort": _number(pair.effort), "cost": _cost_data(pair.cost)}
+                  for pair in choice.pairs],
+        "largest_diameter": None if largest is None else {"all_up_to_m": _number(largest.all_up_to), "largest_m": _number(largest.largest),
+                                                          "tried_to_m": _number(largest.tried_to)},
+        "block_model_must_confirm": choice.block_model,
+    }
+    return json.dumps(data, indent=1) + "\n"

@@ -1,0 +1,48 @@
+"""`shellcheck-earth choose`: what would make a design meet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+__all__ = ["choose"]
+
+
+def choose(
+    design: Path,
+    *,
+    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
+    workers: int = 0,
+) -> int:
+    """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is no verdict.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML).
+    out
+        Folder for choose.pdf and choose.json. Without it nothing is written, only said.
+    workers
+        Processes to use; 0 for one a core. The numbers do not depend on it.
+    """
+    from shellcheck_earth.verdict import choose as choosing
+
+    from .choose_pages import choice_document, choice_json, choice_lines
+    from .cli import progress_bar
+    from .output import check_folder, write_outputs
+
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=True) as progress:
+        choice = choosing.choose(design, workers=workers, progress=progress)
+        if out is not None:
+            from .pdf import document_pdf
+
+            progress("writing the pages", 1, 1)
+            write_outputs(out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))})
+    print("\n".join(choice_lines(choice)))
+    if out is not None:
+        print(f"\nWritten to {out}: choose.pdf, choose.json")
+    return 0

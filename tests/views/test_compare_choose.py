@@ -1,0 +1,77 @@
+"""`compare` and `choose` as a user meets them: files, table, exit codes, refusals."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from shellcheck_earth.views.cli import main
+
+REPORTS = Path(__file__).parents[2] / "reports"
+CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
+
+
+def run(*tokens: object) -> int:
+    with pytest.raises(SystemExit) as done:
+        main([str(token) for token in tokens])
+    return int(done.value.code or 0)
+
+
+def words(path: Path) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def test_compare_writes_a_table_and_maps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    tokens = ("compare", CLASSROOM, "--vary", "fill.dry_density=1500..1900:2 kg/m3", "--vary", "beds.wire_strands=0,2", "--workers", 1)
+    assert run(*tokens, "--out", tmp_path) == 0
+    said = capsys.readouterr().out
+    assert "falls short: 4" in said and "Caution." in said and "1500 kg/m3" in said
+    rows = list(csv.DictReader(io.StringIO((tmp_path / "compare.csv").read_text())))
+    assert [(row["fill.dry_density"], row["beds.wire_strands"]) for row in rows] == [
+        ("1500 kg/m3", "0"), ("1500 kg/m3", "2"), ("1900 kg/m3", "0"), ("1900 kg/m3", "2")]
+    assert rows[0]["wire_tension_meets"] == "no" and rows[1]["wire_tension_meets"] == "yes"
+    text = words(tmp_path / "compare.pdf")
+    assert "4 designs: 0 meet every margin, 4 fall short" in text and "licensed structural engineer" in text
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    assert run(*tokens, "--out", tmp_path) == 0  # its own results are written over, with the same bytes
+    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
+
+
+@pytest.mark.parametrize("more", [[], ["--vary", "plaster.outside=0..60:3 mm"], ["--vary", "beds.friction=0.5,0.6", "--vary", "beds.wire_strands=1,2"]])
+def test_designs_side_by_side(more: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("compare", CLASSROOM, STORE, *more, "--workers", 1, "--out", tmp_path) == 0
+    assert "Orchard tool store" in capsys.readouterr().out
+    assert "2 designs: compared" in words(tmp_path / "compare.pdf")
+
+
+@pytest.mark.parametrize(("tokens", "says"), [
+    (["compare", CLASSROOM], "two design files or more"), (["compare", CLASSROOM, "--vary", "beds.fricton=0.1,0.2"], "nearest: beds.friction"),
+    (["compare", CLASSROOM, "--vary", "beds.friction=0.5..0.2:3"], "not empty"),
+    (["compare", CLASSROOM, "--vary", "beds.friction=0.1,0.2", "--workers", -1], "--workers"),
+    (["choose", "nowhere.toml"], "nowhere.toml"),
+])
+def test_refusals_write_nothing(tokens: list[object], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(*tokens, "--out", tmp_path / "out") == 2
+    caught = capsys.readouterr()
+    assert says in caught.err and "Traceback" not in caught.err
+    assert not (tmp_path / "out").exists()
+
+
+def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("choose", CLASSROOM, "--out", tmp_path, "--workers", 2) == 0
+    said = capsys.readouterr().out
+    assert "stabilised fill" in said and "Cannot help, however large: " in said and "Caution." in said
+    data = json.loads((tmp_path / "choose.json").read_text())
+    assert data["answer"] == "falls short" and data["pairs"]
+    assert {one["outcome"] for one in data["singles"]} == {"enough", "not enough", "no help"}
+    assert "Two changes together" in words(tmp_path / "choose.pdf")
+
+
+def test_choose_for_a_dome_that_meets(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("choose", STORE) == 0
+    assert "nothing has to be changed" in " ".join(capsys.readouterr().out.split())
