@@ -47,8 +47,8 @@ class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of building, then finished.
 
     courses (n, 6), shape (11,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material, plastered,
-    snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n): H/V, top
-    first, along which a line is sought first. case_ids, numbers: names of the cases, numbers of the courses.
+    snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
+    and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the cases, numbers of the courses.
     """
 
     courses: Floats
@@ -124,15 +124,14 @@ def make_plan(
 
 
 def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
-    """H/V at the beds of the design's own tightest lines, shape (3, n): at what all checks ask for together, at the
-    available capacities, and in the middle of the beds; zeros after a case's own beds and where no line was found.
+    """Ring, wire and thrust over V in the design's own tightest lines, shape (2, n, 3): in the middle of the beds, and at
+    what all checks ask for together; zeros after a case's own beds and where no line was found.
 
     They only save time: an answer never depends on which profiles are tried.
     """
     together = np.minimum.reduce([AVAILABLE.as_array(), *asked])
-    middle = Scales(contact=0.05).as_array()
-    out = np.zeros((3, n))
-    for row, wanted in zip(out, (together, AVAILABLE.as_array(), middle), strict=True):
+    out = np.zeros((2, n, 3))
+    for row, wanted in zip(out, (Scales(contact=0.05).as_array(), together), strict=True):
         found = _tightest(lune, wanted)
         if found is not None:
             row[: lune.size] = found
@@ -140,7 +139,7 @@ def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
 
 
 def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
-    """H/V of a line at nearly the least common share of the wanted capacities."""
+    """Ring force, wire force and thrust over V, (n, 3), of a line at nearly the least common share of the wanted capacities."""
     rows = pack(lune)
 
     def shared(share: float) -> Scales:
@@ -156,7 +155,7 @@ def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
         found = line(lune, "any", shared(high * TIGHTER))
     except UndecidedError:
         return None
-    return None if found is None else found.H / lune.vertical
+    return None if found is None else np.column_stack([found.ring, found.wire, found.H]) / lune.vertical[:, None]
 
 
 @numba.njit(cache=True, error_model="numpy", nogil=True)
