@@ -10,7 +10,8 @@ from pathlib import Path
 import numpy as np
 
 from shellcheck_earth.dome.design import Design
-from shellcheck_earth.dome.design_file import design_from_document, override, parse_design, read_document
+from shellcheck_earth.dome.design_file import design_from_document, parse_design, read_document
+from shellcheck_earth.dome.keys import set_key
 from shellcheck_earth.statics.joints import Joints, stands
 from shellcheck_earth.verdict.assess import assess
 from shellcheck_earth.verdict.assessment import Assessment
@@ -54,7 +55,7 @@ def _assessed(name: str) -> Assessment:
 def _rule(share: float) -> Design:
     base = read_document(REPORTS / "garden-classroom" / "design.toml")
     width = share * 3.6
-    document = override(override(base, "wall.filled_width", f"{width:.4f} m"), "wall.flat_width", f"{width + 0.08:.4f} m")
+    document = set_key(set_key(base, "wall.filled_width", f"{width:.4f} m"), "wall.flat_width", f"{width + 0.08:.4f} m")
     document.pop("opening", None)
     for key in ("wind_pressure", "earthquake"):
         document["site"].pop(key, None)

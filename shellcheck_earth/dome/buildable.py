@@ -104,10 +104,13 @@ def _remedy(design: Design, usable: float) -> str:
     from dataclasses import replace
 
     for share in range(95, 0, -5):
-        height = design.wall.course_height * share / 100
+        # whole millimetres, so that what is named is what was tried
+        height = math.floor(design.wall.course_height * share * 10) / 1000
+        if height <= 0.0:
+            break
         trial = replace(design, wall=replace(design.wall, course_height=height),
                         dome=replace(design.dome, springing_above_floor=0.0))
         courses = build_stack(trial).courses
         if all(abs(b.step_in) < usable for b in courses) and len(courses) <= MOST_COURSES:
-            return f"courses of {_length(design, height)} would overlap"
+            return f"courses of {_exact(design, height)} would overlap"
     return "a wider crown opening or a wider tube would work"

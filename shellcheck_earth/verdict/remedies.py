@@ -136,7 +136,8 @@ def remedies(design: Design) -> tuple[Remedy, ...]:
                           "Tested fill is asked for a lower factor; it helps only if the tests confirm the strengths."))
     if design.fill.placing_moisture > DRY_LIMIT:
         out.append(Remedy("drier fill", _scale(design.fill.placing_moisture, DRY_LIMIT, 0.005), _drier(design),
-                          lambda a: f"placed at {100 * a:.3g} % moisture", "Its strength is read from the design's own curve against moisture, so tests must confirm it; "
+                          lambda a: f"placed at {100 * a:.3g} % moisture",
+                          "Strength is read from the design's own curve against moisture: tests must confirm it; "
                           "fill that is too dry does not tamp."))
     out.append(Remedy("more wire", tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1)), _strands,
                       lambda a: f"{a:.0f} strands of wire in each bed", "Strands must be lapped and kept from rust to count."))

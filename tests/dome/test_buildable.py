@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
 from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design_file import design_from_document, override, parse_design
+from shellcheck_earth.dome.design_file import design_from_document, parse_design
+from shellcheck_earth.dome.keys import set_key
 
 PLAIN = {"dome": {"inside_diameter": "3.6 m"}, "wall": {"course_height": "135 mm", "filled_width": "385 mm"}}
 
@@ -53,8 +54,8 @@ def test_the_stem_heights_a_refusal_names_are_accepted(height: str, unit: str, s
 @settings(max_examples=60, deadline=None)
 @given(st.floats(0.25, 0.9), st.floats(1.5, 6.0))
 def test_the_course_height_a_refusal_names_is_accepted(height: float, diameter: float) -> None:
-    document = override(PLAIN, "wall.course_height", f"{height:.4f} m")
-    document = override(override(document, "dome.inside_diameter", f"{diameter:.4f} m"), "dome.crown_opening", "0.05 m")
+    document = set_key(PLAIN, "wall.course_height", f"{height:.4f} m")
+    document = set_key(set_key(document, "dome.inside_diameter", f"{diameter:.4f} m"), "dome.crown_opening", "0.05 m")
     try:
         design_from_document(document)
     except UnbuildableError as error:
@@ -63,11 +64,11 @@ def test_the_course_height_a_refusal_names_is_accepted(height: float, diameter: 
         found = None
     assume(found is not None)
     assert found is not None
-    design_from_document(override(document, "wall.course_height", f"{found[1]} m"))
+    design_from_document(set_key(document, "wall.course_height", f"{found[1]} m"))
 
 
 def test_radii_that_step_further_than_the_bed_is_wide() -> None:
-    document = override(override(PLAIN, "dome.profile", "measured"), "dome.inner_radii", ["1.8 m", "1.7 m", "1.2 m"])
+    document = set_key(set_key(PLAIN, "dome.profile", "measured"), "dome.inner_radii", ["1.8 m", "1.7 m", "1.2 m"])
     with pytest.raises(UnbuildableError, match=r"course 3 steps in 0.5000 m"):
         design_from_document(document)
 

@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from shellcheck_earth.basics.errors import InputError, OutputError, UnbuildableError
-from shellcheck_earth.dome.design_file import design_from_document, override, parse_design, read_design
+from shellcheck_earth.dome.design_file import design_from_document, parse_design, read_design
+from shellcheck_earth.dome.keys import set_key
 from shellcheck_earth.dome.starter import starter_text, write_starter
 
 GOOD = tomllib.loads("""
@@ -99,7 +100,7 @@ WORDS = {("dome", "profile"), ("wall", "fabric"), ("fill", "stabiliser"), ("buil
 
 
 def broken(path: tuple[str, ...], value: Any) -> dict[str, Any]:
-    return override(copy.deepcopy(GOOD), ".".join(path), value)
+    return set_key(copy.deepcopy(GOOD), ".".join(path), value)
 
 
 def refusal(document: dict[str, Any]) -> str:
@@ -194,7 +195,7 @@ def test_filled_width_from_the_flat_one() -> None:
     ("dome.inner_radii", ["1.8 m"], "measured"),
 ])
 def test_values_that_contradict(path: str, value: Any, says: str) -> None:
-    assert says in refusal(override(GOOD, path, value))
+    assert says in refusal(set_key(GOOD, path, value))
 
 
 @pytest.mark.parametrize(("path", "value", "says"), [
@@ -206,35 +207,35 @@ def test_values_that_contradict(path: str, value: Any, says: str) -> None:
 ])
 def test_what_cannot_be_built(path: str, value: Any, says: str) -> None:
     with pytest.raises(UnbuildableError) as caught:
-        design_from_document(override(GOOD, path, value))
+        design_from_document(set_key(GOOD, path, value))
     assert says in str(caught.value)
 
 
 def test_courses_that_do_not_overlap_name_a_height_that_works() -> None:
-    document = override(override(GOOD, "wall.course_height", "380 mm"), "dome.springing_above_floor", "0 m")
-    document = override(document, "dome.crown_opening", "0 m")
+    document = set_key(set_key(GOOD, "wall.course_height", "380 mm"), "dome.springing_above_floor", "0 m")
+    document = set_key(document, "dome.crown_opening", "0 m")
     with pytest.raises(UnbuildableError, match="would overlap") as caught:
         design_from_document(document)
     height = float(re.search(r"courses of ([\d.]+) m", str(caught.value))[1])  # type: ignore[index]
-    assert design_from_document(override(document, "wall.course_height", f"{height} m")).wall.course_height == height
+    assert design_from_document(set_key(document, "wall.course_height", f"{height} m")).wall.course_height == height
 
 
 def test_measured_profile() -> None:
-    document = override(override(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"])
+    document = set_key(set_key(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"])
     assert design_from_document(document).dome.inner_radii[1] == pytest.approx(70 * 0.0254)
 
 
 def test_only_what_is_tested_asks_for_less() -> None:
-    measured = override(GOOD, "fill.strength_as_placed", {"value": "0.1 MPa", "source": "measured"})
+    measured = set_key(GOOD, "fill.strength_as_placed", {"value": "0.1 MPa", "source": "measured"})
     required = design_from_document(measured).criteria.required
     assert (required["strength"], required["strength while building"]) == (2.5, 1.5)
-    cement = design_from_document(override(override(measured, "fill.stabiliser", "cement"), "fill.strength_wet", "0.02 MPa"))
+    cement = design_from_document(set_key(set_key(measured, "fill.stabiliser", "cement"), "fill.strength_wet", "0.02 MPa"))
     assert cement.criteria.required["strength"] == 3.0  # damp hardened fill rests on the wet strength too
 
 
 def test_a_cohesion_that_was_not_tested_is_refused() -> None:
-    assert "only a tested cohesion" in refusal(override(GOOD, "beds.cohesion", "5 kPa"))
-    tested = override(GOOD, "beds.cohesion", {"value": "5 kPa", "source": "measured"})
+    assert "only a tested cohesion" in refusal(set_key(GOOD, "beds.cohesion", "5 kPa"))
+    tested = set_key(GOOD, "beds.cohesion", {"value": "5 kPa", "source": "measured"})
     assert design_from_document(tested).beds.cohesion == 5.0
 
 
