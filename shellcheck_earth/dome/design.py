@@ -131,7 +131,10 @@ class Site:
 
 @dataclass(frozen=True)
 class Opening:
-    """`bearing` is on plan, clockwise from the entrance [rad]; `sill` is above the finished floor [m]."""
+    """`bearing` is on plan, clockwise from the entrance [rad]; `sill` is above the finished floor [m].
+
+    tie     greatest tension of a lintel and its anchors along the wall [kN]; 0 for none, and for every head but a lintel
+    """
 
     kind: Literal["door", "window", "vent"]
     bearing: float
@@ -139,6 +142,7 @@ class Opening:
     width: float
     height: float
     head: Literal["pointed", "round", "lintel"]
+    tie: float = 0.0
 
 
 @dataclass(frozen=True)

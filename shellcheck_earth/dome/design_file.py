@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 import difflib
 import math
 import tomllib
@@ -36,7 +35,7 @@ from .design import (
 )
 from .design_schema import DesignTable, Given, Table, show
 
-__all__ = ["design_from_document", "override", "parse_design", "read_design", "read_document"]
+__all__ = ["design_from_document", "parse_design", "read_design", "read_document"]
 
 LARGEST_FILE = 1_000_000
 
@@ -75,20 +74,6 @@ def _toml(text: str, where: str) -> Document:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # a plain ValueError for a whole number of thousands of digits
         raise InputError([Problem("the file", "TOML", f"a fault: {error}")], where) from None
-
-
-def override(document: Mapping[str, Any], path: str, value: Any) -> Document:
-    """A copy of the document with one key set; `path` such as ``fill.dry_density``."""
-    out: Document = copy.deepcopy(dict(document))
-    at = out
-    *tables, key = path.split(".")
-    for name in tables:
-        inner = at.setdefault(name, {})
-        if not isinstance(inner, dict):
-            raise InputError([Problem(path, "a table and a key", f"{name} is no table")])
-        at = inner
-    at[key] = value
-    return out
 
 
 def _known_keys(location: tuple[str | int, ...]) -> list[str]:
@@ -218,7 +203,8 @@ class _Builder:
         return Design(
             name=self.table.design.name, note=self.table.design.note, dome=dome, wall=wall, fill=fill, beds=beds,
             plaster=self.plaster(), building=self.building(), site=self.site(), criteria=self.criteria(),
-            openings=tuple(Opening(o.kind, o.bearing.value, o.sill.value, o.width.value, o.height.value, o.head) for o in self.table.opening),
+            openings=tuple(Opening(o.kind, o.bearing.value, o.sill.value, o.width.value, o.height.value, o.head,
+                                   o.tie.value if o.tie else 0.0) for o in self.table.opening),
             buttresses=tuple(Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress),
             unit_system=system, bases=MappingProxyType(dict(self.bases)),
         )

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
 from pydantic_core import PydanticCustomError
 
 from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
@@ -201,6 +201,15 @@ class OpeningTable(Table):
     width: Annotated[Given, within("length", 0.05, 10.0)]
     height: Annotated[Given, within("length", 0.05, 10.0)]
     head: Literal["pointed", "round", "lintel"]
+    tie: Annotated[Given, within("force", 0.0, 200.0)] | None = None
+
+    @field_validator("tie")
+    @classmethod
+    def _only_a_lintel(cls, tie: Given | None, info: ValidationInfo) -> Given | None:
+        head = info.data.get("head", "lintel")
+        if tie is not None and tie.value > 0 and head != "lintel":
+            raise _fault('a tie only with head = "lintel": bags in an arch press and cannot hold a tie', f"head = {head}")
+        return tie
 
 
 class ButtressTable(Table):

@@ -27,9 +27,12 @@ __all__ = ["Assembled", "ConeAnswer", "ShearLimit", "assemble", "solve_cone"]
 TOLERANCES = (1e-9, 1e-8, 1e-7)
 """Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's "Solved"."""
 
-HELD_TOLERANCES = (1e-6,)
-"""Asked for when the shear limits are held fixed: next to no dilation leaves the normal forces all but undetermined, and such a
-problem stalls at a gap of some 1e-7. The scheme counts as settled at 5e-3, so 1e-6 takes nothing from its answer."""
+HELD_TRIES = ((1e-6, 1e-7, 0.99), (1e-6, 1e-8, 0.95), (1e-5, 1e-7, 0.95))
+"""(tolerance, regularisation, longest step) in turn when the shear limits are held fixed: next to no dilation leaves the normal
+forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as settled at 5e-3."""
+
+REGULARISATION, LONGEST_STEP = 1e-8, 0.99
+"""The solver's own defaults."""
 
 MOST_STEPS = 120
 
@@ -208,12 +211,12 @@ def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any,
 
 def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAnswer:
     """One programme. Anything but Clarabel's own "Solved" leaves `solved` False ("AlmostSolved" too)."""
-    first, *looser = TOLERANCES if limit is None else HELD_TOLERANCES
-    answer = _solve(assembled, limit, first)
-    for tolerance in looser:
+    tries = HELD_TRIES if limit is not None else tuple((tolerance, REGULARISATION, LONGEST_STEP) for tolerance in TOLERANCES)
+    answer = _solve(assembled, limit, *tries[0])
+    for one in tries[1:]:
         if answer.solved or answer.infeasible:
             break
-        answer = _solve(assembled, limit, tolerance)
+        answer = _solve(assembled, limit, *one)
     return answer
 
 
@@ -234,7 +237,9 @@ def _order(assembled: Assembled) -> tuple[Ints, Ints]:
     return rows, columns
 
 
-def _solve(assembled: Assembled, limit: ShearLimit | None, tolerance: float) -> ConeAnswer:
+def _solve(
+    assembled: Assembled, limit: ShearLimit | None, tolerance: float, regularisation: float, longest_step: float,
+) -> ConeAnswer:
     import clarabel
     from scipy.sparse import csc_array, csc_matrix, vstack
 
@@ -257,6 +262,7 @@ def _solve(assembled: Assembled, limit: ShearLimit | None, tolerance: float) -> 
     settings.verbose = False
     settings.max_iter = MOST_STEPS
     settings.max_threads = 1  # a second one gained nothing up to 4,000 blocks; whole cases run beside each other instead
+    settings.static_regularization_constant, settings.max_step_fraction = regularisation, longest_step
     settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = tolerance
     cones = [clarabel.ZeroConeT(6 * p.blocks), clarabel.NonnegativeConeT(bound_A.shape[0] + press_A.shape[0])]
     cones += [clarabel.SecondOrderConeT(3)] * ((cone_A.shape[0] + crush.shape[0]) // 3)

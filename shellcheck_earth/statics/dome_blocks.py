@@ -27,8 +27,10 @@ from .blocks import BlockProblem, Ties, no_ties
 from .contacts import GROUND, Patch, Patches, join, quadrilateral
 from .lune import Floats
 
-__all__ = ["ANCHORAGE", "Shares", "arc_share", "block_patches", "block_problem", "block_weights"]
+__all__ = ["ANCHORAGE", "Shares", "WetHalf", "arc_share", "block_patches", "block_problem", "block_weights"]
 
+
+ON_THE_EDGE = 1e-9
 
 ANCHORAGE = 0.5
 """Length of wire between beds that holds its end [m]: nearer to an opening it is not counted (proposed; no test known)."""
@@ -46,6 +48,18 @@ class Shares:
     @staticmethod
     def reserve(q: float) -> Shares:
         return Shares(1 / q, 1 / q, 1 / q, 1 / q)
+
+
+@dataclass(frozen=True)
+class WetHalf:
+    """The half of a dome about `bearing` [rad] whose friction and strength are those of another case, such as the soaked one."""
+
+    case: Case
+    bearing: float
+
+    def holds(self, bearing: float) -> bool:
+        """A patch on the edge of the half counts as in it: the weaker of the two."""
+        return math.cos(bearing - self.bearing) > -ON_THE_EDGE
 
 
 def arc_share(angle: float) -> float:
@@ -113,10 +127,12 @@ def _between(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) 
     return dry + min(wet - dry, 0.0) * share, min(strength, above.strength_wet, below.strength_wet)
 
 
-def _patches(stack: Stack, case: Case, layout: Layout, centre: Floats, shares: Shares, base_friction: float) -> list[Patch]:
+def _patches(
+    stack: Stack, case: Case, layout: Layout, centre: Floats, shares: Shares, base_friction: float, wet: WetHalf | None,
+) -> list[Patch]:
     out: list[Patch | None] = []
-    states = case.states
     for bed in layout.beds:
+        states = wet.case.states if wet and wet.holds((bed.start + bed.end) / 2) else case.states
         upper = layout.blocks[bed.upper].course
         lower = upper if bed.lower == GROUND else layout.blocks[bed.lower].course
         friction, strength = _between(states, upper, lower, bed)
@@ -124,8 +140,10 @@ def _patches(stack: Stack, case: Case, layout: Layout, centre: Floats, shares: S
             friction = min(friction, base_friction)
         out.append(_bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None)
     for face in layout.faces:
-        state, course = states[face.course], stack.courses[face.course]
         edge1, edge2 = np.array(face.edge1), np.array(face.edge2)
+        x, y, _ = (edge1 + edge2).mean(axis=0)
+        states = wet.case.states if wet and wet.holds(_bearing(float(x), float(y))) else case.states
+        state, course = states[face.course], stack.courses[face.course]
         friction, strength = state.friction * shares.friction, state.strength * shares.strength
         if face.kind == "head joint":
             ring_to = state.wet_from if state.ring_to is None else state.ring_to
@@ -179,15 +197,44 @@ def _wire(design: Design, stack: Stack, layout: Layout, centre: Floats, share: f
     if most <= 0 or not joints:
         return no_ties()
     ends = _wire_ends(layout)
-    tie, row, value, count = [], [], [], 0
+    pulls = []
     for face in joints:
-        if _to_next_end(stack, face, ends) < ANCHORAGE:
+        if _to_next_end(stack, face, ends) >= ANCHORAGE:
+            course = stack.courses[face.course]
+            radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
+            place = np.array(at(radius, _bearing(face.edge1[1][0], face.edge1[1][1]), course.z_bottom))
+            pulls.append((face, place, most))
+    return _across(pulls, centre)
+
+
+def _lintel_ties(design: Design, stack: Stack, layout: Layout, centre: Floats, share: float) -> Ties:
+    """The tie of each lintel that has one, across the joints at its ends and on into the wall, where it fades out over ANCHORAGE.
+
+    It lies at mid-height and mid-width; there is none where the lintel's course is not laid yet.
+    """
+    pulls = []
+    for block in layout.blocks:
+        if block.kind != "lintel" or block.opening is None or design.openings[block.opening].tie <= 0:
             continue
-        course = stack.courses[face.course]
-        low, high = np.array(face.edge1[0]), np.array(face.edge1[1])
-        radial = (high - low) / np.linalg.norm(high - low)
-        radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
-        place = radial * radius + np.array([0.0, 0.0, course.z_bottom])
+        most = design.openings[block.opening].tie * share
+        course = stack.courses[block.course]
+        middle, half = (block.start + block.end) / 2, (block.end - block.start) / 2
+        for face in layout.faces:
+            if face.kind != "head joint" or face.course != block.course:
+                continue
+            bearing = _bearing(face.edge1[1][0], face.edge1[1][1])
+            beyond = max(_turn(bearing, middle) - half, 0.0) * course.inner_radius
+            if beyond < ANCHORAGE:
+                radius = (course.inner_radius + course.outer_radius) / 2
+                pulls.append((face, np.array(at(radius, bearing, course.z_mid)), most * (1 - beyond / ANCHORAGE)))
+    return _across(pulls, centre)
+
+
+def _across(pulls: list[tuple[Face, Floats, float]], centre: Floats) -> Ties:
+    """One tie for each (face, place, greatest tension): it draws the two blocks of an upright radial face together."""
+    tie, row, value = [], [], []
+    for count, (face, place, _) in enumerate(pulls):
+        radial = place * [1.0, 1.0, 0.0] / math.hypot(place[0], place[1])
         pull = np.array([radial[1], -radial[0], 0.0])  # towards growing bearing
         if float((centre[face.upper] - place) @ pull) < 0:
             pull = -pull
@@ -197,30 +244,37 @@ def _wire(design: Design, stack: Stack, layout: Layout, centre: Floats, share: f
             tie += [count] * 6
             row += [6 * block + k for k in range(6)]
             value += wrench.tolist()
-        count += 1
-    if not count:
+    if not pulls:
         return no_ties()
-    return Ties(np.array(tie, dtype=np.int64), np.array(row, dtype=np.int64), np.array(value), np.full(count, most))
+    return Ties(np.array(tie, dtype=np.int64), np.array(row, dtype=np.int64), np.array(value), np.array([most for _, _, most in pulls]))
+
+
+def _together(first: Ties, second: Ties) -> Ties:
+    if not second.size:
+        return first
+    return Ties(np.concatenate([first.tie, second.tie + first.size]).astype(np.int64), np.concatenate([first.row, second.row]).astype(np.int64),
+                np.concatenate([first.value, second.value]), np.concatenate([first.most, second.most]))
 
 
 def block_patches(design: Design, stack: Stack, case: Case, layout: Layout, shares: Shares = Shares(),
-                  base_friction: float = math.inf) -> Patches:
+                  base_friction: float = math.inf, wet: WetHalf | None = None) -> Patches:
     """The patches in the order that the problem and its forces have."""
     centre, _ = block_weights(design, stack, case, layout)
-    return join(_patches(stack, case, layout, centre, shares, base_friction))
+    return join(_patches(stack, case, layout, centre, shares, base_friction, wet))
 
 
 def block_problem(
     design: Design, stack: Stack, case: Case, layout: Layout, live: Floats, *, shares: Shares = Shares(),
-    base_friction: float = math.inf, most: float = 100.0,
+    base_friction: float = math.inf, most: float = 100.0, wet: WetHalf | None = None,
 ) -> BlockProblem:
     """The problem of one case. `live` (n, 6): reference load on each block, force [kN] and moment about its centre [kN m].
 
-    `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads).
+    `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads); `wet`: a half that is weaker.
     """
     centre, weight = block_weights(design, stack, case, layout)
     dead = np.zeros((len(centre), 6))
     dead[:, 2] = -weight
-    patches = join(_patches(stack, case, layout, centre, shares, base_friction))
+    patches = join(_patches(stack, case, layout, centre, shares, base_friction, wet))
     size = np.full(len(centre), stack.courses[0].width)
-    return BlockProblem(centre, dead, live, size, patches, _wire(design, stack, layout, centre, shares.wire), most)
+    ties = _together(_wire(design, stack, layout, centre, shares.wire), _lintel_ties(design, stack, layout, centre, shares.wire))
+    return BlockProblem(centre, dead, live, size, patches, ties, most)

@@ -37,6 +37,9 @@ less twice the spread: the rounds come down on their end from above."""
 
 MOST_ROUNDS = 24
 
+MOST_LOST = 5
+"""Rounds without an answer after which the scheme gives up: each has cost several tries already."""
+
 
 def _drawn_in(forces: Forces, mu: Floats) -> Forces:
     """The nearest forces that press and stay within friction: the re-check counts what that leaves unbalanced."""
@@ -103,11 +106,14 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
     before = held = np.maximum(first.forces.normal, 0.0)
     memory = MEMORY
     found: list[float] = []
-    ended = ""
+    ended, lost = "", 0
     for _ in range(MOST_ROUNDS):
         answer = solve_cone(assembled, ShearLimit((1.0 - DILATION) * held, DILATION))
         if not answer.solved:
             ended = f"; a round ended as {answer.status}"
+            lost += 1
+            if lost > MOST_LOST:
+                break
             held, memory = (held + before) / 2, min(memory + MORE_MEMORY, MOST_MEMORY)
             continue
         found.append(answer.multiplier)
@@ -118,7 +124,7 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
         if len(found) >= SWINGING:
             memory = max(memory, LATE_MEMORY)
         before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
-    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {MOST_ROUNDS} rounds{ended}", None)
+    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {len(found) + lost} rounds{ended}", None)
 
 
 def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> BlockAnswer:

@@ -59,14 +59,15 @@ def _in_the_wind(stack: Stack, block: Block) -> bool:
 
 
 def _wind(stack: Stack, block: Block, load: SideLoad) -> Placed:
-    """Pressure on the outer face of a block, taken as a cone between the courses' outer edges; q c A along the normal."""
+    """Pressure on the outer face of a block, taken as a cone between the courses' outer edges; q c A along the normal,
+    with the pressure inside taken off c (on the outer face too: a little more than it is)."""
     course = stack.courses[block.course]
     above = stack.courses[min(block.course + 1, len(stack.courses) - 1)]
     back = max(course.outer_radius - above.outer_radius, 0.0)
     if above is course:  # the ring at the top: its own top face closes the slope
         back = course.width / 2
     slope, middle = math.atan2(back, course.height), _middle(block)
-    coefficient = wind_coefficient(middle - load.bearing - math.pi, slope, load.lee)
+    coefficient = wind_coefficient(middle - load.bearing - math.pi, slope, load.lee) - load.inside
     angle = block.end - block.start
     area = math.hypot(course.height, back) * angle * course.outer_radius
     inward = -load.amount * coefficient * area

@@ -23,7 +23,7 @@ from .cautions import cautions
 from .lines import thrust_lines
 from .margins import case_margins, required_scales
 from .proofs import Proofs, prove, prove_margin
-from .three_d import ThreeDResult, three_d_cases
+from .three_d import ThreeDResult, processors, three_d_cases
 from .weather import rain_cases, weather
 from .wording import decisive_sentence, rule_of_thumb, three_d_sentence
 from .working import working_for_bed
@@ -60,7 +60,7 @@ def assess(
         progress("force paths", index, len(cases))
         examined.append(examine(design, stack, case, prove_it=prove_cases))
     results = tuple(one.result for one in examined)
-    blocks = three_d_cases(design, stack, progress, cache_dir) if three_d else ()
+    blocks = three_d_cases(design, stack, progress, cache_dir, processors()) if three_d else ()
     verdict = overall_verdict(design, results, blocks)
     progress("proofs of the margins", len(cases), len(cases))
     margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()

@@ -45,6 +45,9 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     if largest <= 0.0:
         return ""
     moving = [k for k in range(len(size)) if size[k] >= MOVES * largest]
+    buttresses = sorted({_buttress(design, layout.blocks[k]) for k in moving if layout.blocks[k].kind == "buttress"})
+    if buttresses and all(layout.blocks[k].kind == "buttress" for k in moving):
+        return _only_buttresses(design, stack, buttresses, motions[moving])
     courses = [layout.blocks[k].course for k in moving]
     low, high = stack.courses[min(courses)].label, stack.courses[max(courses)].label
     start, end = _span([_bearing(layout.blocks[k]) for k in moving])
@@ -71,7 +74,28 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     near = sorted({layout.blocks[k].opening for k in moving if layout.blocks[k].opening is not None and size[k] > 0.5 * largest}, key=str)
     if near:
         text += " The head of " + ", ".join(opening_label(design, k) for k in near if k is not None) + " goes with them."
+    if buttresses:
+        text += " " + _named(design, buttresses) + (" goes" if len(buttresses) == 1 else " go") + " with them."
     return text
+
+
+def _buttress(design: Design, block: Block) -> int:
+    """Index of the buttress that a block belongs to."""
+    return max(range(len(design.buttresses)), key=lambda index: math.cos(design.buttresses[index].bearing - block.start))
+
+
+def _named(design: Design, buttresses: list[int]) -> str:
+    places = [f"{index + 1} (at {math.degrees(design.buttresses[index].bearing) % 360:.0f} deg)" for index in buttresses]
+    return ("Buttress " if len(places) == 1 else "Buttresses ") + " and ".join(places)
+
+
+def _only_buttresses(design: Design, stack: Stack, buttresses: list[int], motions: NDArray[np.float64]) -> str:
+    """The sentence for a load that a buttress gives way to before the dome does."""
+    turning = float((np.linalg.norm(motions[:, 3:], axis=1) * stack.courses[0].width).sum())
+    tips = turning > 0.25 * float(np.linalg.norm(motions[:, :3], axis=1).sum())
+    one = len(buttresses) == 1
+    return (f"What fails first is no part of the dome: {_named(design, buttresses)} {'moves' if one else 'move'} while the wall still "
+            f"stands, {'tipping' if tips else 'sliding'} on {'its' if one else 'their'} own beds.")
 
 
 def opening_forces(design: Design, stack: Stack, case: Case, layout: Layout, answer: BlockAnswer) -> tuple[tuple[str, float], ...]:

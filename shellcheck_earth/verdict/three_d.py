@@ -8,34 +8,34 @@ the cuts); a large drop is "cannot say", never a pass.
 
 from __future__ import annotations
 
-import hashlib
-import json
 import math
-from collections.abc import Callable
-from dataclasses import asdict, dataclass, replace
+import os
+import warnings
+from collections.abc import Callable, Generator
+from contextlib import closing
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
 
 import numpy as np
 
 from shellcheck_earth.dome.courses import Stack
-from shellcheck_earth.dome.design import Design, Opening
-from shellcheck_earth.dome.heads import head_ring, lintel_course
-from shellcheck_earth.dome.openings import levels
+from shellcheck_earth.dome.design import Design
 from shellcheck_earth.dome.ring_blocks import Layout, cut_blocks
-from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.loads.sideways import SideLoad, side_loads
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.sideways import SideLoad
 from shellcheck_earth.statics.blocks import BlockAnswer, BlockProblem
 from shellcheck_earth.statics.cone import assemble, solve_cone
 from shellcheck_earth.statics.cut import cut_lune
-from shellcheck_earth.statics.dome_blocks import Shares, block_problem, block_weights
+from shellcheck_earth.statics.dome_blocks import Shares, WetHalf, block_problem, block_weights
 from shellcheck_earth.statics.friction_scheme import solve_blocks
 from shellcheck_earth.statics.quantities import quantities
 from shellcheck_earth.statics.side_wrench import side_wrench
 
 from .mechanism import mechanism_in_words, opening_forces
+from .three_d_jobs import Job, jobs, needs_three_d
+from .three_d_result import CutResult, Status, ThreeDResult, read_result, write_result
 
-__all__ = ["CUTS", "CutResult", "Progress", "ThreeDResult", "needs_three_d", "three_d_cases"]
+__all__ = ["CUTS", "CutResult", "Progress", "ThreeDResult", "needs_three_d", "processors", "three_d_cases"]
 
 CUTS = (18, 36)
 """Blocks a ring, coarse then fine."""
@@ -61,125 +61,70 @@ LEAST_RESERVE = 0.25
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
-VERSION = 5
+FAR_ENOUGH = 1.15
+"""The finer cut is followed up to this multiple of the coarser one's reserve: the lower of the two is relied on."""
+
+MOST_WORKERS = 4
+"""Cases are solved beside each other by at most so many processes; each takes some 0.3 GiB."""
 
 Progress = Callable[[str, int, int], None]
-Status = Literal["solved", "cannot say"]
 
 
-@dataclass(frozen=True)
-class CutResult:
-    """One line of the convergence table; multiplier None: not established."""
-
-    cuts: int
-    blocks: int
-    multiplier: float | None
-
-
-@dataclass(frozen=True)
-class ThreeDResult:
-    """One kind of load on one state of the dome.
-
-    associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
-    relied, required            relied on and asked for; at_least: `relied` is only what was looked for
-    mechanism                   what moves first, in words; forces: (what, kN) at jambs, over heads, on buttresses
-    directions                  (bearing [rad], multiplier with ordinary friction, coarser cut) of everything tried
-    motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
-    """
-
-    id: str
-    title: str
-    criterion: str
-    associated: float | None
-    non_associated: float | None
-    relied: float | None
-    required: float
-    meets: bool
-    status: Status
-    why: str
-    at_least: bool
-    mechanism: str
-    forces: tuple[tuple[str, float], ...]
-    convergence: tuple[CutResult, ...]
-    directions: tuple[tuple[float, float], ...]
-    motions: tuple[tuple[float, ...], ...]
-    course_top: int
-
-
-def needs_three_d(design: Design) -> bool:
-    """Whether the design has anything that the ring-symmetric check cannot see."""
-    site = design.site
-    return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
-
-
-@dataclass(frozen=True)
-class _Job:
-    """One state of the dome with the loads of one kind (none: its dead load alone)."""
-
-    id: str
-    title: str
-    criterion: str
-    case: Case
-    loads: tuple[SideLoad, ...] = ()
-    heavier: Case | None = None
+def processors() -> int:
+    """How many cases may be solved beside each other on this computer."""
+    return max(min(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1, MOST_WORKERS), 1)
 
 
 def three_d_cases(
-    design: Design, stack: Stack, progress: Progress, cache_dir: Path | None = None,
+    design: Design, stack: Stack, progress: Progress, cache_dir: Path | None = None, workers: int = 1,
 ) -> tuple[ThreeDResult, ...]:
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was broken
-    off goes on after it. `progress` may raise to stop between cases."""
+    off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
     if not needs_three_d(design):
         return ()
-    jobs = _jobs(design, stack)
-    out = []
-    for index, job in enumerate(jobs):
-        progress(f"blocks: {job.title}", index, len(jobs))
-        kept = _read(cache_dir, design, job)
-        result = kept or (_sideways(design, stack, job) if job.loads else _reserve(design, stack, job))
-        if kept is None:
-            _write(cache_dir, design, job, result)
-        out.append(result)
-    return tuple(out)
+    asked = jobs(design, stack)
+    found = {job.id: read_result(cache_dir, design, job.id, CUTS) for job in asked}
+    left = [job for job in asked if found[job.id] is None]
+    done = len(asked) - len(left)
+    if workers <= 1 or len(left) <= 1:
+        for job in left:
+            progress(f"blocks: {job.title}", done, len(asked))
+            found[job.id] = _solved(design, stack, job, CUTS, cache_dir)
+            done += 1
+    else:
+        progress("blocks", done, len(asked))
+        with closing(_beside_each_other(design, stack, left, cache_dir, workers)) as results:
+            for result in results:
+                found[result.id] = result
+                done += 1
+                progress(f"blocks: {result.title}", done, len(asked))
+    return tuple(result for result in found.values() if result is not None)
 
 
-def _jobs(design: Design, stack: Stack) -> list[_Job]:
-    cases = {case.id: case for case in dead_cases(design, stack)}
-    dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
-    jobs = [_Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
-            for case in (dry, damp, soaked) if case.counts]
-    out = _forms_out(design, stack)
-    if out is not None:
-        stage = cases[f"stage-{out:02d}"]
-        jobs.append(_Job("three-d-forms-out", f"{stage.title}, forms out of every opening", "overall reserve", stage))
-    wet = soaked.states[0].weight / dry.states[0].weight - 1
-    loads = side_loads(design, wet)
-    titles = {"wind": "Wind", "earthquake": "Earthquake", "snow": "Snow on one half", "rain": "Water in one half of the dome",
-              "worker": "One worker on the top ring"}
-    for kind, title in titles.items():
-        of_kind = tuple(load for load in loads if load.kind == kind)
-        if of_kind:
-            # Wind lifts: the dry dome, which is lightest. Everything else finds the damp one weaker.
-            case = dry if kind == "wind" else damp
-            heavier = {"snow": cases.get("finished-snow"), "rain": soaked}.get(kind)
-            base = dry if kind in ("snow", "rain") else case
-            jobs.append(_Job(f"three-d-{kind}", title, of_kind[0].criterion, base, of_kind, heavier))
-    return jobs
+def _beside_each_other(
+    design: Design, stack: Stack, left: list[Job], cache_dir: Path | None, workers: int,
+) -> Generator[ThreeDResult, None, None]:
+    from joblib import Parallel, delayed
+
+    # A mapping proxy cannot be sent to another process; the blocks need no bases.
+    sent = replace(design, bases={}, criteria=replace(design.criteria, required=dict(design.criteria.required)))
+    # Those with many directions take longest: first, so that no process ends with one while the others have nothing to do.
+    order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -6)
+    results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
+        delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order)
+    try:
+        for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
+            yield result
+    finally:
+        with warnings.catch_warnings():  # that work is lost when the caller stops early is known: what is finished has been kept
+            warnings.simplefilter("ignore")
+            results.close()
 
 
-def _forms_out(design: Design, stack: Stack) -> int | None:
-    """Number of the course from which every head is closed with a ring above it; None without openings, or only when finished."""
-    for top in range(2, len(stack.courses)):
-        number = stack.courses[top - 1].number
-        if design.openings and number >= 1 and all(_closed(stack, opening, top - 1) for opening in design.openings):
-            return number
-    return None
-
-
-def _closed(stack: Stack, opening: Opening, top: int) -> bool:
-    if opening.head == "lintel":
-        return lintel_course(stack, opening, top) is not None
-    return head_ring(stack, opening, top) is not None or levels(stack, opening)[1] <= stack.courses[top - 1].z_bottom + 1e-6
+def _solved(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> ThreeDResult:
+    result = (_sideways if job.loads else _reserve)(design, stack, job, cuts)
+    write_result(cache_dir, design, cuts, result)
+    return result
 
 
 def _ring_symmetric(design: Design, stack: Stack, case: Case) -> float:
@@ -203,56 +148,86 @@ def _dead(design: Design, stack: Stack, case: Case, layout: Layout, q: float) ->
     return block_problem(design, stack, case, layout, live, shares=Shares.reserve(q), most=ENOUGH)
 
 
-def _largest_reserve(design: Design, stack: Stack, case: Case, layout: Layout, low: float, high: float) -> float | None:
-    """Largest q in [low, high] that is held, 0 when not even `low` is; None when it was not decided at `low`."""
-    held, _ = _answer(_dead(design, stack, case, layout, low))
-    if not held:
-        return None if held is None else 0.0
+@dataclass(frozen=True)
+class _Edge:
+    """Largest reserve found held: 0 for nothing, None when not decided; at_least: not looked for further up.
+    failing: motions of the least one that was proven not to be held."""
+
+    reserve: float | None
+    failing: np.ndarray | None = None
+    at_least: bool = False
+
+
+def _largest_reserve(
+    design: Design, stack: Stack, case: Case, layout: Layout, first: float, high: float, *, near: bool,
+) -> _Edge:
+    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: expected just there."""
+    failing: np.ndarray | None = None
+
+    def holds(q: float) -> bool | None:
+        nonlocal failing
+        answer = solve_cone(assemble(_dead(design, stack, case, layout, q)))
+        if answer.infeasible:
+            failing = answer.motions
+        return True if answer.solved else False if answer.infeasible else None
+
+    low = 0.0
+    for share in (1.0, 0.95, 0.8, 0.0) if near else (1.0, 0.0):
+        q = max(share * first, LEAST_RESERVE)
+        held = holds(q)
+        if held:
+            low = q
+            break
+        high = q
+        if q <= LEAST_RESERVE:
+            return _Edge(None if held is None else 0.0, failing)
+    if near and low == first and high > low * (1 + RESERVE_STEP):
+        if not holds(low * (1 + RESERVE_STEP)):
+            return _Edge(low, failing)
+        low *= 1 + RESERVE_STEP
+    top = high if low >= first else math.inf
     while high > low * (1 + RESERVE_STEP):
         middle = math.sqrt(low * high)
-        held, _ = _answer(_dead(design, stack, case, layout, middle))
-        low, high = (middle, high) if held else (low, middle)
-    return low
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return _Edge(low, failing, high >= top)
 
 
-def _reserve(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
+def _reserve(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
     """The dead load alone: by how much every capacity can be divided."""
     required = design.criteria.required[job.criterion]
     top = len(job.case.states)
-    ring = _ring_symmetric(design, stack, job.case)
-    layouts = [cut_blocks(design, stack, cuts, top) for cuts in CUTS]
+    ring = min(_ring_symmetric(design, stack, job.case), 10.0)
+    layouts = [cut_blocks(design, stack, count, top) for count in cuts]
     if ring <= 0.0:
         return _nothing(job, required, top, "solved", "the ring-symmetric check already finds no force path", 0.0)
-    found: list[float | None] = []
-    for layout in layouts:
-        low = next((q for q in found[::-1] if q), LEAST_RESERVE)
-        high = max(min(ring, 10.0), low * (1 + RESERVE_STEP))
-        low = min(low, high)
-        reserve = _largest_reserve(design, stack, job.case, layout, low, high)
-        # The finer cut may hold less than the coarser one: a little less first, then anything.
-        for lower in (0.9 * low, LEAST_RESERVE):
-            if reserve == 0.0 and low > lower >= LEAST_RESERVE:
-                reserve = _largest_reserve(design, stack, job.case, layout, lower, low)
-                low = lower
-        found.append(reserve)
-    table = tuple(CutResult(layout.cuts, len(layout.blocks), q) for layout, q in zip(layouts, found, strict=True))
+    coarse = _largest_reserve(design, stack, job.case, layouts[0], min(required, ring), ring, near=False)
+    start = coarse.reserve or LEAST_RESERVE
+    fine = _largest_reserve(design, stack, job.case, layouts[1], start, max(min(ring, start * FAR_ENOUGH), start), near=True)
+    found = [coarse.reserve, fine.reserve]
+    limited = (False, fine.at_least)
+    table = tuple(CutResult(layout.cuts, len(layout.blocks), q, limit) for layout, q, limit in zip(layouts, found, limited, strict=True))
     known = [q for q in found if q is not None]
     if len(known) < len(found):
         return replace(_nothing(job, required, top, "cannot say", "the solver decided neither way", None), convergence=table)
     least = min(*known, ring)
+    fails = _largest_motion(coarse.failing) if coarse.failing is not None else _failing(
+        design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
     # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
     for q in (0.97 * least, 0.85 * least, required):
         if q <= 0.0 or q > least:
             continue
         answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
-            fails = _failing(design, stack, job.case, layouts[0], least)
             return _result(design, stack, job, required, table, least, q, answer, layouts[0], _drop(known), (), fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     status: Status = "solved" if least <= 0 else "cannot say"
-    fails = _failing(design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
     return replace(_nothing(job, required, top, status, why, 0.0 if least <= 0 else None), convergence=table, associated=least,
                    mechanism=mechanism_in_words(design, stack, layouts[0], fails), motions=_rows(fails))
+
+
+def _largest_motion(motions: np.ndarray) -> np.ndarray:
+    largest = float(np.abs(motions[:, :3]).max(initial=0.0))
+    return motions / largest if largest > 0 else motions
 
 
 def _failing(design: Design, stack: Stack, case: Case, layout: Layout, q: float) -> np.ndarray | None:
@@ -260,9 +235,7 @@ def _failing(design: Design, stack: Stack, case: Case, layout: Layout, q: float)
     for more in (1.05, 1.15, 1.4):
         answer = solve_cone(assemble(_dead(design, stack, case, layout, q * more)))
         if answer.infeasible:
-            motions = answer.motions
-            largest = float(np.abs(motions[:, :3]).max(initial=0.0))
-            return motions / largest if largest > 0 else motions
+            return _largest_motion(answer.motions)
     return None
 
 
@@ -276,23 +249,24 @@ def _drop(known: list[float]) -> float:
     return drop if drop <= known[0] * NOT_CONVERGED else math.inf
 
 
-def _nothing(job: _Job, required: float, top: int, status: Status, why: str, relied: float | None) -> ThreeDResult:
+def _nothing(job: Job, required: float, top: int, status: Status, why: str, relied: float | None) -> ThreeDResult:
     return ThreeDResult(job.id, job.title, job.criterion, relied, relied, relied, required, False, status, why, False, "", (), (), (),
                         (), top)
 
 
-def _sideways(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
+def _sideways(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
     """The worst of the loads of one kind."""
     required = design.criteria.required[job.criterion]
     top = len(job.case.states)
     if _ring_symmetric(design, stack, job.case) < 1.0:
         return _nothing(job, required, top, "solved", "the dead load alone is not held by the ring-symmetric check", 0.0)
-    coarse, fine = (cut_blocks(design, stack, cuts, top) for cuts in CUTS)
+    coarse, fine = (cut_blocks(design, stack, count, top) for count in cuts)
 
     def problem(layout: Layout, load: SideLoad) -> BlockProblem:
         live = side_wrench(design, stack, job.case, layout, load, job.heavier)
+        wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
         return block_problem(design, stack, job.case, layout, live, base_friction=design.site.ground_friction,
-                             most=MOST_FACTOR * required)
+                             most=MOST_FACTOR * required, wet=wet)
 
     tried = []
     for load in job.loads:
@@ -331,7 +305,7 @@ def _sideways(design: Design, stack: Stack, job: _Job) -> ThreeDResult:
 
 
 def _result(
-    design: Design, stack: Stack, job: _Job, required: float, table: tuple[CutResult, ...], associated: float, without: float,
+    design: Design, stack: Stack, job: Job, required: float, table: tuple[CutResult, ...], associated: float, without: float,
     answer: BlockAnswer, layout: Layout, drop: float, directions: tuple[tuple[float, float], ...], motions: np.ndarray | None,
 ) -> ThreeDResult:
     converged = math.isfinite(drop)
@@ -347,34 +321,3 @@ def _result(
         forces=opening_forces(design, stack, job.case, layout, answer),
         convergence=table, directions=directions, motions=_rows(motions), course_top=len(job.case.states),
     )
-
-
-def _key(design: Design, job: _Job) -> str:
-    said = repr((VERSION, CUTS, job.id, replace(design, bases={}), sorted(design.criteria.required.items())))
-    return hashlib.sha256(said.encode()).hexdigest()[:20]
-
-
-def _read(cache_dir: Path | None, design: Design, job: _Job) -> ThreeDResult | None:
-    """A finished case from an earlier run; None where there is none or it cannot be read."""
-    path = cache_dir / f"{job.id}-{_key(design, job)}.json" if cache_dir else None
-    if path is None or not path.is_file():
-        return None
-    try:
-        raw = json.loads(path.read_text(encoding="utf-8"))
-        raw["convergence"] = tuple(CutResult(**line) for line in raw["convergence"])
-        raw["forces"] = tuple((str(what), float(value)) for what, value in raw["forces"])
-        raw["directions"] = tuple((float(a), float(b)) for a, b in raw["directions"])
-        raw["motions"] = tuple(tuple(float(v) for v in row) for row in raw["motions"])
-        return ThreeDResult(**raw)
-    except (OSError, ValueError, TypeError, KeyError):
-        return None  # a file cut short by a stop: the case is solved again
-
-
-def _write(cache_dir: Path | None, design: Design, job: _Job, result: ThreeDResult) -> None:
-    if cache_dir is None:
-        return
-    cache_dir.mkdir(parents=True, exist_ok=True)
-    path = cache_dir / f"{job.id}-{_key(design, job)}.json"
-    part = path.with_suffix(".part")
-    part.write_text(json.dumps(asdict(result)), encoding="utf-8")
-    part.replace(path)

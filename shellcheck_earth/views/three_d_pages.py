@@ -6,8 +6,11 @@ import math
 
 import numpy as np
 
+from shellcheck_earth.basics.units import format_quantity
+from shellcheck_earth.dome.openings import opening_label
 from shellcheck_earth.dome.ring_blocks import cut_blocks
-from shellcheck_earth.statics.dome_blocks import block_weights
+from shellcheck_earth.loads.sideways import DIRECTIONS, INSIDE_OPEN, directions_to_try, inside_coefficient, mirrored
+from shellcheck_earth.statics.dome_blocks import ANCHORAGE, block_weights
 from shellcheck_earth.verdict.assessment import Assessment
 from shellcheck_earth.verdict.three_d import ThreeDResult
 
@@ -28,9 +31,35 @@ THEORY = (
     "gives, and forces are re-checked by plain arithmetic."
 )
 WIND = (
-    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory). Published charts "
-    "stop at a rise of half the diameter; a dome as tall as it is wide lies outside them. Pressure inside and on doors is left out."
+    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory), and inside "
+    "{inside} of either sign{why} (memory). Published charts stop at a rise of half the diameter; a dome as tall as it is wide lies "
+    "outside them. What the wind does to the leaf of a door or a window is left out."
 )
+RAIN = (
+    "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start (proposed); the other "
+    "half stays as it is in service."
+)
+FORMS = (
+    "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built is a row of its "
+    "own. Where an opening is half built the courses lean on its form, which the blocks do not have: keep it in."
+)
+
+
+def _wind_text(assessment: Assessment) -> str:
+    inside = inside_coefficient(assessment.design)
+    why = ", as with the door open" if inside == INSIDE_OPEN else ", as with everything shut"
+    return WIND.format(inside=f"{inside:g}", why=why)
+
+
+def _ties(assessment: Assessment) -> list[Block]:
+    design = assessment.design
+    tied = [f"{opening_label(design, index)} {format_quantity(opening.tie, 'force', design.unit_system)}"
+            for index, opening in enumerate(design.openings) if opening.tie > 0]
+    if not tied:
+        return []
+    return [paragraph(f"Lintels that are tied into the wall: {', '.join(tied)}. The pull is counted across both ends of the lintel and fades "
+                      f"out over {ANCHORAGE:g} m of wall (proposed; no test known). Whether lintel, bars and anchors can hold it is "
+                      "for an engineer to show; dividing capacities for the reserve divides the tie too.")]
 
 
 def _figure(value: float | None, at_least: bool = False) -> str:
@@ -55,16 +84,26 @@ def _towards(assessment: Assessment, result: ThreeDResult) -> float:
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
 
 
-def _case(result: ThreeDResult) -> list[Block]:
+def _mirrors(assessment: Assessment, result: ThreeDResult) -> bool:
+    """Whether some directions were left out as mirror images of others."""
+    return result.id != "three-d-worker" and len({bearing for bearing, _ in result.directions}) < DIRECTIONS \
+        and mirrored(assessment.design, directions_to_try(assessment.design)[0])
+
+
+def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
     if result.mechanism:
         said.append(f"First to move: {result.mechanism}")
     if result.directions:
-        tried = ", ".join(f"{math.degrees(b) % 360:.0f} deg {m:.3g}" for b, m in result.directions)
-        said.append(f"Directions tried, with ordinary friction: {tried}.")
+        least: dict[float, float] = {}
+        for b, m in result.directions:
+            least[b] = min(m, least.get(b, math.inf))
+        tried = ", ".join(f"{math.degrees(b) % 360:.0f} deg {m:.3g}" for b, m in least.items())
+        said.append(f"Directions tried, the least of each with ordinary friction: {tried}."
+                    + (" Directions that mirror these give the same." if _mirrors(assessment, result) else ""))
     if result.convergence:
-        lines = ", ".join(f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier)}" for line in result.convergence)
+        lines = ", ".join(f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier, line.at_least)}" for line in result.convergence)
         said.append(f"Convergence with the number of blocks: {lines}.")
     out.append(paragraph(" ".join(said)))
     if result.motions:
@@ -89,10 +128,15 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
         paragraph(THEORY),
     ]
     if any(result.criterion == "storm" for result in results):
-        blocks.append(paragraph(WIND))
+        blocks.append(paragraph(_wind_text(assessment)))
+    if any(result.id == "three-d-rain" for result in results):
+        blocks.append(paragraph(RAIN))
+    if any(result.id.startswith("three-d-forms-out") for result in results):
+        blocks.append(paragraph(FORMS))
+    blocks += _ties(assessment)
     pictures = {}
     for result in results:
-        blocks += _case(result)
+        blocks += _case(assessment, result)
         if result.motions:
             layout = cut_blocks(assessment.design, stack, result.convergence[0].cuts, result.course_top)
             pictures[_name(result)] = mechanism_svg(stack, layout, np.array(result.motions), _towards(assessment, result), result.title)

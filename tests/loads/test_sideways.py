@@ -63,7 +63,7 @@ def test_sums_of_the_loads_on_the_blocks() -> None:
             assert total == pytest.approx([0.0, 0.0, -1.5], abs=1e-12)
         elif load.kind == "wind":
             assert total @ towards > 0.0  # pushes the way it blows
-            assert total[2] > 0.0  # and lifts
+            assert load.inside < 0.0 or total[2] > 0.0  # and lifts, unless the inside sucks
         elif load.kind == "snow":
             # Half of pi r_o^2 of the widest course, less what the door's cut leaves out (at most a sixth).
             full = math.pi * max(c.outer_radius for c in stack.courses) ** 2 / 2
@@ -76,3 +76,39 @@ def test_half_a_load_needs_the_whole_one() -> None:
     load = next(load for load in side_loads(design, 0.0) if load.kind == "snow")
     with pytest.raises(ValueError, match="all around"):
         side_wrench(design, stack, dead_cases(design, stack)[0], cut_blocks(design, stack, 8), load)
+
+
+def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> None:
+    design = replace(classroom(), openings=(), site=replace(classroom().site, wind_pressure=0.5))
+    stack = build_stack(design)
+    case, layout = dead_cases(design, stack)[0], cut_blocks(design, stack, 12)
+    loads = [load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0]
+    assert sorted(load.inside for load in loads) == [-0.2, 0.2]
+    sucks, blows = (side_wrench(design, stack, case, layout, load)[:, :3].sum(axis=0) for load in sorted(loads, key=lambda one: one.inside))
+    difference = blows - sucks
+    # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's opening.
+    outer = max(course.outer_radius for course in stack.courses)
+    assert difference[:2] == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert 0.85 < difference[2] / (0.4 * 0.5 * math.pi * (outer**2 - 0.15**2)) < 1.15
+
+
+def test_a_door_opens_the_inside_to_the_wind() -> None:
+    site = replace(classroom().site, wind_pressure=0.5)
+    for kind, inside in (("door", 0.55), ("window", 0.2)):
+        design = replace(classroom(), site=site, openings=(Opening(kind, 0.0, 0.0, 0.8, 1.5, "round"),))  # type: ignore[arg-type]
+        assert {abs(load.inside) for load in side_loads(design, 0.0) if load.kind == "wind"} == {inside}
+
+
+def test_mirror_images_are_left_out_only_where_they_are_mirror_images() -> None:
+    door, left, right = (Opening(kind, math.radians(b), 0.5, w, 0.6, "round")  # type: ignore[arg-type]
+                         for kind, b, w in (("door", 30, 0.9), ("window", 130, 0.5), ("window", 290, 0.5)))
+    base = replace(classroom(), site=replace(classroom().site, earthquake=0.1))
+
+    def bearings(*openings: Opening) -> list[int]:
+        loads = side_loads(replace(base, openings=openings), 0.0, twins=False)
+        return [round(math.degrees(load.bearing)) for load in loads if load.kind == "earthquake"]
+
+    assert bearings(door, left, right) == [30, 120, 210]
+    assert bearings(door, left) == [30, 120, 210, 300]
+    assert bearings(door, left, replace(right, width=0.6)) == [30, 120, 210, 300]
+    assert len([load for load in side_loads(replace(base, openings=(door, left, right)), 0.0) if load.kind == "earthquake"]) == 4

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design import Design, Fill, Opening, Site
+from shellcheck_earth.dome.design import Buttress, Design, Fill, Opening, Site
 from shellcheck_earth.dome.ring_blocks import cut_blocks
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.statics.cut import cut_lune
@@ -20,6 +21,7 @@ from shellcheck_earth.verdict import three_d
 from shellcheck_earth.verdict.assess import overall_verdict
 from shellcheck_earth.verdict.mechanism import mechanism_in_words
 from shellcheck_earth.verdict.three_d import ThreeDResult, needs_three_d, three_d_cases
+from shellcheck_earth.verdict.three_d_jobs import forms_out, jobs
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 
@@ -92,19 +94,19 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     quake = next(result for result in results[1] if result.criterion == "earthquake")
     stronger = _store(earthquake=0.2)
     stack = build_stack(stronger)
-    job = next(job for job in three_d._jobs(stronger, stack) if job.criterion == "earthquake")
-    again = three_d._sideways(stronger, stack, job)
+    job = next(job for job in jobs(stronger, stack) if job.criterion == "earthquake")
+    again = three_d._sideways(stronger, stack, job, three_d.CUTS)
     assert quake.associated is not None
     assert again.associated is not None
     assert again.associated == pytest.approx(quake.associated / 2, rel=1e-3)
-    assert len(quake.directions) == 4
+    assert len(quake.directions) == 3  # the fourth mirrors the second
 
 
 def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     design = _store()
     stack = build_stack(design)
-    jobs = three_d._jobs(design, stack)[:2]
-    monkeypatch.setattr(three_d, "_jobs", lambda _design, _stack: jobs)
+    first_two = jobs(design, stack)[:2]
+    monkeypatch.setattr(three_d, "jobs", lambda _design, _stack: first_two)
 
     def stop_after_one(what: str, done: int, of: int) -> None:
         del what, of
@@ -136,11 +138,91 @@ def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[Thr
 def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
     design = _store()
     stack = build_stack(design)
-    number = three_d._forms_out(design, stack)
-    assert number is not None
+    number = forms_out(design, stack)[0]
     # The top of the door at 1.5 m, the bags of its head 0.25 m deep, and one ring over them.
     assert 1.5 + 0.25 <= stack.course(number).z_top <= 1.5 + 0.25 + 3 * 0.135
-    assert three_d._forms_out(replace(design, openings=()), stack) is None
+    assert forms_out(replace(design, openings=()), stack) == {}
+
+
+def test_a_stage_with_another_opening_half_built_is_left_out_and_one_without_is_not() -> None:
+    low = Opening("window", math.pi, 0.6, 0.5, 0.5, "round")
+    high = Opening("vent", math.pi, 1.5, 0.3, 0.2, "round")
+    design = _store()
+
+    def stages(*openings: Opening) -> list[str]:
+        changed = replace(design, openings=openings)
+        return [job.title for job in jobs(changed, build_stack(changed)) if job.id.startswith("three-d-forms-out")]
+
+    # The window's ring is closed while the door beside it still leans on its form: only the last stage can be asked about.
+    assert len(stages(DOOR, low)) == 1
+    assert stages(DOOR, low)[0].endswith("forms out of every opening")
+    two = stages(low, high)
+    assert len(two) == 2
+    assert two[0].endswith("forms out of window 1")
+
+
+def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    design = _store()
+    stack = build_stack(design)
+    first_two = jobs(design, stack)[:2]
+    monkeypatch.setattr(three_d, "jobs", lambda _design, _stack: first_two)
+    alone = three_d_cases(design, stack, _quiet)
+    steps: list[int] = []
+    beside = three_d_cases(design, stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
+    assert beside == alone
+    assert steps == list(range(len(alone) + 1))
+    assert len(list(tmp_path.iterdir())) == len(alone)
+
+
+def test_a_stop_while_two_processes_work_keeps_what_is_finished(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    design = _store()
+    stack = build_stack(design)
+    monkeypatch.setattr(three_d, "CUTS", (4, 5))
+
+    def stop_after_one(what: str, done: int, of: int) -> None:
+        del what, of
+        if done == 1:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        three_d_cases(design, stack, stop_after_one, tmp_path, workers=2)
+    assert any(path.suffix == ".json" for path in tmp_path.iterdir())
+
+
+def test_a_finer_cut_that_holds_far_more_is_not_followed_to_its_end() -> None:
+    design = _store()
+    stack = build_stack(design)
+    case = dead_cases(design, stack)[0]
+    layout = cut_blocks(design, stack, 8)
+    edge = three_d._largest_reserve(design, stack, case, layout, 0.5, 4.0, near=False)
+    assert edge.reserve is not None
+    assert edge.failing is not None
+    # Told to begin far below the edge and to stop at 1.15 of it: "at least" so much, and never more.
+    start = edge.reserve / 2
+    stopped = three_d._largest_reserve(design, stack, case, layout, start, 1.15 * start, near=True)
+    assert stopped.at_least
+    assert stopped.reserve is not None
+    assert start < stopped.reserve <= 1.15 * start
+    # Begun at the edge it is found there; begun above, a little below.
+    for share in (1.0, 1.04, 1.5):
+        again = three_d._largest_reserve(design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True)
+        assert again.reserve == pytest.approx(edge.reserve, rel=2 * three_d.RESERVE_STEP)
+        assert not again.at_least
+
+
+def test_a_buttress_that_gives_way_first_is_named() -> None:
+    design = replace(_store(), buttresses=(Buttress(math.pi / 2, 0.6, 0.5, 0.8),))
+    stack = build_stack(design)
+    layout = cut_blocks(design, stack, 8)
+    motions = np.zeros((len(layout.blocks), 6))
+    for k, block in enumerate(layout.blocks):
+        if block.kind == "buttress":
+            motions[k, 0] = 1.0
+    words = mechanism_in_words(design, stack, layout, motions)
+    assert words == ("What fails first is no part of the dome: Buttress 1 (at 90 deg) moves while the wall still stands, sliding on its "
+                     "own beds.")
+    motions[:, 0] = 1.0
+    assert "Buttress 1 (at 90 deg) goes with them." in mechanism_in_words(design, stack, layout, motions)
 
 
 def test_a_mechanism_in_words() -> None:
