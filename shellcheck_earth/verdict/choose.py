@@ -23,7 +23,7 @@ from shellcheck_earth.loads.cases import dead_cases, ring_weight
 from .assess import Progress, quiet
 from .remedies import STEPS, Remedy, remedies
 from .requirement import meets_all
-from .spread import spread
+from .spread import Crew, spread
 from .three_d import needs_three_d
 from .worst import Outcome, outcome
 
@@ -214,13 +214,13 @@ def _diameter_meets(task: tuple[Document, float]) -> bool:
     return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"))
 
 
-def _largest(document: Document, design: Design, workers: int) -> Largest | None:
+def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
     if design.dome.profile == "measured":
         return None
     start, step = DIAMETERS
     end = max(2.0 * design.dome.inside_diameter, 8.0)
     diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
-    met = spread(_diameter_meets, [(document, diameter) for diameter in diameters], workers=workers)
+    met = spread(_diameter_meets, [(document, diameter) for diameter in diameters], crew)
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
         return Largest(None, None, diameters[-1], False)
@@ -230,9 +230,13 @@ def _largest(document: Document, design: Design, workers: int) -> Largest | None
 
 
 def choose(
-    file: Path, *, workers: int = 0, progress: Progress = quiet,
+    file: Path, *, workers: int = 0, cluster: str = "", progress: Progress = quiet,
 ) -> Choice:
-    """Everything that would make the design in a file meet; InputError when it cannot be read or built as it stands."""
+    """Everything that would make the design in a file meet; InputError when it cannot be read or built as it stands.
+
+    workers 0: all cores; `cluster`: address of a dask scheduler. Neither changes an answer.
+    """
+    crew = Crew(workers, cluster)
     document = read_document(file)
     design = design_from_document(document, str(file))
     check_openings(design, build_stack(design), design.name)
@@ -242,14 +246,14 @@ def choose(
     pairs: list[Pair] = []
     if now.shortest:
         tasks = [_Task(document, (index,)) for index in range(len(known))]
-        singles = [one for one in spread(_work, tasks, workers=workers, done=lambda n: progress("single changes", n, len(tasks)))
+        singles = [one for one in spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
                    if isinstance(one, Single)]
-        pairs = _pairs(document, known, singles, workers, progress)
+        pairs = _pairs(document, known, singles, crew, progress)
     progress("largest diameter", 1, 1)
-    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, workers), needs_three_d(design))
+    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, crew), needs_three_d(design))
 
 
-def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], workers: int, progress: Progress) -> list[Pair]:
+def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
     """Pairs of changes that each move the margin that decides, none of them larger than what is enough alone."""
     reach = []
     for remedy, single in zip(known, singles, strict=True):
@@ -259,5 +263,5 @@ def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single],
         _Task(document, (a, b), (reach[a], reach[b]))
         for a, b in itertools.combinations(range(len(known)), 2) if reach[a] >= 0 and reach[b] >= 0
     ]
-    found = spread(_work, tasks, workers=workers, done=lambda n: progress("pairs of changes", n, len(tasks)))
+    found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))
     return sorted((one for one in found if isinstance(one, Pair)), key=lambda pair: (round(pair.effort, 9), pair.names))

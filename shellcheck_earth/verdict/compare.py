@@ -21,7 +21,7 @@ from shellcheck_earth.dome.openings import check_openings
 from shellcheck_earth.dome.variation import Variation, parse_variation
 
 from .assess import Progress, quiet
-from .spread import spread
+from .spread import Crew, spread
 from .worst import WORST_CHECKS, Outcome, WorstMargin, outcome
 
 __all__ = ["MOST_POINTS", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
@@ -174,7 +174,7 @@ def compare(
         for name, document in zip(names, documents, strict=True)
         for chosen in itertools.product(*(range(len(variation.values)) for variation in variations))
     ]
-    points = spread(_work, pieces, workers=workers, cluster=cluster, done=lambda n: progress("comparing designs", n, len(pieces)))
+    points = spread(_work, pieces, Crew(workers, cluster), done=lambda n: progress("comparing designs", n, len(pieces)))
     if all(point.answer == "not buildable" for point in points):
         raise InputError([Problem("--vary", "at least one design that can be built", points[0].why)])
     varied = [variation.path for variation in variations]

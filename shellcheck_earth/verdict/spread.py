@@ -6,14 +6,17 @@ Every piece depends on its own input alone, so where it runs cannot change a bit
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-__all__ = ["FEW", "spread"]
+__all__ = ["FEW", "Crew", "spread"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
+
+MOST_WORKERS = 1024
 
 Piece = TypeVar("Piece")
 Answer = TypeVar("Answer")
@@ -31,16 +34,23 @@ def _connect(address: str) -> Any:
         raise InputError([Problem("--cluster", "the address of a running dask scheduler, such as tcp://host:8786", f"{address}: {error}")]) from None
 
 
-def spread(
-    work: Callable[[Piece], Answer], pieces: Sequence[Piece], *, workers: int = 0, cluster: str = "",
-    done: Callable[[int], None] = lambda _: None,
-) -> list[Answer]:
-    """`work` on every piece, in order. workers 0: all cores; `cluster`: address of a dask scheduler; `done(count)` as they end.
+@dataclass(frozen=True)
+class Crew:
+    """Who does the work. workers 0: all cores of this machine; `cluster`: address of a dask scheduler, which then does it all."""
 
-    InputError when the cluster cannot be reached.
-    """
-    if workers < 0:
-        raise InputError([Problem("--workers", "a number of workers, or 0 for all cores", str(workers))])
+    workers: int = 0
+    cluster: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.workers <= MOST_WORKERS:
+            raise InputError([Problem("--workers", f"a number of workers up to {MOST_WORKERS}, or 0 for all cores", str(self.workers))])
+
+
+def spread(
+    work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, done: Callable[[int], None] = lambda _: None,
+) -> list[Answer]:
+    """`work` on every piece, in order; `done(count)` as they end. InputError when the cluster cannot be reached."""
+    workers, cluster = crew.workers, crew.cluster
     if not cluster and (workers == 1 or len(pieces) <= FEW):
         out = []
         for index, piece in enumerate(pieces):

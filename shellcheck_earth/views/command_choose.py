@@ -15,6 +15,7 @@ def choose(
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     workers: int = 0,
+    cluster: str = "",
 ) -> int:
     """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is no verdict.
 
@@ -26,6 +27,8 @@ def choose(
         Folder for choose.pdf and choose.json. Without it nothing is written, only said.
     workers
         Processes to use; 0 for one a core. The numbers do not depend on it.
+    cluster
+        Address of a dask scheduler to spread the work over (extra `cluster`).
     """
     from shellcheck_earth.verdict import choose as choosing
 
@@ -36,7 +39,7 @@ def choose(
     if out is not None:
         check_folder(out)
     with progress_bar(shown=True) as progress:
-        choice = choosing.choose(design, workers=workers, progress=progress)
+        choice = choosing.choose(design, workers=workers, cluster=cluster, progress=progress)
         if out is not None:
             from .pdf import document_pdf
 
