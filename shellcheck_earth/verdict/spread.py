@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-__all__ = ["FEW", "Crew", "spread"]
+__all__ = ["ALONE", "FEW", "Crew", "spread"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
@@ -44,6 +44,9 @@ class Crew:
     def __post_init__(self) -> None:
         if not 0 <= self.workers <= MOST_WORKERS:
             raise InputError([Problem("--workers", f"a number of workers up to {MOST_WORKERS}, or 0 for all cores", str(self.workers))])
+
+
+ALONE = Crew(workers=1)
 
 
 def spread(

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from shellcheck_earth.dome.design import Design
 
 from .assess import Progress, quiet
+from .spread import ALONE, Crew
 from .teaching_map import DomeMap, Shape, Trial, dome_map, dome_shape, least_meeting, other_shape, thumb_trials
 from .teaching_ways import Way, ways
 
@@ -37,10 +38,10 @@ def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
     return lambda done, of: progress(what, done, of)
 
 
-def teach(design: Design, progress: Progress = quiet, *, jobs: int = 1) -> Teaching:
-    """All numbers of the teaching report; UndecidedError when a programme does not answer. `jobs`: processes for the map."""
+def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Teaching:
+    """All numbers of the teaching report; UndecidedError when a programme does not answer. `crew`: who computes the map."""
     found = ways(design, _part(progress, "taking away, step by step"))
-    plotted = dome_map(design, _part(progress, "map of width and pivot"), jobs)
+    plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
     progress("other shapes and widths", 1, 1)
     other = other_shape(design)
     return Teaching(

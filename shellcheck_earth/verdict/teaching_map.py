@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -20,6 +21,7 @@ from shellcheck_earth.statics.lune import Floats, Lune
 from shellcheck_earth.statics.quantities import CONTACT, FRICTION_VALUE, GREATEST_GEOMETRIC_FACTOR, least_capacity
 
 from .requirement import meets_all, shortfalls
+from .spread import ALONE, Crew, spread
 from .teaching_ways import silent
 
 __all__ = ["WIDEST", "Cell", "DomeMap", "Shape", "Trial", "dome_map", "dome_shape", "least_meeting", "other_shape", "thumb_trials"]
@@ -150,33 +152,21 @@ def _places(low: float, high: float, count: int, here: float) -> tuple[float, ..
     return tuple(float(place) for place in places)
 
 
-def dome_map(design: Design, told: Callable[[int, int], None] = silent, jobs: int = 1) -> DomeMap | None:
-    """The map, spread over `jobs` processes (same numbers whatever their number); None unless the profile is pointed: a round dome
+def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Crew = ALONE) -> DomeMap | None:
+    """The map, whose numbers do not depend on who computes them; None unless the profile is pointed: a round dome
     and a measured profile have no fixed-compass pivot to move."""
     if design.dome.profile != "pointed":
         return None
     D = design.dome.inside_diameter
     here = design.wall.filled_width / D, design.dome.pivot_beyond_inner_face / D
     widths, pivots = _places(*WIDTHS, COLUMNS, here[0]), _places(*PIVOTS, ROWS, here[1])
-    rows: list[tuple[Cell, ...]] = []
     told(0, len(pivots))
-    for row in _rows(design, widths, pivots, jobs):
-        rows.append(row)
-        told(len(rows), len(pivots))
+    # A mapping proxy cannot be sent to another process; the map needs neither criteria nor bases.
+    sent = replace(design, criteria=replace(design.criteria, required={}), bases={})
+    rows = spread(partial(_row, sent, widths), pivots, crew, lambda done: told(done, len(pivots)))
     required = design.criteria.required
     available = float(_dry(design).friction.max())
     return DomeMap(widths, pivots, tuple(rows), here, available / required["bed friction"], required["geometric factor"])
-
-
-def _rows(design: Design, widths: tuple[float, ...], pivots: tuple[float, ...], jobs: int) -> Iterable[tuple[Cell, ...]]:
-    if jobs == 1:
-        return (_row(design, widths, pivot) for pivot in pivots)
-    from joblib import Parallel, delayed
-
-    # A mapping proxy cannot be sent to another process; the map needs neither criteria nor bases.
-    sent = replace(design, criteria=replace(design.criteria, required={}), bases={})
-    rows: Iterable[tuple[Cell, ...]] = Parallel(n_jobs=jobs, return_as="generator")(delayed(_row)(sent, widths, pivot) for pivot in pivots)
-    return rows
 
 
 def dome_shape(design: Design) -> Shape:

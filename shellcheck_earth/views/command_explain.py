@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
-
-from shellcheck_earth.basics.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from shellcheck_earth.verdict.teaching import Teaching
@@ -40,7 +37,8 @@ def explain(
     design: Path,
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
-    jobs: int | None = None,
+    workers: int = 0,
+    cluster: str = "",
 ) -> int:
     """Explain what holds this dome and how it would give way; no verdict.
 
@@ -50,23 +48,25 @@ def explain(
         The design file (TOML).
     out
         Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only said.
-    jobs
-        Processes for the map (default: one for each core); the numbers do not depend on it.
+    workers
+        Processes for the map; 0 for one a core. The numbers do not depend on it.
+    cluster
+        Address of a dask scheduler to spread the map over (extra `cluster`).
     """
     from shellcheck_earth.dome.design_file import read_design
+    from shellcheck_earth.verdict.spread import Crew
     from shellcheck_earth.verdict.teaching import teach
 
     from .cli import progress_bar
     from .output import check_folder, write_outputs
     from .teaching_data import explain_files
 
-    if jobs is not None and not 1 <= jobs <= 1024:
-        raise InputError([Problem("--jobs", "a whole number from 1 to 1024", str(jobs))])
+    crew = Crew(workers, cluster)
     read = read_design(design)
     if out is not None:
         check_folder(out)
     with progress_bar(shown=True) as progress:
-        teaching = teach(read, progress, jobs=jobs or os.cpu_count() or 1)
+        teaching = teach(read, progress, crew)
         if out is not None:
             progress("writing the report", 1, 1)
             write_outputs(out, explain_files(teaching))

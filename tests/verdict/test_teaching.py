@@ -19,6 +19,7 @@ from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.lune import Lune
 from shellcheck_earth.statics.programme import is_admissible, needed_friction, widest_contact
 from shellcheck_earth.verdict.requirement import meets_all
+from shellcheck_earth.verdict.spread import Crew
 from shellcheck_earth.verdict.teaching import Teaching, teach
 from shellcheck_earth.verdict.teaching_map import cell_of, dome_map, dome_shape, least_meeting, other_shape, shaped, thumb_trials
 from shellcheck_earth.verdict.teaching_ways import Way, least_width, ways, weakened
@@ -176,7 +177,7 @@ def test_the_map_holds_this_dome_and_keeps_what_cannot_be_built_apart(told: Teac
 
 
 def test_the_map_is_the_same_on_two_processes(told: Teaching) -> None:
-    assert dome_map(classroom(), jobs=2) == told.map
+    assert dome_map(classroom(), crew=Crew(2)) == told.map
 
 
 def test_round_and_measured_domes_have_no_map_and_say_why() -> None:

@@ -166,10 +166,10 @@ def run(*tokens: object) -> int:
 
 def test_the_command_writes_three_files_twice_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     names = {"explain.pdf", "explain.json", "collapse.svg"}
-    assert run("explain", STORE, "--out", tmp_path / "a", "--jobs", 1) == 0
+    assert run("explain", STORE, "--out", tmp_path / "a", "--workers", 1) == 0
     said = capsys.readouterr().out
     assert said.startswith("Caution.") and "gives no verdict" in said.replace("\n", " ")
-    assert run("explain", STORE, "--out", tmp_path / "b", "--jobs", 2) == 0
+    assert run("explain", STORE, "--out", tmp_path / "b", "--workers", 2) == 0
     assert {path.name for path in (tmp_path / "a").iterdir()} == names
     for name in names:
         assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes()
@@ -177,7 +177,7 @@ def test_the_command_writes_three_files_twice_the_same(tmp_path: Path, capsys: p
 
 def test_what_is_wrong_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "explain.json").write_text('{"mine": 1}')
-    for tokens in (("nowhere.toml",), (STORE, "--jobs", 0), (STORE, "--out", STORE), (STORE, "--out", tmp_path, "--jobs", 1)):
+    for tokens in (("nowhere.toml",), (STORE, "--workers", -1), (STORE, "--out", STORE), (STORE, "--out", tmp_path, "--workers", 1)):
         assert run("explain", *tokens) == 2
     said = capsys.readouterr()
     assert "Traceback" not in said.err + said.out
