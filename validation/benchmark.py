@@ -69,8 +69,15 @@ def block_model() -> list[str]:
     return report_lines(speeds())
 
 
+def many_designs() -> list[str]:
+    """Sweeps over many designs, on one process and on two."""
+    from validation.many_designs import sweep_lines
+
+    return sweep_lines()
+
+
 def main() -> None:
-    parts = [exact_against_programme, share_of_solving]
+    parts = [exact_against_programme, share_of_solving, many_designs]
     if "--blocks" in sys.argv[1:]:
         parts.append(block_model)
     for part in parts:
