@@ -1,4 +1,4 @@
-"""Run every comparison and write RESULTS.md; exit 1 when one fails. From the repository: python validation/run.py"""
+"""Run every comparison and write RESULTS.md and sweeps.svg; exit 1 when one fails. From the repository: python validation/run.py"""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from validation.table import Check  # noqa: E402
 
 __all__ = ["FILES", "all_checks", "results_text"]
 
-FILES = ("arches", "lunes", "membranes", "phases", "trade", "green_ampt", "laying_tipping", "confinement", "block_limits")
+FILES = ("arches", "lunes", "membranes", "phases", "trade", "green_ampt", "laying_tipping", "confinement", "block_limits", "sweeps")
 """One file a source."""
 
 
@@ -52,7 +52,8 @@ def results_text(rows: list[tuple[str, Check]]) -> str:
         ("Computed or derived a second time", lambda c: "read" not in c.known and c.known not in ("memory", "common practice")),
     )
     agree = sum(c.passed for _, c in rows)
-    lines = ["# Validation", "", f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.", ""]
+    lines = ["# Validation", "", f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.", "",
+             "![Least thickness of arches and domes, swept](sweeps.svg)", ""]
     for title, belongs in groups:
         chosen = [row for row in rows if belongs(row[1])]
         if chosen:
@@ -63,6 +64,7 @@ def results_text(rows: list[tuple[str, Check]]) -> str:
 def main() -> int:
     rows = all_checks()
     (HERE / "RESULTS.md").write_text(results_text(rows), encoding="utf-8")
+    (HERE / "sweeps.svg").write_text(importlib.import_module("validation.sweeps").sweeps_svg(), encoding="utf-8")
     failed = [(name, check) for name, check in rows if not check.passed]
     for name, check in failed:
         print(f"{name}: {check.id}: expected {check.printed if check.printed is not None else check.recomputed}, got {check.computed}")
