@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shellcheck_earth.statics.blocks import BlockProblem, no_ties
 from shellcheck_earth.statics.contacts import GROUND, Patch, join, quadrilateral
 
-__all__ = ["arch", "one_block", "wall"]
+__all__ = ["PIERCED", "SOLID", "TWICE_PIERCED", "arch", "bonded", "one_block", "wall"]
 
 Floats = NDArray[np.float64]
 
@@ -37,13 +37,32 @@ def one_block(width: float, height: float, friction: float, strength: float = ma
     return _problem(np.array([[0.0, 0.0, height / 2]]), np.array([1.0]), [patch], 1.0)
 
 
+_FOUR, _BETWEEN = (1, 1, 1, 1), (0.5, 1, 1, 1, 0.5)
+_FIVE, _SIX = (1, 1, 1, 1, 1), (0.5, 1, 1, 1, 1, 0.5)
+_ONE_GAP, _ONE_GAP_BETWEEN = (1, 0.5, -1, 0.5, 1), (0.5, 1, -1, 1, 0.5)
+_TWO_GAPS, _TWO_GAPS_BETWEEN = (1, -1, 1, -1, 1), (0.5, 0.5, -1, 0.5, 0.5, -1, 0.5, 0.5)
+
+Pattern = tuple[tuple[float, ...], ...]
+SOLID: Pattern = (_SIX, _FIVE) * 3
+PIERCED: Pattern = (_FOUR, _BETWEEN, _FOUR, *(_ONE_GAP_BETWEEN, _ONE_GAP) * 2, _ONE_GAP_BETWEEN, _FOUR, _BETWEEN, _FOUR)
+TWICE_PIERCED: Pattern = (_SIX, _FIVE, _SIX, *(_TWO_GAPS, _TWO_GAPS_BETWEEN) * 2, _TWO_GAPS, _SIX, _FIVE, _SIX)
+"""Courses of published walls (Ferris & Tin-Loi 2001, their first, third and fourth; layout read in a later recomputation): lengths of
+blocks, lowest course first, in whole blocks; a negative one is a gap."""
+
+
 def wall(wide: int, courses: int, friction: float, length: float = 4.0, height: float = 1.75) -> BlockProblem:
     """Running bond from a full course; odd courses closed by half blocks; head joints with the same friction."""
+    full: tuple[float, ...] = (1.0,) * wide
+    between = (0.5, *(1.0,) * (wide - 1), 0.5)
+    return bonded(tuple(between if course % 2 else full for course in range(courses)), friction, length, height)
+
+
+def bonded(pattern: Pattern, friction: float, length: float = 4.0, height: float = 1.75) -> BlockProblem:
+    """A wall of courses, each a row of lengths in whole blocks (negative: a gap); head joints with the same friction."""
     boxes: list[tuple[float, float, float, float]] = []
-    for course in range(courses):
-        full = [k * length for k in range(wide + 1)]
-        ends = full if course % 2 == 0 else [0.0, *(length / 2 + k * length for k in range(wide)), wide * length]
-        boxes += [(a, b, course * height, (course + 1) * height) for a, b in itertools.pairwise(ends)]
+    for course, row in enumerate(pattern):
+        ends = [0.0, *itertools.accumulate(abs(part) * length for part in row)]
+        boxes += [(a, b, course * height, (course + 1) * height) for part, (a, b) in zip(row, itertools.pairwise(ends), strict=True) if part > 0]
     patches = []
     d = 0.5
     for i, (x0, x1, z0, z1) in enumerate(boxes):
