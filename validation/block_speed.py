@@ -28,12 +28,14 @@ from .plain_dome import plain_dome
 
 __all__ = ["BLOCKS", "Speed", "exponent", "linearised", "pushed_dome", "report_lines", "speeds"]
 
-BLOCKS = (120, 500, 1000, 2000, 4000)
+BLOCKS = (120, 250, 500, 1000, 2000, 4000)
 FACES = 8
 """Sides of the pyramid that stands inside each friction cone for HiGHS."""
 
-MOST_FOR_HIGHS = 150
-"""HiGHS is run up to this many blocks: at 500 it had not ended after four minutes."""
+HIGHS_BLOCKS = (120, 250, 500)
+"""Sizes at which HiGHS is run too, each for at most HIGHS_SECONDS."""
+
+HIGHS_SECONDS = 60.0
 
 GROWTH_FROM = 400
 """Sizes that the exponent is taken from: below, the time is spent before the solver starts."""
@@ -65,8 +67,8 @@ def pushed_dome(blocks: int) -> BlockProblem:
     return block_problem(design, stack, case, layout, side_wrench(design, stack, case, layout, load), most=10.0)
 
 
-def linearised(assembled: Assembled) -> tuple[str, float]:
-    """(status, multiplier) of the same programme with a pyramid inside every friction cone, by HiGHS."""
+def linearised(assembled: Assembled, seconds: float = HIGHS_SECONDS) -> float | None:
+    """Multiplier of the same programme with a pyramid inside every friction cone, by HiGHS; None: none within `seconds`."""
     from scipy.optimize import linprog
     from scipy.sparse import coo_array, vstack
 
@@ -87,29 +89,32 @@ def linearised(assembled: Assembled) -> tuple[str, float]:
     cost = np.zeros(assembled.columns)
     cost[-1] = -1.0
     answer = linprog(cost, A_ub=vstack([bound_A, pyramid], format="csc"), b_ub=np.concatenate([bound_b, np.zeros(len(row))]),
-                     A_eq=assembled.equilibrium, b_eq=-assembled.scaled(p.dead).ravel(), bounds=bounds, method="highs")
-    return str(answer.message), float(-answer.fun) if answer.status == 0 else math.nan
+                     A_eq=assembled.equilibrium, b_eq=-assembled.scaled(p.dead).ravel(), bounds=bounds, method="highs",
+                     options={"time_limit": seconds})
+    return float(-answer.fun) if answer.status == 0 else None
 
 
-def speeds(blocks: tuple[int, ...] = BLOCKS, *, highs: int = MOST_FOR_HIGHS, both: int = 500) -> list[Speed]:
-    """One line a size; HiGHS up to `highs` blocks, friction without dilation up to `both`."""
+def speeds(
+    blocks: tuple[int, ...] = BLOCKS, *, highs: tuple[int, ...] = HIGHS_BLOCKS, both: int = 500, seconds: float = HIGHS_SECONDS,
+) -> list[Speed]:
+    """One line a size; HiGHS at the sizes `highs` for at most `seconds` each, friction without dilation up to `both`."""
     out = []
     for count in blocks:
         problem = pushed_dome(count)
         start = time.perf_counter()
         assembled = assemble(problem)
         answer = solve_cone(assembled)
-        seconds = time.perf_counter() - start
+        cone = time.perf_counter() - start
         if not answer.solved:
             raise RuntimeError(f"{problem.blocks} blocks ended as {answer.status}")
         whole = solve_blocks(problem) if count <= both else None
         linear, value = None, None
-        if count <= highs:
+        if count in highs:
             start = time.perf_counter()
-            _, value = linearised(assembled)
+            value = linearised(assembled, seconds)
             linear = time.perf_counter() - start
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
-        out.append(Speed(problem.blocks, seconds, answer.multiplier, whole.seconds if whole else None,
+        out.append(Speed(problem.blocks, cone, answer.multiplier, whole.seconds if whole else None,
                          whole.status if whole else "", linear, value, peak))
     return out
 
@@ -127,7 +132,7 @@ def report_lines(found: list[Speed]) -> list[str]:
     for s in found:
         both = "" if s.both is None else f"{s.both:.2f}"
         linear = "" if s.highs is None else f"{s.highs:.2f}"
-        value = "" if s.highs_multiplier is None else f"{s.highs_multiplier:.4f}"
+        value = f"{s.highs_multiplier:.4f}" if s.highs_multiplier is not None else "stopped" if s.highs is not None else ""
         lines.append(f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {both:>8} {linear:>9} {value:>8} {s.memory:9.2f}")
     if sum(speed.blocks >= GROWTH_FROM for speed in found) > 1:
         lines.append(f"time of the cone programme grows as blocks^{exponent(found):.2f}")

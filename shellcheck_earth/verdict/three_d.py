@@ -3,7 +3,8 @@
 Every case is solved with two numbers of cuts and, with the coarser one, also for friction without dilation; what is
 relied on is the lowest of them (of the last, under a load from one side, only OVERSTATED of it), and never more than the
 ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same drop is taken
-off once more (what is left of it if it halves with every doubling of the cuts); a large drop is "cannot say", never a pass.
+off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large, a still finer cut is
+compared with the fine one, and if that drop is large too the answer is "cannot say", never a pass.
 """
 
 from __future__ import annotations
@@ -108,8 +109,8 @@ def _beside_each_other(
 
     # A mapping proxy cannot be sent to another process; the blocks need no bases.
     sent = replace(design, bases={}, criteria=replace(design.criteria, required=dict(design.criteria.required)))
-    # Those with many directions take longest: first, so that no process ends with one while the others have nothing to do.
-    order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -6)
+    # Reserves and loads with many directions take longest: first, so that no process ends with one while the others have nothing to do.
+    order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
     results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
         delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order)
     try:
@@ -202,9 +203,16 @@ def _reserve(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> T
         return _nothing(job, required, top, "solved", "the ring-symmetric check already finds no force path", 0.0)
     coarse = _largest_reserve(design, stack, job.case, layouts[0], min(required, ring), ring, near=False)
     start = coarse.reserve or LEAST_RESERVE
-    fine = _largest_reserve(design, stack, job.case, layouts[1], start, max(min(ring, start * FAR_ENOUGH), start), near=True)
-    found = [coarse.reserve, fine.reserve]
-    limited = (False, fine.at_least)
+    edges = [coarse]
+    for layout in layouts[1:]:
+        start = edges[-1].reserve or start
+        edges.append(_largest_reserve(design, stack, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+    if _large_drop(edges[0].reserve, edges[-1].reserve):
+        start = edges[-1].reserve or LEAST_RESERVE
+        layouts.append(cut_blocks(design, stack, _still_finer(cuts), top))
+        edges.append(_largest_reserve(design, stack, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+    found = [edge.reserve for edge in edges]
+    limited = [edge.at_least for edge in edges]
     table = tuple(CutResult(layout.cuts, len(layout.blocks), q, limit) for layout, q, limit in zip(layouts, found, limited, strict=True))
     known = [q for q in found if q is not None]
     if len(known) < len(found):
@@ -244,9 +252,18 @@ def _rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
 
 
 def _drop(known: list[float]) -> float:
-    """By how much the finer cut lies below the coarser one; inf when that is too much to be called converging."""
-    drop = max(known[0] - known[-1], 0.0)
-    return drop if drop <= known[0] * NOT_CONVERGED else math.inf
+    """By how much the finest cut lies below the one before; inf when that is too much to be called converging."""
+    drop = max(known[-2] - known[-1], 0.0)
+    return drop if drop <= known[-2] * NOT_CONVERGED else math.inf
+
+
+def _large_drop(coarse: float | None, fine: float | None) -> bool:
+    """Whether two cuts are too far apart, and a third is worth asking (not where the finer one holds nothing at all)."""
+    return bool(coarse and fine) and math.isinf(_drop([coarse or 0.0, fine or 0.0]))
+
+
+def _still_finer(cuts: tuple[int, ...]) -> int:
+    return cuts[-1] * 3 // 2
 
 
 def _nothing(job: Job, required: float, top: int, status: Status, why: str, relied: float | None) -> ThreeDResult:
@@ -293,15 +310,20 @@ def _sideways(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> 
     assert worst is not None  # job.loads is not empty
     answer, load = worst
     held, finer = _answer(problem(fine, load))
-    table = (CutResult(coarse.cuts, len(coarse.blocks), answer.associated),
-             CutResult(fine.cuts, len(fine.blocks), None if held is None else finer))
+    table = [CutResult(coarse.cuts, len(coarse.blocks), answer.associated),
+             CutResult(fine.cuts, len(fine.blocks), None if held is None else finer)]
+    if _large_drop(*(line.multiplier for line in table)):
+        finest = cut_blocks(design, stack, _still_finer(cuts), top)
+        held, finer = _answer(problem(finest, load))
+        table.append(CutResult(finest.cuts, len(finest.blocks), None if held is None else finer))
     if held is None:
         return replace(_nothing(job, required, top, "cannot say", "the solver decided neither way for the finer cut", None),
-                       convergence=table, directions=directions)
-    associated = min(answer.associated or 0.0, finer)
+                       convergence=tuple(table), directions=directions)
+    known = [line.multiplier or 0.0 for line in table]
+    associated = min(known)
     job = replace(job, title=load.title)
-    return _result(design, stack, job, required, table, associated, answer.multiplier or 0.0, answer, coarse,
-                   _drop([answer.associated or 0.0, finer]), directions, answer.motions)
+    return _result(design, stack, job, required, tuple(table), associated, answer.multiplier or 0.0, answer, coarse,
+                   _drop(known), directions, answer.motions)
 
 
 def _result(
