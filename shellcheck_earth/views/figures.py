@@ -119,9 +119,16 @@ def margins_by_stage(assessment: Assessment) -> str:
         grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
         figure.subplots_adjust(left=0.085, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
         for index, (axes, (name, cases)) in enumerate(zip(grid, panels, strict=True)):
-            x = [float(case.stage) for case in cases]
-            _series(axes, x, _shares(cases), label=index == len(panels) - 1, mark_every=max(len(x) // 6, 1))
-            axes.set_title(name, fontsize=8, fontweight="normal")
+            # A stage that could not be decided has no place on a curve, only a mark of its own.
+            decided = [case for case in cases if case.status != "cannot say"]
+            x = [float(case.stage) for case in decided]
+            _series(axes, x, _shares(decided), label=index == len(panels) - 1, mark_every=max(len(x) // 6, 1))
+            for case in cases:
+                if case.status == "cannot say":
+                    axes.text(float(case.stage), 0.45, "?", fontsize=8, ha="center", fontweight="bold", zorder=4,
+                              bbox={"facecolor": "white", "edgecolor": INK, "linewidth": 0.5, "linestyle": "--", "pad": 1.0})
+            axes.set_title(name + (" (?: cannot say)" if any(case.status == "cannot say" for case in cases) else ""), fontsize=8,
+                           fontweight="normal")
             axes.set_xlabel("courses laid above the springing")
             if x:
                 axes.set_xlim(min(x), max(max(x), min(x) + 1))
