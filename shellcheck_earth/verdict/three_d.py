@@ -334,13 +334,15 @@ def _result(
     # Dividing capacities for the reserve is a test of its own at each share; a multiple of a load is the scheme's number itself.
     share = OVERSTATED if job.loads else 1.0
     relied = max(min(associated, share * without) - drop, 0.0) if converged else 0.0
-    most = MOST_FACTOR * required
+    at_least = bool(job.loads) and min(associated, without) >= MOST_FACTOR * required * (1 - 1e-4)
+    # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
+    motions = None if at_least else motions
     return ThreeDResult(
         id=job.id, title=job.title, criterion=job.criterion, associated=associated, non_associated=without,
         relied=relied if converged else None, required=required, meets=converged and relied >= required,
         status="solved" if converged else "cannot say",
         why="" if converged else "the finer cut gives notably less than the coarser one: not converged",
-        at_least=bool(job.loads) and min(associated, without) >= most * (1 - 1e-4),
+        at_least=at_least,
         mechanism=mechanism_in_words(design, stack, layout, motions),
         forces=opening_forces(design, stack, job.case, layout, answer),
         convergence=table, directions=directions, motions=_rows(motions), course_top=len(job.case.states),

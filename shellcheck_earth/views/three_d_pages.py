@@ -55,7 +55,7 @@ def _wind_text(assessment: Assessment) -> str:
 
 def _ties(assessment: Assessment) -> list[Block]:
     design = assessment.design
-    tied = [f"{opening_label(design, index)} {format_quantity(opening.tie, 'force', design.unit_system)}"
+    tied = [f"{opening_label(design, index)} ({format_quantity(opening.tie, 'force', design.unit_system)})"
             for index, opening in enumerate(design.openings) if opening.tie > 0]
     if not tied:
         return []
@@ -95,6 +95,8 @@ def _mirrors(assessment: Assessment, result: ThreeDResult) -> bool:
 def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
+    if result.at_least:
+        said.append(f"Nothing moves up to {_figure(result.associated)} times the load, the most that was looked for.")
     if result.mechanism:
         said.append(f"First to move: {result.mechanism}")
     if result.directions:

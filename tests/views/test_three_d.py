@@ -54,6 +54,27 @@ def test_every_number_reaches_the_page(plain: Assessment) -> None:
     assert "three-d-earthquake.svg" in pictures
 
 
+def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Assessment) -> None:
+    tied = replace(plain, design=replace(plain.design, openings=(replace(DOOR, head="lintel", tie=8.0),)))
+    results = tuple(_result(id=f"three-d-{what}", criterion=criterion, motions=())
+                    for what, criterion in (("wind", "storm"), ("rain", "overall reserve"), ("forms-out", "overall reserve")))
+    text = repr(three_d_blocks(replace(tied, three_d=results))[0])
+    for said in ("inside 0.55 of either sign, as with the door open (memory)", "friction and strength of soaked fill", "keep it in",
+                 "door 1 (8.00 kN)", "87% of it is relied on", "Ferris & Tin-Loi 2001, memory"):
+        assert said in text, said
+    shut = replace(plain, design=replace(plain.design, openings=()))
+    alone = repr(three_d_blocks(replace(shut, three_d=(_result(id="three-d-wind", criterion="storm", motions=()),)))[0])
+    assert "inside 0.2 of either sign, as with everything shut" in alone
+    assert "soaked fill" not in alone
+    assert "tied into the wall" not in alone
+
+
+def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Assessment) -> None:
+    text = repr(three_d_blocks(replace(plain, three_d=(_result(at_least=True, mechanism="", motions=()),)))[0])
+    assert "Nothing moves up to 1.31 times the load" in text
+    assert "First to move" not in text
+
+
 def test_what_could_not_be_established_is_never_a_pass(plain: Assessment) -> None:
     result = _result(status="cannot say", relied=None, meets=False, why="the solver decided neither way")
     text = repr(three_d_blocks(replace(plain, three_d=(result,)))[0])
