@@ -16,6 +16,7 @@ from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
 from shellcheck_earth.verdict.assess import Progress, assess, quiet
 from shellcheck_earth.verdict.assessment import Verdict
 
+from .command_chance import chance
 from .command_choose import choose
 from .command_compare import compare
 from .command_explain import explain
@@ -161,6 +162,7 @@ def soil(
     return 0
 
 
+app.command(chance)
 app.command(choose)
 app.command(compare)
 app.command(explain)
