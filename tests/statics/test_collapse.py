@@ -137,7 +137,13 @@ def check_motions(lune: Lune, scales: Scales = Scales()) -> None:  # noqa: B008 
             assert here[1] - under[1] == pytest.approx(opening, abs=1e-9)  # motions are at most about 1 m
     at_centroid = sum(-lune.weight[i] * c.at(i, lune.moment[i] / lune.weight[i], 0.0)[1] for i in range(lune.size))
     assert terms.weights == pytest.approx(at_centroid, abs=1e-9 * size)
-    assert abs(terms.excess) <= max(1.0, 1.0 / (1.0 + c.relaxation)) * 2 * c.relaxation * size + 1e-9 * size
+    # The programme's own objective, by duality: s times (half-width x V x rotation, sliding limit x slip). A bed crushed whole: what it lacks.
+    limit = (lune.friction * lune.vertical + lune.cohesion) * scales.friction
+    half = np.maximum(lune.bed_outer - lune.bed_inner, 1e-3 * lune.bed_outer) / 2 * lune.vertical
+    spread = float((half * (c.hinge_inner + c.hinge_outer) + limit * (c.slip_outward + c.slip_inward)).sum())
+    lacks = terms.crushing * c.relaxation if c.squash.any() and math.isfinite(c.relaxation) else terms.weights if c.squash.any() else 0.0
+    expected = lacks if c.squash.any() else c.relaxation * spread
+    assert terms.excess == pytest.approx(expected, abs=1e-9 * size)
     if c.relaxation > 1e-7:
         assert terms.excess > 0  # a mechanism proves that there is no line
     assert min(terms.dilation, terms.friction, terms.crushing, terms.rings, terms.wires) >= -1e-12 * size
