@@ -124,7 +124,7 @@ def _degrees(angle: float) -> str:
 
 
 def _one(design: Design, stack: Stack, index: int) -> list[Problem]:
-    opening, path = design.openings[index], f"opening[{index}]"
+    opening, path = design.openings[index], f"opening[{index + 1}]"
     sill, top = levels(stack, opening)
     if sill < stack.base - TINY:
         return [Problem(f"{path}.sill", f"a sill inside the wall, at least {_length(design, stack.base - stack.floor)}",
@@ -175,7 +175,7 @@ def _between(design: Design, stack: Stack) -> list[Problem]:
         bearings = _degrees(design.openings[first].bearing), _degrees(design.openings[second].bearing)
         what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
         problems.append(Problem(
-            f"opening[{second}].bearing",
+            f"opening[{second + 1}].bearing",
             f"at least {_degrees(needed)} between the bearings of {opening_label(design, first)} and "
             f"{opening_label(design, second)}, which leaves a jamb of {_length(design, LEAST_JAMB)}",
             f"{bearings[1]}, and {bearings[0]} for the other", f"{what} at course {course.label}",
