@@ -21,6 +21,7 @@ from shellcheck_earth.dome.openings import check_openings
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
 
 from .assess import Progress, quiet
+from .assumptions import beyond_range
 from .remedies import STEPS, Remedy, remedies
 from .requirement import meets_all
 from .spread import Crew, spread
@@ -52,7 +53,8 @@ class Amounts:
 @dataclass(frozen=True)
 class Single:
     """One change. `curve`: (amount, least share of what is required; None where it cannot be built). `least`: the least amount that
-    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`."""
+    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`. `doubt`: where none meets, why an
+    amount whose margins are all met is no answer (it takes a value past its range); `words` are then about that amount."""
 
     name: str
     note: str
@@ -63,11 +65,14 @@ class Single:
     best_share: float
     decides: str
     cost: Amounts | None
+    doubt: str = ""
 
     @property
-    def helps(self) -> Literal["enough", "not enough", "no help"]:
+    def helps(self) -> Literal["enough", "cannot say", "not enough", "no help"]:
         if self.least is not None:
             return "enough"
+        if self.doubt:
+            return "cannot say"
         return "not enough" if self.best is not None else "no help"
 
 
@@ -101,6 +106,7 @@ class Choice:
     pairs: tuple[Pair, ...]
     largest: Largest | None
     block_model: bool  # whether an answer also needs the block model
+    doubts: tuple[str, ...] = ()  # values of the present design on which no verdict may rest
 
     @property
     def meets(self) -> bool:
@@ -125,9 +131,20 @@ def _amounts(design: Design) -> Amounts:
                    len(courses))
 
 
-def _meets(document: Document) -> bool:
+def _past(design: Design) -> frozenset[str]:
+    """Keys whose values are past their range and not measured: `check` rests no verdict on them."""
+    return frozenset(sentence.split(" is ")[0] for sentence in beyond_range(design))
+
+
+def _new_doubt(design: Design, allowed: frozenset[str]) -> str:
+    """Why no verdict may rest on a changed design; "" where that is no worse than in the present one (`allowed`)."""
+    return next((sentence for sentence in beyond_range(design) if sentence.split(" is ")[0] not in allowed), "")
+
+
+def _meets(document: Document, allowed: frozenset[str]) -> bool:
+    """Every margin is met, and not by a value that only the change takes past its range: that would be "cannot say" in `check`."""
     design = _read(document)
-    return design is not None and meets_all(design)
+    return design is not None and not _new_doubt(design, allowed) and meets_all(design)
 
 
 def _coarse(count: int) -> list[int]:
@@ -135,7 +152,7 @@ def _coarse(count: int) -> list[int]:
     return sorted({round((count - 1) * step / (STEPS - 1)) for step in range(STEPS)}) if count > STEPS else list(range(count))
 
 
-def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool]) -> int | None:
+def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[str]) -> int | None:
     """Position of the least amount that meets: the first coarse one, then halved down towards the one before it."""
     if True not in met:
         return None
@@ -143,7 +160,7 @@ def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool
     low, high = (indices[at - 1] if at else -1), indices[at]
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if _meets(remedy.apply(document, remedy.amounts[middle])) else (middle, high)
+        low, high = (low, middle) if _meets(remedy.apply(document, remedy.amounts[middle]), allowed) else (middle, high)
     return high
 
 
@@ -157,48 +174,54 @@ class _Task:
 def _single(document: Document, index: int) -> Single:
     design = design_from_document(document)
     remedy = remedies(design)[index]
-    now = outcome(design)
+    now, allowed = outcome(design), _past(design)
     indices = _coarse(len(remedy.amounts))
     curve: list[tuple[float, float | None]] = []
     met: list[bool] = []
     best: tuple[float, float | None, str] = (now.least.share, None, "")
+    doubted: tuple[float, str] | None = None  # the first amount whose margins are met by a value past its range
     for position in indices:
         amount = remedy.amounts[position]
         changed = _read(remedy.apply(document, amount))
         found = None if changed is None else outcome(changed)
-        met.append(found is not None and not found.shortest)
+        doubt = "" if changed is None else _new_doubt(changed, allowed)
+        met.append(found is not None and not found.shortest and not doubt)
         curve.append((amount, None if found is None else found.least.share))
-        if found is not None and found.least.share > best[0] * (1 + 1e-6):
+        if doubt and found is not None and not found.shortest and doubted is None:
+            doubted = amount, doubt
+        if found is not None and not doubt and found.least.share > best[0] * (1 + 1e-6):
             best = (found.least.share, amount, found.least.check)
-    at = _find(remedy, document, indices, met)
+    at = _find(remedy, document, indices, met, allowed)
     least = None if at is None else remedy.amounts[at]
+    doubted = doubted if least is None else None
     changed = None if least is None else _read(remedy.apply(document, least))
-    said = least if least is not None else best[1]
+    said = least if least is not None else doubted[0] if doubted else best[1]
     return Single(remedy.name, remedy.note, tuple(curve), least, "" if said is None else remedy.words(said), best[1], best[0], best[2],
-                  None if changed is None else _amounts(changed))
+                  None if changed is None else _amounts(changed), doubted[1] if doubted else "")
 
 
 def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -> Pair | None:
     """The pair with the least effort, among a few amounts of the first and the least of the second that goes with each."""
-    known = remedies(design_from_document(document))
+    design = design_from_document(document)
+    known, allowed = remedies(design), _past(design)
     one, two = known[first], known[second]
     best: tuple[float, float, float, Document] | None = None
     for position in sorted({max(round(reach[0] * step / PAIR_STEPS), 0) for step in range(PAIR_STEPS)}):
         changed = one.apply(document, one.amounts[position])
         high = reach[1]
-        if not _meets(two.apply(changed, two.amounts[high])):
+        if not _meets(two.apply(changed, two.amounts[high]), allowed):
             continue
         low = -1
         while high - low > 1:
             middle = (low + high) // 2
-            low, high = (low, middle) if _meets(two.apply(changed, two.amounts[middle])) else (middle, high)
+            low, high = (low, middle) if _meets(two.apply(changed, two.amounts[middle]), allowed) else (middle, high)
         effort = (position + 1) / len(one.amounts) + (high + 1) / len(two.amounts)
         if best is None or effort < best[0]:
             best = effort, one.amounts[position], two.amounts[high], two.apply(changed, two.amounts[high])
     if best is None:
         return None
     effort, a, b, both_changed = best
-    if _meets(one.apply(document, a)) or _meets(two.apply(document, b)):
+    if _meets(one.apply(document, a), allowed) or _meets(two.apply(document, b), allowed):
         return None
     return Pair((one.name, two.name), (one.words(a), two.words(b)), effort, _amounts(design_from_document(both_changed)))
 
@@ -209,9 +232,9 @@ def _work(task: _Task) -> Single | Pair | None:
     return _pair(task.document, task.kind[0], task.kind[1], task.reach)
 
 
-def _diameter_meets(task: tuple[Document, float]) -> bool:
-    document, diameter = task
-    return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"))
+def _diameter_meets(task: tuple[Document, float, frozenset[str]]) -> bool:
+    document, diameter, allowed = task
+    return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"), allowed)
 
 
 def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
@@ -220,7 +243,7 @@ def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
     start, step = DIAMETERS
     end = max(2.0 * design.dome.inside_diameter, 8.0)
     diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
-    met = spread(_diameter_meets, [(document, diameter) for diameter in diameters], crew)
+    met = spread(_diameter_meets, [(document, diameter, _past(design)) for diameter in diameters], crew)
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
         return Largest(None, None, diameters[-1], False)
@@ -250,7 +273,8 @@ def choose(
                    if isinstance(one, Single)]
         pairs = _pairs(document, known, singles, crew, progress)
     progress("largest diameter", 1, 1)
-    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, crew), needs_three_d(design))
+    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, crew), needs_three_d(design),
+                  beyond_range(design))
 
 
 def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:

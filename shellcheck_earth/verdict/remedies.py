@@ -140,10 +140,10 @@ def remedies(design: Design) -> tuple[Remedy, ...]:
                           "Strength is read from the design's own curve against moisture: tests must confirm it; "
                           "fill that is too dry does not tamp."))
     out.append(Remedy("more wire", tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1)), _strands,
-                      lambda a: f"{a:.0f} strands of wire in each bed", "Strands must be lapped and kept from rust to count."))
+                      lambda a: f"{a:.0f} {'strand' if a == 1 else 'strands'} of wire in each bed", "Strands must be lapped and kept from rust to count."))
     pace = design.building.courses_per_day
     slower = tuple(value for value in (6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5, SLOWEST) if value < pace)
     if slower:
-        out.append(Remedy("slower pace", slower, _slower, lambda a: f"{a:.3g} courses a day",
+        out.append(Remedy("slower pace", slower, _slower, lambda a: f"{a:.3g} {'course' if a <= 1 else 'courses'} a day",
                           "Counts only what dries between courses, in the cases that follow the calendar."))
     return tuple(remedy for remedy in out if remedy.amounts)

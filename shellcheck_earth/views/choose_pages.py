@@ -49,14 +49,23 @@ def _cost(choice: Choice, cost: Amounts | None) -> list[str]:
 
 def _present(choice: Choice) -> str:
     least = choice.now.least
-    if choice.meets:
+    if choice.meets and choice.now.verdict == "meets":
         return "As it is, every margin of this design is met: nothing has to be changed."
-    short = ", ".join(margin.check for margin in choice.now.shortest)
-    return f"As it is, it falls short in {short}; the worst is {least.check}, at {_share(least.share)} times what is asked for ({least.case_id})."
+    if choice.meets:
+        return f"As it is, every margin looked at here is met, but whether the design meets what is asked for it cannot say: {choice.now.why.rstrip('.')}."
+    short = [margin.check for margin in choice.now.shortest if margin.known]
+    unsettled = [margin.check for margin in choice.now.shortest if not margin.known]
+    said = [f"it falls short in {', '.join(short)}"] if short else []
+    said += [f"it cannot say for {', '.join(unsettled)}, where a search did not close"] if unsettled else []
+    if short:
+        said.append(f"the worst is {least.check} ({least.case_id}), "
+                    + ("where no thrust line is left" if least.share == 0.0 else f"at {_share(least.share)} times what is asked for"))
+    return f"As it is, {'; '.join(said)}."
 
 
 def _share(value: float) -> str:
-    return "many" if math.isinf(value) else f"{value:.2f}"
+    """Rounded down: what is short of 1 must not read as 1."""
+    return "many" if math.isinf(value) else f"{math.floor(100 * value + 1e-9) / 100:.2f}"
 
 
 def _reverse(choice: Choice) -> str:
@@ -74,35 +83,47 @@ def _reverse(choice: Choice) -> str:
 
 
 def _block_model(choice: Choice) -> list[str]:
+    doubts = list(choice.doubts)
     if not choice.block_model:
-        return []
-    return ["This design also has openings, buttresses, snow or sideways loads: the block model of `check` must confirm every answer here."]
+        return doubts
+    return [*doubts, "This design also has openings, buttresses, snow or sideways loads: the block model of `check` must confirm every answer here."]
 
 
-def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single]]:
-    by = {key: [one for one in choice.singles if one.helps == key] for key in ("enough", "not enough", "no help")}
-    return by["enough"], by["not enough"], by["no help"]
+def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single], list[Single]]:
+    by = {key: [one for one in choice.singles if one.helps == key] for key in ("enough", "not enough", "no help", "cannot say")}
+    return by["enough"], by["not enough"], by["no help"], by["cannot say"]
 
 
 def _part(single: Single) -> str:
     return f"{single.name}: {single.words} brings the worst margin to {_share(single.best_share)} times what is asked for, no more"
 
 
+def _doubted(single: Single) -> str:
+    return f"{single.name}: {single.words} would meet the margins, but {single.doubt.rstrip('.')}"
+
+
+NO_HELP = "No help to the worst margin alone, however far it was taken: "
+
+
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
     out = textwrap.wrap(f"{choice.design.name}. {_present(choice)}", WIDTH)
-    enough, part, none = _groups(choice)
+    enough, part, none, unsure = _groups(choice)
     if not choice.meets:
         out += ["", "One change that is enough, at its least:" if enough else "No single change is enough."]
         for one in enough:
             said = f"{one.name}: {one.words}. Fill, tube, wire, weight: {', '.join(_cost(choice, one.cost))}. {one.note}"
             out += textwrap.wrap(said, WIDTH, initial_indent="  + ", subsequent_indent="    ")
+        if unsure:
+            out += ["", "Cannot say:"]
+            for one in unsure:
+                out += textwrap.wrap(_doubted(one) + ".", WIDTH, initial_indent="  ? ", subsequent_indent="    ")
         if part:
             out += ["", "Helps, but is not enough however far it was taken:"]
             for one in part:
                 out += textwrap.wrap(_part(one), WIDTH, initial_indent="  ~ ", subsequent_indent="    ")
         if none:
-            out += ["", *textwrap.wrap("Cannot help, however large: " + ", ".join(one.name for one in none) + ".", WIDTH)]
+            out += ["", *textwrap.wrap(NO_HELP + ", ".join(one.name for one in none) + ".", WIDTH)]
         out += ["", "Two changes together:" if choice.pairs else "No pair of changes is enough where neither is alone."]
         for pair in choice.pairs[:MOST_PAIRS]:
             out += textwrap.wrap(f"{pair.words[0]} and {pair.words[1]}. Fill, tube, wire, weight: {', '.join(_cost(choice, pair.cost))}", WIDTH,
@@ -163,7 +184,7 @@ def _pair_table(choice: Choice) -> Block:
 
 def choice_document(choice: Choice) -> Document:
     """One or two pages."""
-    enough, part, none = _groups(choice)
+    enough, part, none, unsure = _groups(choice)
     now = ", ".join(_cost(choice, choice.cost))
     blocks: list[Block] = [heading(f"{choice.design.name}: what would make it meet?"), caution(ENGINEER), paragraph(_present(choice)),
                            paragraph(f"It takes now (fill, tube, wire, weight): {now}."), paragraph(_reverse(choice))]
@@ -171,10 +192,12 @@ def choice_document(choice: Choice) -> Document:
     if not choice.meets:
         blocks += [heading("One change at a time", 2)]
         blocks += [_single_table(choice, enough)] if enough else [paragraph("No single change is enough.")]
+        if unsure:
+            blocks += [paragraph("Cannot say:"), bullets([_doubted(one) + "." for one in unsure])]
         if part:
             blocks += [paragraph("Helps, but is not enough however far it was taken:"), bullets([_part(one) + "." for one in part])]
         if none:
-            blocks += [paragraph("Cannot help, however large: " + ", ".join(one.name for one in none) + ".")]
+            blocks += [paragraph(NO_HELP + ", ".join(one.name for one in none) + ".")]
         if any(len(one.curve) > 1 for one in choice.singles):
             pictures["curves.svg"] = _curves(choice)
             blocks += [picture("curves.svg", "The worst margin against the amount of each change, with the line of what is asked for"),
@@ -207,7 +230,7 @@ def choice_json(choice: Choice) -> str:
     data = {
         "format": 1, "design": choice.design.name, "answer": choice.now.verdict, "why": choice.now.why, "now": _cost_data(choice.cost),
         "worst": {"check": choice.now.least.check, "share_of_asked": _number(choice.now.least.share), "case": choice.now.least.case_id},
-        "singles": [{"change": one.name, "outcome": one.helps, "words": one.words, "least": _number(one.least), "best": _number(one.best),
+        "singles": [{"change": one.name, "outcome": one.helps, "words": one.words, "doubt": one.doubt, "least": _number(one.least), "best": _number(one.best),
                      "best_share_of_asked": _number(one.best_share), "cost": _cost_data(one.cost),
                      "curve": [[_number(amount), _number(share)] for amount, share in one.curve]} for one in choice.singles],
         "pairs": [{"changes": list(pair.names), "words": list(pair.words), "effort": _number(pair.effort), "cost": _cost_data(pair.cost)}

@@ -18,7 +18,7 @@ from .figures import BLUE, CEILING, GREEN, INK, ORANGE, PURPLE, _drawing
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-__all__ = ["MOST_FACETS", "Facet", "comparison_figures", "facets"]
+__all__ = ["MOST_FACETS", "Facet", "comparison_figures", "facets", "not_drawn"]
 
 MOST_FACETS = 8
 """More small maps than this on a page cannot be read; the rest is in the CSV."""
@@ -54,6 +54,15 @@ def facets(comparison: Comparison, drawn: int) -> tuple[Facet, ...]:
         names += [f"{_short(v.path)} {v.labels[at]}" for v, at in zip(comparison.variations[drawn:], rest, strict=True)]
         out.append(Facet(", ".join(names), tuple(points)))
     return tuple(out)
+
+
+def not_drawn(comparison: Comparison) -> int:
+    """Curves, maps or designs that find no room in the pictures."""
+    if not comparison.variations:
+        return max(len(comparison.points) - len(STYLES), 0)
+    if len(comparison.variations) == 1:
+        return max(len(facets(comparison, 1)) - len(STYLES), 0)
+    return max(len(facets(comparison, 2)) - MOST_FACETS, 0)
 
 
 def _short(path: str) -> str:
@@ -139,7 +148,7 @@ def _crossing(met: NDArray[np.bool_], known: NDArray[np.bool_]) -> str:
     if not known.any():
         return ": nothing to draw"
     if met[known].all():
-        return ": met everywhere"
+        return ": short nowhere"
     return "" if met[known].any() else ": short everywhere"
 
 
@@ -174,6 +183,9 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
         y = [_value(point, check) for point in facet.points]
         axes.plot(where, y, linestyle=dash, marker=mark, color=colour, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3,
                   clip_on=False, label=facet.title)
+        unsure = [(x, value) for x, value, point in zip(where, y, facet.points, strict=True) if check == LEAST and point.answer == "cannot say"]
+        for x, value in unsure:
+            axes.annotate("?", (x, value), (0, 3), textcoords="offset points", color=colour, fontsize=7, fontweight="bold", ha="center", zorder=5)
         missing = [x for x, point in zip(where, facet.points, strict=True) if point.answer == "not buildable"]
         axes.plot(missing, [0.12 + 0.16 * index] * len(missing), linestyle="none", marker="x", color=colour, markersize=4, zorder=4, clip_on=False)
     axes.axhline(1.0, color=INK, linewidth=1.4, zorder=2)
@@ -220,7 +232,7 @@ def _dots(comparison: Comparison) -> str:
             colour, _, mark = STYLES[index]
             y = [-row + 0.12 * (index - (len(comparison.points) - 1) / 2) for row in range(len(checks))]
             axes.plot([_value(point, check) for check in checks], y, linestyle="none", marker=mark, color=colour, markersize=6,
-                      markerfacecolor="white", label=point.design, clip_on=False, zorder=3)
+                      markerfacecolor="white", label=f"{point.design}: {point.answer}", clip_on=False, zorder=3)
         axes.axvline(1.0, color=INK, linewidth=1.4, zorder=2)
         axes.axvspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
         axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=7.5)

@@ -12,7 +12,7 @@ from shellcheck_earth.verdict.compare import Answer, Comparison, Point
 from shellcheck_earth.verdict.worst import WORST_CHECKS, WorstMargin
 
 from .blocks import Column, Document, bullets, caution, heading, page_break, picture, small, table
-from .compare_figures import MOST_FACETS, comparison_figures, facets
+from .compare_figures import comparison_figures, not_drawn
 
 __all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
 
@@ -123,9 +123,14 @@ def comparison_csv(comparison: Comparison) -> str:
     return out.getvalue()
 
 
+def _count(number: int, one: str, more: str) -> str:
+    return f"{number} {one if number == 1 else more}"
+
+
 def _summary(comparison: Comparison) -> list[str]:
     counts = comparison.counts()
-    out = [f"{len(comparison.points)} designs: {counts['meets']} meet every margin, {counts['falls short']} fall short, "
+    out = [f"{_count(len(comparison.points), 'design', 'designs')}: {_count(counts['meets'], 'meets', 'meet')} every margin, "
+           f"{_count(counts['falls short'], 'falls short', 'fall short')}, "
            f"{counts['cannot say']} cannot be decided here, {counts['not buildable']} cannot be built."]
     out += [f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations]
     out += _notes(comparison)
@@ -166,11 +171,13 @@ def comparison_document(comparison: Comparison) -> Document:
             "designs": "Each margin of each design, with the line of what is asked for"}
     blocks += [picture(name, alts[name.split(".")[0].split("-")[0]]) for name in pictures]
     if comparison.variations:
-        blocks.append(small("Crosses: cannot be built. Dots: cannot be decided by the ring-symmetric check. Hatched strokes under the line: falls short. "
-                            "Each margin is that of its worst counted case."))
-    left = len(facets(comparison, 2)) - MOST_FACETS if len(comparison.variations) > 2 or len(comparison.designs) > 1 else 0
-    if left > 0 and len(comparison.variations) >= 2:
-        blocks.append(small(f"{left} more maps are not drawn; their numbers are in the CSV."))
+        unsure, line = (("?", "Hatched strokes under the line: falls short.") if len(comparison.variations) == 1 else
+                        ("Dots", "Thick line: between what meets and what falls short."))
+        blocks.append(small(f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of the least of all "
+                            f"margins. {line} Each margin is that of its worst counted case."))
+    left = not_drawn(comparison)
+    if left > 0:
+        blocks.append(small(f"{_count(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
     lead = [Column("Design", right=False, share=1.6)] if len(comparison.designs) > 1 else []
     lead += [Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations]
     columns = [*lead, *(Column(SHORT_NAMES[check], share=0.9) for check in comparison.checks), Column("Answer", right=False, share=1.2),

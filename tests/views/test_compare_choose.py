@@ -10,7 +10,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from shellcheck_earth.verdict import compare as comparing
+from shellcheck_earth.views import choose_pages
 from shellcheck_earth.views.cli import main
+from shellcheck_earth.views.compare_figures import comparison_figures
 
 REPORTS = Path(__file__).parents[2] / "reports"
 CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
@@ -65,7 +68,7 @@ def test_refusals_write_nothing(tokens: list[object], says: str, tmp_path: Path,
 def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("choose", CLASSROOM, "--out", tmp_path, "--workers", 2) == 0
     said = capsys.readouterr().out
-    assert "stabilised fill" in said and "Cannot help, however large: " in said and "Caution." in said
+    assert "stabilised fill" in said and "No help to the worst margin alone, however far it was taken: " in " ".join(said.split()) and "Caution." in said
     data = json.loads((tmp_path / "choose.json").read_text())
     assert data["answer"] == "falls short" and data["pairs"]
     assert {one["outcome"] for one in data["singles"]} == {"enough", "not enough", "no help"}
@@ -75,3 +78,41 @@ def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[st
 def test_choose_for_a_dome_that_meets(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("choose", STORE) == 0
     assert "nothing has to be changed" in " ".join(capsys.readouterr().out.split())
+
+
+WINDOW = """
+[[opening]]
+kind = "window"
+bearing = "90 deg"
+sill = "0.6 m"
+width = "0.4 m"
+height = "0.4 m"
+head = "round"
+"""
+
+
+def test_nothing_is_called_met_where_check_has_to_be_asked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    design = tmp_path / "window.toml"
+    design.write_text(STORE.read_text() + WINDOW)
+    assert run("choose", design, "--workers", 1) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "nothing has to be changed" not in said and "it cannot say: openings" in said and "the block model of `check` must confirm" in said
+    assert run("compare", design, STORE, "--out", tmp_path / "files", "--workers", 1) == 0
+    assert "2 designs: 1 meets every margin, 0 fall short, 1 cannot be decided here" in words(tmp_path / "files" / "compare.pdf")
+    vary = ("--vary", "fill.dry_density=1700,1800 kg/m3", "--vary", "beds.wire_strands=2,3")
+    assert run("compare", design, *vary, "--out", tmp_path / "maps", "--workers", 1) == 0
+    assert "met everywhere" not in words(tmp_path / "maps" / "compare.pdf")
+
+
+def test_undecided_points_of_a_curve_are_marked(tmp_path: Path) -> None:
+    design = tmp_path / "window.toml"
+    design.write_text(STORE.read_text() + WINDOW)
+    vary = ["fill.dry_density=1700,1800 kg/m3"]
+    assert comparison_figures(comparing.compare([design], vary, workers=1))["curves.svg"].count(">?<") == 2
+    assert ">?<" not in comparison_figures(comparing.compare([STORE], vary, workers=1))["curves.svg"]
+    side = comparison_figures(comparing.compare([design, STORE], workers=1))["designs.svg"]
+    assert ": cannot say<" in side and ": meets<" in side
+
+
+def test_what_is_short_of_one_does_not_read_as_one() -> None:
+    assert [choose_pages._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
