@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from shellcheck_earth.basics.units import both, format_quantity
+from shellcheck_earth.basics.units import POUND, G, both, format_quantity
+from shellcheck_earth.dome.courses import Course
 from shellcheck_earth.dome.design import Design
 from shellcheck_earth.dome.profile import arc_course_count
 from shellcheck_earth.statics.collapse import Collapse
 from shellcheck_earth.statics.quantities import GREATEST_GEOMETRIC_FACTOR
 
+from .assumptions import beyond_range
 from .teaching import Teaching
 from .teaching_map import WIDEST, WIDEST_OPENING, Shape
 from .teaching_ways import Kind, Way
 
 __all__ = [
-    "NOUNS", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words", "short_words",
-    "thumb_words", "title", "value_shown", "way_words", "width_shown",
+    "NOUNS", "course_named", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
+    "short_words", "thumb_words", "title", "value_shown", "way_words", "width_shown",
 ]
 
 LESS: dict[Kind, str] = {
@@ -55,6 +58,21 @@ def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False
     return f"{value:.3g}"
 
 
+def course_named(course: Course) -> str:
+    """ "course 12", or "buried course -2" for one that is not on the arc."""
+    return f"course {course.number}" if course.kind == "arc" else f"{course.kind} course {course.number}"
+
+
+def _mass(design: Design, weight: float) -> str:
+    """A weight [kN] as a mass in tonnes and pounds, the user's own first."""
+    tonnes = weight / G
+    pounds = 1000 * tonnes / POUND
+    pounds = round(pounds, 2 - math.floor(math.log10(pounds)))
+    both_ways = (f"{tonnes:.3g} t", f"{pounds:.0f} lb")
+    first, second = both_ways[::-1] if design.unit_system == "imperial" else both_ways
+    return f"{first} ({second})"
+
+
 def factor_shown(value: float | None, *, short: bool = False) -> str:
     """A geometric factor in a sentence or (`short`) in a table."""
     if value is None:
@@ -73,14 +91,14 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
     size = (f"{design.name} is {both(design.dome.inside_diameter, 'length', system)} wide inside and {both(here.height, 'length', system)} high, "
             f"of {here.courses} courses above the springing; its wall of {width_shown(design, design.wall.filled_width)} is "
             f"{_share(design, design.wall.filled_width)} of the diameter.")
-    weight = (f"Finished, at its service moisture of {100 * design.fill.service_moisture:.3g} %, it weighs {here.weight / 9.80665:.3g} t, "
+    weight = (f"Finished, at its service moisture of {100 * design.fill.service_moisture:.3g} %, it weighs {_mass(design, here.weight)}, "
               "and this weight has to find a way down inside the wall: a thrust line.")
     if band.failing >= 0:
         return size, weight, (f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.")
     wide = band.x_high - band.x_low
     at = int(np.argmin(wide))
     course = here.stack.courses[::-1][at]
-    room = (f"The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the bed under course {course.label}: "
+    room = (f"The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the bed under {course_named(course)}: "
             f"{width_shown(design, float(wide[at]))} of the bed's {width_shown(design, course.bed_width)}.")
     beds = design.beds
     if beds.wire_tension > 0:
@@ -88,7 +106,8 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
                 f"a bed friction of {friction_shown(cell.friction)}, without any wire {friction_shown(cell.friction_no_wire)}; the beds have "
                 f"{float(beds.friction):.3g}.")
     else:
-        held = f"It has no wire: friction alone holds it. It needs {friction_shown(cell.friction)}; the beds have {float(beds.friction):.3g}."
+        none = "No wire is counted on" if beds.wire_strands else "It has no wire"
+        held = f"{none}: friction alone holds it. It needs {friction_shown(cell.friction)}; the beds have {float(beds.friction):.3g}."
     return size, weight, room, held
 
 
@@ -251,8 +270,15 @@ def shape_words(teaching: Teaching) -> tuple[str, ...]:
     round_here = design.dome.profile == "round"
     name = "pointed" if round_here else "round"
     if other is None:
-        return (f"No {name} dome of {both(design.dome.inside_diameter, 'length', system)} can be built of this tube: at every crown "
-                f"opening from {width_shown(design, here.opening)} up some course steps in too far for a bed.",)
+        diameter, opening = both(design.dome.inside_diameter, "length", system), both(design.dome.crown_opening, "length", system)
+        if round_here:
+            return (f"No pointed dome of {diameter} can be built of this tube with its pivot on the outer face and a crown opening of {opening}: "
+                    "some course steps in too far for a bed.",)
+        if design.dome.crown_opening >= WIDEST_OPENING * design.dome.inside_diameter:
+            return (f"No round dome is set beside this one: its crown opening of {opening} is over {100 * WIDEST_OPENING:.0f} % of its diameter, "
+                    "and the two would hardly differ.",)
+        return (f"No round dome of {diameter} can be built of this tube: at every crown opening tried from {opening} up to "
+                f"{100 * WIDEST_OPENING:.0f} % of the diameter some course steps in too far for a bed.",)
     drawn = teaching.other_standing or other
     said = []
     if not round_here:
@@ -279,7 +305,7 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     tenth = next(trial for trial in teaching.trials if abs(trial.share - 0.10) < 1e-9)
     said = [f"The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common practice, no "
             f"source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."]
-    cell = tenth.cell
+    cell, doubts = tenth.cell, beyond_range(design)
     if cell.state == "not buildable":
         said.append("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
     elif design.beds.wire_tension > 0:
@@ -292,11 +318,14 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     if tenth.short:
         said.append(f"At 10 % the finished dome or a stage of building falls short of what is asked for in: {', '.join(tenth.short)}.")
     elif tenth.meets:
-        said.append("At 10 % it meets what is asked for in the finished dome and every stage of building, without rain, openings or sideways loads.")
+        said.append("At 10 % it meets what is asked for in the finished dome and every stage of building, without rain, openings or sideways loads."
+                    if not doubts else "At 10 % no margin of the finished dome or of a stage of building falls short, but this is no answer.")
     wanted = teaching.least_meeting
     said.append(f"Of the widths tried, in half per cents up to {100 * WIDEST:.0f} %, " + (
-        "none meets all of that." if wanted is None else
-        f"all from {100 * wanted:.1f} % on ({width_shown(design, wanted * design.dome.inside_diameter)}) meet it."))
+        "none keeps every margin of the finished dome and of each stage." if wanted is None else
+        f"all from {100 * wanted:.1f} % on ({width_shown(design, wanted * design.dome.inside_diameter)}) keep every margin of the finished dome and of "
+        "each stage."))
+    said += doubts
     edge = next((way.edge for way in teaching.ways if way.kind == "wall" and way.outcome == "falls" and way.edge is not None), None)
     if edge is not None:
         said.append(f"The last thrust line of the finished dome is gone at {_share(design, edge[0])}: the rule is "

@@ -10,7 +10,7 @@ from .three_d import ThreeDResult
 __all__ = ["check_sentence", "decisive_sentence", "rule_of_thumb", "three_d_sentence"]
 
 _WHAT = {
-    "bed friction": "slides inward: it needs friction",
+    "bed friction": "slides first: it needs friction",
     "strength": "crushes first: it needs strength",
     "strength while building": "crushes first: it needs strength",
     "wire tension": "needs the wire: it needs a tension of",

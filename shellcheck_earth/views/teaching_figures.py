@@ -11,7 +11,7 @@ from shellcheck_earth.statics.band import ThrustBand
 from shellcheck_earth.statics.collapse import Collapse
 from shellcheck_earth.verdict.teaching_map import Shape
 from shellcheck_earth.verdict.teaching_ways import Step, Way
-from shellcheck_earth.verdict.teaching_words import NOUNS, value_shown
+from shellcheck_earth.verdict.teaching_words import NOUNS, course_named, value_shown
 
 from .strokes import CLAY, FAINT, INK, RED, Sheet
 
@@ -301,7 +301,7 @@ def section_band_svg(shape: Shape) -> str:
         wide = shape.band.x_high - shape.band.x_low
         at = int(wide.argmin())
         course = stack.courses[::-1][at]
-        words = ["narrowest in the bed", f"under course {course.label}:", f"{value_shown(design, 'wall', float(wide[at]), short=True)} of "
+        words = ["narrowest in the bed", f"under {course_named(course)}:", f"{value_shown(design, 'wall', float(wide[at]), short=True)} of "
                  f"{value_shown(design, 'wall', course.bed_width, short=True)}"]
     x, y, radius = sheet.x((course.bed_inner + course.bed_outer) / 2), sheet.y(course.z_bottom), course.width / 2 * scale + 1.0
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.5)

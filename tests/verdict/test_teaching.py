@@ -18,12 +18,14 @@ from shellcheck_earth.statics.admissible import Scales
 from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.lune import Lune
 from shellcheck_earth.statics.programme import is_admissible, needed_friction, widest_contact
+from shellcheck_earth.verdict.assessment import Margin
 from shellcheck_earth.verdict.requirement import meets_all
 from shellcheck_earth.verdict.spread import Crew
 from shellcheck_earth.verdict.teaching import Teaching, teach
 from shellcheck_earth.verdict.teaching_map import cell_of, dome_map, dome_shape, least_meeting, other_shape, shaped, thumb_trials
 from shellcheck_earth.verdict.teaching_ways import Way, least_width, ways, weakened
 from shellcheck_earth.verdict.teaching_words import (
+    course_named,
     map_words,
     mechanism_words,
     no_map_words,
@@ -34,6 +36,7 @@ from shellcheck_earth.verdict.teaching_words import (
     title,
     way_words,
 )
+from shellcheck_earth.verdict.wording import check_sentence
 
 UNWIRED = Beds(0.45, 0.35, 0.0, 0, 4.2, 0.3)
 """Just enough friction for the finished dome, not for a crew on the top ring."""
@@ -244,3 +247,39 @@ def test_the_sentences_carry_the_numbers(told: Teaching) -> None:
     assert title(friction) == "Less friction in the beds"
     every = " ".join((section, said, *thumb_words(told), *map_words(told), *shape_words(told), *(way_words(design, way) for way in told.ways)))
     assert "safe" not in every.lower() and "nan" not in every
+
+
+def test_check_says_of_friction_nothing_that_the_mechanism_denies(told: Teaching) -> None:
+    # At the edge of the friction the courses ride outward over what is below them: "slides inward" would be false.
+    for way in (way for way in told.ways if way.kind == "friction"):
+        assert way.collapse is not None and max(way.collapse.slip_outward) > 0.01 and max(way.collapse.slip_inward) < 1e-6
+    margin = Margin("bed friction", 0.5, 0.4, "", 1.25, 1.5, False, 12, "assumed")
+    assert check_sentence(margin) == "Course 12 slides first: it needs friction 0.4 and has 0.5; 0.6 is asked for."
+
+
+def test_wire_that_counts_for_nothing_is_not_called_absent() -> None:
+    for strands, says in ((2, "No wire is counted on"), (0, "It has no wire")):
+        design = classroom(beds=replace(UNWIRED, wire_strands=strands, wire_counted_share=0.0))
+        found = Teaching(design, dome_shape(design), (), None, None, None, (), None)
+        assert says in section_words(found)[-1]
+
+
+def test_the_weight_is_in_the_units_of_the_user(told: Teaching) -> None:
+    tonnes = told.here.weight / 9.80665
+    metric = section_words(told)[1]
+    imperial = section_words(replace(told, design=replace(told.design, unit_system="imperial")))[1]
+    pounds = float(imperial.split("weighs ")[1].split(" lb")[0])
+    assert f"{tonnes:.3g} t (" in metric and f"({tonnes:.3g} t)" in imperial
+    assert pounds == pytest.approx(tonnes * 2204.62, rel=5e-3)  # three figures are shown
+
+
+def test_courses_off_the_arc_are_named_in_words() -> None:
+    by = {course.number: course_named(course) for course in build_stack(classroom()).courses}
+    assert by[-1] == "buried course -1" and by[12] == "course 12"
+
+
+def test_no_round_dome_beside_a_very_wide_crown_is_put_down_to_the_crown() -> None:
+    design = classroom(dome=replace(classroom().dome, crown_opening=3.4))
+    assert other_shape(design) is None
+    said = shape_words(Teaching(design, dome_shape(design), (), None, None, None, (), None))[0]
+    assert "can be built" not in said and "70 %" in said
