@@ -159,8 +159,9 @@ def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
 
 
 @numba.njit(cache=True, error_model="numpy", nogil=True)
-def _ask_all(radii, states, courses, shape, cases, sets, asked, available, chords, profiles,
-             buildable, short_case, short_bed, gone):  # type: ignore[no-untyped-def]
+def _ask_all(  # type: ignore[no-untyped-def]
+    radii, states, courses, shape, cases, sets, asked, available, chords, profiles, buildable, short_case, short_bed, gone,
+):
     """Every dome in turn; buffers are made once."""
     n = radii.shape[1]
     wholes = np.zeros((len(sets), n, 17))

@@ -248,8 +248,9 @@ def _together(trial, available, asked, short_case, share, leave):  # type: ignor
 
 
 @compiled
-def _ask_case(rows, chords, available, asked, trial, profiles, shape, case, short_case, short_bed, gone,
-              keep_x, keep_y, keep_n, nothing, no_count):  # type: ignore[no-untyped-def]
+def _ask_case(  # type: ignore[no-untyped-def]
+    rows, chords, available, asked, trial, profiles, shape, case, short_case, short_bed, gone, keep_x, keep_y, keep_n, nothing, no_count,
+):
     """One case: which checks, not yet known to fall short, do (into short_*), and whether there is no line (into gone)."""
     last = len(rows) - 1
     no_line = False
@@ -285,12 +286,14 @@ def _ask_case(rows, chords, available, asked, trial, profiles, shape, case, shor
 
 
 @compiled
-def ask_dome(radii, state, courses, shape, cases, sets, asked, available, chords, profiles, wholes, rows,
-             keep_x, keep_y, keep_n, nothing, no_count, short_case, short_bed, gone):  # type: ignore[no-untyped-def]
+def ask_dome(  # type: ignore[no-untyped-def]
+    radii, state, courses, shape, cases, sets, asked, available, chords, profiles, wholes, rows, keep_x, keep_y, keep_n, nothing, no_count,
+    short_case, short_bed, gone,
+):
     """All cases of one dome in their order; False when its courses do not overlap (nothing is asked then).
 
     radii (n,) [m]; state (12,): unit weights of the three moistures, strengths of the three hardened and of fresh fill,
-    three frictions, wire tension, width, and one unused. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3):
+    three frictions, wire tension, width. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3):
     material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive the first
     case and bed (row, top first) in which each check falls short, gone (2,) those without any line; -1 where none.
     """

@@ -165,7 +165,7 @@ def block_tally(study: Study, job: Job) -> Tally:
     lowest = study.plan.numbers[0]
     place = np.minimum((u[:, :COMPASS] * BINS).astype(np.int64), BINS - 1)
     bins = np.stack([np.bincount(place[:, i], minlength=BINS) for i in range(COMPASS)])
-    sums = np.stack([[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(COMPASS)] for one in y])
+    sums = np.stack([[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(COMPASS)] for one in y]).astype(np.float64)
     check_case, check_course = np.zeros((len(CHECKS), m)), np.zeros((len(CHECKS), n))
     for q in range(len(CHECKS)):
         hit = answers.short_case[:, q] >= 0

@@ -42,11 +42,12 @@ def _on_threads(work: Callable[[Work, Job], Result], shared: Work, jobs: Sequenc
 
 def _client(address: str) -> Any:
     try:
-        from dask.distributed import Client
+        import dask.distributed as dask
     except ImportError:
         raise InputError([Problem("--cluster", "the extra `cluster`: pip install 'shellcheck_earth[cluster]'", "dask is not installed")]) from None
     try:
-        return Client(address, timeout=CONNECT_SECONDS)
+        connect: Any = dask.Client
+        return connect(address, timeout=CONNECT_SECONDS)
     except (OSError, ValueError, TimeoutError) as error:
         raise InputError([Problem("--cluster", "the address of a dask scheduler that answers, such as tcp://192.168.1.10:8786",
                                   f"{address} ({type(error).__name__})")]) from None
@@ -55,11 +56,12 @@ def _client(address: str) -> Any:
 def _on_cluster(work: Callable[[Work, Job], Result], shared: Work, jobs: Sequence[Job], address: str) -> Iterator[tuple[Job, Result]]:
     client = _client(address)
     try:
-        from dask.distributed import as_completed
+        import dask.distributed as dask
 
+        as_they_come: Any = dask.as_completed
         everywhere = client.scatter(shared, broadcast=True)
         futures = {client.submit(work, everywhere, job, pure=False): job for job in jobs}
-        for future in as_completed(list(futures)):
+        for future in as_they_come(list(futures)):
             yield futures[future], future.result()
     finally:
         client.close()
