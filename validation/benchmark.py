@@ -76,8 +76,15 @@ def many_designs() -> list[str]:
     return sweep_lines()
 
 
+def sampled_many() -> list[str]:
+    """Sampled domes of one design, on one worker and on two."""
+    from validation.throughput import sampled_domes
+
+    return sampled_domes()
+
+
 def main() -> None:
-    parts = [exact_against_programme, share_of_solving, many_designs]
+    parts = [exact_against_programme, share_of_solving, many_designs, sampled_many]
     if "--blocks" in sys.argv[1:]:
         parts.append(block_model)
     for part in parts:
