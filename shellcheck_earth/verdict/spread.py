@@ -5,7 +5,10 @@ Every piece depends on its own input alone, so where it runs cannot change a bit
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import signal
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -72,11 +75,27 @@ def spread(
         client.close()
 
 
+@contextmanager
+def _not_interrupted() -> Iterator[None]:
+    """Processes started in here do not hear Ctrl-C, which goes to all of a terminal's: the one that started them ends them, and theirs
+    would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the main thread may say so."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def _collect(parallel: Any, work: Callable[[Piece], Answer], pieces: Sequence[Piece], done: Callable[[int], None]) -> list[Answer]:
     import joblib
 
     out: list[Answer] = []
-    for answer in parallel(joblib.delayed(work)(piece) for piece in pieces):
+    with _not_interrupted():
+        answers = parallel(joblib.delayed(work)(piece) for piece in pieces)
+    for answer in answers:
         out.append(answer)
         done(len(out))
     return out

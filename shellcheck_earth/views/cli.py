@@ -30,6 +30,7 @@ app = App(
     name="shellcheck-earth",
     help="Will a dome of coiled earth-filled tubes stand: at every stage of building, every moisture, every load?",
     version=shellcheck_earth.__version__,
+    suppress_keyboard_interrupt=False,  # `main` says what a Ctrl-C leaves behind
 )
 
 

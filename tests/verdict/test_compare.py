@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from shellcheck_earth.dome.design_file import design_from_document, read_documen
 from shellcheck_earth.dome.keys import set_key
 from shellcheck_earth.verdict.assess import assess
 from shellcheck_earth.verdict.compare import compare
+from shellcheck_earth.verdict.spread import FEW, Crew, spread
 from shellcheck_earth.verdict.worst import outcome
 
 REPORTS = Path(__file__).parents[2] / "reports"
@@ -117,3 +119,12 @@ def test_a_cluster_that_is_not_there_is_refused() -> None:
     pytest.importorskip("distributed")
     with pytest.raises(InputError, match="--cluster"):
         compare([CLASSROOM], ["beds.friction=0.4,0.5"], cluster="nonsense://nowhere")
+
+
+def test_workers_do_not_hear_ctrl_c() -> None:
+    assert all(spread(_deaf, list(range(FEW + 1)), Crew(2)))
+    assert not _deaf(0)
+
+
+def _deaf(_: int) -> bool:
+    return signal.getsignal(signal.SIGINT) == signal.SIG_IGN

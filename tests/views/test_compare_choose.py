@@ -116,3 +116,12 @@ def test_undecided_points_of_a_curve_are_marked(tmp_path: Path) -> None:
 
 def test_what_is_short_of_one_does_not_read_as_one() -> None:
     assert [choose_pages._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
+
+
+def test_ctrl_c_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    def stop(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(comparing, "compare", stop)
+    assert run("compare", CLASSROOM, STORE, "--out", tmp_path / "out") == 2
+    assert "Stopped" in capsys.readouterr().err and not (tmp_path / "out").exists()
