@@ -43,12 +43,27 @@ class _Panel:
 
 
 def animated(ways: Sequence[Way]) -> tuple[Way, ...]:
-    """One way a kind: the finished dry dome where it gives way, else the case that does first."""
+    """One way a kind: the finished dry dome where it gives way, else the case that does first. A case that has no line as designed
+    gives way the same whatever would be added to it: shown once, and again only without any wire."""
     out: dict[str, Way] = {}
+    kinds = set()
     for way in ways:
-        if way.collapse is not None and way.kind not in out:
-            out[way.kind] = way
+        if way.collapse is None or way.kind in kinds:
+            continue
+        kinds.add(way.kind)
+        out.setdefault(f"as designed, {way.case_id}, {way.kind.endswith('without wire')}" if _as_designed(way) else way.kind, way)
     return tuple(out.values())
+
+
+def _as_designed(way: Way) -> bool:
+    """The dome moves as it is designed, nothing taken away: it has no thrust line."""
+    return way.outcome in ("rises", "never stands")
+
+
+def _heading(way: Way) -> str:
+    if not _as_designed(way):
+        return title(way)
+    return "As designed, but without any wire" if way.kind == "friction without wire" else "As designed"
 
 
 def _steps(way: Way) -> tuple[tuple[float, Step], ...]:
@@ -167,7 +182,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         right = Sheet(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         left = Mirror(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         top = panel.y_zero - max(course.z_top for course in panel.way.steps[0].courses) * panel.scale
-        sheet.text(panel.x_zero, top - 5.6, title(panel.way), size=2.9, anchor="middle", bold=True)
+        sheet.text(panel.x_zero, top - 5.6, _heading(panel.way), size=2.9, anchor="middle", bold=True)
         sheet.text(panel.x_zero, top - 2.2, panel.way.case_title, size=2.3, anchor="middle")
         reach = max(course.outer_radius for step in panel.way.steps for course in step.courses) * panel.scale + 2.0
         ends = [start for start, _ in panel.steps[1:]] + [GOES]
@@ -180,5 +195,5 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         sheet.parts.append("</g>")
         sheet.line(panel.x_zero - reach, panel.foot, panel.x_zero + reach, panel.foot, width=0.3)
     key(sheet, height - 6.0, moving=True)
-    return sheet.svg(f"How {design.name} gives way", "Moving picture: the dome weakened step by step until no thrust line is left, then its "
+    return sheet.svg(f"How {design.name} gives way", "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
                      "mechanism of collapse, motions enlarged.")

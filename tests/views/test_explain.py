@@ -13,7 +13,9 @@ import pytest
 from pypdf import PdfReader
 from samples import classroom
 
+from shellcheck_earth.dome.design import Beds
 from shellcheck_earth.verdict.teaching import Teaching, teach
+from shellcheck_earth.verdict.teaching_ways import ways
 from shellcheck_earth.verdict.teaching_words import mechanism_words, section_words, thumb_words, way_words
 from shellcheck_earth.views import collapse_animation
 from shellcheck_earth.views.cli import main
@@ -187,3 +189,13 @@ def test_what_is_wrong_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pyte
 def test_the_screen_is_80_columns_wide(told: Teaching) -> None:
     lines = explain_lines(told, None)
     assert max(len(line) for line in lines) <= 90 and "Nothing was written" in lines[-1]
+
+
+def test_a_dome_without_a_line_moves_once_and_as_designed() -> None:
+    design = classroom(beds=Beds(0.2, 0.2, 0.0, 2, 4.2, 0.1))
+    found = ways(design)
+    assert {way.outcome for way in found if way.kind == "friction"} == {"rises"}
+    shown = animated(found)
+    assert len({(way.case_id, way.collapsed_value) for way in shown if way.kind != "friction without wire"}) == len(shown) == 1
+    text = collapse_svg(design, shown)
+    assert ">As designed<" in text and "Less friction" not in text and "More friction" not in text and "A thicker wall" not in text
