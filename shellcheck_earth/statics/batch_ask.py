@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .admissible import carry, compiled, wire_limit
+from .admissible import bed_limits, carry, compiled, wire_limit
 from .batch_lune import case_rows, fill_rows, overlaps
 from .quantities import CLOSE, CONTACT, GREATEST_GEOMETRIC_FACTOR, HALF_WIDTH, STEPS, WIRE
 
@@ -39,6 +39,14 @@ def chord_square(c, c_max, chords):  # type: ignore[no-untyped-def]
         if c <= high:
             return (low + high) * c - low * high
     return c * c_max
+
+
+@compiled
+def _lost(c, c_full, chords, f, t):  # type: ignore[no-untyped-def]
+    """What the stress block of a ring force takes off the moments it can reach on either side: C^2/(2 f t) along its chords."""
+    if c <= 0.0 or np.isinf(c_full):
+        return 0.0
+    return chord_square(c, c_full, chords) * (1.0 + 2 * SLACK) / (2.0 * f * t)
 
 
 @compiled
@@ -78,8 +86,11 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
     back = gain / (rows[0, 2] - rows[0, 1])
     for i in range(len(rows)):
         x_low, x_high = narrower(rows, i, scales)
-        if x_low > x_high:
-            return False, H
+        exact = x_low > x_high
+        if exact:
+            x_low, x_high, _ = bed_limits(rows, i, scales)
+            if x_low > x_high:
+                return False, H
         V = rows[i, 3]
         z = rows[i, 0]
         mu = scales[5] if scales[5] >= 0.0 else rows[i, 10] * scales[0]
@@ -104,16 +115,23 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
             more = min(-short, t_max - T)
             T += more
             C = max(C + (short + more), 0.0)
+        inward = low + rows[i, 4]
+        outward = high + rows[i, 4]
+        lost = _lost(C, c_full, chords, f, t)
+        lacking = z * (H + C) + x_low * V * (1.0 + SLACK) - (outward + rows[i, 2] * C - lost)
+        if lacking > 0.0:
+            # The line would pass inside the bed: more ring at the top of the course, held back by wire where there is some.
+            C = min(C + 1.1 * (lacking + 1e-6 * V) / (rows[i, 2] - z), c_max)
+            T = min(max(T, H + C - wanted), t_max)
+            lost = _lost(C, c_full, chords, f, t)
         C *= 1.0 - SLACK
         H += C - T
         if abs(H) > limit:
             return False, H
-        low += rows[i, 4] - z * T
-        high += rows[i, 4] - z * T
-        if C > 0.0:
-            lost = 0.0 if np.isinf(c_full) else chord_square(C, c_full, chords) * (1.0 + SLACK) / (2.0 * f * t)
-            low += rows[i, 1] * C + lost
-            high += rows[i, 2] * C - lost
+        low = inward - z * T + rows[i, 1] * C + lost
+        high = outward - z * T + rows[i, 2] * C - lost
+        if not exact and (high < z * H + x_low * V * (1.0 + SLACK) or low > z * H + x_high * V * (1.0 - SLACK)):
+            x_low, x_high, _ = bed_limits(rows, i, scales)
         low = max(low, z * H + x_low * V * (1.0 + SLACK))
         high = min(high, z * H + x_high * V * (1.0 - SLACK))
         if low > high:

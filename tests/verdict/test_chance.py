@@ -65,7 +65,7 @@ def test_no_cluster_at_the_address_is_one_message(study: Study, monkeypatch: pyt
         run_study(study, quiet, cluster="tcp://127.0.0.1:9")
 
 
-class Interrupt(Exception):
+class InterruptError(Exception):
     pass
 
 
@@ -73,22 +73,22 @@ def test_an_interrupted_study_carries_on(study: Study, alone: Chance, tmp_path: 
     def stop(what: str, done: int, of: int) -> None:
         del what, of
         if done == 3:
-            raise Interrupt
+            raise InterruptError
 
-    with pytest.raises(Interrupt):
+    with pytest.raises(InterruptError):
         run_study(study, stop, keep_in=tmp_path)
     kept = sorted(tmp_path.glob("*.json"))
     assert len(kept) == 3
     kept[0].write_text(kept[0].read_text()[:40])  # a block cut off half way is computed again
     steps: list[int] = []
-    found = run_study(study, lambda what, done, of: steps.append(done), keep_in=tmp_path)
+    found = run_study(study, lambda _what, done, _of: steps.append(done), keep_in=tmp_path)
     assert steps[0] == 2 and chance_json(found) == chance_json(alone)
 
 
 def test_blocks_of_another_study_are_not_taken(study: Study, tmp_path: Path) -> None:
     run_study(study, quiet, keep_in=tmp_path)
     steps: list[int] = []
-    run_study(replace(study, seed=99), lambda what, done, of: steps.append(done), keep_in=tmp_path)
+    run_study(replace(study, seed=99), lambda _what, done, _of: steps.append(done), keep_in=tmp_path)
     assert steps[0] == 0
 
 
@@ -136,7 +136,7 @@ def test_no_index_where_every_dome_has_the_same_answer() -> None:
     assert indices([tally(u, np.ones(64), np.ones(64))], ("a", "b"), "group", 0) == ()
 
 
-def test_tallies_add_up(study: Study) -> None:
+def test_tallies_add_up() -> None:
     u = np.random.default_rng(0).random((64, 2))
     y = (u[:, 0] > 0.5).astype(float)
     whole, parts = tally(u, y, y), add_tallies([tally(u[:32], y[:32], y[:32]), tally(u[32:], y[32:], y[32:])])
