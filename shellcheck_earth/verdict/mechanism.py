@@ -70,7 +70,8 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     turning = np.linalg.norm(motions[moving, 3:], axis=1) * stack.courses[0].width
     if float(turning.sum()) > 0.25 * total:
         ways.append("tip")
-    text = f"Courses {low} to {high}, {where}, {' and '.join(ways) or 'shift against each other'}."
+    which = f"Courses {low} to {high}" if high > low else f"Blocks of course {low}"
+    text = f"{which}, {where}, {' and '.join(ways) or 'shift against each other'}."
     near = sorted({layout.blocks[k].opening for k in moving if layout.blocks[k].opening is not None and size[k] > 0.5 * largest}, key=str)
     if near:
         text += " The head of " + ", ".join(opening_label(design, k) for k in near if k is not None) + " goes with them."
