@@ -18,12 +18,17 @@ WIDTH = 80
 
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
-    from shellcheck_earth.verdict.cautions import ENGINEER
+    from shellcheck_earth.verdict.cautions import ENGINEER, OPENINGS, UNSTABILISED
     from shellcheck_earth.verdict.teaching_words import section_words, shape_words, short_words, thumb_words, title, way_words
 
     from .teaching_pages import NO_VERDICT
 
-    texts = [f"Caution. {ENGINEER}", NO_VERDICT, *section_words(teaching), *short_words(teaching)]
+    texts = [f"Caution. {ENGINEER}", NO_VERDICT]
+    if teaching.design.fill.stabiliser == "none":
+        texts.append(f"Beyond the tests. {UNSTABILISED}")
+    if teaching.design.openings:
+        texts.append(f"Caution. {OPENINGS} Nothing in this report sees them.")
+    texts += [*section_words(teaching), *short_words(teaching)]
     texts += [f"{title(way)}. {way_words(teaching.design, way)}" for way in teaching.ways]
     texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
     lines: list[str] = []

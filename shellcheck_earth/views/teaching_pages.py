@@ -151,8 +151,8 @@ def teaching_document(teaching: Teaching) -> Document:
     for kind in dict.fromkeys(way.kind for way in teaching.ways):
         blocks += _way_blocks(teaching, kind, pictures)
     if design.beds.wire_tension <= 0:
-        blocks += [heading("Less wire", 2), paragraph(f"This dome has {design.beds.wire_strands} strands of wire in its beds: there is none to "
-                                                         "take away, and the friction above is all that holds it.")]
+        none = "None of the wire in its beds is counted on" if design.beds.wire_strands else "This dome has 0 strands of wire in its beds"
+        blocks += [heading("Less wire", 2), paragraph(f"{none}: there is none to take away, and the friction above is all that holds it.")]
     blocks += [page_break(), *_map_blocks(teaching, pictures), *_shape_blocks(teaching, pictures), *_thumb_blocks(teaching)]
     drawn: Mapping[str, str] = pictures
     return Document(

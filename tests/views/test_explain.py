@@ -13,7 +13,8 @@ import pytest
 from pypdf import PdfReader
 from samples import classroom
 
-from shellcheck_earth.dome.design import Beds
+from shellcheck_earth.dome.design import Beds, Opening
+from shellcheck_earth.verdict.cautions import OPENINGS, UNSTABILISED
 from shellcheck_earth.verdict.teaching import Teaching, teach
 from shellcheck_earth.verdict.teaching_ways import ways
 from shellcheck_earth.verdict.teaching_words import mechanism_words, section_words, thumb_words, way_words
@@ -199,3 +200,13 @@ def test_a_dome_without_a_line_moves_once_and_as_designed() -> None:
     assert len({(way.case_id, way.collapsed_value) for way in shown if way.kind != "friction without wire"}) == len(shown) == 1
     text = collapse_svg(design, shown)
     assert ">As designed<" in text and "Less friction" not in text and "More friction" not in text and "A thicker wall" not in text
+
+
+def test_the_screen_has_the_cautions_of_the_pages(told: Teaching) -> None:
+    door = Opening("door", 0.0, 0.0, 0.8, 1.8, "round")
+    said = " ".join(" ".join(explain_lines(replace(told, design=replace(told.design, openings=(door,))), None)).split())
+    assert f"Beyond the tests. {UNSTABILISED}" in said and f"Caution. {OPENINGS} Nothing in this report sees them." in said
+    assert OPENINGS not in " ".join(" ".join(explain_lines(told, None)).split())
+    uncounted = replace(told, design=replace(told.design, beds=replace(told.design.beds, wire_strands=2, wire_counted_share=0.0)))
+    written = json.dumps([dict(block) for block in teaching_document(uncounted).blocks])
+    assert "None of the wire in its beds is counted on" in written and "2 strands of wire" not in written
