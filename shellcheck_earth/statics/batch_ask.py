@@ -118,10 +118,14 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
         inward = low + rows[i, 4]
         outward = high + rows[i, 4]
         lost = _lost(C, c_full, chords, f, t)
-        lacking = z * (H + C) + x_low * V * (1.0 + SLACK) - (outward + rows[i, 2] * C - lost)
-        if lacking > 0.0:
-            # The line would pass inside the bed: more ring at the top of the course, held back by wire where there is some.
-            C = min(C + 1.1 * (lacking + 1e-6 * V) / (rows[i, 2] - z), c_max)
+        for _ in range(3):
+            lacking = z * (H + C) + x_low * V * (1.0 + SLACK) - (outward + rows[i, 2] * C - lost)
+            if lacking <= 0.0 or C >= c_max:
+                break
+            # The line would pass inside the bed: more ring at the top of the course (its block takes C/C_max of the gain), held
+            # back by wire where there is some.
+            gained = (rows[i, 2] - z) * max(1.0 - C / c_full, 0.1)
+            C = min(C + (1.02 * lacking + 1e-6 * V) / gained, c_max)
             T = min(max(T, H + C - wanted), t_max)
             lost = _lost(C, c_full, chords, f, t)
         C *= 1.0 - SLACK
