@@ -120,7 +120,7 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
         lost = _lost(C, c_full, chords, f, t)
         for _ in range(3):
             lacking = z * (H + C) + x_low * V * (1.0 + SLACK) - (outward + rows[i, 2] * C - lost)
-            if lacking <= 0.0 or C >= c_max:
+            if lacking <= 0.0 or c_max <= C:
                 break
             # The line would pass inside the bed: more ring at the top of the course (its block takes C/C_max of the gain), held
             # back by wire where there is some.

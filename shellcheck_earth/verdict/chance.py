@@ -41,7 +41,7 @@ BLOCK = 4096
 """Most domes in a block: a second's work, and a few megabytes."""
 
 FEWEST_SCRAMBLINGS = 16
-PAIRED = 8
+PAIRED = 16
 """Every so-manieth dome is asked again with everything but its compass errors drawn anew, for the index of that group."""
 
 COMPASS_GROUP = "compass errors"
