@@ -107,20 +107,27 @@ def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _lowest(px, py, m):  # type: ignore[no-untyped-def]
-    """Index of the vertex lowest in G (then in H): where the edges of a counter-clockwise polygon start from angle 0."""
+def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
+    """Index of the vertex of row `a` lowest in G (then in H): where the edges of a counter-clockwise polygon start from angle 0."""
     best = 0
     for i in range(1, m):
-        if py[i] < py[best] or (py[i] == py[best] and px[i] < px[best]):
+        if py[a, i] < py[a, best] or (py[a, i] == py[a, best] and px[a, i] < px[a, best]):
             best = i
     return best
 
 
 @compiled
-def _sum(px, py, m, qx, qy, k, ox, oy):  # type: ignore[no-untyped-def]
-    """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle."""
-    i0 = _lowest(px, py, m)
-    j0 = _lowest(qx, qy, k)
+def _sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
+    """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
+
+    The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its vertices.
+    """
+    o = 1 - a
+    i0 = _lowest(px, py, a, m)
+    j0 = 0
+    for i in range(1, k):
+        if qy[i] < qy[j0] or (qy[i] == qy[j0] and qx[i] < qx[j0]):
+            j0 = i
     i = 0
     j = 0
     count = 0
@@ -131,13 +138,13 @@ def _sum(px, py, m, qx, qy, k, ox, oy):  # type: ignore[no-untyped-def]
         ja = j0 + j
         if ja >= k:
             ja -= k
-        ox[count] = px[ia] + qx[ja]
-        oy[count] = py[ia] + qy[ja]
+        px[o, count] = px[a, ia] + qx[ja]
+        py[o, count] = py[a, ia] + qy[ja]
         count += 1
         ib = ia + 1 if ia + 1 < m else 0
         jb = ja + 1 if ja + 1 < k else 0
-        ux = px[ib] - px[ia]
-        uy = py[ib] - py[ia]
+        ux = px[a, ib] - px[a, ia]
+        uy = py[a, ib] - py[a, ia]
         vx = qx[jb] - qx[ja]
         vy = qy[jb] - qy[ja]
         if i >= m:
@@ -165,26 +172,31 @@ def _sum(px, py, m, qx, qy, k, ox, oy):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _clip(px, py, m, nx, ny, d, ox, oy):  # type: ignore[no-untyped-def]
-    """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty)."""
+def _clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
+    """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
+
+    From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references that
+    swapping arrays costs.
+    """
     count = 0
     if m == 0:
         return 0
-    ax = px[m - 1]
-    ay = py[m - 1]
+    o = 1 - a
+    ax = px[a, m - 1]
+    ay = py[a, m - 1]
     sa = nx * ax + ny * ay - d
     for i in range(m):
-        bx = px[i]
-        by = py[i]
+        bx = px[a, i]
+        by = py[a, i]
         sb = nx * bx + ny * by - d
         if (sa < 0.0 and sb > 0.0) or (sa > 0.0 and sb < 0.0):
             t = sa / (sa - sb)
-            ox[count] = ax + t * (bx - ax)
-            oy[count] = ay + t * (by - ay)
+            px[o, count] = ax + t * (bx - ax)
+            py[o, count] = ay + t * (by - ay)
             count += 1
         if sb <= 0.0:
-            ox[count] = bx
-            oy[count] = by
+            px[o, count] = bx
+            py[o, count] = by
             count += 1
         ax = bx
         ay = by
@@ -269,49 +281,47 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
     bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
     """
     n = len(rows)
-    capacity = 16 * n + 32
-    ax = np.empty(capacity)
-    ay = np.empty(capacity)
-    bx = np.empty(capacity)
-    by = np.empty(capacity)
+    px = np.empty((2, 16 * n + 32))
+    py = np.empty((2, 16 * n + 32))
     qx = np.empty(2 * len(chords) + 1)
     qy = np.empty(2 * len(chords) + 1)
-    ax[0] = 0.0
-    ay[0] = 0.0
+    a = 0  # the row that holds the polygon; the other one receives the next
+    px[0, 0] = 0.0
+    py[0, 0] = 0.0
     m = 1
     for i in range(n):
         z = rows[i, 0]
         c_max, curve = ring_limits(rows, i, scales)
         if c_max > 0.0:
             k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords, qx, qy)
-            m = _sum(ax, ay, m, qx, qy, k, bx, by)
-            ax, ay, bx, by = bx, by, ax, ay
+            m = _sum(px, py, a, m, qx, qy, k)
+            a = 1 - a
         T = wire_limit(rows, i, scales)
         if T > 0.0:
             qx[0] = 0.0
             qy[0] = 0.0
             qx[1] = -T
             qy[1] = -z * T
-            m = _sum(ax, ay, m, qx, qy, 2, bx, by)
-            ax, ay, bx, by = bx, by, ax, ay
+            m = _sum(px, py, a, m, qx, qy, 2)
+            a = 1 - a
         for j in range(m):
-            ay[j] += rows[i, 4]
+            py[a, j] += rows[i, 4]
         V = rows[i, 3]
         low, high, limit = bed_limits(rows, i, scales)
         if low > high:
             return i
-        m = _clip(ax, ay, m, -z, 1.0, high * V, bx, by)
-        m = _clip(bx, by, m, z, -1.0, -low * V, ax, ay)
+        m = _clip(px, py, a, m, -z, 1.0, high * V)
+        m = _clip(px, py, 1 - a, m, z, -1.0, -low * V)
         if not np.isinf(limit):
-            m = _clip(ax, ay, m, 1.0, 0.0, limit, bx, by)
-            m = _clip(bx, by, m, -1.0, 0.0, limit, ax, ay)
+            m = _clip(px, py, a, m, 1.0, 0.0, limit)
+            m = _clip(px, py, 1 - a, m, -1.0, 0.0, limit)
         if m == 0:
             return i
         if len(keep_n) > 0:
             keep_n[i] = m
             for j in range(m):
-                keep_x[i, j] = ax[j]
-                keep_y[i, j] = ay[j]
+                keep_x[i, j] = px[a, j]
+                keep_y[i, j] = py[a, j]
     return -1
 
 

@@ -38,14 +38,20 @@ class ThrustBand:
 
 def _undo(rows: Floats, factors: Floats, i: int, H: Floats, G: Floats) -> tuple[Floats, Floats]:
     """States above course i from which some state of the polygon (H, G) at its bed can be reached."""
-    size = len(H) + 2 * len(CHORDS) + 8
-    ax, ay, m = np.array(H), G - rows[i, 4], len(H)
+    ax, ay = np.array(H), G - rows[i, 4]
     for qx, qy in (_mirrored_ring(rows, factors, i), _wire(rows, factors, i)):
         if len(qx):
-            bx, by = np.empty(size), np.empty(size)
-            m = _sum(ax, ay, m, qx, qy, len(qx), bx, by)
-            ax, ay = bx[:m], by[:m]
+            px, py = _buffers(ax, ay, len(qx) + 2)
+            m = _sum(px, py, 0, len(ax), qx, qy, len(qx))
+            ax, ay = px[1, :m], py[1, :m]
     return ax, ay
+
+
+def _buffers(x: Floats, y: Floats, more: int) -> tuple[Floats, Floats]:
+    """Two rows each: the polygon, and room for one with `more` vertices."""
+    px, py = np.empty((2, len(x) + more)), np.empty((2, len(x) + more))
+    px[0, : len(x)], py[0, : len(x)] = x, y
+    return px, py
 
 
 def _mirrored_ring(rows: Floats, factors: Floats, i: int) -> tuple[Floats, Floats]:
@@ -66,7 +72,7 @@ def _wire(rows: Floats, factors: Floats, i: int) -> tuple[Floats, Floats]:
 
 def _common(H: Floats, G: Floats, other_H: Floats, other_G: Floats) -> tuple[Floats, Floats]:
     """The part of the first convex polygon inside the second, both counter-clockwise; the first where rounding leaves nothing."""
-    ax, ay, m = np.array(H), np.array(G), len(H)
+    ax, ay = np.array(H), np.array(G)
     scale = float(np.hypot(other_H, other_G).max()) + 1e-300
     for j in range(len(other_H)):
         k = (j + 1) % len(other_H)
@@ -75,11 +81,11 @@ def _common(H: Floats, G: Floats, other_H: Floats, other_G: Floats) -> tuple[Flo
         if length <= 1e-12 * scale:
             continue
         nx, ny = nx / length, ny / length
-        bx, by = np.empty(m + 2), np.empty(m + 2)
-        m = _clip(ax, ay, m, nx, ny, nx * float(other_H[j]) + ny * float(other_G[j]) + ROUNDING * scale, bx, by)
+        px, py = _buffers(ax, ay, 2)
+        m = _clip(px, py, 0, len(ax), nx, ny, nx * float(other_H[j]) + ny * float(other_G[j]) + ROUNDING * scale)
         if m == 0:
             return H, G
-        ax, ay = bx[:m], by[:m]
+        ax, ay = px[1, :m], py[1, :m]
     return ax, ay
 
 

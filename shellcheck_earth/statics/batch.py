@@ -24,7 +24,7 @@ from .cut import cut_lune
 from .lune import Floats, Lune
 from .programme import line
 
-__all__ = ["FRESH", "PLACED", "SATURATED", "SERVICE", "STATE", "Answers", "Plan", "ask_domes", "make_plan"]
+__all__ = ["FRESH", "PLACED", "SATURATED", "SERVICE", "STATE", "Answers", "Plan", "ask_domes", "asking_order", "make_plan"]
 
 Counts = NDArray[np.int64]
 
@@ -44,7 +44,7 @@ TIGHTER = 1.03
 
 @dataclass(frozen=True)
 class Plan:
-    """One design ready to be sampled. n courses lowest first, m cases in the order of building, then finished.
+    """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
     courses (n, 6), shape (11,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material, plastered,
     snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
@@ -92,13 +92,19 @@ def _kind(case: Case, *, bare: bool) -> tuple[int, int, int]:
     return KINDS[case.id]
 
 
+def asking_order(case: Case) -> tuple[bool, int, bool]:
+    """Sorts the finished dome first, then the stages of building from the last one back, with the crew before bare."""
+    return case.building, -case.stage, not case.id.endswith("-worker")
+
+
 def make_plan(
     design: Design, stack: Stack, cases: Sequence[Case], questions: Callable[[Case], Sequence[Scales]], slide_required: float,
     bearing_required: float,
 ) -> Plan:
     """The plan of a design for its counted dead-load cases; `questions` gives the five scales of a case, in the order of
     the checks. ValueError for a case of another kind."""
-    ordered = sorted(cases, key=lambda case: not case.building)
+    # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
+    ordered = sorted(cases, key=asking_order)
     kinds = [_kind(case, bare=design.site.left_unprotected) for case in ordered]
     sets = sorted(set(kinds))
     lowest = stack.courses[0].number

@@ -197,21 +197,34 @@ def _slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n):  # type:
 
 @compiled
 def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  # type: ignore[no-untyped-def]
-    """The bisection of `quantities.least_capacity` for the contact share in [low, 1], step by step the same; 0 if `low` does."""
+    """The bisection of `quantities.least_capacity` for the contact share in [low, 1], step by step the same; 0 if `low` does.
+
+    Only the beds down to the one that fails are asked (a few of the top, mostly): a no there is a no of the whole, and if
+    the whole has a line at the share so found, every yes of the few was a yes of the whole. If not, a lower bed decides.
+    """
     trial = available.copy()
     trial[CONTACT] = low
-    if _failing(rows, trial, chords, profiles, nothing, no_count)[0] < 0:
+    bed, _ = _failing(rows, trial, chords, profiles, nothing, no_count)
+    if bed < 0:
         return 0.0
     high = 1.0
-    for _ in range(STEPS):
-        if high <= low * (1.0 + CLOSE):
+    while bed >= 0:
+        top = rows[: bed + 1]
+        below = low
+        high = 1.0
+        for _ in range(STEPS):
+            if high <= below * (1.0 + CLOSE):
+                break
+            middle = np.sqrt(below * high)
+            trial[CONTACT] = middle
+            if carry(top, trial, chords, nothing, nothing, no_count) >= 0:
+                below = middle
+            else:
+                high = middle
+        if bed + 1 == len(rows):
             break
-        middle = np.sqrt(low * high)
-        trial[CONTACT] = middle
-        if _failing(rows, trial, chords, profiles, nothing, no_count)[0] >= 0:
-            low = middle
-        else:
-            high = middle
+        trial[CONTACT] = high
+        bed, _ = _failing(rows, trial, chords, profiles, nothing, no_count)
     return high
 
 
@@ -283,7 +296,7 @@ def _ask_case(  # type: ignore[no-untyped-def]
     known = trial[CONTACT] if settled else 1.0
     if not settled:
         # The reserve asks for everything at once: mostly it alone stands in the way of the others.
-        _together(trial, available, asked, short_case, share, RESERVE)
+        _together(trial, available, asked, short_case, 0.0, RESERVE)
         others, H = follow(rows, trial, chords, profiles[0], GAIN)
         known = trial[CONTACT] if others else 1.0
         if not others:

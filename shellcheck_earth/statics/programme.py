@@ -100,11 +100,14 @@ def _solve(cost: Floats, A: Floats, b: Floats, bounds: Floats) -> Any:
     # Rows are brought to size one, for the programme's tolerance is absolute and a crown weighs little.
     size = np.maximum(np.abs(b), 1e-3 * np.abs(A).max(axis=1))
     size[size == 0.0] = 1.0
-    answer = linprog(
-        cost, A_ub=A / size[:, None], b_ub=b / size, bounds=bounds, method="highs",
-        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
-    )
-    if answer.status not in (SOLVED, INFEASIBLE):
+    for presolve in (True, False):  # where its first reductions leave it without an answer, it is asked again without them
+        answer = linprog(
+            cost, A_ub=A / size[:, None], b_ub=b / size, bounds=bounds, method="highs",
+            options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10, "presolve": presolve},
+        )
+        if answer.status in (SOLVED, INFEASIBLE):
+            break
+    else:
         raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
     return answer
 

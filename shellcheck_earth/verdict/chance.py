@@ -37,15 +37,15 @@ Floats = NDArray[np.float64]
 Progress = Callable[[str, int, int], None]
 
 MOST_SAMPLES = 10_000_000
-BLOCK = 4096
-"""Most domes in a block: a second's work, and a few megabytes."""
+BLOCK = 2048
+"""Most domes in a block: half a second's work, and a megabyte."""
 
 FEWEST_SCRAMBLINGS = 16
 PAIRED = 16
 """Every so-manieth dome is asked again with everything but its compass errors drawn anew, for the index of that group."""
 
 COMPASS_GROUP = "compass errors"
-LAYOUT = 1
+LAYOUT = 2
 """Of the kept blocks; to be raised whenever a block's meaning changes."""
 
 
@@ -92,8 +92,9 @@ class Study:
 
 @dataclass(frozen=True)
 class Chance:
-    """The finished study. `first_in`, `first_course`: per check the (name, domes) where it falls short first, most frequent
-    first; `indices` by outcome (no_line, short); `crown`: course number and radial error per unit error of the compass."""
+    """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the finished dome
+    is asked first, then the stages from the last one back), most frequent first; `indices` by outcome (no_line, short);
+    `crown`: course number and radial error per unit error of the compass."""
 
     design: Design
     samples: int
@@ -217,6 +218,8 @@ def run_study(study: Study, progress: Progress, *, workers: int = 1, cluster: st
     done = _known_blocks(study, keep_in)
     missing = [job for job in study.jobs if job not in done]
     progress("sampled domes", len(done), len(study.jobs))
+    if missing:  # one dome first: compiled code is loaded once, not by every thread at the same time
+        _ask(study, np.full((1, dimensions(len(study.stack.courses))), 0.5))
     for job, tally in _finished(study, missing, workers, cluster):
         done[job] = tally
         if keep_in is not None:

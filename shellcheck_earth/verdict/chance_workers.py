@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, TypeVar
 
-from shellcheck_earth.basics.errors import InputError, Problem
+from .spread import connect
 
-__all__ = ["CONNECT_SECONDS", "finished_blocks"]
+__all__ = ["finished_blocks"]
 
 Work = TypeVar("Work")
 Job = TypeVar("Job")
 Result = TypeVar("Result")
-
-CONNECT_SECONDS = 10
 
 
 def finished_blocks(
@@ -34,27 +32,11 @@ def _on_threads(work: Callable[[Work, Job], Result], shared: Work, jobs: Sequenc
     def one(job: Job) -> tuple[Job, Result]:
         return job, work(shared, job)
 
-    # The first alone: compiled code is loaded once, not by every thread at the same time.
-    yield one(jobs[0])
-    yield from Parallel(n_jobs=workers, prefer="threads", return_as="generator_unordered", batch_size=1)(
-        delayed(one)(job) for job in jobs[1:])
-
-
-def _client(address: str) -> Any:
-    try:
-        import dask.distributed as dask
-    except ImportError:
-        raise InputError([Problem("--cluster", "the extra `cluster`: pip install 'shellcheck_earth[cluster]'", "dask is not installed")]) from None
-    try:
-        connect: Any = dask.Client
-        return connect(address, timeout=CONNECT_SECONDS)
-    except (OSError, ValueError, TimeoutError) as error:
-        raise InputError([Problem("--cluster", "the address of a dask scheduler that answers, such as tcp://192.168.1.10:8786",
-                                  f"{address} ({type(error).__name__})")]) from None
+    yield from Parallel(n_jobs=workers, prefer="threads", return_as="generator_unordered", batch_size=1)(delayed(one)(job) for job in jobs)
 
 
 def _on_cluster(work: Callable[[Work, Job], Result], shared: Work, jobs: Sequence[Job], address: str) -> Iterator[tuple[Job, Result]]:
-    client = _client(address)
+    client = connect(address)
     try:
         import dask.distributed as dask
 

@@ -14,26 +14,27 @@ from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-__all__ = ["ALONE", "FEW", "Crew", "spread"]
+__all__ = ["ALONE", "FEW", "Crew", "connect", "spread"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
 
-MOST_WORKERS = 1024
+MOST_WORKERS, CONNECT_SECONDS = 1024, 10
 
 Piece = TypeVar("Piece")
 Answer = TypeVar("Answer")
 
 
-def _connect(address: str) -> Any:
+def connect(address: str) -> Any:
+    """A client of the dask scheduler at the address; InputError when there is none, or no dask."""
     try:
         from distributed import Client as Connection
     except ImportError:
         raise InputError([Problem("--cluster", 'the extra "cluster": pip install "shellcheck_earth[cluster]"', "no dask")]) from None
     try:
         client: Any = Connection
-        return client(address, timeout=10)
-    except (OSError, ValueError) as error:
+        return client(address, timeout=CONNECT_SECONDS)
+    except (OSError, ValueError, TimeoutError) as error:
         raise InputError([Problem("--cluster", "the address of a running dask scheduler, such as tcp://host:8786", f"{address}: {error}")]) from None
 
 
@@ -67,7 +68,7 @@ def spread(
 
     if not cluster:
         return _collect(joblib.Parallel(n_jobs=workers or -1, return_as="generator"), work, pieces, done)
-    client = _connect(cluster)
+    client = connect(cluster)
     try:
         with joblib.parallel_config(backend="dask", client=client):
             return _collect(joblib.Parallel(return_as="generator"), work, pieces, done)

@@ -66,7 +66,7 @@ def chance_lines(chance: Chance) -> list[str]:
     lines = [f"{chance.design.name}: what uncertain inputs do", *textwrap.wrap(STUDY, 80), *textwrap.wrap(_how(chance), 80), ""]
     lines.append(f"  {'share of domes':42} {'':>8}  95 % limits")
     lines += [f"  {SHARES[name]:42} {_percent(one.value):>8}  {_limits(one)}" for name, one in chance.shares.items()]
-    lines += ["", f"  {'falls short in':20} {'domes':>8}  first in most often; course"]
+    lines += ["", f"  {'falls short in':20} {'domes':>8}  most often in; course"]
     for check, one in chance.checks.items():
         first = chance.first_in[check][0][0] if chance.first_in[check] else "-"
         course = chance.first_course[check][0][0] if chance.first_course[check] else "-"
@@ -129,8 +129,9 @@ def _tables(chance: Chance) -> list[Block]:
     ]
     return [
         table([Column("Of the sampled domes", right=False, wide=True), Column("Share"), Column("95 % limits")], rows, "Shares"),
-        table([Column("Falls short", right=False), Column("Share"), Column("95 % limits"), Column("First in (domes)", right=False, share=1.5),
-               Column("Course (domes)", right=False, share=1.0)], checks, "Which checks, in which case of the work first, at which course", 7.5),
+        table([Column("Falls short", right=False), Column("Share"), Column("95 % limits"), Column("Found in (domes)", right=False, share=1.5),
+               Column("Course (domes)", right=False, share=1.0)], checks, "Which checks, in which case and at which course: the finished dome is "
+              "asked first, then the stages from the last one back", 7.5),
         small("Limits: the wider of those of independent domes (Clopper & Pearson 1934, from memory) and of the spread of the scramblings "
               f"(Student); here: {', '.join(sorted(limits))}."),
     ]

@@ -12,10 +12,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 from strategies import dome_lune, lunes
 
+from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.statics import programme
 from shellcheck_earth.statics.admissible import Scales, failing_bed, pack, polygons, resultant_range
 from shellcheck_earth.statics.lune import Lune
@@ -108,7 +109,10 @@ def test_two_strengths_against_numerical_integration() -> None:
 def test_exact_set_and_linear_programme_agree(lune: Lune) -> None:
     """Two methods that share only the limits of a bed; 1e-6 as asked, HiGHS itself works to 1e-7."""
     q = quantities(lune)
-    by_programme = programme.needed_friction(lune)
+    try:
+        by_programme = programme.needed_friction(lune)
+    except UndecidedError:
+        reject()  # the second opinion has none: nothing to compare
     if by_programme is None or q.friction.value is None:
         assert by_programme is None and q.friction.value is None
     else:

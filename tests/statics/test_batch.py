@@ -62,7 +62,8 @@ def wanted(design: Design, stack: Stack) -> tuple[dict[str, tuple[str, int | Non
     found: dict[str, tuple[str, int | None]] = {}
     gone = None
     cases = [case for case in dead_cases(design, stack) if case.counts]
-    for case in sorted(cases, key=lambda one: not one.building):
+    # finished first, then the stages from the last one back, the crew before bare
+    for case in sorted(cases, key=lambda one: (one.building, -one.stage, "worker" not in one.id)):
         for short in case_shortfalls(design, stack, case):
             found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
         if gone is None and failing_bed(pack(cut_lune(design, stack, case))) >= 0:

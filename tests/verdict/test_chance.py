@@ -60,7 +60,7 @@ def test_a_dask_cluster_gives_the_same_bits(study: Study, alone: Chance) -> None
 
 
 def test_no_cluster_at_the_address_is_one_message(study: Study, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("shellcheck_earth.verdict.chance_workers.CONNECT_SECONDS", 1)
+    monkeypatch.setattr("shellcheck_earth.verdict.spread.CONNECT_SECONDS", 1)
     with pytest.raises(InputError, match="--cluster"):
         run_study(study, quiet, cluster="tcp://127.0.0.1:9")
 
