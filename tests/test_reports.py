@@ -10,10 +10,14 @@ import pytest
 from shellcheck_earth.dome.courses import build_stack
 from shellcheck_earth.dome.design_file import read_design
 from shellcheck_earth.verdict.assess import assess
+from shellcheck_earth.verdict.choose import choose
+from shellcheck_earth.verdict.compare import compare
 from shellcheck_earth.verdict.three_d import CUTS, _sideways
 from shellcheck_earth.verdict.three_d_jobs import jobs
 from shellcheck_earth.verdict.three_d_result import read_result
 from shellcheck_earth.views.bundle import output_files
+from shellcheck_earth.views.choose_pages import choice_json
+from shellcheck_earth.views.compare_pages import comparison_csv
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted(path.parent.name for path in (ROOT / "reports").glob("*/design.toml"))
@@ -59,6 +63,17 @@ def test_a_kept_block_case_is_what_the_blocks_give_today() -> None:
             today = _sideways(design, stack, job, CUTS)
             assert today.relied == pytest.approx(kept.relied, rel=1e-5)
             assert today.convergence[1].multiplier == pytest.approx(kept.convergence[1].multiplier, rel=1e-5)
+
+
+def test_the_classrooms_sweeps_are_current() -> None:
+    folder = ROOT / "reports" / "garden-classroom"
+    vary = ["fill.strength_as_placed=0.1..0.3:9 MPa", "fill.dry_density=1500..2000:6 kg/m3"]
+    compared = comparison_csv(compare([folder / "design.toml"], vary, workers=1))
+    assert blurred((folder / "compare.csv").read_text(encoding="utf-8")) == blurred(compared)
+    chosen = choice_json(choose(folder / "design.toml", workers=1))
+    assert blurred((folder / "choose.json").read_text(encoding="utf-8")) == blurred(chosen)
+    for name in ("explain", "choose", "compare", "chance"):
+        assert (folder / f"{name}.pdf").read_bytes().startswith(b"%PDF-")
 
 
 def test_the_readme_names_commands_that_exist() -> None:
