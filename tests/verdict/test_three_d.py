@@ -247,5 +247,5 @@ def test_a_mechanism_in_words() -> None:
         if block.course == top:
             motions[k, 2] = -1.0
     words = mechanism_in_words(design, stack, layout, motions)
-    assert f"Courses {stack.courses[top].label} to {stack.courses[top].label}, all around, sink." in words
+    assert f"Blocks of course {stack.courses[top].label}, all around, sink." in words
     assert mechanism_in_words(design, stack, layout, None) == ""
