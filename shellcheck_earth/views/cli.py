@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -13,13 +12,14 @@ from cyclopts import App, CycloptsError, Parameter
 
 import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
-from shellcheck_earth.verdict.assess import Progress, assess, quiet
+from shellcheck_earth.verdict.assess import assess
 from shellcheck_earth.verdict.assessment import Verdict
 
 from .command_chance import chance
 from .command_choose import choose
 from .command_compare import compare
 from .command_explain import explain
+from .progress import progress_bar
 
 __all__ = ["app", "main"]
 
@@ -32,22 +32,6 @@ app = App(
     version=shellcheck_earth.__version__,
     suppress_keyboard_interrupt=False,  # `main` says what a Ctrl-C leaves behind
 )
-
-
-@contextmanager
-def progress_bar(*, shown: bool) -> Iterator[Progress]:
-    """A progress bar on the error stream; plain silence where that is not a terminal."""
-    if not (shown and sys.stderr.isatty()):
-        yield quiet
-        return
-    from rich.console import Console
-    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
-    from rich.progress import Progress as Bar
-
-    with Bar(TextColumn("{task.description:28}"), BarColumn(), TimeElapsedColumn(), console=Console(stderr=True),
-             transient=True) as bar:
-        task = bar.add_task("reading", total=None)
-        yield lambda what, done, of: bar.update(task, description=what, completed=done, total=of)
 
 
 @app.command

@@ -50,8 +50,8 @@ def chance(
     from shellcheck_earth.verdict.chance import make_study, run_study
 
     from .chance_pages import chance_csv, chance_document, chance_json, chance_lines
-    from .cli import progress_bar
     from .output import check_folder, write_outputs
+    from .progress import progress_bar
 
     if not 0 <= workers <= MOST_WORKERS:
         raise InputError([Problem("--workers", f"0 for one a core, or 1 to {MOST_WORKERS}", f"{workers}")])

@@ -33,8 +33,8 @@ def choose(
     from shellcheck_earth.verdict import choose as choosing
 
     from .choose_pages import choice_document, choice_json, choice_lines
-    from .cli import progress_bar
     from .output import check_folder, write_outputs
+    from .progress import progress_bar
 
     if out is not None:
         check_folder(out)

@@ -38,9 +38,9 @@ def compare(
     """
     from shellcheck_earth.verdict import compare as comparing
 
-    from .cli import progress_bar
     from .compare_pages import comparison_csv, comparison_document, comparison_lines
     from .output import check_folder, write_outputs
+    from .progress import progress_bar
 
     if len(designs) < 2 and not vary:
         raise InputError([Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")])

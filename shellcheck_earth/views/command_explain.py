@@ -62,8 +62,8 @@ def explain(
     from shellcheck_earth.verdict.spread import Crew
     from shellcheck_earth.verdict.teaching import teach
 
-    from .cli import progress_bar
     from .output import check_folder, write_outputs
+    from .progress import progress_bar
     from .teaching_data import explain_files
 
     crew = Crew(workers, cluster)
