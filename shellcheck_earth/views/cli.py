@@ -163,7 +163,7 @@ def main(tokens: Sequence[str] | None = None) -> None:
         print(f"Cannot say. {error}", file=sys.stderr)
         sys.exit(CANNOT_SAY)
     except KeyboardInterrupt:
-        print("Stopped; no report was written. Finished cases of the block model are kept for the next run.", file=sys.stderr)
+        print("Stopped; no report was written. Finished parts of long work (block cases, sampled domes) are kept in the output folder.", file=sys.stderr)
         sys.exit(CANNOT_SAY)
     except BrokenPipeError:
         # Whoever read the output has gone away (a pager, `head`): nothing is left to say, and nobody to say it to.

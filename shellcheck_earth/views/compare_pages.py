@@ -19,6 +19,9 @@ __all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_li
 MOST_LINES = 40
 """Rows shown in the terminal; the CSV has all."""
 
+SOIL = frozenset({"fill.dry_density", "fill.placing_moisture", "fill.stabiliser", "fill.stabiliser_share"})
+"""Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by itself."""
+
 WIDTH = 100
 
 MOST_ROWS = 240
@@ -142,6 +145,9 @@ def _summary(comparison: Comparison) -> list[str]:
 
 def _notes(comparison: Comparison) -> list[str]:
     gone = [f"{path} of the file is left out: the width varied here takes its place." for path in comparison.replaced]
+    paths = {variation.path for variation in comparison.variations}
+    if paths & SOIL and not any(path.startswith("fill.strength") for path in paths):
+        gone.append("The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser. Vary them too, from tests.")
     return gone + [f"{path} changes no margin here." for path in comparison.without_effect()]
 
 

@@ -33,6 +33,7 @@ def test_compare_writes_a_table_and_maps(tmp_path: Path, capsys: pytest.CaptureF
     tokens = ("compare", CLASSROOM, "--vary", "fill.dry_density=1500..1900:2 kg/m3", "--vary", "beds.wire_strands=0,2", "--workers", 1)
     assert run(*tokens, "--out", tmp_path) == 0
     said = capsys.readouterr().out
+    assert "The strengths stay as the file gives them" in said
     assert "falls short: 4" in said and "Caution." in said and "1500 kg/m3" in said
     rows = list(csv.DictReader(io.StringIO((tmp_path / "compare.csv").read_text())))
     assert [(row["fill.dry_density"], row["beds.wire_strands"]) for row in rows] == [
