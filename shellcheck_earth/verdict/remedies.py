@@ -86,7 +86,7 @@ def _tested(document: Document, amount: float) -> Document:
     del amount
     fill = design_from_document(document).fill
     for key in ("strength_dry", "strength_as_placed", "strength_wet"):
-        marked = {"value": f"{getattr(fill, key):.15g} kPa", "source": "measured"}
+        marked = {"value": f"{getattr(fill, key):.17g} kPa", "source": "measured"}
         document = set_key(_without(document, "fill", key), f"fill.{key}", marked)
     return document
 
@@ -95,7 +95,7 @@ def _drier(design: Design) -> Callable[[Document, float], Document]:
     def apply(document: Document, amount: float) -> Document:
         # Placed drier, the fill is as strong as the design's own curve makes it at that moisture.
         strength = strength_at(design.fill, amount)
-        for path, value in (("fill.placing_moisture", f"{100 * amount:.9g} %"), ("fill.strength_as_placed", f"{strength:.15g} kPa"),
+        for path, value in (("fill.placing_moisture", f"{100 * amount:.9g} %"), ("fill.strength_as_placed", f"{strength:.17g} kPa"),
                             ("fill.service_moisture", f"{100 * min(design.fill.service_moisture, amount):.9g} %")):
             document = set_key(document, path, value)
         return document

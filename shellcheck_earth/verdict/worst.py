@@ -205,5 +205,5 @@ def outcome(design: Design) -> Outcome:
     if doubtful:
         return Outcome("cannot say", doubtful[0], margins)
     if needs_three_d(design):
-        return Outcome("cannot say", "openings and sideways loads need the block model: run `check` on this design", margins)
+        return Outcome("cannot say", "openings and sideways loads need the block model: run the command check on this design", margins)
     return Outcome("meets", "", margins)

@@ -7,7 +7,7 @@ import math
 import textwrap
 from typing import Any
 
-from shellcheck_earth.basics.units import both, format_quantity
+from shellcheck_earth.basics.units import UNITS, both, format_quantity, unit_name
 from shellcheck_earth.verdict.cautions import ENGINEER
 from shellcheck_earth.verdict.choose import Amounts, Choice, Single
 from shellcheck_earth.verdict.remedies import FARTHEST, MOST_STRANDS, SLOWEST, SMALLEST, WIDEST, WIDEST_CROWN
@@ -22,8 +22,8 @@ WIDTH = 100
 MOST_PAIRS = 12
 
 NO_VERDICT = (
-    "Asked of the ring-symmetric check, every stage and moisture. A changed design is a new design: write it into a file and run `check` on it before "
-    "believing any of this; openings and sideways loads need the block model there."
+    "Asked of the ring-symmetric check, every stage and moisture. A changed design is a new design: write it into a file and run the command check on it "
+    "before believing any of this; openings and sideways loads need the block model there."
 )
 
 
@@ -86,7 +86,7 @@ def _block_model(choice: Choice) -> list[str]:
     doubts = list(choice.doubts)
     if not choice.block_model:
         return doubts
-    return [*doubts, "This design also has openings, buttresses, snow or sideways loads: the block model of `check` must confirm every answer here."]
+    return [*doubts, "This design also has openings, buttresses, snow or sideways loads: the block model of the command check must confirm every answer here."]
 
 
 def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single], list[Single]]:
@@ -143,16 +143,17 @@ def _curves(choice: Choice) -> str:
         grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
         figure.subplots_adjust(left=0.075, right=0.98, bottom=0.42 / height, top=1 - 0.32 / height, wspace=0.12, hspace=0.85)
         for axes, one in zip(grid.flat, shown, strict=False):
-            points = [(amount, min(share, CEILING)) for amount, share in one.curve if share is not None]
-            missing = [amount for amount, share in one.curve if share is None]
+            name, one_of = _axis(one.name, choice.design.unit_system)
+            points = [(amount / one_of, min(share, CEILING)) for amount, share in one.curve if share is not None]
+            missing = [amount / one_of for amount, share in one.curve if share is None]
             axes.plot([x for x, _ in points], [y for _, y in points], "-o", color=ORANGE, markersize=3.2, markerfacecolor="white", linewidth=1.3, zorder=3)
             axes.plot(missing, [0.1] * len(missing), "x", color=GREY, markersize=4, zorder=3)
             axes.axhline(1.0, color=INK, linewidth=1.2, zorder=2)
             axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
             if one.least is not None:
-                axes.axvline(one.least, color=INK, linewidth=0.8, linestyle="--", zorder=2)
+                axes.axvline(one.least / one_of, color=INK, linewidth=0.8, linestyle="--", zorder=2)
             axes.set_title(one.name, fontsize=7.5)
-            axes.set_xlabel(UNITS_OF.get(one.name, ""), fontsize=7)
+            axes.set_xlabel(name, fontsize=7)
             axes.tick_params(labelsize=6.5)
             axes.locator_params(axis="x", nbins=5)
             if one.curve[0][0] > one.curve[-1][0]:
@@ -165,8 +166,16 @@ def _curves(choice: Choice) -> str:
         return write()
 
 
-UNITS_OF = {"smaller diameter": "inside diameter [m]", "pivot farther out": "pivot beyond inner face [m]", "wider crown opening": "crown opening [m]",
-            "wider tube": "filled width [m]", "drier fill": "placing moisture [-]", "more wire": "strands in a bed", "slower pace": "courses a day"}
+LENGTHS = {"smaller diameter": "inside diameter", "pivot farther out": "pivot beyond inner face", "wider crown opening": "crown opening",
+           "wider tube": "filled width"}
+
+
+def _axis(change: str, system: str) -> tuple[str, float]:
+    """(name of the axis, one of its unit in SI), in the user's own system."""
+    if change in LENGTHS:
+        unit = unit_name("length", system)
+        return f"{LENGTHS[change]} [{unit}]", UNITS["length"][unit]
+    return {"drier fill": ("placing moisture [%]", 0.01), "more wire": ("strands in a bed", 1.0), "slower pace": ("courses a day", 1.0)}.get(change, ("", 1.0))
 
 
 def _single_table(choice: Choice, enough: list[Single]) -> Block:

@@ -36,7 +36,7 @@ MARKS: dict[Answer, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say":
 
 NO_VERDICT = (
     "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the openings and sideways loads, "
-    "and the report come from `check`; what needs the block model is \"cannot say\" here."
+    "and the report come from the command check; what needs the block model is \"cannot say\" here."
 )
 
 
