@@ -97,7 +97,7 @@ def test_nothing_is_called_met_where_check_has_to_be_asked(tmp_path: Path, capsy
     design.write_text(STORE.read_text() + WINDOW)
     assert run("choose", design, "--workers", 1) == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "nothing has to be changed" not in said and "it cannot say: openings" in said and "the block model of `check` must confirm" in said
+    assert "nothing has to be changed" not in said and "it cannot say: openings" in said and "the block model of the command check must confirm" in said
     assert run("compare", design, STORE, "--out", tmp_path / "files", "--workers", 1) == 0
     assert "2 designs: 1 meets every margin, 0 fall short, 1 cannot be decided here" in words(tmp_path / "files" / "compare.pdf")
     vary = ("--vary", "fill.dry_density=1700,1800 kg/m3", "--vary", "beds.wire_strands=2,3")
