@@ -73,7 +73,7 @@ def chance_lines(chance: Chance) -> list[str]:
         lines.append(f"  {check:20} {_percent(one.value):>8}  {first}; {course}")
     for name, found in chance.indices.items():
         lines += ["", f"What matters most for {OUTCOME[name]} (share of variance +- error; rank):"]
-        lines += [f"  {INPUT[i.name]:32} {i.value:6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
+        lines += [f"  {INPUT[i.name]:32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
         if not found:
             lines.append("  nothing: every dome has the same answer")
     lines += ["", *textwrap.wrap(_crown(chance), 80)]
@@ -83,7 +83,7 @@ def chance_lines(chance: Chance) -> list[str]:
 
 
 def _rank(index: Index) -> str:
-    return f"{index.rank:+.2f}" if math.isfinite(index.rank) else "-"
+    return f"{index.rank:+z.2f}" if math.isfinite(index.rank) else "-"
 
 
 def chance_json(chance: Chance) -> str:
