@@ -9,6 +9,7 @@ from shellcheck_earth.dome.design_file import read_design
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.verdict.assess import quiet
 from shellcheck_earth.verdict.chance import make_study, run_study
+from shellcheck_earth.verdict.spread import Crew
 
 __all__ = ["sampled_domes"]
 
@@ -25,7 +26,7 @@ def sampled_domes(samples: int = 16_384, repeat: int = 3) -> list[str]:
     for _ in range(repeat):
         for workers in best:
             start, spent = time.perf_counter(), time.process_time()
-            run_study(study, quiet, workers=workers)
+            run_study(study, quiet, Crew(workers))
             best[workers] = min(best[workers], time.perf_counter() - start)
             core = min(core, time.process_time() - spent)
     one, two = (study.samples / best[workers] for workers in (1, 2))

@@ -18,7 +18,7 @@ import numpy as np
 
 from .lune import Floats, Lune
 
-__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "failing_bed", "pack", "polygons"]
+__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "clip", "failing_bed", "pack", "polygons"]
 
 compiled = numba.njit(cache=True, error_model="numpy")
 
@@ -117,7 +117,7 @@ def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
+def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
 
     The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its vertices.
@@ -172,7 +172,7 @@ def _sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
+def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
     """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
 
     From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references that
@@ -294,7 +294,7 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
         c_max, curve = ring_limits(rows, i, scales)
         if c_max > 0.0:
             k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords, qx, qy)
-            m = _sum(px, py, a, m, qx, qy, k)
+            m = minkowski_sum(px, py, a, m, qx, qy, k)
             a = 1 - a
         T = wire_limit(rows, i, scales)
         if T > 0.0:
@@ -302,7 +302,7 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
             qy[0] = 0.0
             qx[1] = -T
             qy[1] = -z * T
-            m = _sum(px, py, a, m, qx, qy, 2)
+            m = minkowski_sum(px, py, a, m, qx, qy, 2)
             a = 1 - a
         for j in range(m):
             py[a, j] += rows[i, 4]
@@ -310,11 +310,11 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
         low, high, limit = bed_limits(rows, i, scales)
         if low > high:
             return i
-        m = _clip(px, py, a, m, -z, 1.0, high * V)
-        m = _clip(px, py, 1 - a, m, z, -1.0, -low * V)
+        m = clip(px, py, a, m, -z, 1.0, high * V)
+        m = clip(px, py, 1 - a, m, z, -1.0, -low * V)
         if not np.isinf(limit):
-            m = _clip(px, py, a, m, 1.0, 0.0, limit)
-            m = _clip(px, py, 1 - a, m, -1.0, 0.0, limit)
+            m = clip(px, py, a, m, 1.0, 0.0, limit)
+            m = clip(px, py, 1 - a, m, -1.0, 0.0, limit)
         if m == 0:
             return i
         if len(keep_n) > 0:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .admissible import AVAILABLE, CHORDS, Scales, _clip, _sum, pack, polygons, ring_limits, ring_polygon, wire_limit
+from .admissible import AVAILABLE, CHORDS, Scales, clip, minkowski_sum, pack, polygons, ring_limits, ring_polygon, wire_limit
 from .lune import Floats, Lune
 
 __all__ = ["ThrustBand", "thrust_band"]
@@ -42,7 +42,7 @@ def _undo(rows: Floats, factors: Floats, i: int, H: Floats, G: Floats) -> tuple[
     for qx, qy in (_mirrored_ring(rows, factors, i), _wire(rows, factors, i)):
         if len(qx):
             px, py = _buffers(ax, ay, len(qx) + 2)
-            m = _sum(px, py, 0, len(ax), qx, qy, len(qx))
+            m = minkowski_sum(px, py, 0, len(ax), qx, qy, len(qx))
             ax, ay = px[1, :m], py[1, :m]
     return ax, ay
 
@@ -82,7 +82,7 @@ def _common(H: Floats, G: Floats, other_H: Floats, other_G: Floats) -> tuple[Flo
             continue
         nx, ny = nx / length, ny / length
         px, py = _buffers(ax, ay, 2)
-        m = _clip(px, py, 0, len(ax), nx, ny, nx * float(other_H[j]) + ny * float(other_G[j]) + ROUNDING * scale)
+        m = clip(px, py, 0, len(ax), nx, ny, nx * float(other_H[j]) + ny * float(other_G[j]) + ROUNDING * scale)
         if m == 0:
             return H, G
         ax, ay = px[1, :m], py[1, :m]

@@ -175,7 +175,7 @@ def overall_verdict(design: Design, cases: tuple[CaseResult, ...], three_d: tupl
 def _decisive(design: Design, verdict: Verdict, cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...]) -> str:
     """What decides: a value that no verdict may rest on, else the case that comes shortest."""
     doubtful = beyond_range(design) if verdict == "cannot say" else ()
-    return doubtful[0] if doubtful else three_d_sentence(blocks, cases) or decisive_sentence(cases)
+    return doubtful[0] if doubtful else three_d_sentence(blocks, cases) or decisive_sentence(cases, design.unit_system)
 
 
 def beyond_ring_symmetry(design: Design) -> bool:

@@ -89,6 +89,10 @@ FAVOURABLE_HIGH = (
 """Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on it."""
 
 
+FAVOURABLE_LOW = ("wall.edge_rounding", "fill.dry_density")
+"""Inputs of which less is better."""
+
+
 def beyond_range(design: Design) -> tuple[str, ...]:
     """One sentence for each value that the design file states, not measured, on the favourable side of its range."""
     out = []
@@ -100,6 +104,14 @@ def beyond_range(design: Design) -> tuple[str, ...]:
         if value > high * (1 + 1e-9):
             out.append(f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends at "
                        f"{_shown(design, high, row)}: no verdict may rest on it until it is measured.")
+    for path in FAVOURABLE_LOW:
+        row = _row(design, path)
+        if row is None or not row.low or design.bases.get(path) in (None, "measured"):
+            continue
+        value, low = float(_number(design, path)), _end(design, row.low, row)
+        if value < low * (1 - 1e-9):
+            out.append(f"{path} is {_shown(design, value, row)}, not measured, and below the range of such values, which begins at "
+                       f"{_shown(design, low, row)}: no verdict may rest on it until it is measured.")
     return tuple(out)
 
 

@@ -6,7 +6,7 @@ from shellcheck_earth.basics.sourced import criteria_set
 from shellcheck_earth.dome.courses import Stack
 from shellcheck_earth.dome.design import Design
 
-__all__ = ["cautions"]
+__all__ = ["cautions", "not_checked"]
 
 ENGINEER = (
     "This is a calculation, not a permit. Before anyone builds or stands under this dome, have a licensed structural "
@@ -38,6 +38,18 @@ BUILDING = (
 NO_SETTLEMENT = "Settlement, frost, slopes and groundwater are not checked: ask a ground engineer where any is in doubt."
 
 
+def not_checked(design: Design) -> str:
+    """The loads that the design leaves at nothing, in one sentence; "" when it names them all. No verdict says anything of them."""
+    site = design.site
+    loads = {"wind": site.wind_pressure, "earthquake": site.earthquake, "snow": site.snow, "a crew on the top ring": design.building.worker}
+    missing = [name for name, value in loads.items() if value == 0]
+    if not missing:
+        return ""
+    listed = ", ".join(missing[:-1]) + " and " + missing[-1] if len(missing) > 1 else missing[0]
+    return (f"Not checked, because the design gives none: {listed}. The answer says nothing about them; the local code and an engineer say "
+            "which of them there are on this site.")
+
+
 def cautions(design: Design, stack: Stack) -> tuple[str, ...]:
     """The cautions of one design, most important first."""
     out = [ENGINEER]
@@ -45,6 +57,8 @@ def cautions(design: Design, stack: Stack) -> tuple[str, ...]:
         f"{check} {design.criteria.required[check]:g} instead of {row.value}" for check, row in criteria_set(design.criteria.set_name).items()
         if check in design.criteria.overridden and design.criteria.required[check] < float(row.extra.get("tested", row.value))
     ]
+    if not_checked(design):
+        out.append(not_checked(design))
     if lowered:
         out.append(f"The design file asks for less than its set of criteria: {', '.join(lowered)}. Whoever lowered it has to answer for it.")
     if design.wall.individual_bags:
@@ -56,9 +70,7 @@ def cautions(design: Design, stack: Stack) -> tuple[str, ...]:
         out.append(OPENINGS)
     if design.basis("beds.friction") != "measured":
         out.append(FRICTION)
-    out.extend([RAIN, BUILDING])
-    if design.site.wind_pressure > 0 or design.site.earthquake > 0:
-        out.append(SIDEWAYS)
+    out.extend([RAIN, BUILDING, SIDEWAYS])
     if stack.base > stack.ground:
         out.append("The lowest course lies above the ground outside: what carries it there is not part of this check.")
     out.append(NO_SETTLEMENT)

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -28,8 +29,8 @@ from shellcheck_earth.statics.admissible import Scales
 from shellcheck_earth.statics.batch import Answers, Plan, ask_domes, make_plan
 
 from .chance_statistics import BINS, OUTCOMES, Index, Share, Tally, add_tallies, indices, share_of
-from .chance_workers import finished_blocks
 from .margins import CHECKS, required_scales, strength_check
+from .spread import ALONE, Crew, each
 
 __all__ = ["COMPASS_GROUP", "MOST_SAMPLES", "Chance", "Job", "Study", "block_tally", "make_study", "run_study"]
 
@@ -213,14 +214,14 @@ def _known_blocks(study: Study, folder: Path | None) -> dict[Job, Tally]:
     return known
 
 
-def run_study(study: Study, progress: Progress, *, workers: int = 1, cluster: str | None = None, keep_in: Path | None = None) -> Chance:
+def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: Path | None = None) -> Chance:
     """All blocks, over threads of this machine or a dask cluster; finished ones are kept in, and taken from, `keep_in`."""
     done = _known_blocks(study, keep_in)
     missing = [job for job in study.jobs if job not in done]
     progress("sampled domes", len(done), len(study.jobs))
     if missing:  # one dome first: compiled code is loaded once, not by every thread at the same time
         _ask(study, np.full((1, dimensions(len(study.stack.courses))), 0.5))
-    for job, tally in _finished(study, missing, workers, cluster):
+    for job, tally in zip(missing, each(partial(block_tally, study), missing, crew, threads=True), strict=True):
         done[job] = tally
         if keep_in is not None:
             keep_in.mkdir(parents=True, exist_ok=True)
@@ -229,10 +230,6 @@ def run_study(study: Study, progress: Progress, *, workers: int = 1, cluster: st
             part.replace(keep_in / f"{study.digest}-{job.name}.json")
         progress("sampled domes", len(done), len(study.jobs))
     return _chance(study, [done[job] for job in study.jobs])
-
-
-def _finished(study: Study, jobs: list[Job], workers: int, cluster: str | None) -> Iterator[tuple[Job, Tally]]:
-    return finished_blocks(block_tally, study, jobs, workers, cluster)
 
 
 def _most(names: tuple[str, ...], counts: Floats) -> tuple[tuple[str, int], ...]:

@@ -278,7 +278,7 @@ def choose(
 
 
 def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
-    """Pairs of changes that each move the margin that decides, none of them larger than what is enough alone."""
+    """Pairs of changes, neither of them as large as what is enough alone."""
     reach = []
     for remedy, single in zip(known, singles, strict=True):
         enough = len(remedy.amounts) if single.least is None else remedy.amounts.index(single.least)

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-__all__ = ["ALONE", "FEW", "Crew", "connect", "spread"]
+__all__ = ["ALONE", "FEW", "Crew", "connect", "each", "spread"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
@@ -57,23 +57,41 @@ def spread(
     work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, done: Callable[[int], None] = lambda _: None,
 ) -> list[Answer]:
     """`work` on every piece, in order; `done(count)` as they end. InputError when the cluster cannot be reached."""
-    workers, cluster = crew.workers, crew.cluster
-    if not cluster and (workers == 1 or len(pieces) <= FEW):
-        out = []
-        for index, piece in enumerate(pieces):
-            out.append(work(piece))
-            done(index + 1)
-        return out
+    out = []
+    for answer in each(work, pieces, crew):
+        out.append(answer)
+        done(len(out))
+    return out
+
+
+def each(work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, *, threads: bool = False) -> Iterator[Answer]:
+    """The answers in order, each as soon as it and all before it are there. InputError when the cluster cannot be reached.
+
+    threads: in this process, for work that leaves the interpreter free.
+    """
+    if not crew.cluster and (crew.workers == 1 or (len(pieces) <= FEW and not threads)):
+        yield from map(work, pieces)
+        return
     import joblib
 
-    if not cluster:
-        return _collect(joblib.Parallel(n_jobs=workers or -1, return_as="generator"), work, pieces, done)
-    client = connect(cluster)
+    calls = [joblib.delayed(work)(piece) for piece in pieces]
+    if not crew.cluster:
+        kind: dict[str, Any] = {"prefer": "threads", "batch_size": 1} if threads else {}
+        yield from _started(joblib.Parallel(n_jobs=crew.workers or -1, return_as="generator", **kind), calls)
+        return
+    client = connect(crew.cluster)
     try:
         with joblib.parallel_config(backend="dask", client=client):
-            return _collect(joblib.Parallel(return_as="generator"), work, pieces, done)
+            answers = _started(joblib.Parallel(return_as="generator"), calls)
+        yield from answers
     finally:
         client.close()
+
+
+def _started(parallel: Any, calls: list[Any]) -> Iterator[Any]:
+    with _not_interrupted():
+        answers: Iterator[Any] = parallel(calls)
+    return answers
 
 
 @contextmanager
@@ -88,15 +106,3 @@ def _not_interrupted() -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
-
-
-def _collect(parallel: Any, work: Callable[[Piece], Answer], pieces: Sequence[Piece], done: Callable[[int], None]) -> list[Answer]:
-    import joblib
-
-    out: list[Answer] = []
-    with _not_interrupted():
-        answers = parallel(joblib.delayed(work)(piece) for piece in pieces)
-    for answer in answers:
-        out.append(answer)
-        done(len(out))
-    return out

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from shellcheck_earth.basics.units import Dimension, format_quantity
 from shellcheck_earth.dome.design import Design
 
 from .assessment import CaseResult, Margin
@@ -19,10 +22,15 @@ _WHAT = {
 }
 
 
-def _figure(value: float | None, unit: str) -> str:
+def _figure(value: float | None, unit: str, system: str) -> str:
     if value is None:
         return "no number"
+    if system == "imperial" and unit in DIMENSIONS:
+        return format_quantity(value, DIMENSIONS[unit], system)
     return f"{value:.3g} {unit}".strip()
+
+
+DIMENSIONS: Mapping[str, Dimension] = {"kPa": "stress", "kN": "force"}
 
 
 def _place(number: int | None) -> str:
@@ -31,8 +39,8 @@ def _place(number: int | None) -> str:
     return f"Course {number}" if number > 0 else f"Course {number} (below the springing)"
 
 
-def check_sentence(margin: Margin) -> str:
-    """One margin in words: what is needed, what there is, what is asked for."""
+def check_sentence(margin: Margin, system: str = "metric") -> str:
+    """One margin in words, in the user's units: what is needed, what there is, what is asked for."""
     at = _place(margin.course)
     if margin.factor is None:
         outcome = "meets what is asked" if margin.meets else "falls short"
@@ -44,11 +52,11 @@ def check_sentence(margin: Margin) -> str:
         return (f"{at} fails first when friction, strength, wire and wall width all shrink together: they may be divided by "
                 f"{margin.factor:.3g}; {margin.required:.3g} is asked for.")
     asked = None if margin.needed is None else margin.needed * margin.required
-    return (f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit)} and has "
-            f"{_figure(margin.available, margin.unit)}; {_figure(asked, margin.unit)} is asked for.")
+    return (f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit, system)} and has "
+            f"{_figure(margin.available, margin.unit, system)}; {_figure(asked, margin.unit, system)} is asked for.")
 
 
-def decisive_sentence(cases: tuple[CaseResult, ...]) -> str:
+def decisive_sentence(cases: tuple[CaseResult, ...], system: str = "metric") -> str:
     """What decides the verdict: the counted margin that is shortest of what is asked for, in a case that is established; where
     all of those meet it, the case that could not be established."""
     worst: tuple[float, CaseResult, Margin] | None = None
@@ -66,7 +74,7 @@ def decisive_sentence(cases: tuple[CaseResult, ...]) -> str:
     if worst is None:
         return "No case could be established."
     _, case, margin = worst
-    return f"{case.title}: {check_sentence(margin)}"
+    return f"{case.title}: {check_sentence(margin, system)}"
 
 
 def three_d_sentence(results: tuple[ThreeDResult, ...], cases: tuple[CaseResult, ...]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from shellcheck_earth.verdict.chance import Chance
 from shellcheck_earth.verdict.chance_statistics import Index
 
-from .figures import BLUE, INK, ORANGE, _drawing
+from .figures import BLUE, INK, ORANGE, drawing
 
 __all__ = ["index_chart", "share_chart"]
 
@@ -18,7 +18,7 @@ def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
     names = [*(words[name] for name in chance.shares), *chance.checks]
     shares = [*chance.shares.values(), *chance.checks.values()]
     outcomes = len(chance.shares)
-    with _drawing(6.85, 3.2) as (figure, write):
+    with drawing(6.85, 3.2) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
         axes.set_title("How many of the sampled domes?")
@@ -41,7 +41,7 @@ def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
 def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) -> str:
     """Index of first order of every input, with one standard error each way."""
     known = [one for one in found if math.isfinite(one.value)]
-    with _drawing(6.85, 3.3) as (figure, write):
+    with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
         axes.set_title(f"What decides {outcome}?")

@@ -8,6 +8,7 @@ import json
 import math
 import textwrap
 
+from shellcheck_earth.basics.units import both
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.verdict.cautions import ENGINEER
 from shellcheck_earth.verdict.chance import Chance
@@ -50,10 +51,10 @@ def _how(chance: Chance) -> str:
 
 
 def _crown(chance: Chance) -> str:
-    parts = ", ".join(f"{ratio:.2g} mm at course {label}" for label, ratio in chance.crown)
-    limit = 1000 * chance.scatter["noticed"].spread
-    return (f"One millimetre of error in the centre compass moves the ring by {parts} (dr = c/r dc): near the crown the centre compass "
-            f"hardly holds the ring. A ring farther off than {limit:.0f} mm is taken to be noticed and set back to that.")
+    parts = ", ".join(f"{ratio:.2g} times at course {label}" for label, ratio in chance.crown)
+    limit = both(chance.scatter["noticed"].spread, "length", chance.design.unit_system)
+    return (f"An error in the centre compass moves the ring by more than itself: {parts} (dr = c/r dc). Near the crown the centre compass "
+            f"hardly holds the ring. A ring farther off than {limit} is taken to be noticed and set back to that.")
 
 
 def _stays(index: Index) -> str:

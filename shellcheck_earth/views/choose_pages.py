@@ -7,13 +7,13 @@ import math
 import textwrap
 from typing import Any
 
-from shellcheck_earth.basics.units import UNITS, both, format_quantity, unit_name
+from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.verdict.cautions import ENGINEER
 from shellcheck_earth.verdict.choose import Amounts, Choice, Single
 from shellcheck_earth.verdict.remedies import FARTHEST, MOST_STRANDS, SLOWEST, SMALLEST, WIDEST, WIDEST_CROWN
 
 from .blocks import Block, Column, Document, bullets, caution, heading, paragraph, picture, small, table
-from .figures import CEILING, GREY, INK, ORANGE, _drawing
+from .choose_figures import change_curves
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
 
@@ -134,50 +134,6 @@ def choice_lines(choice: Choice) -> list[str]:
     return out
 
 
-def _curves(choice: Choice) -> str:
-    """The worst margin against the amount of each change that can be larger or smaller."""
-    shown = [one for one in choice.singles if len(one.curve) > 1]
-    rows = math.ceil(len(shown) / 3)
-    height = 0.45 + 1.3 * rows
-    with _drawing(6.85, height) as (figure, write):
-        grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
-        figure.subplots_adjust(left=0.075, right=0.98, bottom=0.42 / height, top=1 - 0.32 / height, wspace=0.12, hspace=0.85)
-        for axes, one in zip(grid.flat, shown, strict=False):
-            name, one_of = _axis(one.name, choice.design.unit_system)
-            points = [(amount / one_of, min(share, CEILING)) for amount, share in one.curve if share is not None]
-            missing = [amount / one_of for amount, share in one.curve if share is None]
-            axes.plot([x for x, _ in points], [y for _, y in points], "-o", color=ORANGE, markersize=3.2, markerfacecolor="white", linewidth=1.3, zorder=3)
-            axes.plot(missing, [0.1] * len(missing), "x", color=GREY, markersize=4, zorder=3)
-            axes.axhline(1.0, color=INK, linewidth=1.2, zorder=2)
-            axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
-            if one.least is not None:
-                axes.axvline(one.least / one_of, color=INK, linewidth=0.8, linestyle="--", zorder=2)
-            axes.set_title(one.name, fontsize=7.5)
-            axes.set_xlabel(name, fontsize=7)
-            axes.tick_params(labelsize=6.5)
-            axes.locator_params(axis="x", nbins=5)
-            if one.curve[0][0] > one.curve[-1][0]:
-                axes.invert_xaxis()
-        grid[0, 0].set_ylim(0, max(1.3, min(CEILING, 1.1 * max(share or 0.0 for one in shown for _, share in one.curve))))
-        for axes in grid.flat[len(shown):]:
-            axes.set_visible(False)
-        for axes in grid[:, 0]:
-            axes.set_ylabel("times what is asked for", fontsize=7)
-        return write()
-
-
-LENGTHS = {"smaller diameter": "inside diameter", "pivot farther out": "pivot beyond inner face", "wider crown opening": "crown opening",
-           "wider tube": "filled width"}
-
-
-def _axis(change: str, system: str) -> tuple[str, float]:
-    """(name of the axis, one of its unit in SI), in the user's own system."""
-    if change in LENGTHS:
-        unit = unit_name("length", system)
-        return f"{LENGTHS[change]} [{unit}]", UNITS["length"][unit]
-    return {"drier fill": ("placing moisture [%]", 0.01), "more wire": ("strands in a bed", 1.0), "slower pace": ("courses a day", 1.0)}.get(change, ("", 1.0))
-
-
 def _single_table(choice: Choice, enough: list[Single]) -> Block:
     columns = [Column("Change", right=False, share=1.2), Column("At least", right=False, share=2.6), Column("Fill"), Column("Tube"), Column("Wire"),
                Column("Weight")]
@@ -208,7 +164,7 @@ def choice_document(choice: Choice) -> Document:
         if none:
             blocks += [paragraph(NO_HELP + ", ".join(one.name for one in none) + ".")]
         if any(len(one.curve) > 1 for one in choice.singles):
-            pictures["curves.svg"] = _curves(choice)
+            pictures["curves.svg"] = change_curves(choice)
             blocks += [picture("curves.svg", "The worst margin against the amount of each change, with the line of what is asked for"),
                        small("Line: asked for; dashed: the least amount that is enough; crosses: cannot be built. Each point is the worst margin of all "
                              "counted cases.")]

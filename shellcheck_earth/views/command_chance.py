@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
-
-from shellcheck_earth.basics.errors import InputError, Problem
+from .options import Cluster, OutFolder, Workers
 
 __all__ = ["chance"]
-
-MOST_WORKERS = 256
 
 
 def chance(
@@ -19,9 +14,9 @@ def chance(
     *,
     samples: int,
     seed: int = 1,
-    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
-    workers: int = 0,
-    cluster: str = "",
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
     scatter: Path | None = None,
 ) -> int:
     """Sample uncertain inputs: how often a margin falls short, and which input matters most. A study of the model, no
@@ -38,31 +33,26 @@ def chance(
     out
         Folder for chance.json, chance.csv and chance.pdf; finished blocks are kept in its chance-blocks, so that an interrupted
         study carries on. Without it nothing is written, only said.
-    workers
-        Threads to use; 0 for one a core. The numbers do not depend on it.
-    cluster
-        Address of a dask scheduler to spread the work over (extra `cluster`).
     scatter
         File (TOML) of your own spreads, such as `[dry_density]` with `spread = 0.05`.
     """
     from shellcheck_earth.dome.design_file import read_design
     from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
     from shellcheck_earth.verdict.chance import make_study, run_study
+    from shellcheck_earth.verdict.spread import Crew
 
     from .chance_pages import chance_csv, chance_document, chance_json, chance_lines
     from .output import check_folder, write_outputs
     from .progress import progress_bar
 
-    if not 0 <= workers <= MOST_WORKERS:
-        raise InputError([Problem("--workers", f"0 for one a core, or 1 to {MOST_WORKERS}", f"{workers}")])
+    crew = Crew(workers, cluster)
     read = read_design(design)
     spreads = stated_scatter() if scatter is None else read_scatter(scatter)
     if out is not None:
         check_folder(out)
     with progress_bar(shown=True) as progress:
         study = make_study(read, spreads, samples, seed)
-        found = run_study(study, progress, workers=workers or -1, cluster=cluster or None,
-                          keep_in=None if out is None else out / "chance-blocks")
+        found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
         if out is not None:
             from .pdf import document_pdf
 

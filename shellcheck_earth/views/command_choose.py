@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
-from cyclopts import Parameter
+from .options import Cluster, OutFolder, Workers
 
 __all__ = ["choose"]
 
@@ -13,9 +12,9 @@ __all__ = ["choose"]
 def choose(
     design: Path,
     *,
-    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
-    workers: int = 0,
-    cluster: str = "",
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
 ) -> int:
     """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is no verdict.
 
@@ -25,10 +24,6 @@ def choose(
         The design file (TOML).
     out
         Folder for choose.pdf and choose.json. Without it nothing is written, only said.
-    workers
-        Processes to use; 0 for one a core. The numbers do not depend on it.
-    cluster
-        Address of a dask scheduler to spread the work over (extra `cluster`).
     """
     from shellcheck_earth.verdict import choose as choosing
 

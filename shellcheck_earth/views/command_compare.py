@@ -9,6 +9,8 @@ from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
+from .options import Cluster, OutFolder, Workers
+
 __all__ = ["compare"]
 
 
@@ -16,9 +18,9 @@ def compare(
     designs: list[Path],
     *,
     vary: Annotated[list[str] | None, Parameter(name=["--vary"])] = None,
-    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
-    workers: int = 0,
-    cluster: str = "",
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
 ) -> int:
     """Compare designs: ranges of any keys, or several files side by side. Exit code 0 says it is done; it is no verdict.
 
@@ -31,10 +33,6 @@ def compare(
         for every combination. A number without a unit takes the unit the file writes for that key.
     out
         Folder for compare.csv and compare.pdf. Without it nothing is written, only said.
-    workers
-        Processes to use; 0 for one a core. The numbers do not depend on it.
-    cluster
-        Address of a dask scheduler to spread the work over (extra `cluster`).
     """
     from shellcheck_earth.verdict import compare as comparing
 

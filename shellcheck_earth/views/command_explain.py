@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
-from cyclopts import Parameter
+from .options import Cluster, OutFolder, Workers
 
 if TYPE_CHECKING:
     from shellcheck_earth.verdict.teaching import Teaching
@@ -41,9 +41,9 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
 def explain(
     design: Path,
     *,
-    out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
-    workers: int = 0,
-    cluster: str = "",
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
 ) -> int:
     """Explain what holds this dome and how it would give way; no verdict.
 
@@ -53,10 +53,6 @@ def explain(
         The design file (TOML).
     out
         Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only said.
-    workers
-        Processes for the map; 0 for one a core. The numbers do not depend on it.
-    cluster
-        Address of a dask scheduler to spread the map over (extra `cluster`).
     """
     from shellcheck_earth.dome.design_file import read_design
     from shellcheck_earth.verdict.spread import Crew

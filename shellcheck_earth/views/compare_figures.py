@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from shellcheck_earth.dome.variation import Variation
 from shellcheck_earth.verdict.compare import Comparison, Point
 
-from .figures import BLUE, CEILING, GREEN, INK, ORANGE, PURPLE, _drawing
+from .figures import BLUE, CEILING, GREEN, INK, ORANGE, PURPLE, drawing, falls_short_below_one
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -156,7 +156,7 @@ def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point
     """Small maps, two a row, one scale for all."""
     rows = math.ceil(len(panels) / 2)
     height = 0.75 + 2.25 * rows
-    with _drawing(6.85, height) as (figure, write):
+    with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 2, squeeze=False)
         figure.subplots_adjust(left=0.10, right=0.88, bottom=0.5 / height, top=1 - 0.3 / height, wspace=0.28, hspace=0.48)
         mesh: Any = None
@@ -188,8 +188,7 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
             axes.annotate("?", (x, value), (0, 3), textcoords="offset points", color=colour, fontsize=7, fontweight="bold", ha="center", zorder=5)
         missing = [x for x, point in zip(where, facet.points, strict=True) if point.answer == "not buildable"]
         axes.plot(missing, [0.12 + 0.16 * index] * len(missing), linestyle="none", marker="x", color=colour, markersize=4, zorder=4, clip_on=False)
-    axes.axhline(1.0, color=INK, linewidth=1.4, zorder=2)
-    axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
+    falls_short_below_one(axes, 1.4)
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"], fontsize=6.5)
     if variation.numbers:
@@ -204,7 +203,7 @@ def _curve_page(comparison: Comparison) -> str:
     checks = [LEAST, *comparison.checks]
     rows = math.ceil(len(checks) / 3)
     height = 0.85 + 1.75 * rows
-    with _drawing(6.85, height) as (figure, write):
+    with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
         figure.subplots_adjust(left=0.075, right=0.975, bottom=0.5 / height, top=1 - 0.55 / height, wspace=0.12, hspace=0.62)
         for axes, check in zip(grid.flat, checks, strict=False):
@@ -225,7 +224,7 @@ def _dots(comparison: Comparison) -> str:
     """Designs side by side, nothing varied: one row a check."""
     checks = [LEAST, *comparison.checks]
     height = 1.0 + 0.32 * len(checks) + 0.18 * len(comparison.points)
-    with _drawing(6.85, height) as (figure, write):
+    with drawing(6.85, height) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.24, right=0.97, bottom=0.5 / height, top=1 - (0.25 + 0.18 * len(comparison.points)) / height)
         for index, point in enumerate(comparison.points[:len(STYLES)]):

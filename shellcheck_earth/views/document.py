@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.units import Dimension, both, feet_inches, format_quantity
+from shellcheck_earth.basics.units import UNITS, Dimension, both, feet_inches, format_quantity, unit_name
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Margin
-from shellcheck_earth.verdict.cautions import ENGINEER, UNSTABILISED
+from shellcheck_earth.verdict.cautions import ENGINEER, UNSTABILISED, not_checked
 
 from . import figures, section
 from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
@@ -57,13 +57,15 @@ def _first_page(assessment: Assessment) -> list[Block]:
                                "and the bed that governs"),
         _five(assessment),
         small("Factors: what there is over what is needed, of what is asked for, in the worst case that counts."),
-        *(caution(text, "Caution." if text == ENGINEER else "Beyond the tests.") for text in _first_cautions(assessment)),
+        *(caution(text, title) for title, text in _first_cautions(assessment)),
     ]
 
 
-def _first_cautions(assessment: Assessment) -> tuple[str, ...]:
-    """Those that no reader of the first page alone may miss: whom to ask, and fill that the tests do not cover."""
-    return tuple(text for text in assessment.cautions if text in (ENGINEER, UNSTABILISED))
+def _first_cautions(assessment: Assessment) -> list[tuple[str, str]]:
+    """(title, text) of those that no reader of the first page alone may miss: whom to ask, fill that the tests do not cover, loads
+    that nobody looked at."""
+    titles = {ENGINEER: "Caution.", UNSTABILISED: "Beyond the tests.", not_checked(assessment.design): "Not part of the answer."}
+    return [(titles[text], text) for text in assessment.cautions if text in titles]
 
 
 def _quantity(value: float | None, unit: str, system: str) -> str:
@@ -104,8 +106,10 @@ def _case_blocks(case: CaseResult, system: str) -> list[Block]:
     return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins, system))]
 
 
-def _pair(cases: list[CaseResult | None], quantity: str) -> list[str]:
-    return ["-" if case is None else _factor(getattr(case, quantity)) for case in cases]
+def _pair(cases: list[CaseResult | None], quantity: str, one: float) -> list[str]:
+    """A quantity of both cases in a unit that is `one` in SI; a dash for none."""
+    values = [None if case is None else getattr(case, quantity) for case in cases]
+    return [_factor(None if value is None else value / one) for value in values]
 
 
 def _short_in(cases: list[CaseResult | None]) -> str:
@@ -121,10 +125,12 @@ def _short_in(cases: list[CaseResult | None]) -> str:
 
 def _stage_table(assessment: Assessment) -> list[Block]:
     by_id = {case.id: case for case in assessment.cases if case.id.startswith("stage-")}
+    system = assessment.design.unit_system
+    stress, force = unit_name("stress", system), unit_name("force", system)
     columns = [
         Column("Courses laid", share=0.9), Column("Friction needed, bare", share=1.1), Column("crew", share=0.8),
-        Column("Without wire, bare", share=1.1), Column("crew", share=0.8), Column("Strength needed, kPa, bare", share=1.2),
-        Column("crew", share=0.8), Column("Wire needed, kN, bare", share=1.1), Column("crew", share=0.8),
+        Column("Without wire, bare", share=1.1), Column("crew", share=0.8), Column(f"Strength needed, {stress}, bare", share=1.2),
+        Column("crew", share=0.8), Column(f"Wire needed, {force}, bare", share=1.1), Column("crew", share=0.8),
         Column("Reserve, bare", share=1.0), Column("crew", share=0.8), Column("Falls short in", right=False, share=3.4),
     ]
     rows = []
@@ -132,8 +138,9 @@ def _stage_table(assessment: Assessment) -> list[Block]:
         if case.id.endswith("-worker"):
             continue
         two = [case, by_id.get(f"{case.id}-worker")]
-        figures_of = [text for quantity in ("needed_bed_friction", "needed_bed_friction_no_wire", "needed_strength",
-                                            "needed_wire_tension", "overall_reserve") for text in _pair(two, quantity)]
+        figures_of = [text for quantity, one in (
+            ("needed_bed_friction", 1.0), ("needed_bed_friction_no_wire", 1.0), ("needed_strength", UNITS["stress"][stress]),
+            ("needed_wire_tension", UNITS["force"][force]), ("overall_reserve", 1.0)) for text in _pair(two, quantity, one)]
         rows.append([str(case.stage), *figures_of, _short_in(two)])
     return [
         heading("While it is being built", 1),

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from shellcheck_earth.verdict.weather import Weather
 
-__all__ = ["margins_by_stage", "rain_chart", "what_holds_it_up", "worst_day_chart"]
+__all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "what_holds_it_up", "worst_day_chart"]
 
 INK, GREY, BLUE, ORANGE, GREEN, PURPLE = "#22201d", "#8a8378", "#0072B2", "#D55E00", "#009E73", "#8B4C83"
 """Blue, vermilion and green of the palette of Okabe & Ito 2008 (memory), with a darker purple."""
@@ -34,7 +34,7 @@ CEILING = 4.0
 
 
 @contextmanager
-def _drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], str]]]:
+def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], str]]]:
     """A figure in inches and the function that writes it as SVG."""
     import matplotlib
     from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -73,6 +73,12 @@ def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> lis
     return placed
 
 
+def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
+    """The line of what is asked for, and strokes over all that falls short of it."""
+    axes.axhline(1.0, color=INK, linewidth=width, zorder=2)
+    axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
+
+
 def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]], *, label: bool, mark_every: int) -> None:
     """Lines of factor over what is asked for, cut at CEILING, each named at its right end."""
     ends = []
@@ -82,8 +88,7 @@ def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]
         axes.plot(x, shown, dash, color=colour, marker=mark, markevery=mark_every, markersize=3.2, linewidth=1.3,
                   markerfacecolor="white", clip_on=False, zorder=3)
         ends.append((check, shown[-1] if shown else 0.0, colour))
-    axes.axhline(1.0, color=INK, linewidth=1.0, zorder=2)
-    axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
+    falls_short_below_one(axes)
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
     if label:
@@ -114,7 +119,7 @@ def margins_by_stage(assessment: Assessment) -> str:
     panels = [("fresh fill, bare", [case for case in stages if case not in crew])]
     if crew:
         panels.append(("fresh fill, crew on the top ring", crew))
-    with _drawing(6.85, 2.95) as (figure, write):
+    with drawing(6.85, 2.95) as (figure, write):
         figure.suptitle("Does it stand at every stage of building?", x=0.01, ha="left", fontsize=9.5, fontweight="bold")
         grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
         figure.subplots_adjust(left=0.085, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
@@ -144,7 +149,7 @@ def what_holds_it_up(assessment: Assessment) -> str:
     known = [(x, y) for x, y in points if y is not None]
     top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
     right = max([beds.wire_tension * 1.15, *(x for x, _ in points)], default=1.0)
-    with _drawing(6.85, 3.3) as (figure, write):
+    with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
         axes.set_title("What holds up the finished, dry dome: friction or wire?")
@@ -188,12 +193,11 @@ def worst_day_chart(weather: Weather) -> str:
     rained = [min(point.after_rain, CEILING) for point in weather.days]
     worst = weather.worst_day
     top = max(1.6, min(CEILING, 1.15 * max([*dry, *rained], default=1.0)))
-    with _drawing(6.85, 2.9) as (figure, write):
+    with drawing(6.85, 2.9) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.09, right=0.82, bottom=0.17, top=0.88)
         axes.set_title("On which day would the rain hurt most?")
-        axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
-        axes.axhline(1.0, color=INK, linewidth=1.0, zorder=2)
+        falls_short_below_one(axes)
         axes.plot(days, dry, "-", marker="o", color=ORANGE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
         axes.plot(days, rained, "--", marker="s", color=BLUE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
         axes.set_ylim(0, top)
@@ -220,7 +224,7 @@ def rain_chart(weather: Weather) -> str:
     """Margins against hours of the stated rain on the worst day."""
     hours = [point.hour for point in weather.hours]
     shares = {check: [point.shares.get(check, 0.0) for point in weather.hours] for check in LOOKS}
-    with _drawing(6.85, 2.9) as (figure, write):
+    with drawing(6.85, 2.9) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.085, right=0.78, bottom=0.17, top=0.88)
         axes.set_title("How many hours of rain before a margin falls short?")

@@ -6,7 +6,7 @@ import math
 import textwrap
 from collections.abc import Mapping
 
-from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.basics.units import feet_inches, format_quantity
 from shellcheck_earth.dome.courses import Course, Stack
 from shellcheck_earth.dome.design import Design, Opening
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, ThrustLine
@@ -49,7 +49,7 @@ def section_svg(
     _compasses(sheet, stack, design)
     _person(sheet, stack)
     _thrust(sheet, case)
-    _forces(sheet, stack, case)
+    _forces(sheet, stack, case, design.unit_system)
     _governing_bed(sheet, assessment)
     if first_by_hand is None and assessment.weather is not None:
         first_by_hand = first_needing_hand(assessment.weather.laying)
@@ -237,18 +237,22 @@ def _thrust(sheet: Sheet, case: CaseResult) -> None:
                    else "no thrust line was computed", size=2.6, anchor="middle", bold=True)
 
 
-def _forces(sheet: Sheet, stack: Stack, case: CaseResult) -> None:
+def _force(value: float, system: str) -> str:
+    return format_quantity(value, "force", system)
+
+
+def _forces(sheet: Sheet, stack: Stack, case: CaseResult, system: str) -> None:
     """Reaction and thrust of the middlemost line where they act on the ground, per radian of circumference."""
     line = next((one for one in case.lines if one.kind == "middlemost"), None)
     if line is None:
         return
     x, y, H = sheet.x(line.x[-1]), sheet.y(line.z[-1]), line.H[-1]
     sheet.arrow(x, y + 9, x, y + 0.6, width=0.5)
-    sheet.text(x - 1.2, y + 8.8, f"{line.V[-1]:.3g} kN/rad up", size=2.3, anchor="end")
+    sheet.text(x - 1.2, y + 8.8, f"{_force(line.V[-1], system)}/rad up", size=2.3, anchor="end")
     if abs(H) > 0.005 * line.V[-1]:
         way = 1 if H < 0 else -1  # the ground pushes back: inward where the dome thrusts outward
         sheet.arrow(x - way * 8, y + 4.5, x - way * 0.8, y + 4.5, width=0.5)
-        sheet.text(x + 10 if way < 0 else x + 1.2, y + 5.3, f"{abs(H):.3g} kN/rad {'inward' if way < 0 else 'outward'}", size=2.3)
+        sheet.text(x + 10 if way < 0 else x + 1.2, y + 5.3, f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}", size=2.3)
     outer = stack.courses[-1].outer_radius
     top = next((value for value in line.ring if value > 0), None)
     if top is not None:
@@ -257,7 +261,7 @@ def _forces(sheet: Sheet, stack: Stack, case: CaseResult) -> None:
         course = stack.course(number)
         text_x, text_y = sheet.x(outer) + 9, sheet.y(stack.top) - 3.0
         sheet.line(text_x - 0.6, text_y - 0.7, sheet.x(course.outer_radius - course.width / 2), sheet.y(course.z_mid), width=0.15)
-        sheet.text(text_x, text_y, f"greatest ring force {line.ring[index]:.3g} kN, course {number}", size=2.3)
+        sheet.text(text_x, text_y, f"greatest ring force {_force(line.ring[index], system)}, course {number}", size=2.3)
 
 
 def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
@@ -327,7 +331,7 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
         sheet.line(at + 47, y + 0.4, at + 53, y + 0.4, width=0.6)
         sheet.text(at + 54, y + 1.1, "middlemost line", size=2.2)
         sheet.text(at + 76, y + 1.1, textwrap.shorten(case.title, 34, placeholder=" ..."), size=2.2)
-        sheet.text(at + 76, y - 2.0, "kN/rad: on each of the ring's 6.28 radians", size=2.0, colour=FAINT)
+        sheet.text(at + 76, y - 2.0, "/rad: on each of the ring's 6.28 radians", size=2.0, colour=FAINT)
     if wetted:
         sheet.bar(at, y - 4.4, 6, 2.0, fill="url(#water)")
         sheet.text(at + 7, y - 2.7, "wetted by rain", size=2.2)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.verdict.teaching_map import DomeMap
 
-from .figures import INK, ORANGE, _drawing
+from .figures import INK, ORANGE, drawing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -106,7 +106,7 @@ def map_svg(found: DomeMap, *, wired: bool) -> str:
     panels = [("friction", "friction needed, with the wire", True), ("factor", "geometric factor, with the wire", True)] if wired else []
     last = ", no wire" if wired else ""
     panels += [("friction_no_wire", f"friction needed{last}", False), ("factor_no_wire", f"geometric factor{last}", False)]
-    with _drawing(6.85, 2.95 * len(panels) / 2) as (figure, write):
+    with drawing(6.85, 2.95 * len(panels) / 2) as (figure, write):
         grid = figure.subplots(len(panels) // 2, 2, sharex=True, sharey=True, squeeze=False)
         figure.subplots_adjust(left=0.075, right=0.965, bottom=0.085 if wired else 0.15, top=0.92 if wired else 0.84, wspace=0.14, hspace=0.34)
         for axes, (name, title, wire) in zip(grid.flat, panels, strict=True):

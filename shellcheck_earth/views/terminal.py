@@ -6,8 +6,9 @@ import sys
 import textwrap
 from pathlib import Path
 
+from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Verdict
-from shellcheck_earth.verdict.cautions import ENGINEER
+from shellcheck_earth.verdict.cautions import ENGINEER, not_checked
 from shellcheck_earth.verdict.three_d import ThreeDResult
 
 from .headline import VERDICT_WORDS, headline
@@ -28,12 +29,17 @@ def _figure(value: float | None) -> str:
     return "-" if value is None else f"{value:.3g}"
 
 
-def _case_line(case: CaseResult) -> str:
+def _in(value: float | None, dimension: Dimension, system: str) -> str:
+    """In the unit the head of the column names."""
+    return _figure(None if value is None else value / UNITS[dimension][unit_name(dimension, system)])
+
+
+def _case_line(case: CaseResult, system: str) -> str:
     short = sum(not margin.meets for margin in case.margins)
     outcome = case.status if case.status == "cannot say" else (f"{short} short" if short else "meets")
     name = case.id if case.counts else f"{case.id} (what if)"
-    return (f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_figure(case.needed_strength):>9} "
-            f"{_figure(case.needed_wire_tension):>8} {_figure(case.overall_reserve):>8}  {outcome}")
+    return (f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
+            f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}")
 
 
 def _block_line(one: ThreeDResult) -> str:
@@ -49,15 +55,16 @@ def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
 
 def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     """At most one screen of 80 columns."""
+    system = assessment.design.unit_system
     lines = [*_wrap(headline(assessment)), ""]
     lines += [f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}", *_wrap(assessment.decisive, "    "), ""]
     lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
-    lines.append(f"  {'':26} {'needed':>9} {'kPa':>9} {'kN':>8} {'reserve':>8}")
+    lines.append(f"  {'':26} {'needed':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}")
     finished = [case for case in assessment.cases if not case.building]
-    lines += [_case_line(case) for case in finished]
+    lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
     if worst is not None:
-        lines.append(_case_line(worst) + " (worst stage)")
+        lines.append(_case_line(worst, system) + " (worst stage)")
     lines += [_block_line(one) for one in assessment.three_d]
     lines += ["", *_wrap(assessment.rule_of_thumb)]
     if assessment.weather is not None:
@@ -65,7 +72,8 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     deciding = sorted({one.path for one in assessment.sensitivity if one.decides})
     if deciding:
         lines += _wrap("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
-    lines += ["", *_wrap("Caution. " + ENGINEER)]
+    unchecked = not_checked(assessment.design)
+    lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
     if out is not None:
         more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
         lines += ["", f"Written to {out}:", f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}"]

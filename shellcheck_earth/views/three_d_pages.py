@@ -112,7 +112,7 @@ def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
     out.append(paragraph(" ".join(said)))
     if result.motions:
         out.append(picture(_name(result), f"What moves first under: {result.title}", width=90))
-    pressed = [f"{what}: {force:.3g} kN" for what, force in result.forces if force > 0]
+    pressed = [f"{what}: {format_quantity(force, 'force', assessment.design.unit_system)}" for what, force in result.forces if force > 0]
     if pressed:
         out.append(paragraph("Greatest press in the state that was found (others may carry the load too):"))
         out.append(bullets(pressed))

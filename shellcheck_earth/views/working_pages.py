@@ -92,6 +92,9 @@ def appendix_blocks(assessment: Assessment) -> list[Block]:
     proven = sum(case.proof.startswith("proven") for case in counted)
     proofs = [f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds them, and "
               "\"shellcheck-earth recheck certificate.json\" checks them with code that shares nothing with the solver."]
+    if assessment.three_d:
+        proofs.append("The cases with openings or sideways loads carry no such proof: the forces of the block model are checked again for "
+                      "equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared.")
     proofs += [f"{text}." for text in assessment.proofs]
     return [
         heading("What is asked for, and by whom"),

@@ -13,12 +13,12 @@ from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.statics.admissible import Scales
 from shellcheck_earth.statics.certificate import LINE, check_certificate
 from shellcheck_earth.verdict.assess import assess, examine, overall_verdict
-from shellcheck_earth.verdict.assumptions import with_number
-from shellcheck_earth.verdict.cautions import cautions
+from shellcheck_earth.verdict.assumptions import beyond_range, with_number
+from shellcheck_earth.verdict.cautions import cautions, not_checked
 from shellcheck_earth.verdict.ground import bearing_stress
 from shellcheck_earth.verdict.proofs import prove_margin
 from shellcheck_earth.verdict.requirement import meets_all, shortfalls
-from shellcheck_earth.verdict.wording import decisive_sentence
+from shellcheck_earth.verdict.wording import check_sentence, decisive_sentence
 
 STRONG = replace(classroom(), fill=replace(classroom().fill, strength_as_placed=300.0, strength_dry=900.0))
 WEAK = classroom()
@@ -130,3 +130,28 @@ def test_sensitivity_names_the_input_that_decides() -> None:
     found = assess(replace(WEAK, bases=MappingProxyType({"fill.strength_as_placed": "assumed"})), prove_cases=False)
     deciding = {one.path for one in found.sensitivity if one.decides}
     assert "fill.strength_as_placed" in deciding
+
+
+def test_loads_that_nobody_gave_are_named() -> None:
+    site = classroom().site
+    assert "wind, earthquake and snow." in not_checked(classroom())
+    calm = classroom(site=replace(site, wind_pressure=0.5, earthquake=0.1, snow=0.4))
+    assert not_checked(calm) == ""
+    assert "a crew on the top ring" in not_checked(replace(calm, building=replace(calm.building, worker=0.0)))
+    assert not_checked(classroom()) in cautions(classroom(), build_stack(classroom()))
+
+
+@pytest.mark.parametrize(("path", "value"), [("wall.edge_rounding", 0.0), ("fill.dry_density", 1400.0)])
+def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float) -> None:
+    for basis, found in (("stated", 1), ("measured", 0)):
+        changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({path: basis}))
+        assert len(beyond_range(changed)) == found
+    assert assess(replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})), prove_cases=False, explore=False).verdict == "cannot say"
+
+
+def test_sentences_are_in_the_users_own_units() -> None:
+    short = assess(WEAK, prove_cases=False, explore=False)
+    margin = next(m for case in short.cases if case.counts for m in case.margins if m.check == "strength" and not m.meets)
+    assert "kPa" in check_sentence(margin)
+    # 1 psi is 6.894757 kPa
+    assert f"{(margin.needed or 0.0) / 6.894757:.3g} psi" in check_sentence(margin, "imperial") and "kPa" not in check_sentence(margin, "imperial")

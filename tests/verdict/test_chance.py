@@ -15,6 +15,7 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.verdict.assess import quiet
 from shellcheck_earth.verdict.chance import Chance, Study, make_study, run_study
 from shellcheck_earth.verdict.chance_statistics import BINS, Tally, add_tallies, indices, share_of
+from shellcheck_earth.verdict.spread import Crew
 from shellcheck_earth.views.chance_pages import chance_json
 
 
@@ -27,7 +28,7 @@ def study() -> Study:
 
 @pytest.fixture(scope="module")
 def alone(study: Study) -> Chance:
-    return run_study(study, quiet, workers=1)
+    return run_study(study, quiet)
 
 
 def test_sizes_are_powers_of_two_in_sixteen_to_thirty_two_scramblings() -> None:
@@ -45,7 +46,7 @@ def test_absurd_sizes_are_refused(samples: int, seed: int) -> None:
 
 
 def test_two_workers_give_the_same_bits(study: Study, alone: Chance) -> None:
-    assert chance_json(run_study(study, quiet, workers=2)) == chance_json(alone)
+    assert chance_json(run_study(study, quiet, Crew(2))) == chance_json(alone)
 
 
 def test_another_seed_gives_other_numbers(study: Study, alone: Chance) -> None:
@@ -55,14 +56,14 @@ def test_another_seed_gives_other_numbers(study: Study, alone: Chance) -> None:
 def test_a_dask_cluster_gives_the_same_bits(study: Study, alone: Chance) -> None:
     distributed = pytest.importorskip("dask.distributed")
     with distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None, protocol="tcp") as cluster:
-        found = run_study(study, quiet, cluster=cluster.scheduler_address)
+        found = run_study(study, quiet, Crew(cluster=cluster.scheduler_address))
     assert chance_json(found) == chance_json(alone)
 
 
 def test_no_cluster_at_the_address_is_one_message(study: Study, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("shellcheck_earth.verdict.spread.CONNECT_SECONDS", 1)
     with pytest.raises(InputError, match="--cluster"):
-        run_study(study, quiet, cluster="tcp://127.0.0.1:9")
+        run_study(study, quiet, Crew(cluster="tcp://127.0.0.1:9"))
 
 
 class InterruptError(Exception):
