@@ -1,7 +1,8 @@
 """How fast the block programme is, and how its time grows: Clarabel, and HiGHS on linearised cones for the same problem.
 
 Run with ``python -m validation.block_speed``. The dome is 4 m inside with friction 0.6 and no limit of strength, pushed by a share of
-its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions.
+its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions. It is its own mirror
+image, so half of it says all (statics.mirror): the time without that is printed too.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from shellcheck_earth.dome.ring_blocks import cut_blocks
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.sideways import SideLoad
 from shellcheck_earth.statics.blocks import BlockProblem
-from shellcheck_earth.statics.cone import Assembled, assemble, solve_cone
+from shellcheck_earth.statics.cone import Assembled, ConeAnswer, assemble, solve_cone
 from shellcheck_earth.statics.dome_blocks import block_problem
 from shellcheck_earth.statics.friction_scheme import solve_blocks
 from shellcheck_earth.statics.side_wrench import side_wrench
@@ -43,11 +44,14 @@ GROWTH_FROM = 400
 
 @dataclass(frozen=True)
 class Speed:
-    """Seconds of one programme, of the whole answer with both kinds of friction, and of HiGHS; None: not run."""
+    """Seconds of one programme (the half that a mirror leaves, as it is used), of the same without looking for a mirror, of the whole
+    answer with both kinds of friction, and of HiGHS; None: not run."""
 
     blocks: int
     cone: float
     multiplier: float
+    whole: float
+    whole_multiplier: float
     both: float | None
     both_status: str
     highs: float | None
@@ -99,43 +103,51 @@ def speeds(
 ) -> list[Speed]:
     """One line a size; HiGHS at the sizes `highs` for at most `seconds` each, friction without dilation up to `both`."""
     out = []
+    solve_cone(assemble(pushed_dome(60)))  # does not count: it loads the libraries
     for count in blocks:
         problem = pushed_dome(count)
-        start = time.perf_counter()
-        assembled = assemble(problem)
-        answer = solve_cone(assembled)
-        cone = time.perf_counter() - start
-        if not answer.solved:
-            raise RuntimeError(f"{problem.blocks} blocks ended as {answer.status}")
-        whole = solve_blocks(problem) if count <= both else None
+        cone, answer = _timed(problem, whole=False)
+        unfolded, same = _timed(problem, whole=True)
+        both_kinds = solve_blocks(problem) if count <= both else None
         linear, value = None, None
         if count in highs:
             start = time.perf_counter()
-            value = linearised(assembled, seconds)
+            value = linearised(assemble(problem), seconds)
             linear = time.perf_counter() - start
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
-        out.append(Speed(problem.blocks, cone, answer.multiplier, whole.seconds if whole else None,
-                         whole.status if whole else "", linear, value, peak))
+        out.append(Speed(problem.blocks, cone, answer.multiplier, unfolded, same.multiplier, both_kinds.seconds if both_kinds else None,
+                         both_kinds.status if both_kinds else "", linear, value, peak))
     return out
 
 
-def exponent(found: list[Speed]) -> float:
-    """Of time ~ blocks^k, least squares in logarithms, from GROWTH_FROM blocks on."""
+def _timed(problem: BlockProblem, *, whole: bool) -> tuple[float, ConeAnswer]:
+    start = time.perf_counter()
+    answer = solve_cone(assemble(problem, whole=whole))
+    seconds = time.perf_counter() - start
+    if not answer.solved:
+        raise RuntimeError(f"{problem.blocks} blocks ended as {answer.status}")
+    return seconds, answer
+
+
+def exponent(found: list[Speed], which: str = "cone") -> float:
+    """Of time ~ blocks^k, least squares in logarithms, from GROWTH_FROM blocks on; `which`: "cone" or "whole"."""
     large = [speed for speed in found if speed.blocks >= GROWTH_FROM]
-    x, y = (np.log([getattr(speed, name) for speed in large]) for name in ("blocks", "cone"))
+    x, y = (np.log([getattr(speed, name) for speed in large]) for name in ("blocks", which))
     return float(np.polyfit(x, y, 1)[0])
 
 
 def report_lines(found: list[Speed]) -> list[str]:
     """The table as lines of text."""
-    lines = [f"{'blocks':>7} {'cone s':>8} {'multiplier':>11} {'both s':>8} {'HiGHS s':>9} {'HiGHS':>8} {'peak GiB':>9}"]
+    lines = [f"{'blocks':>7} {'cone s':>8} {'multiplier':>11} {'unfolded s':>11} {'multiplier':>11} {'both s':>8} {'HiGHS s':>9} "
+             f"{'HiGHS':>8} {'peak GiB':>9}"]
     for s in found:
         both = "" if s.both is None else f"{s.both:.2f}"
         linear = "" if s.highs is None else f"{s.highs:.2f}"
         value = f"{s.highs_multiplier:.4f}" if s.highs_multiplier is not None else "stopped" if s.highs is not None else ""
-        lines.append(f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {both:>8} {linear:>9} {value:>8} {s.memory:9.2f}")
+        lines.append(f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {s.whole:11.2f} {s.whole_multiplier:11.4f} {both:>8} {linear:>9} "
+                     f"{value:>8} {s.memory:9.2f}")
     if sum(speed.blocks >= GROWTH_FROM for speed in found) > 1:
-        lines.append(f"time of the cone programme grows as blocks^{exponent(found):.2f}")
+        lines.append(f"time of the cone programme grows as blocks^{exponent(found):.2f}, unfolded as blocks^{exponent(found, 'whole'):.2f}")
     return lines
 
 

@@ -17,7 +17,7 @@ from typing import Literal
 from shellcheck_earth.dome.design import Buttress, Design, Opening
 
 __all__ = [
-    "CROWN", "DIRECTIONS", "INSIDE", "INSIDE_OPEN", "LEE", "WINDWARD", "SideLoad", "directions_to_try", "inside_coefficient",
+    "CROWN", "DIRECTIONS", "INSIDE", "INSIDE_OPEN", "LEE", "WINDWARD", "SideLoad", "directions_to_try", "each_once", "inside_coefficient",
     "mirrored", "on_half", "side_loads", "wind_coefficient",
 ]
 
@@ -101,15 +101,24 @@ def _degrees(angle: float) -> str:
     return f"{math.degrees(angle) % 360:.0f} deg"
 
 
-def side_loads(design: Design, wet_share: float, *, twins: bool = True) -> tuple[SideLoad, ...]:
-    """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-].
+def each_once(design: Design, loads: tuple[SideLoad, ...]) -> list[tuple[SideLoad, list[float]]]:
+    """The loads without those that are the mirror image of another; with each the bearings [rad] that it stands for."""
+    out: list[tuple[SideLoad, list[float]]] = []
+    for load in loads:
+        for first, bearings in out:
+            alike = replace(load, id=first.id, title=first.title, bearing=first.bearing) == first
+            if alike and mirrored(design, (load.bearing + first.bearing) / 2):
+                bearings.append(load.bearing)
+                break
+        else:
+            out.append((load, [load.bearing]))
+    return out
 
-    twins=False leaves out each direction that is the mirror image of another in the plane through the widest opening.
-    """
+
+def side_loads(design: Design, wet_share: float) -> tuple[SideLoad, ...]:
+    """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-]."""
     out: list[SideLoad] = []
     bearings = directions_to_try(design)
-    if not twins and mirrored(design, bearings[0]):
-        bearings = bearings[: DIRECTIONS // 2 + 1]
     site = design.site
     inside = inside_coefficient(design)
     for b in bearings:

@@ -21,6 +21,7 @@ import numpy as np
 from .blocks import BlockProblem, Forces
 from .contacts import Ints
 from .lune import Floats
+from .mirror import Fold, find_fold
 
 __all__ = ["Assembled", "ConeAnswer", "ShearLimit", "assemble", "solve_cone"]
 
@@ -36,8 +37,12 @@ REGULARISATION, LONGEST_STEP = 1e-8, 0.99
 
 MOST_STEPS = 120
 
-LARGE = 2500
-"""Blocks from which the factorisation by whole fronts is the faster one."""
+LARGE = 1000
+"""Blocks up to which the solver refines the solution of every step: the examples and the validation were found that way, and it costs
+tenths of a second there. Past it the forces balance as well without (to 1e-13 of a block's weight), in two thirds of the time."""
+
+WHOLE_FRONTS = 1500
+"""Blocks past which the factorisation by whole fronts is the faster one; never where half says all, whose fronts are short."""
 
 
 @dataclass(frozen=True)
@@ -66,11 +71,21 @@ class ConeAnswer:
 
 @dataclass(frozen=True)
 class Assembled:
-    """Sparse rows of a problem in solver units. Columns: 12 a patch (4 points of n, sigma1, sigma2), ties, lambda."""
+    """Sparse rows of a problem in solver units. Columns: 12 a patch (4 points of n, sigma1, sigma2), ties, lambda.
+
+    `whole`: solve all of it even where it is its own mirror image.
+    """
 
     problem: BlockProblem
     unit: float  # kN
     columns: int
+    whole: bool = False
+
+    @cached_property
+    def fold(self) -> Fold | None:
+        """The half that says all (statics.mirror), if there is one."""
+        p = self.problem
+        return None if self.whole else find_fold(p, self.equilibrium, (self.scaled(p.dead), self.scaled(p.live)))
 
     @cached_property
     def equilibrium(self) -> Any:
@@ -118,6 +133,13 @@ class Assembled:
         return out
 
     @cached_property
+    def _capped(self) -> Ints:
+        """Patches whose turning is capped."""
+        patches = self.problem.patches
+        capped: Ints = np.nonzero((patches.lever > 0) & (patches.friction > 0) & self.problem.torsion)[0]
+        return capped
+
+    @cached_property
     def bounds(self) -> tuple[Any, Floats]:
         """Rows A x <= b: turning caps of the patches, bounds of ties and of lambda."""
         from scipy.sparse import coo_array
@@ -126,8 +148,8 @@ class Assembled:
         m, k = patches.size, p.ties.size
         rows, columns, values, right = [], [], [], []
         count = 0
-        if p.torsion and m:
-            capped = np.nonzero((patches.lever > 0) & (patches.friction > 0))[0]
+        capped = self._capped
+        if len(capped):
             arm = (patches.points - patches.centre[:, None, :])[capped]
             per_1 = np.einsum("mjc,mc->mj", np.cross(arm, patches.along[capped][:, None, :]), patches.normal[capped])
             per_2 = np.einsum("mjc,mc->mj", np.cross(arm, patches.across[capped][:, None, :]), patches.normal[capped])
@@ -155,6 +177,13 @@ class Assembled:
             (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape,
         ).tocsc(), np.concatenate(right)
 
+    def _crushed(self, strip: int, edge: int) -> Ints:
+        """Patches whose strip can be crushed against that edge."""
+        patches = self.problem.patches
+        reach = patches.edge_distance[:, 2 * strip : 2 * strip + 2, edge].max(axis=1)
+        index: Ints = np.nonzero(np.isfinite(patches.strength) & (reach > 0))[0]
+        return index
+
     @cached_property
     def crushing(self) -> Any:
         """(3 c, columns): rows giving v, 2 N/sqrt(g), -v of the cones |(2 N/sqrt(g), 1 - v)| <= 1 + v, that is N^2 <= g v,
@@ -168,7 +197,7 @@ class Assembled:
             for edge in range(2):
                 distance = patches.edge_distance[:, 2 * strip : 2 * strip + 2, edge]
                 reach = distance.max(axis=1)
-                index = np.nonzero(np.isfinite(patches.strength) & (reach > 0))[0]
+                index = self._crushed(strip, edge)
                 g = 2 * patches.strength[index] * patches.strips[index, strip] * reach[index] / self.unit
                 base = 12 * index[:, None] + 3 * (2 * strip + np.arange(2))
                 v = distance[index] / reach[index][:, None]
@@ -182,14 +211,14 @@ class Assembled:
         ).tocsc()
 
 
-def assemble(problem: BlockProblem) -> Assembled:
-    """The rows of a problem; ValueError when a patch has no strength at all (leave such patches out)."""
+def assemble(problem: BlockProblem, *, whole: bool = False) -> Assembled:
+    """The rows of a problem; `whole`: all of it even where half says all. ValueError when a patch has no strength at all (leave such patches out)."""
     if not (problem.patches.strength > 0).all():
         raise ValueError("a patch without strength cannot press: leave it out")
     weight = float(np.linalg.norm(problem.dead[:, :3], axis=1).mean())
     if not weight > 0:
         weight = float(np.linalg.norm(problem.live[:, :3], axis=1).mean()) or 1.0
-    return Assembled(problem, weight, 12 * problem.patches.size + problem.ties.size + 1)
+    return Assembled(problem, weight, 12 * problem.patches.size + problem.ties.size + 1, whole)
 
 
 def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any, Floats, Any, Floats]:
@@ -212,6 +241,46 @@ def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any,
     return cone, right, pressing, np.zeros(points)
 
 
+@dataclass(frozen=True)
+class _Programme:
+    """What the solver is given: A x + s = b, s zero in the first `balance` rows, not negative in the next `bounded`, then in cones of
+    three. `column_at`, `row_at`: what a column and a row of equilibrium stand for in the whole."""
+
+    A: Any
+    b: Floats
+    balance: int
+    bounded: int
+    column_at: Ints
+    row_at: Ints
+
+
+def _programme(assembled: Assembled, limit: ShearLimit | None) -> _Programme:
+    """All rows, or those of the half that says all."""
+    from scipy.sparse import csc_array, vstack
+
+    p, fold = assembled.problem, assembled.fold
+    balance, load = assembled.equilibrium, -assembled.scaled(p.dead).ravel()
+    bound_A, bound_b = assembled.bounds
+    cone_A, cone_b, press_A, press_b = _friction_rows(assembled, limit)
+    crush = -assembled.crushing
+    if fold is None:
+        column_at, row_at = np.arange(assembled.columns), np.arange(6 * p.blocks)
+    else:
+        column_at, row_at = fold.column_at, fold.row_at
+        bound = np.concatenate([np.tile(fold.patches[assembled._capped], 2), np.tile(np.append(fold.ties, True), 2)])
+        points = fold.points.ravel()
+        crushed = np.concatenate([fold.patches[assembled._crushed(strip, edge)] for strip in range(2) for edge in range(2)])
+        cone, crushed_rows = np.repeat(points, 3), np.repeat(crushed, 3)
+        balance, load = fold.keep @ balance, fold.keep @ load
+        bound_A, bound_b, cone_A, cone_b, crush = bound_A[bound], bound_b[bound], cone_A[cone], cone_b[cone], crush[crushed_rows]
+        if limit is not None:
+            press_A, press_b = press_A[points], press_b[points]
+        balance, bound_A, press_A, cone_A, crush = (rows @ fold.spread for rows in (balance, bound_A, press_A, cone_A, crush))
+    A = csc_array(vstack([balance, bound_A, press_A, cone_A, crush], format="csc"))
+    b = np.concatenate([load, bound_b, press_b, cone_b, np.tile([1.0, 0.0, 1.0], crush.shape[0] // 3)])
+    return _Programme(A, b, balance.shape[0], bound_A.shape[0] + press_A.shape[0], column_at, row_at)
+
+
 def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAnswer:
     """One programme. Anything but Clarabel's own "Solved" leaves `solved` False ("AlmostSolved" too)."""
     tries = HELD_TRIES if limit is not None else tuple((tolerance, REGULARISATION, LONGEST_STEP) for tolerance in TOLERANCES)
@@ -219,12 +288,12 @@ def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAns
     for one in tries[1:]:
         if answer.solved or answer.infeasible:
             break
-        answer = _solve(assembled, limit, *one)
+        answer = _solve(assembled, limit, *one, again=True)
     return answer
 
 
-def _order(assembled: Assembled) -> tuple[Ints, Ints]:
-    """(rows, columns): equilibrium rows by block and columns by patch, from meridian to meridian and up each of them.
+def _places(assembled: Assembled) -> tuple[Ints, Ints]:
+    """Place in the order of each equilibrium row and each column: by block and by patch, from meridian to meridian and up each.
 
     The solver breaks ties of its own fill-reducing order by the order it is given: ring by ring, which is how blocks are made,
     left up to a tenth more fill (925 492 against 844 564 entries at 980 blocks), and more time than that.
@@ -234,48 +303,46 @@ def _order(assembled: Assembled) -> tuple[Ints, Ints]:
     blocks = np.lexsort((p.centre[:, 2], around))
     place = np.empty(p.blocks, dtype=np.int64)
     place[blocks] = np.arange(p.blocks)
-    patches = np.argsort(place[p.patches.upper], kind="stable")
-    rows: Ints = (6 * blocks[:, None] + np.arange(6)).ravel()
-    columns = np.concatenate([(12 * patches[:, None] + np.arange(12)).ravel(), np.arange(12 * len(patches), assembled.columns)])
+    patch = np.empty(p.patches.size, dtype=np.int64)
+    patch[np.argsort(place[p.patches.upper], kind="stable")] = np.arange(p.patches.size)
+    rows: Ints = (6 * place[:, None] + np.arange(6)).ravel()
+    columns = np.concatenate([(12 * patch[:, None] + np.arange(12)).ravel(), np.arange(12 * len(patch), assembled.columns)])
     return rows, columns
 
 
 def _solve(
-    assembled: Assembled, limit: ShearLimit | None, tolerance: float, regularisation: float, longest_step: float,
+    assembled: Assembled, limit: ShearLimit | None, tolerance: float, regularisation: float, longest_step: float, *, again: bool = False,
 ) -> ConeAnswer:
     import clarabel
-    from scipy.sparse import csc_array, csc_matrix, vstack
+    from scipy.sparse import csc_array, csc_matrix
 
-    p = assembled.problem
-    bound_A, bound_b = assembled.bounds
-    cone_A, cone_b, press_A, press_b = _friction_rows(assembled, limit)
-    crush = assembled.crushing
-    crush_b = np.tile([1.0, 0.0, 1.0], crush.shape[0] // 3)
-    A = csc_matrix(vstack([assembled.equilibrium, bound_A, press_A, cone_A, -crush], format="csc"))
-    b = np.concatenate([-assembled.scaled(p.dead).ravel(), bound_b, press_b, cone_b, crush_b])
-    q = np.zeros(assembled.columns)
-    q[-1] = -1.0
-    rows, columns = _order(assembled)
-    cone_from = A.shape[0] - cone_A.shape[0] - crush.shape[0]
+    p, fold = assembled.problem, assembled.fold
+    programme = _programme(assembled, limit)
+    rows, columns = (np.argsort(place[at], kind="stable") for place, at in
+                     zip(_places(assembled), (programme.row_at, programme.column_at), strict=True))
+    A, b = programme.A, programme.b
     row = np.arange(A.shape[0])
     row[: len(rows)] = rows
-    row[cone_from : cone_from + cone_A.shape[0]] = cone_from + columns[: cone_A.shape[0]]
     A, b = csc_matrix(A[row][:, columns]), b[row]
+    size = len(columns)
+    q = np.zeros(size)
+    q[-1] = -1.0
     settings = clarabel.DefaultSettings()
     settings.verbose = False
     settings.max_iter = MOST_STEPS
-    # The simple factorisation is the faster up to about 2,500 blocks, past that the one that works on whole fronts. A second thread
-    # gained nothing in either; whole cases run beside each other instead.
-    settings.direct_solve_method, settings.max_threads = "faer" if p.blocks > LARGE else "qdldl", 1
+    # A second thread gained nothing in either factorisation; whole cases run beside each other instead.
+    settings.direct_solve_method, settings.max_threads = "faer" if fold is None and p.blocks > WHOLE_FRONTS else "qdldl", 1
+    settings.iterative_refinement_enable = p.blocks <= LARGE or again
     settings.static_regularization_constant, settings.max_step_fraction = regularisation, longest_step
     settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = tolerance
-    cones = [clarabel.ZeroConeT(6 * p.blocks), clarabel.NonnegativeConeT(bound_A.shape[0] + press_A.shape[0])]
-    cones += [clarabel.SecondOrderConeT(3)] * ((cone_A.shape[0] + crush.shape[0]) // 3)
-    empty = csc_matrix(csc_array((assembled.columns, assembled.columns)))
-    answer = clarabel.DefaultSolver(empty, q, A, b, cones, settings).solve()
-    x, z = np.empty(assembled.columns), np.empty(6 * p.blocks)
+    cones = [clarabel.ZeroConeT(programme.balance), clarabel.NonnegativeConeT(programme.bounded)]
+    cones += [clarabel.SecondOrderConeT(3)] * ((A.shape[0] - programme.balance - programme.bounded) // 3)
+    answer = clarabel.DefaultSolver(csc_matrix(csc_array((size, size))), q, A, b, cones, settings).solve()
+    x, z = np.empty(size), np.empty(len(rows))
     x[columns] = answer.x
-    z[rows] = answer.z[: 6 * p.blocks]
+    z[rows] = answer.z[: len(rows)]
+    if fold is not None:
+        x, z = fold.spread @ x, fold.moved @ z
     moved = z.reshape(-1, 6)
     # A multiplier of a moment row divided by the size is a rotation times that size.
     motions = np.concatenate([moved[:, :3], moved[:, 3:] / p.size[:, None]], axis=1) / assembled.unit

@@ -42,7 +42,7 @@ def jobs(design: Design, stack: Stack) -> list[Job]:
            for case in (dry, damp, soaked) if case.counts]
     out += _stages(design, stack, cases)
     wet = soaked.states[0].weight / dry.states[0].weight - 1
-    loads = side_loads(design, wet, twins=False)
+    loads = side_loads(design, wet)
     titles = {"wind": "Wind", "earthquake": "Earthquake", "snow": "Snow on one half", "rain": "Water in one half of the dome",
               "worker": "One worker on the top ring"}
     for kind, title in titles.items():

@@ -12,7 +12,7 @@ from shellcheck_earth.dome.design import Design
 
 __all__ = ["CutResult", "Status", "ThreeDResult", "read_result", "write_result"]
 
-VERSION = 9
+VERSION = 10
 """Of the calculation: results kept by another version are solved again."""
 
 Status = Literal["solved", "cannot say"]
@@ -35,7 +35,7 @@ class ThreeDResult:
     associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
     relied, required            relied on and asked for; at_least: `relied` is only what was looked for
     mechanism                   what moves first, in words; forces: (what, kN) at jambs, over heads, on buttresses
-    directions                  (bearing [rad], multiplier with ordinary friction, coarser cut) of everything tried
+    directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the governing one first
     motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
     """
 

@@ -9,7 +9,7 @@ import numpy as np
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.dome.openings import opening_label
 from shellcheck_earth.dome.ring_blocks import cut_blocks
-from shellcheck_earth.loads.sideways import DIRECTIONS, INSIDE_OPEN, directions_to_try, inside_coefficient, mirrored
+from shellcheck_earth.loads.sideways import INSIDE_OPEN, inside_coefficient
 from shellcheck_earth.statics.dome_blocks import ANCHORAGE, block_weights
 from shellcheck_earth.statics.friction_scheme import OVERSTATED
 from shellcheck_earth.verdict.assessment import Assessment
@@ -86,12 +86,6 @@ def _towards(assessment: Assessment, result: ThreeDResult) -> float:
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
 
 
-def _mirrors(assessment: Assessment, result: ThreeDResult) -> bool:
-    """Whether some directions were left out as mirror images of others."""
-    return result.id != "three-d-worker" and len({bearing for bearing, _ in result.directions}) < DIRECTIONS \
-        and mirrored(assessment.design, directions_to_try(assessment.design)[0])
-
-
 def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
@@ -104,8 +98,7 @@ def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
         for b, m in result.directions:
             least[b] = min(m, least.get(b, math.inf))
         tried = ", ".join(f"{math.degrees(b) % 360:.0f} deg {m:.3g}" for b, m in least.items())
-        said.append(f"Directions tried, the least of each with ordinary friction: {tried}."
-                    + (" Directions that mirror these give the same." if _mirrors(assessment, result) else ""))
+        said.append(f"Directions tried, the least of each with ordinary friction: {tried}.")
     if result.convergence:
         lines = ", ".join(f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier, line.at_least)}" for line in result.convergence)
         said.append(f"Convergence with the number of blocks: {lines}.")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from shellcheck_earth.statics.blocks import BlockProblem
-from shellcheck_earth.statics.cone import _order, assemble, solve_cone
+from shellcheck_earth.statics.cone import _places, assemble, solve_cone
 from shellcheck_earth.statics.friction_scheme import OVERSTATED, solve_blocks
 from validation.block_shapes import PIERCED, SOLID, TWICE_PIERCED, bonded, wall
 
@@ -27,7 +27,7 @@ def test_what_is_relied_on_is_not_above_the_least_known(pattern: tuple[tuple[flo
 
 def test_the_order_given_to_the_solver_changes_no_answer() -> None:
     problem = wall(3, 4, 0.65)
-    rows, columns = _order(assemble(problem))
+    rows, columns = _places(assemble(problem))
     assert sorted(rows) == list(range(6 * problem.blocks))
     assert sorted(columns) == list(range(assemble(problem).columns))
     turned = _renamed(problem, np.random.default_rng(3).permutation(problem.blocks))

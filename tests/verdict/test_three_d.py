@@ -13,15 +13,19 @@ from samples import classroom
 
 from shellcheck_earth.dome.courses import build_stack
 from shellcheck_earth.dome.design import Buttress, Design, Fill, Opening, Site
-from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.dome.ring_blocks import Layout, cut_blocks
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.sideways import SideLoad
 from shellcheck_earth.statics.cut import cut_lune
 from shellcheck_earth.statics.quantities import quantities
-from shellcheck_earth.verdict import three_d
+from shellcheck_earth.verdict import three_d, three_d_sideways
 from shellcheck_earth.verdict.assess import overall_verdict
 from shellcheck_earth.verdict.mechanism import mechanism_in_words
 from shellcheck_earth.verdict.three_d import ThreeDResult, needs_three_d, three_d_cases
 from shellcheck_earth.verdict.three_d_jobs import forms_out, jobs
+from shellcheck_earth.verdict.three_d_reserve import RESERVE_STEP, largest_reserve
+from shellcheck_earth.verdict.three_d_result import CutResult
+from shellcheck_earth.verdict.three_d_sideways import sideways_case
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 
@@ -95,11 +99,11 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     stronger = _store(earthquake=0.2)
     stack = build_stack(stronger)
     job = next(job for job in jobs(stronger, stack) if job.criterion == "earthquake")
-    again = three_d._sideways(stronger, stack, job, three_d.CUTS)
+    again = sideways_case(stronger, stack, job, three_d.CUTS)
     assert quake.associated is not None
     assert again.associated is not None
     assert again.associated == pytest.approx(quake.associated / 2, rel=1e-3)
-    assert len(quake.directions) == 3  # the fourth mirrors the second
+    assert len(quake.directions) == 4
 
 
 def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -119,7 +123,7 @@ def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Pat
     assert len(kept) == 1
     first = three_d_cases(design, stack, _quiet, tmp_path)
     with monkeypatch.context() as patch:
-        patch.setattr(three_d, "solve_blocks", None)
+        patch.setattr(three_d, "reserve_case", None)
         assert three_d_cases(design, stack, _quiet, tmp_path) == first
     text = kept[0].read_text(encoding="utf-8")
     kept[0].write_text(text[: len(text) // 2], encoding="utf-8")
@@ -193,27 +197,67 @@ def test_a_finer_cut_that_holds_far_more_is_not_followed_to_its_end() -> None:
     stack = build_stack(design)
     case = dead_cases(design, stack)[0]
     layout = cut_blocks(design, stack, 6)
-    edge = three_d._largest_reserve(design, stack, case, layout, 0.5, 4.0, near=False)
+    edge = largest_reserve(design, stack, case, layout, 0.5, 4.0, near=False)
     assert edge.reserve is not None
     assert edge.failing is not None
     # Told to begin far below the edge and to stop at 1.15 of it: "at least" so much, and never more.
     start = edge.reserve / 2
-    stopped = three_d._largest_reserve(design, stack, case, layout, start, 1.15 * start, near=True)
+    stopped = largest_reserve(design, stack, case, layout, start, 1.15 * start, near=True)
     assert stopped.at_least
     assert stopped.reserve is not None
     assert start < stopped.reserve <= 1.15 * start
     # Begun at the edge it is found there; begun above, a little below.
     for share in (1.0, 1.04, 1.5):
-        again = three_d._largest_reserve(design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True)
-        assert again.reserve == pytest.approx(edge.reserve, rel=2 * three_d.RESERVE_STEP)
+        again = largest_reserve(design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True)
+        assert again.reserve == pytest.approx(edge.reserve, rel=2 * RESERVE_STEP)
         assert not again.at_least
+
+
+def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: pytest.MonkeyPatch) -> None:
+    design = _store(earthquake=0.1)
+    stack = build_stack(design)
+    job = next(job for job in jobs(design, stack) if job.criterion == "earthquake")
+    asked: list[tuple[int, float]] = []
+
+    def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
+        # With few blocks all directions are alike, as where the base slides; with more, the one at 90 deg is the worst.
+        asked.append((layout.cuts, load.bearing))
+        worse = layout.cuts > 6 and load.bearing == pytest.approx(math.pi / 2)
+        return CutResult(layout.cuts, len(layout.blocks), 1.9 if worse else 2.0)
+
+    monkeypatch.setattr(three_d_sideways._Question, "line", line)
+    result = sideways_case(design, stack, job, (6, 8))
+    assert len(asked) == 6  # three directions (the fourth is an image), both cuts
+    assert result.directions[0] == (pytest.approx(math.pi / 2), 1.9)
+    assert result.associated == 1.9
+    assert [line.multiplier for line in result.convergence] == [2.0, 1.9]
+    assert result.relied is not None
+    assert result.relied <= 1.9 - 0.1 + 1e-9  # the same drop once more
+    assert result.title == "Earthquake towards 90 deg"
+
+
+def test_a_direction_that_does_not_converge_is_never_a_pass(monkeypatch: pytest.MonkeyPatch) -> None:
+    design = _store(earthquake=0.1)
+    stack = build_stack(design)
+    job = next(job for job in jobs(design, stack) if job.criterion == "earthquake")
+
+    def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
+        value = 3.0 * 0.7 ** [6, 8, 12].index(layout.cuts) if load.bearing == pytest.approx(math.pi) else 2.0
+        return CutResult(layout.cuts, len(layout.blocks), value)
+
+    monkeypatch.setattr(three_d_sideways._Question, "line", line)
+    result = sideways_case(design, stack, job, (6, 8))
+    assert result.status == "cannot say"
+    assert result.relied is None
+    assert not result.meets
+    assert len(result.convergence) == 3
 
 
 def test_a_load_held_to_the_end_of_the_search_has_no_mechanism() -> None:
     design = _store(snow=0.01)
     stack = build_stack(design)
     job = next(job for job in jobs(design, stack) if job.id == "three-d-snow")
-    result = three_d._sideways(design, stack, replace(job, loads=job.loads[:1]), (6, 8))
+    result = sideways_case(design, stack, replace(job, loads=job.loads[:1]), (6, 8))
     assert result.at_least
     assert result.meets
     assert result.motions == ()
