@@ -26,6 +26,10 @@ NEARLY_WORST = 1.1
 """Directions that leave at most this many times the least are also solved without dilation."""
 
 
+ALIKE = 6
+"""Decimals of the share of the most looked for by which loads are put in order: alike to that, they stay as the design has them."""
+
+
 @dataclass(frozen=True)
 class _Tried:
     """One load, the bearings it stands for, and what its cuts gave with ordinary friction, coarser first."""
@@ -84,9 +88,9 @@ class _Question:
         """Every load with all cuts, the one that leaves least first: what is alike with few blocks need not be with more. One that
         the coarser cut holds to the end of the search, many times what is asked for, is asked no further unless all are."""
         first = [_Tried(load, tuple(bearings), (self.line(self.layouts[0], load),)) for load, bearings in each_once(self.design, self.job.loads)]
-        first.sort(key=lambda one: one.known[0])
+        first.sort(key=lambda one: round(one.known[0] / self.most, ALIKE))
         out = [self._finer(one) if k == 0 or one.known[0] < self.most * (1 - 1e-6) else one for k, one in enumerate(first)]
-        return sorted(out, key=lambda one: one.left)
+        return sorted(out, key=lambda one: round(one.left / self.most, ALIKE))
 
     def _finer(self, one: _Tried) -> _Tried:
         table = [*one.table, *(self.line(layout, one.load) for layout in self.layouts[1:])]
