@@ -12,9 +12,10 @@ from shellcheck_earth.dome.design_file import read_design
 from shellcheck_earth.verdict.assess import assess
 from shellcheck_earth.verdict.choose import choose
 from shellcheck_earth.verdict.compare import compare
-from shellcheck_earth.verdict.three_d import CUTS, _sideways
+from shellcheck_earth.verdict.three_d import CUTS
 from shellcheck_earth.verdict.three_d_jobs import jobs
 from shellcheck_earth.verdict.three_d_result import read_result
+from shellcheck_earth.verdict.three_d_sideways import sideways_case
 from shellcheck_earth.views.bundle import output_files
 from shellcheck_earth.views.choose_pages import choice_json
 from shellcheck_earth.views.compare_pages import comparison_csv
@@ -60,7 +61,7 @@ def test_a_kept_block_case_is_what_the_blocks_give_today() -> None:
         kept = read_result(folder / "block-cases", design, job.id, CUTS)
         assert kept is not None, f"{job.id}: kept by another version, write the example again"
         if job.id == "three-d-worker":
-            today = _sideways(design, stack, job, CUTS)
+            today = sideways_case(design, stack, job, CUTS)
             assert today.relied == pytest.approx(kept.relied, rel=1e-5)
             assert today.convergence[1].multiplier == pytest.approx(kept.convergence[1].multiplier, rel=1e-5)
 
