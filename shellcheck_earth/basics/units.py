@@ -11,7 +11,7 @@ import math
 import re
 from typing import Literal
 
-__all__ = ["UNITS", "Dimension", "both", "feet_inches", "format_quantity", "parse_quantity", "unit_name"]
+__all__ = ["UNITS", "Dimension", "both", "feet_inches", "format_quantity", "number_in", "parse_quantity", "unit_name"]
 
 Dimension = Literal[
     "length", "density", "unit weight", "stress", "force", "force per length", "speed", "share", "angle", "duration",
@@ -118,6 +118,11 @@ def format_quantity(value: float, dimension: Dimension, system: str = "metric", 
     shown = unit_name(dimension, system) if unit is None else unit
     number = _figures(value / UNITS[dimension].get(shown, 1.0), figures)
     return f"{number} {shown}".strip()
+
+
+def number_in(value: float, dimension: Dimension, unit: str, decimals: int) -> str:
+    """The value in `unit` with that many decimals, without the unit: for columns of tables."""
+    return f"{value / UNITS[dimension][unit]:.{decimals}f}"
 
 
 def feet_inches(metres: float) -> str:

@@ -12,7 +12,7 @@ from shellcheck_earth.dome.design import Design
 
 __all__ = ["CutResult", "Status", "ThreeDResult", "read_result", "write_result"]
 
-VERSION = 10
+VERSION = 11
 """Of the calculation: results kept by another version are solved again."""
 
 Status = Literal["solved", "cannot say"]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
 from shellcheck_earth.dome.design import Design
 
 from .laying import LayingRow, first_needing_hand
@@ -81,9 +82,14 @@ def _clock(hours: float) -> str:
     return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
 
 
+def _rain(design: Design) -> str:
+    unit = unit_name("speed", design.unit_system)
+    return f"{design.site.rain_intensity / UNITS['speed'][unit]:.3g} {unit}"
+
+
 def cover_sentence(design: Design, weather: Weather) -> str:
     """ "Cover before H hours of this rain"."""
-    rain = f"{3.6e6 * design.site.rain_intensity:.3g} mm/h for {design.site.rain_hours:g} h"
+    rain = f"{_rain(design)} for {design.site.rain_hours:g} h"
     first = _first_mark(weather)
     covered = design.building.cover_after
     if first is None:
@@ -98,27 +104,36 @@ def cover_sentence(design: Design, weather: Weather) -> str:
     return f"Cover the whole dome before {_clock(mark.hour or 0.0)} of this rain ({rain}; {trace}).{late}"
 
 
-def _rounded(length: float) -> float:
-    return math.ceil(length * 4.0 - 1e-9) / 4.0
+QUARTER = {"metric": 0.25, "imperial": 0.5 * FOOT}
+"""Steps that lengths of a piece are rounded up to [m]: a quarter of a metre, half a foot."""
 
 
-def _piece_sentence(same: list[LayingRow], length: float, required: float) -> str:
-    """The longer of what the factor and what a tamper's blow ask for, rounded up to a quarter of a metre."""
+def _rounded(length: float, system: str) -> float:
+    step = QUARTER[system]
+    return math.ceil(length / step - 1e-9) * step
+
+
+def _long(length: float, system: str) -> str:
+    return f"{length / UNITS['length'][unit_name('length', system)]:.2f} {unit_name('length', system)}"
+
+
+def _piece_sentence(same: list[LayingRow], length: float, required: float, system: str) -> str:
+    """The longer of what the factor and what a tamper's blow ask for, rounded up."""
     whole = any(length >= row.ring_length for row in same)
-    say = "close the whole ring before letting go" if whole else f"lay at least {length:.2f} m in one piece"
+    say = "close the whole ring before letting go" if whole else f"lay at least {_long(length, system)} in one piece"
     least = min(same, key=lambda row: math.inf if row.factor is None else row.factor)
     alone = "nothing hangs over" if least.factor is None else f"a short piece has {least.factor:.2f}"
     longest = max(same, key=lambda row: max(row.length_required, row.length_blow))
     return (
         f"{_courses([row.number for row in same])}: {say} before it is tamped (tipping: {alone}, "
         f"{required:g} is asked for; "
-        f"course {longest.number} needs {longest.length_required:.2f} m for that and "
-        f"{longest.length_blow:.2f} m under a "
+        f"course {longest.number} needs {_long(longest.length_required, system)} for that and "
+        f"{_long(longest.length_blow, system)} under a "
         "tamper's blow)."
     )
 
 
-def laying_sentences(rows: tuple[LayingRow, ...], required: float) -> Iterator[str]:
+def laying_sentences(rows: tuple[LayingRow, ...], required: float, system: str) -> Iterator[str]:
     """The courses of which a short piece tips, and how long a piece must be; runs of equal length
     together."""
     first = first_needing_hand(rows)
@@ -128,9 +143,9 @@ def laying_sentences(rows: tuple[LayingRow, ...], required: float) -> Iterator[s
             "until the ring is "
             "closed (its step-in is over about half of the width)."
         )
-    for length, group in groupby(rows, key=lambda row: _rounded(max(row.length_required, row.length_blow))):
+    for length, group in groupby(rows, key=lambda row: _rounded(max(row.length_required, row.length_blow), system)):
         if length > 0.0:
-            yield _piece_sentence(list(group), length, required)
+            yield _piece_sentence(list(group), length, required, system)
 
 
 def instructions(design: Design, weather: Weather) -> tuple[str, ...]:
@@ -139,5 +154,5 @@ def instructions(design: Design, weather: Weather) -> tuple[str, ...]:
     return (
         pace_sentence(design, weather),
         cover_sentence(design, weather),
-        *laying_sentences(weather.laying, design.criteria.required["tipping"]),
+        *laying_sentences(weather.laying, design.criteria.required["tipping"], design.unit_system),
     )

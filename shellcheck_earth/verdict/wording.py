@@ -78,15 +78,18 @@ def decisive_sentence(cases: tuple[CaseResult, ...], system: str = "metric") -> 
 
 
 def three_d_sentence(results: tuple[ThreeDResult, ...], cases: tuple[CaseResult, ...]) -> str:
-    """What decides the verdict when it is a case of the block model; "" when a ring-symmetric margin comes shorter."""
-    margins = [margin for case in cases if case.counts for margin in case.margins]
+    """What decides the verdict when it is a case of the block model; "" when a ring-symmetric margin comes shorter. A case that could
+    not be established decides only where nothing established falls short."""
+    margins = [margin for case in cases if case.counts and case.status != "cannot say" for margin in case.margins]
     shares = [m.factor / m.required if m.factor is not None else (float("inf") if m.meets else 0.0) for m in margins]
     ring = min(shares, default=float("inf"))
-    worst = min(results, key=lambda result: (result.relied or 0.0) / result.required, default=None)
-    if worst is None or (worst.relied or 0.0) / worst.required >= ring:
+    found = [(result.relied / result.required, result) for result in results if result.relied is not None]
+    share, worst = min(found, key=lambda pair: pair[0], default=(float("inf"), None))
+    unsettled = next((result for result in results if result.relied is None), None)
+    if unsettled is not None and min(share, ring) >= 1.0:
+        return f"{unsettled.title}: the block model could not establish an answer ({unsettled.why})."
+    if worst is None or share >= ring:
         return ""
-    if worst.relied is None:
-        return f"{worst.title}: the block model could not establish an answer ({worst.why})."
     what = "it holds this load times" if worst.directions else "its capacities may be divided by"
     text = f"{worst.title}: {what} {worst.relied:.3g}; {worst.required:.3g} is asked for."
     return f"{text} First to move: {worst.mechanism[0].lower()}{worst.mechanism[1:]}" if worst.mechanism else text

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.units import UNITS, Dimension, both, feet_inches, format_quantity, unit_name
+from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity, unit_name
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult, Margin
 from shellcheck_earth.verdict.cautions import ENGINEER, UNSTABILISED, not_checked
+from shellcheck_earth.verdict.three_d_result import ThreeDResult
 
 from . import figures, section
 from .blocks import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
-from .governing import worst_by_check
+from .build_sheet import build_sheet_blocks
+from .governing import share_of_asked, worst_by_check
 from .headline import VERDICT_WORDS, headline
 from .three_d_pages import three_d_blocks
 from .weather_pages import weather_blocks
 from .working_pages import appendix_blocks, assumption_blocks, working_blocks
 
 __all__ = ["margin_rows", "report_document"]
+
 
 def _factor(value: float | None) -> str:
     return "-" if value is None else f"{value:.3g}"
@@ -30,20 +33,35 @@ NEEDED = {
 FIRST_PAGE = ("bed friction", "strength", "strength while building", "overall reserve")
 
 
+def _met(title: str, check: str, meets: bool) -> str:
+    return f"{check}: {'met' if meets else 'falls short'}. Worst: {title[0].lower()}{title[1:]}"
+
+
+def _reserve_of_blocks(assessment: Assessment) -> ThreeDResult | None:
+    """The dead load as blocks, openings and all, where it leaves least; None where the rings alone leave less."""
+    found = [result for result in assessment.three_d if result.relied is not None and not result.directions]
+    worst = min(found, key=lambda result: (result.relied or 0.0) / result.required, default=None)
+    ring = worst_by_check(assessment).get("overall reserve")
+    if worst is None or (ring and share_of_asked(ring[1]) <= (worst.relied or 0.0) / worst.required):
+        return None
+    return worst
+
+
 def _five(assessment: Assessment) -> Block:
     """The weight, and the worst counted case of four checks: factor, what is asked for, where."""
     tonnes = assessment.totals.weight / 9.80665
     weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
     numbers = [(f"{tonnes:.3g} t", f"weight of the finished dome ({weight})")]
-    worst = worst_by_check(assessment)
+    worst, blocks = worst_by_check(assessment), _reserve_of_blocks(assessment)
     for check in FIRST_PAGE:
-        if check in worst:
+        if check == "overall reserve" and blocks is not None:
+            numbers.append((f"{blocks.relied:.3g} of {blocks.required:.3g}", _met(blocks.title, "all capacities together, as blocks", blocks.meets)))
+        elif check in worst:
             case, margin = worst[check]
-            met = "met" if margin.meets else "falls short"
             value = "none needed" if margin.meets else "not enough"
             if margin.factor is not None:
                 value = f"{margin.factor:.3g} of {margin.required:.3g}"
-            numbers.append((value, f"{NEEDED[check]}: {met}. Worst: {case.title[0].lower()}{case.title[1:]}"))
+            numbers.append((value, _met(case.title, NEEDED[check], margin.meets)))
     return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
 
 
@@ -152,38 +170,6 @@ def _stage_table(assessment: Assessment) -> list[Block]:
     ]
 
 
-def _build_sheet(assessment: Assessment) -> list[Block]:
-    columns = [
-        Column("Compass, mm"), Column("Compass, ft in"), Column("Course", right=False), Column("Step-in, mm"), Column("Bed, mm"),
-        Column("Ring, kN"), Column("Tube, m"), Column("Tube, ft in"), Column("Fill, m3"), Column("Wire, m"), Column("Tube so far, m"),
-        Column("Fill so far, m3"),
-    ]
-    rows, tube, fill = [], 0.0, 0.0
-    for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True):
-        tube, fill = tube + course.tube_length, fill + course.fill_volume
-        rows.append([
-            f"{1000 * course.compass:.0f}", feet_inches(course.compass), course.label, f"{1000 * course.step_in:.0f}",
-            f"{1000 * course.bed_width:.0f}", f"{weight:.3g}", f"{course.tube_length:.2f}", feet_inches(course.tube_length),
-            f"{course.fill_volume:.3f}", f"{course.wire_length:.1f}", f"{tube:.1f}", f"{fill:.2f}",
-        ])
-    stack, system = assessment.stack, assessment.design.unit_system
-    dome = assessment.design.dome
-    fixed = "" if dome.profile == "measured" else (
-        f"The fixed compass is {1000 * stack.fixed_compass:.0f} mm ({feet_inches(stack.fixed_compass)}) long, from its pivot on "
-        f"the springing plane, {both(stack.pivot_radius, 'length', system)} beyond the axis on the far side, to the inner face. ")
-    return [
-        heading("Build sheet: what to set the compass to"),
-        paragraph(
-            fixed + "Before each row set the centre compass, which turns on the axis of the dome "
-            f"({both(dome.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first figure; it must "
-            "touch the inner face at half the course's height. The tube to cut holds 0.60 m for closing and overlapping its two "
-            "ends (common practice, no source). Lowest course first."),
-        table(columns, rows, "One line a course", 7),
-        small(f"In all: {assessment.totals.tube_length:.1f} m of tube, {assessment.totals.fill_volume:.2f} m3 of tamped fill, "
-              f"{assessment.totals.wire_length:.0f} m of wire, {assessment.totals.courses} courses."),
-    ]
-
-
 def _what_holds_it_up(assessment: Assessment) -> list[Block]:
     return [
         heading("What holds it up?"),
@@ -204,7 +190,7 @@ def report_document(assessment: Assessment) -> Document:
     blocks += [heading("Margins of the finished dome")]
     for case in finished:
         blocks += _case_blocks(case, assessment.design.unit_system)
-    blocks += [*_what_holds_it_up(assessment), *_stage_table(assessment), page_break(), *_build_sheet(assessment)]
+    blocks += [*_what_holds_it_up(assessment), *_stage_table(assessment), page_break(), *build_sheet_blocks(assessment)]
     pictures = {
         "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),
         "stages.svg": figures.margins_by_stage(assessment),

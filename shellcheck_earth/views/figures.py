@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.verdict.assessment import Assessment, CaseResult
 
 from .governing import share_of_asked
@@ -144,11 +145,13 @@ def margins_by_stage(assessment: Assessment) -> str:
 
 def what_holds_it_up(assessment: Assessment) -> str:
     """Needed bed friction against counted wire tension, with the point of this design."""
-    points = [(p.wire_tension, p.needed_friction) for p in assessment.friction_chart]
+    unit = unit_name("force", assessment.design.unit_system)
+    points = [(p.wire_tension / UNITS["force"][unit], p.needed_friction) for p in assessment.friction_chart]
     beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
+    wire = beds.wire_tension / UNITS["force"][unit]
     known = [(x, y) for x, y in points if y is not None]
     top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
-    right = max([beds.wire_tension * 1.15, *(x for x, _ in points)], default=1.0)
+    right = max([wire * 1.15, *(x for x, _ in points)], default=1.0)
     with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
@@ -174,14 +177,14 @@ def what_holds_it_up(assessment: Assessment) -> str:
             axes.axhspan(0.0, top, facecolor="none", edgecolor="#b9b1a3", hatch="///", linewidth=0.0)
             axes.text(0.5 * right, 0.5 * top, "no friction is enough, whatever the wire", ha="center", fontsize=8,
                       bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5})
-        axes.plot([beds.wire_tension], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
-        late = beds.wire_tension > 0.55 * right
-        axes.annotate(f"this design: friction {beds.friction:.3g}, {beds.wire_tension:.3g} kN of wire", fontsize=8,
-                      xy=(beds.wire_tension, beds.friction), xytext=(beds.wire_tension, 0.94 * top), va="center",
+        axes.plot([wire], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
+        late = wire > 0.55 * right
+        axes.annotate(f"this design: friction {beds.friction:.3g}, {wire:.3g} {unit} of wire", fontsize=8,
+                      xy=(wire, beds.friction), xytext=(wire, 0.94 * top), va="center",
                       ha="right" if late else "left", fontweight="bold", zorder=6,
                       bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
                       arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4})
-        axes.set_xlabel("wire tension counted in each bed [kN]")
+        axes.set_xlabel(f"wire tension counted in each bed [{unit}]")
         axes.set_ylabel("bed friction [-]")
         return write()
 

@@ -15,7 +15,7 @@ from shellcheck_earth.statics.friction_scheme import OVERSTATED
 from shellcheck_earth.verdict.assessment import Assessment
 from shellcheck_earth.verdict.three_d import ThreeDResult
 
-from .blocks import Block, Column, bullets, heading, paragraph, picture, table
+from .blocks import Block, Column, heading, paragraph, picture, table
 
 __all__ = ["three_d_blocks", "three_d_files"]
 
@@ -86,7 +86,7 @@ def _towards(assessment: Assessment, result: ThreeDResult) -> float:
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
 
 
-def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
+def _case(result: ThreeDResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
     if result.at_least:
@@ -105,11 +105,28 @@ def _case(assessment: Assessment, result: ThreeDResult) -> list[Block]:
     out.append(paragraph(" ".join(said)))
     if result.motions:
         out.append(picture(_name(result), f"What moves first under: {result.title}", width=90))
-    pressed = [f"{what}: {format_quantity(force, 'force', assessment.design.unit_system)}" for what, force in result.forces if force > 0]
-    if pressed:
-        out.append(paragraph("Greatest press in the state that was found (others may carry the load too):"))
-        out.append(bullets(pressed))
     return out
+
+
+def _forces(assessment: Assessment) -> list[Block]:
+    """One row a place, one column a case: the press that an engineer sizes jambs, heads and buttresses for."""
+    pressed = [result for result in assessment.three_d if any(force > 0 for _, force in result.forces)]
+    if not pressed:
+        return []
+    system = assessment.design.unit_system
+    places = list(dict.fromkeys(what for result in pressed for what, _ in result.forces))
+    by_case = [dict(result.forces) for result in pressed]
+    columns = [Column("Place", right=False, share=2), *(Column(result.title, share=1) for result in pressed)]
+    rows = [[place, *(_press(forces.get(place), system) for forces in by_case)] for place in places]
+    return [
+        heading("What presses on jambs, heads and buttresses", 2),
+        paragraph("Greatest press in the state that was found for each case; other states may carry the load too."),
+        table(columns, rows, "Greatest press by place and case", size=7.5),
+    ]
+
+
+def _press(force: float | None, system: str) -> str:
+    return "-" if not force else format_quantity(force, "force", system)
 
 
 def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]:
@@ -133,11 +150,11 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
     blocks += _ties(assessment)
     pictures = {}
     for result in results:
-        blocks += _case(assessment, result)
+        blocks += _case(result)
         if result.motions:
             layout = cut_blocks(assessment.design, stack, result.convergence[0].cuts, result.course_top)
             pictures[_name(result)] = mechanism_svg(stack, layout, np.array(result.motions), _towards(assessment, result), result.title)
-    return blocks, pictures
+    return blocks + _forces(assessment), pictures
 
 
 def three_d_files(assessment: Assessment) -> dict[str, bytes]:

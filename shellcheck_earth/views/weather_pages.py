@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from shellcheck_earth.basics.units import both, number_in
 from shellcheck_earth.verdict.assessment import Assessment
 from shellcheck_earth.verdict.laying import LayingRow
 from shellcheck_earth.verdict.weather import StageWeather, Weather
@@ -49,27 +50,36 @@ def _tipping(factor: float | None) -> str:
     return "none over" if factor is None else f"{factor:.2f}"
 
 
-def _piece(row: LayingRow) -> str:
-    """Length that bears one worker; a whole ring where no piece does."""
-    length = row.length_worker or 0.0
-    return "whole ring" if length >= row.ring_length * (1 - 1e-6) else f"{length:.2f}"
+def _laying_columns(long: str, small: str, hold: str) -> list[Column]:
+    return [
+        Column("Course"), Column(f"Step-in, {small}"), Column("Of the width, %"), Column(f"Overlap, {small}"),
+        Column("Tipping factor, short piece"), Column("With the wire's hold"), Column(f"Hold needed, {hold}"),
+        Column(f"Stands alone from, {long}"), Column(f"For the factor asked, {long}"), Column(f"Under a blow, {long}"),
+        Column(f"Under a worker, {long}"), Column("Top third", right=False),
+    ]
+
+
+def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
+    def length(value: float) -> str:
+        return number_in(value, "length", long, 2)
+
+    def width(value: float) -> str:
+        return number_in(value, "length", small, 0 if small == "mm" else 1)
+
+    worker = "-" if row.length_worker is None else length(row.length_worker)
+    if row.length_worker is not None and row.length_worker >= row.ring_length * (1 - 1e-6):
+        worker = "whole ring"
+    return [
+        str(row.number), width(row.step_in), f"{100 * row.step_share:.0f}", width(row.overlap), _tipping(row.factor),
+        _tipping(row.factor_held), number_in(row.hold_needed, "force per length", hold, 2), length(row.length_alone),
+        length(row.length_required), length(row.length_blow), worker, "yes" if row.top_third else "",
+    ]
 
 
 def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
-    columns = [
-        Column("Course"), Column("Step-in, mm"), Column("Of the width, %"), Column("Overlap, mm"), Column("Tipping factor, short piece"),
-        Column("With the wire's hold"), Column("Hold needed, kN/m"), Column("Stands alone from, m"), Column("For the factor asked, m"),
-        Column("Under a blow, m"), Column("Under a worker, m"), Column("Top third", right=False),
-    ]
-    rows = [
-        [
-            str(row.number), f"{1000 * row.step_in:.0f}", f"{100 * row.step_share:.0f}", f"{1000 * row.overlap:.0f}",
-            _tipping(row.factor), _tipping(row.factor_held), f"{row.hold_needed:.2f}", f"{row.length_alone:.2f}",
-            f"{row.length_required:.2f}", f"{row.length_blow:.2f}", "-" if row.length_worker is None else _piece(row),
-            "yes" if row.top_third else "",
-        ]
-        for row in weather.laying
-    ]
+    units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
+    columns = _laying_columns(*units)
+    rows = [_laying_row(row, *units) for row in weather.laying]
     return [
         heading("Laying a ring that is not closed yet", 2),
         paragraph(f"An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it rests "
@@ -83,7 +93,7 @@ def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
 def weather_blocks(assessment: Assessment, weather: Weather) -> tuple[list[Block], dict[str, str]]:
     """The blocks and their pictures."""
     site = assessment.design.site
-    rain = f"{3.6e6 * site.rain_intensity:.3g} mm/h ({3.6e6 * site.rain_intensity / 25.4:.2g} in/h) for {site.rain_hours:g} h"
+    rain = f"{both(site.rain_intensity, 'speed', assessment.design.unit_system)} for {site.rain_hours:g} h"
     worst = weather.worst_day
     blocks = [
         heading("Building it in the weather"),

@@ -65,6 +65,9 @@ def assumption_blocks(assessment: Assessment) -> list[Block]:
     return blocks
 
 
+IN_SI = " All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.14504 psi, 1 kN/m3 is 6.3659 lbf/ft3."
+
+
 def working_blocks(assessment: Assessment) -> list[Block]:
     rows = [
         {"what": w.what, "formula": w.formula, "math": FORMULAS.get(w.formula, ""), "numbers": w.numbers, "result": w.result,
@@ -74,7 +77,8 @@ def working_blocks(assessment: Assessment) -> list[Block]:
     return [
         heading("The working of one bed"),
         paragraph("The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both per "
-                  "radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the bed."),
+                  "radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the bed."
+                  + (IN_SI if assessment.design.unit_system == "imperial" else "")),
         {"kind": "working", "rows": rows},
     ]
 

@@ -16,6 +16,8 @@ from shellcheck_earth.verdict.assess import assess
 from shellcheck_earth.verdict.assessment import Assessment
 from shellcheck_earth.verdict.three_d import CutResult, ThreeDResult
 from shellcheck_earth.verdict.wording import three_d_sentence
+from shellcheck_earth.views.document import report_document
+from shellcheck_earth.views.governing import worst_by_check
 from shellcheck_earth.views.mechanism_picture import mechanism_svg
 from shellcheck_earth.views.three_d_pages import three_d_blocks, three_d_files
 
@@ -98,3 +100,35 @@ def test_motions_of_another_layout_are_refused(plain: Assessment) -> None:
     layout = cut_blocks(plain.design, plain.stack, 12)
     with pytest.raises(ValueError, match="motions"):
         mechanism_svg(plain.stack, layout, np.zeros((3, 6)), 0.0, "x")
+
+
+def test_what_falls_short_decides_before_what_could_not_be_established() -> None:
+    open_question = _result(title="Earthquake", status="cannot say", relied=None, meets=False, why="did not settle")
+    short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, meets=False, mechanism="")
+    enough = _result(title="Snow", relied=4.0, required=1.25)
+    assert three_d_sentence((open_question, short, enough), ()).startswith("Forms out: its capacities may be divided by 1.1; 1.25")
+    assert three_d_sentence((open_question, enough), ()) == "Earthquake: the block model could not establish an answer (did not settle)."
+
+
+def test_presses_stand_in_one_table_by_place_and_case(plain: Assessment) -> None:
+    second = _result(id="three-d-snow", title="Snow", forces=(("jambs of door 1, one bed", 7.25), ("thrust on buttress 1", 0.0)))
+    blocks, _ = three_d_blocks(replace(plain, three_d=(_result(), second)))
+    table = blocks[-1]
+    assert [column["title"] for column in table["columns"]] == ["Place", "Earthquake towards 0 deg", "Snow"]
+    assert table["rows"] == [["jambs of door 1, one bed", "13.5 kN", "7.25 kN"], ["thrust on buttress 1", "-", "-"]]
+
+
+def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less(plain: Assessment) -> None:
+    ring = worst_by_check(plain)["overall reserve"][1]
+    assert ring.factor is not None
+    less = _result(id="three-d-forms-out", title="Forms out", criterion="overall reserve", relied=0.5 * ring.factor, required=ring.required,
+                   directions=(), meets=False)
+    more = replace(less, relied=2 * ring.factor, meets=True)
+    for result, there in ((less, True), (more, False)):
+        numbers = next(block for block in report_document(replace(plain, three_d=(result,))).blocks if block["kind"] == "figures")["numbers"]
+        said = [number for number in numbers if "as blocks" in number["what"]]
+        assert bool(said) == there
+        assert len(numbers) == 5
+        if there:
+            assert said[0]["value"] == f"{0.5 * ring.factor:.3g} of {ring.required:.3g}"
+            assert "falls short. Worst: forms out" in said[0]["what"]

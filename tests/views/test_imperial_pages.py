@@ -1,0 +1,74 @@
+"""Who builds in feet and inches reads feet and inches: build sheet, laying table, instructions, rain, friction chart, working."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+from samples import classroom
+
+from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
+from shellcheck_earth.verdict.assess import assess
+from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.views.build_sheet import build_sheet_blocks
+from shellcheck_earth.views.figures import what_holds_it_up
+from shellcheck_earth.views.weather_pages import weather_blocks
+from shellcheck_earth.views.working_pages import working_blocks
+
+
+@pytest.fixture(scope="module")
+def metric() -> Assessment:
+    return assess(classroom(), prove_cases=False, explore=False)
+
+
+@pytest.fixture(scope="module")
+def imperial() -> Assessment:
+    return assess(replace(classroom(), unit_system="imperial"), prove_cases=False)
+
+
+def test_the_build_sheet_is_in_the_user_s_units(metric: Assessment, imperial: Assessment) -> None:
+    one, two = (next(block for block in build_sheet_blocks(each) if block["kind"] == "table") for each in (metric, imperial))
+    titles = [column["title"] for column in two["columns"]]
+    assert titles[:2] == ["Compass, ft in", "Compass, mm"]
+    assert [title for title in titles if re.search(r", (m3|kN|m)$", title)] == ["Tube, m"]  # beside its feet and inches
+    course = imperial.stack.courses[9]
+    row = dict(zip(titles, two["rows"][9], strict=True))
+    assert row["Compass, ft in"] == feet_inches(course.compass)
+    assert float(row["Step-in, in"]) == pytest.approx(course.step_in / INCH, abs=0.006)
+    assert float(row["Ring, lbf"]) == pytest.approx(imperial.ring_weights[9] / LBF, abs=0.6)
+    assert float(row["Fill, ft3"]) == pytest.approx(course.fill_volume / FOOT**3, abs=0.006)
+    assert [column["title"] for column in one["columns"]][:2] == ["Compass, mm", "Compass, ft in"]
+    assert "lbf" not in repr(build_sheet_blocks(metric))
+
+
+def test_the_laying_pages_and_their_instructions_too(imperial: Assessment) -> None:
+    assert imperial.weather is not None
+    blocks, _ = weather_blocks(imperial, imperial.weather)
+    table = blocks[-1]
+    titles = [column["title"] for column in table["columns"]]
+    assert "Step-in, in" in titles
+    assert "Under a blow, ft" in titles
+    row = dict(zip(titles, table["rows"][-1], strict=True))
+    assert float(row["Under a blow, ft"]) == pytest.approx(imperial.weather.laying[-1].length_blow / FOOT, abs=0.006)
+    pieces = [float(found) for text in imperial.weather.instructions for found in re.findall(r"at least ([\d.]+) ft in one piece", text)]
+    assert pieces
+    assert all(2 * piece == round(2 * piece) for piece in pieces)  # rounded up to half a foot
+    said = " ".join(imperial.weather.instructions)
+    assert not re.search(r"\d m\b|mm/h", said)
+    assert "in/h (20.0 mm/h)" in repr(blocks)
+
+
+def test_a_length_that_is_rounded_is_never_shorter(imperial: Assessment) -> None:
+    assert imperial.weather is not None
+    for text in imperial.weather.instructions:
+        if found := re.search(r"at least ([\d.]+) ft in one piece.*needs ([\d.]+) ft for that and ([\d.]+) ft", text):
+            piece, needs, blow = (float(part) for part in found.groups())
+            assert piece >= max(needs, blow) - 0.005
+
+
+def test_the_friction_chart_and_the_working_say_their_units(metric: Assessment, imperial: Assessment) -> None:
+    assert "in each bed [lbf]" in what_holds_it_up(imperial)
+    assert "in each bed [kN]" in what_holds_it_up(metric)
+    assert "1 kN is 224.81 lbf" in repr(working_blocks(imperial))
+    assert "224.81" not in repr(working_blocks(metric))
