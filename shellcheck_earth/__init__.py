@@ -1,7 +1,7 @@
 """shellcheck_earth: will a dome of coiled earth-filled tubes stand, at every stage, moisture and load?
 
 The folders, in alphabetical order, are the order of the work and of the imports:
-basics, dome, loads, statics, verdict, views.
+basics, design, geometry, loads, mechanics, safety, studies, views.
 """
 
 __version__ = "0.1.0"

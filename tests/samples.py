@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Any
 
-from shellcheck_earth.dome.design import (
+from shellcheck_earth.design.design import (
     Beds,
     Building,
     Criteria,

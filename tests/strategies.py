@@ -7,7 +7,7 @@ import math
 import numpy as np
 from hypothesis import strategies as st
 
-from shellcheck_earth.statics.lune import Lune
+from shellcheck_earth.mechanics.rings.lune import Lune
 
 __all__ = ["dome_lune", "lunes"]
 

@@ -32,10 +32,10 @@ def imported_floors(source: str, floor: str) -> set[str]:
 
 
 def test_the_floors_are_the_ones_of_the_map() -> None:
-    assert FLOORS == ["basics", "dome", "loads", "statics", "verdict", "views"]
+    assert FLOORS == ["basics", "design", "geometry", "loads", "mechanics", "safety", "studies", "views"]
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if p.parent != PACKAGE], ids=lambda p: f"{p.parent.name}/{p.stem}")
+@pytest.mark.parametrize("path", [p for p in MODULES if p.parent != PACKAGE], ids=lambda p: str(p.relative_to(PACKAGE).with_suffix("")))
 def test_imports_look_down(path: Path) -> None:
     floor = path.relative_to(PACKAGE).parts[0]
     above = {name for name in imported_floors(path.read_text(encoding="utf-8"), floor) if name > floor}
@@ -43,11 +43,11 @@ def test_imports_look_down(path: Path) -> None:
 
 
 def test_the_check_sees_an_import_that_looks_up() -> None:
-    assert imported_floors("def f():\n    from shellcheck_earth.views import cli\n", "dome") == {"views"}
-    assert imported_floors("from ..verdict import margins\n", "dome") == {"verdict"}
+    assert imported_floors("def f():\n    from shellcheck_earth.views import cli\n", "geometry") == {"views"}
+    assert imported_floors("from ..safety import margins\n", "geometry") == {"safety"}
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda p: f"{p.parent.name}/{p.stem}")
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PACKAGE).with_suffix("")))
 def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert text.count("\n") <= 400
@@ -58,7 +58,7 @@ def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
 
 def test_the_certificate_check_stands_alone() -> None:
     """What checks a proof shares no code with what found it, and uses the standard library only."""
-    tree = ast.parse((PACKAGE / "statics" / "certificate.py").read_text(encoding="utf-8"))
+    tree = ast.parse((PACKAGE / "mechanics" / "proof" / "check.py").read_text(encoding="utf-8"))
     names = {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
     names |= {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
     assert names <= {"__future__", "collections.abc", "dataclasses", "fractions", "hashlib", "json", "math", "pathlib", "re", "typing"}

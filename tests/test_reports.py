@@ -7,18 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design_file import read_design
-from shellcheck_earth.verdict.assess import assess
-from shellcheck_earth.verdict.choose import choose
-from shellcheck_earth.verdict.compare import compare
-from shellcheck_earth.verdict.three_d import CUTS
-from shellcheck_earth.verdict.three_d_jobs import jobs
-from shellcheck_earth.verdict.three_d_result import read_result
-from shellcheck_earth.verdict.three_d_sideways import sideways_case
-from shellcheck_earth.views.bundle import output_files
-from shellcheck_earth.views.choose_pages import choice_json
-from shellcheck_earth.views.compare_pages import comparison_csv
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.reading import read_design
+from shellcheck_earth.safety.blocks.jobs import jobs
+from shellcheck_earth.safety.blocks.result import read_result
+from shellcheck_earth.safety.blocks.sideways import sideways_case
+from shellcheck_earth.safety.blocks.solve import CUTS
+from shellcheck_earth.safety.check import assess
+from shellcheck_earth.studies.choose import choose
+from shellcheck_earth.studies.compare import compare
+from shellcheck_earth.views.export.bundle import output_files
+from shellcheck_earth.views.pages.choose import choice_json
+from shellcheck_earth.views.pages.compare import comparison_csv
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted(path.parent.name for path in (ROOT / "reports").glob("*/design.toml"))
@@ -82,7 +82,7 @@ def test_the_readme_names_commands_that_exist() -> None:
     assert text.index("# shellcheck_earth") == 0
     assert (ROOT / "reports" / "garden-classroom" / "design.toml").exists()
     for command in set(re.findall(r"shellcheck-earth (\w+)", text)):
-        from shellcheck_earth.views.cli import app
+        from shellcheck_earth.views.cli.main import app
 
         assert command in [str(name).split("'")[-2] if "'" in str(name) else str(name) for name in app], command
 

@@ -8,9 +8,9 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from shellcheck_earth.statics.joints import Joints
 from validation import sweeps
 from validation.arches import radial_arch
+from validation.joints import Joints
 
 
 def test_bounds_find_a_lintel_by_hand() -> None:

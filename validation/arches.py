@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from shellcheck_earth.statics.joints import Joints, least_thickness, needed_joint_friction, stands, thrust_range
+from validation.joints import Joints, least_thickness, needed_joint_friction, stands, thrust_range
 
 from .table import Check
 

@@ -10,16 +10,17 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
-from shellcheck_earth.dome.courses import build_stack  # noqa: E402
-from shellcheck_earth.dome.design_file import read_design  # noqa: E402
-from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
 from shellcheck_earth.statics import programme  # noqa: E402
-from shellcheck_earth.statics.admissible import failing_bed, pack  # noqa: E402
-from shellcheck_earth.statics.cut import cut_lune  # noqa: E402
-from shellcheck_earth.statics.quantities import quantities  # noqa: E402
-from shellcheck_earth.verdict.assess import assess  # noqa: E402
-from shellcheck_earth.verdict.weather import weather  # noqa: E402
-from shellcheck_earth.views.bundle import output_files  # noqa: E402
+
+from shellcheck_earth.geometry.courses import build_stack  # noqa: E402
+from shellcheck_earth.geometry.reading import read_design  # noqa: E402
+from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
+from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack  # noqa: E402
+from shellcheck_earth.mechanics.rings.capacity import quantities  # noqa: E402
+from shellcheck_earth.mechanics.rings.discretise import cut_lune  # noqa: E402
+from shellcheck_earth.safety.check import assess  # noqa: E402
+from shellcheck_earth.safety.weather import weather  # noqa: E402
+from shellcheck_earth.views.export.bundle import output_files  # noqa: E402
 
 __all__ = ["exact_against_programme", "share_of_solving"]
 

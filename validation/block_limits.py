@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.statics.friction_scheme import solve_blocks
+from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 
 from .block_shapes import PIERCED, SOLID, TWICE_PIERCED, arch, bonded, one_block, wall
 from .table import Check

@@ -8,8 +8,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.statics.blocks import BlockProblem, no_ties
-from shellcheck_earth.statics.contacts import GROUND, Patch, join, quadrilateral
+from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join, quadrilateral
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem, no_ties
 
 __all__ = ["PIERCED", "SOLID", "TWICE_PIERCED", "arch", "bonded", "one_block", "wall"]
 

@@ -15,15 +15,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.ring_blocks import cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_stack
 from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.loads.sideways import SideLoad
-from shellcheck_earth.statics.blocks import BlockProblem
-from shellcheck_earth.statics.cone import Assembled, ConeAnswer, assemble, solve_cone
-from shellcheck_earth.statics.dome_blocks import block_problem
-from shellcheck_earth.statics.friction_scheme import solve_blocks
-from shellcheck_earth.statics.side_wrench import side_wrench
+from shellcheck_earth.loads.side_loads import SideLoad
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
+from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 from .plain_dome import plain_dome
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from shellcheck_earth.loads.wetting import (
+from shellcheck_earth.loads.rain.wetting import (
     WettingSoil,
     infiltrated,
     infiltration_rate,

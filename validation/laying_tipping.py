@@ -8,7 +8,7 @@ from typing import Any
 
 from shapely import Point, Polygon
 
-from shellcheck_earth.verdict.laying import piece_centroid, shortest_stable_half_angle, tipping_factor
+from shellcheck_earth.safety.laying import piece_centroid, shortest_stable_half_angle, tipping_factor
 
 __all__ = ["cases"]
 

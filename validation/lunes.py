@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 
-from shellcheck_earth.statics.admissible import Scales, failing_bed, pack
-from shellcheck_earth.statics.joints import Joints, least_thickness, thrust_range
-from shellcheck_earth.statics.lune import Lune
+from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
+from shellcheck_earth.mechanics.rings.lune import Lune
+from validation.joints import Joints, least_thickness, thrust_range
 
 from .table import Check
 

@@ -6,8 +6,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from shellcheck_earth.verdict.choose import choose
-from shellcheck_earth.verdict.compare import compare
+from shellcheck_earth.studies.choose import choose
+from shellcheck_earth.studies.compare import compare
 
 __all__ = ["sweep_lines"]
 

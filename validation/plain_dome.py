@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from types import MappingProxyType
 
-from shellcheck_earth.dome.design import Beds, Building, Criteria, Design, DomeShape, Fill, Plaster, Site, Wall
+from shellcheck_earth.design.design import Beds, Building, Criteria, Design, DomeShape, Fill, Plaster, Site, Wall
 
 __all__ = ["plain_dome"]
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.statics.joints import Joints, joint_collapse, least_thickness
+from validation.joints import Joints, joint_collapse, least_thickness
 
 from .arches import COCCHETTI, radial_arch
 from .lunes import _least_level
@@ -163,7 +163,7 @@ def sweeps_svg() -> str:
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
 
-    from shellcheck_earth.views.figures import BLUE, GREEN, INK, ORANGE
+    from shellcheck_earth.views.figures.charts import BLUE, GREEN, INK, ORANGE
 
     with matplotlib.rc_context(_style()):
         figure = Figure(figsize=(7.6, 6.2))

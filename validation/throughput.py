@@ -5,11 +5,11 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
-from shellcheck_earth.dome.design_file import read_design
+from shellcheck_earth.basics.parallel import Crew
+from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.loads.scatter import stated_scatter
-from shellcheck_earth.verdict.assess import quiet
-from shellcheck_earth.verdict.chance import make_study, run_study
-from shellcheck_earth.verdict.spread import Crew
+from shellcheck_earth.safety.check import quiet
+from shellcheck_earth.studies.sample.study import make_study, run_study
 
 __all__ = ["sampled_domes"]
 

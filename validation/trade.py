@@ -9,12 +9,13 @@ from pathlib import Path
 
 import numpy as np
 
-from shellcheck_earth.dome.design import Design
-from shellcheck_earth.dome.design_file import design_from_document, parse_design, read_document
-from shellcheck_earth.dome.keys import set_key
-from shellcheck_earth.statics.joints import Joints, stands
-from shellcheck_earth.verdict.assess import assess
-from shellcheck_earth.verdict.assessment import Assessment
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.file import read_document
+from shellcheck_earth.design.keys import set_key
+from shellcheck_earth.geometry.reading import design_from_document, parse_design
+from shellcheck_earth.safety.check import assess
+from shellcheck_earth.safety.result import Assessment
+from validation.joints import Joints, stands
 
 from .table import Check
 

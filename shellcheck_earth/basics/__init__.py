@@ -1,1 +1,1 @@
-"""Errors, units and sourced values: what every floor above stands on."""
+"""Errors, units, sourced values, progress and parallel work: what every floor above may use."""

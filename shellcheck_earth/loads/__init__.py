@@ -1,1 +1,1 @@
-"""What the body weighs and what acts on it: soil, water, materials, actions, cases."""
+"""What the fill weighs and carries, wet or dry, and every case that is asked about."""

@@ -10,11 +10,10 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from shellcheck_earth.dome.courses import Course, Stack
-from shellcheck_earth.dome.design import Design
-
-from .materials import friction_at, saturated_moisture, strength_at
-from .soil import bulk_density, unit_weight
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.phases import bulk_density, unit_weight
 
 __all__ = [
     "WORKER_ARC",

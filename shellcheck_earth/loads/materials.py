@@ -11,9 +11,8 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from shellcheck_earth.dome.design import Beds, Fill
-
-from .soil import saturation_moisture
+from shellcheck_earth.design.design import Beds, Fill
+from shellcheck_earth.loads.phases import saturation_moisture
 
 __all__ = ["DRY_LIMIT", "WET_SATURATION", "friction_at", "saturated_moisture", "strength_at"]
 

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.dome.courses import Stack
-from shellcheck_earth.dome.design import Design
-
-from .materials import DRY_LIMIT, WET_SATURATION
-from .scatter import Scatter
-from .soil import GRAVITY, WATER_DENSITY
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.loads.materials import DRY_LIMIT, WET_SATURATION
+from shellcheck_earth.loads.phases import GRAVITY, WATER_DENSITY
+from shellcheck_earth.loads.scatter import Scatter
 
 __all__ = ["GLOBALS", "LEAST_RADIUS", "Drawn", "dimensions", "draw", "ring_radii"]
 

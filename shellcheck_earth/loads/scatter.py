@@ -13,9 +13,9 @@ from types import MappingProxyType
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.sourced import KNOWN
 from shellcheck_earth.basics.units import parse_quantity
-from shellcheck_earth.dome.design import Design
+from shellcheck_earth.basics.values import KNOWN
+from shellcheck_earth.design.design import Design
 
 __all__ = ["FAMILIES", "PATHS", "Scatter", "design_scatter", "read_scatter", "stated_scatter"]
 

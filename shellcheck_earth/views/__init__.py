@@ -1,1 +1,1 @@
-"""What people see: figures, the report, tables, the command line."""
+"""What people and programs see."""

@@ -12,7 +12,7 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.dome.courses import build_stack
+from shellcheck_earth.geometry.courses import build_stack
 from shellcheck_earth.loads.materials import friction_at, strength_at
 from shellcheck_earth.loads.sampled import GLOBALS, dimensions, draw, ring_radii
 from shellcheck_earth.loads.scatter import design_scatter, read_scatter, stated_scatter

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from shellcheck_earth.dome.starter import write_starter
-from shellcheck_earth.views.chance_pages import STUDY
-from shellcheck_earth.views.cli import main
+from shellcheck_earth.design.starter import write_starter
+from shellcheck_earth.views.cli.main import main
+from shellcheck_earth.views.pages.sample import STUDY
 
 
 def run(*tokens: str) -> int:

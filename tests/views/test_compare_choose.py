@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from shellcheck_earth.verdict import compare as comparing
-from shellcheck_earth.views import choose_pages
-from shellcheck_earth.views.cli import main
-from shellcheck_earth.views.compare_figures import comparison_figures
+from shellcheck_earth.studies import compare as comparing
+from shellcheck_earth.views.cli.main import main
+from shellcheck_earth.views.figures.compare import comparison_figures
+from shellcheck_earth.views.pages import choose
 
 REPORTS = Path(__file__).parents[2] / "reports"
 CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
@@ -116,7 +116,7 @@ def test_undecided_points_of_a_curve_are_marked(tmp_path: Path) -> None:
 
 
 def test_what_is_short_of_one_does_not_read_as_one() -> None:
-    assert [choose_pages._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
+    assert [choose._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
 
 
 def test_ctrl_c_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,20 +13,20 @@ import pytest
 from pypdf import PdfReader
 from samples import classroom
 
-from shellcheck_earth.dome.design import Beds, Opening
-from shellcheck_earth.verdict.cautions import OPENINGS, UNSTABILISED
-from shellcheck_earth.verdict.teaching import Teaching, teach
-from shellcheck_earth.verdict.teaching_ways import ways
-from shellcheck_earth.verdict.teaching_words import mechanism_words, section_words, thumb_words, way_words
-from shellcheck_earth.views import collapse_animation
-from shellcheck_earth.views.cli import main
-from shellcheck_earth.views.collapse_animation import LENGTH, animated, collapse_svg
-from shellcheck_earth.views.command_explain import explain_lines
-from shellcheck_earth.views.pdf import document_pdf
-from shellcheck_earth.views.teaching_data import explain_json
-from shellcheck_earth.views.teaching_figures import corners, drawn_size, moved, moves, steps_svg
-from shellcheck_earth.views.teaching_map_figure import map_svg
-from shellcheck_earth.views.teaching_pages import NO_VERDICT, teaching_document
+from shellcheck_earth.design.design import Beds, Opening
+from shellcheck_earth.safety.cautions import OPENINGS, UNSTABILISED
+from shellcheck_earth.studies.explain.lesson import Teaching, teach
+from shellcheck_earth.studies.explain.ways import ways
+from shellcheck_earth.views.cli.explain import explain_lines
+from shellcheck_earth.views.cli.main import main
+from shellcheck_earth.views.export.explain import explain_json
+from shellcheck_earth.views.figures import collapse_animation
+from shellcheck_earth.views.figures.collapse_animation import LENGTH, animated, collapse_svg
+from shellcheck_earth.views.figures.explain import corners, drawn_size, moved, moves, steps_svg
+from shellcheck_earth.views.figures.explain_map import map_svg
+from shellcheck_earth.views.pages.explain import NO_VERDICT, teaching_document
+from shellcheck_earth.views.render.pdf import document_pdf
+from shellcheck_earth.views.text.explain import mechanism_words, section_words, thumb_words, way_words
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE = REPORTS / "tool-store" / "design.toml"

@@ -7,9 +7,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from shellcheck_earth.verdict.assessment import Assessment, ChartPoint
-from shellcheck_earth.views import figures
-from shellcheck_earth.views.figures import _spread
+from shellcheck_earth.safety.result import Assessment, ChartPoint
+from shellcheck_earth.views.figures import charts
+from shellcheck_earth.views.figures.charts import _spread
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -28,8 +28,8 @@ def _dot(svg: str, colour: str) -> tuple[float, float]:
 def test_every_chart_asks_a_question_and_names_its_axes(whole: Assessment) -> None:
     assert whole.weather is not None
     for svg, axis in (
-        (figures.margins_by_stage(whole), "courses laid"), (figures.what_holds_it_up(whole), "[kN]"),
-        (figures.worst_day_chart(whole.weather), "day of the work"), (figures.rain_chart(whole.weather), "hours of rain"),
+        (charts.margins_by_stage(whole), "courses laid"), (charts.what_holds_it_up(whole), "[kN]"),
+        (charts.worst_day_chart(whole.weather), "day of the work"), (charts.rain_chart(whole.weather), "hours of rain"),
     ):
         words = _words(svg)
         assert "?" in words and axis in words and "asked for" in words
@@ -37,17 +37,17 @@ def test_every_chart_asks_a_question_and_names_its_axes(whole: Assessment) -> No
 
 def test_same_bytes_twice_and_no_date(whole: Assessment) -> None:
     assert whole.weather is not None
-    for draw, data in ((figures.margins_by_stage, whole), (figures.what_holds_it_up, whole)):
+    for draw, data in ((charts.margins_by_stage, whole), (charts.what_holds_it_up, whole)):
         assert draw(data) == draw(data)
         assert "dc:date" not in draw(data)
-    assert figures.rain_chart(whole.weather) == figures.rain_chart(whole.weather)
+    assert charts.rain_chart(whole.weather) == charts.rain_chart(whole.weather)
 
 
 def test_the_point_of_the_design_moves_with_the_design(whole: Assessment) -> None:
     """0.5 of friction lies above the curve's start (0.44) in the chart, 0.1 below; more wire lies further right."""
     def at(**beds: float) -> tuple[float, float]:
         design = replace(whole.design, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
-        return _dot(figures.what_holds_it_up(replace(whole, design=design)), figures.ORANGE)
+        return _dot(charts.what_holds_it_up(replace(whole, design=design)), charts.ORANGE)
 
     here, lower, less = at(), at(friction=0.1), at(wire_counted_share=0.1)
     assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])
@@ -56,8 +56,8 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Assessment) -> Non
 
 def test_no_friction_is_enough_is_said(whole: Assessment) -> None:
     nothing = replace(whole, friction_chart=tuple(ChartPoint(p.wire_tension, None) for p in whole.friction_chart))
-    assert "no friction is enough" in _words(figures.what_holds_it_up(nothing))
-    assert "no friction is enough" not in _words(figures.what_holds_it_up(whole))
+    assert "no friction is enough" in _words(charts.what_holds_it_up(nothing))
+    assert "no friction is enough" not in _words(charts.what_holds_it_up(whole))
 
 
 @pytest.mark.parametrize(

@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 from samples import classroom
 
-from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design import Buttress, Opening
-from shellcheck_earth.dome.ring_blocks import cut_blocks
-from shellcheck_earth.views.gltf import LARGEST_MOTION, blocks_glb, body
+from shellcheck_earth.design.design import Buttress, Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.views.export.gltf import LARGEST_MOTION, blocks_glb, body
 
 DESIGN = classroom(
     openings=(Opening("door", 0.0, 0.0, 0.9, 1.9, "round"), Opening("window", math.pi, 1.0, 0.6, 0.6, "lintel")),

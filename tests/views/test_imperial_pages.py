@@ -9,12 +9,12 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
-from shellcheck_earth.verdict.assess import assess
-from shellcheck_earth.verdict.assessment import Assessment
-from shellcheck_earth.views.build_sheet import build_sheet_blocks
-from shellcheck_earth.views.figures import what_holds_it_up
-from shellcheck_earth.views.weather_pages import weather_blocks
-from shellcheck_earth.views.working_pages import working_blocks
+from shellcheck_earth.safety.check import assess
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.views.figures.charts import what_holds_it_up
+from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
+from shellcheck_earth.views.report.weather_pages import weather_blocks
+from shellcheck_earth.views.report.working_pages import working_blocks
 
 
 @pytest.fixture(scope="module")

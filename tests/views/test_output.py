@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from shellcheck_earth.basics.errors import OutputError
-from shellcheck_earth.views.output import check_folder, write_outputs
+from shellcheck_earth.views.export.output import check_folder, write_outputs
 
 PDF, JSON = b"%PDF-1.7 ...", b'{\n "format": 1\n}\n'
 

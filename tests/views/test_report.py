@@ -10,12 +10,12 @@ import pytest
 from pypdf import PdfReader
 
 from shellcheck_earth.basics.errors import OutputError
-from shellcheck_earth.verdict.assessment import Assessment
-from shellcheck_earth.views.blocks import Column, Document, picture, table
-from shellcheck_earth.views.document import margin_rows, report_document
-from shellcheck_earth.views.headline import VERDICT_WORDS
-from shellcheck_earth.views.pdf import document_pdf
-from shellcheck_earth.views.terminal import summary_lines
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.views.render.pdf import document_pdf
+from shellcheck_earth.views.render.terminal import summary_lines
+from shellcheck_earth.views.report.document import margin_rows, report_document
+from shellcheck_earth.views.report.layout import Column, Document, picture, table
+from shellcheck_earth.views.text.headline import VERDICT_WORDS
 
 
 @pytest.fixture(scope="module")

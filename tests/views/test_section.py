@@ -7,11 +7,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from shellcheck_earth.dome.design import Opening
-from shellcheck_earth.verdict.assessment import Assessment
-from shellcheck_earth.views.governing import governing
-from shellcheck_earth.views.section import section_svg
-from shellcheck_earth.views.strokes import CLAY, RED
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.views.figures.section import section_svg
+from shellcheck_earth.views.figures.strokes import CLAY, RED
+from shellcheck_earth.views.report.governing import governing
 
 SVG = "{http://www.w3.org/2000/svg}"
 HUNDREDTH = 0.011

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from shellcheck_earth.verdict.assessment import Assessment
-from shellcheck_earth.views.sheets import assessment_json, courses_csv
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.views.export.sheets import assessment_json, courses_csv
 
 PROMISED = {
     "": {"format", "design", "verdict", "courses", "totals", "cases"},

@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.views.soil import STARTER, soil_report
+from shellcheck_earth.views.cli.soil import STARTER, soil_report
 
 
 def _file(folder: Path, text: str) -> Path:

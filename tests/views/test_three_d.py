@@ -9,17 +9,17 @@ import numpy as np
 import pytest
 from samples import classroom
 
-from shellcheck_earth.dome.courses import build_stack
-from shellcheck_earth.dome.design import Opening
-from shellcheck_earth.dome.ring_blocks import cut_blocks
-from shellcheck_earth.verdict.assess import assess
-from shellcheck_earth.verdict.assessment import Assessment
-from shellcheck_earth.verdict.three_d import CutResult, ThreeDResult
-from shellcheck_earth.verdict.wording import three_d_sentence
-from shellcheck_earth.views.document import report_document
-from shellcheck_earth.views.governing import worst_by_check
-from shellcheck_earth.views.mechanism_picture import mechanism_svg
-from shellcheck_earth.views.three_d_pages import three_d_blocks, three_d_files
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.safety.blocks.solve import CutResult, ThreeDResult
+from shellcheck_earth.safety.check import assess
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.wording import three_d_sentence
+from shellcheck_earth.views.figures.mechanism import mechanism_svg
+from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
+from shellcheck_earth.views.report.document import report_document
+from shellcheck_earth.views.report.governing import worst_by_check
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
 

@@ -1,0 +1,246 @@
+"""The design file's tables and keys as pydantic models: which keys there are, of what dimension and in what range.
+
+Every physical value becomes a `Given`: the number in SI and how it is known. Keys left out stay None; the defaults are
+put in by `dome.design_file`, so that each one used can be listed.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, NamedTuple
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic_core import PydanticCustomError
+
+from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.design.design import Basis
+
+__all__ = ["DesignTable", "Given", "Table", "Within", "show"]
+
+
+class Given(NamedTuple):
+    """A value in SI and how it is known."""
+
+    value: float
+    basis: Basis
+
+
+def show(value: object) -> str:
+    """What was found, as the user wrote it, cut to a readable length."""
+    try:
+        text = '"' + value + '"' if isinstance(value, str) else repr(value).replace("True", "true").replace("False", "false")
+    except (ValueError, RecursionError):  # Python writes neither numbers of thousands of digits nor endless nesting
+        return "something too long to show"
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _fault(expected: str, found: object) -> PydanticCustomError:
+    return PydanticCustomError("given", "{expected}\n{found}", {"expected": expected, "found": show(found)})
+
+
+def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole: bool = False) -> Given:
+    basis: Basis = "stated"
+    written = raw
+    if isinstance(raw, dict):
+        if set(raw) != {"value", "source"} or raw["source"] not in ("measured", "assumed"):
+            raise _fault('a value, or { value = ..., source = "measured" or "assumed" }', raw)
+        written, basis = raw["value"], raw["source"]
+    try:
+        value = parse_quantity(written, dimension)
+    except ValueError as error:
+        raise _fault(str(error), written) from None
+    if not low <= value <= high or (whole and value != int(value)):
+        kind = "a whole number" if whole else "a value"
+        span = f"{kind} from {format_quantity(low, dimension)} to {format_quantity(high, dimension)}"
+        raise _fault(span, written)
+    return Given(value, basis)
+
+
+@dataclass(frozen=True)
+class Within:
+    """Reads a physical value of one dimension within [low, high] (SI). Data, so that a sweep can ask for the dimension."""
+
+    dimension: Dimension
+    low: float
+    high: float
+    whole: bool = False
+
+    def __call__(self, raw: object) -> Given:
+        return _given(raw, self.dimension, self.low, self.high, whole=self.whole)
+
+
+def within(dimension: Dimension, low: float, high: float, *, whole: bool = False) -> BeforeValidator:
+    return BeforeValidator(Within(dimension, low, high, whole))
+
+
+class GivenRadii(NamedTuple):
+    values: tuple[float, ...]
+
+
+def _radii(raw: object) -> GivenRadii:
+    if not isinstance(raw, list) or not raw or len(raw) > 400:
+        raise _fault("a list of 1 to 400 inner radii, lowest course first", raw)
+    return GivenRadii(tuple(_given(item, "length", 0.01, 30.0).value for item in raw))
+
+
+class GivenDrying(NamedTuple):
+    pairs: tuple[tuple[float, float], ...]
+
+
+def _drying(raw: object) -> GivenDrying:
+    expected = 'a table of ages and moistures, [["0 days", "10 %"], ["7 days", "6 %"], ...], ages rising, moisture not'
+    if not isinstance(raw, list) or not 1 <= len(raw) <= 100:
+        raise _fault(expected, raw)
+    pairs = []
+    for row in raw:
+        if not isinstance(row, list) or len(row) != 2:
+            raise _fault(expected, row)
+        hours, moisture = _given(row[0], "duration", 0.0, 1e6), _given(row[1], "share", 0.0, 0.6)
+        pairs.append((hours.value / 24.0, moisture.value))
+    if any(b[0] <= a[0] or b[1] > a[1] for a, b in itertools.pairwise(pairs)):
+        raise _fault(expected, raw)
+    return GivenDrying(tuple(pairs))
+
+
+def _pivot(raw: object) -> Given | str:
+    if raw in ("inner face", "outer face"):
+        return str(raw)
+    try:
+        return _given(raw, "length", -5.0, 30.0)
+    except PydanticCustomError:
+        raise _fault('"inner face", "outer face" or a distance such as "0.4 m"', raw) from None
+
+
+class Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, arbitrary_types_allowed=True)
+
+
+Text = Annotated[str, Field(max_length=400)]
+
+
+class DesignName(Table):
+    name: Text = "Unnamed dome"
+    note: Text = ""
+
+
+class Dome(Table):
+    inside_diameter: Annotated[Given, within("length", 0.5, 30.0)]
+    profile: Literal["pointed", "round", "measured"] | None = None
+    fixed_compass_pivot: Annotated[Given | str | None, BeforeValidator(_pivot)] = None
+    crown_opening: Annotated[Given, within("length", 0.0, 30.0)] | None = None
+    springing_above_floor: Annotated[Given, within("length", 0.0, 10.0)] | None = None
+    floor_above_ground: Annotated[Given, within("length", -5.0, 5.0)] | None = None
+    centre_pivot_above_springing: Annotated[Given, within("length", -5.0, 10.0)] | None = None
+    inner_radii: Annotated[GivenRadii | None, BeforeValidator(_radii)] = None
+
+
+class WallTable(Table):
+    flat_width: Annotated[Given, within("length", 0.05, 3.0)] | None = None
+    filled_width: Annotated[Given, within("length", 0.04, 3.0)] | None = None
+    course_height: Annotated[Given, within("length", 0.02, 1.0)]
+    edge_rounding: Annotated[Given, within("length", 0.0, 0.5)] | None = None
+    buried_courses: Annotated[Given, within("number", 0, 20, whole=True)] | None = None
+    fabric: Literal["woven", "open mesh"] | None = None
+    fabric_strength: Annotated[Given, within("force per length", 0.1, 500.0)] | None = None
+    individual_bags: bool | None = None
+    bag_length: Annotated[Given, within("length", 0.1, 5.0)] | None = None
+
+
+class FillTable(Table):
+    dry_density: Annotated[Given, within("density", 800.0, 2600.0)] | None = None
+    particle_density: Annotated[Given, within("density", 2000.0, 3200.0)] | None = None
+    placing_moisture: Annotated[Given, within("share", 0.0, 0.6)] | None = None
+    service_moisture: Annotated[Given, within("share", 0.0, 0.6)] | None = None
+    stabiliser: Literal["none", "cement", "lime"] | None = None
+    stabiliser_share: Annotated[Given, within("share", 0.0, 0.3)] | None = None
+    strength_dry: Annotated[Given, within("stress", 1.0, 50_000.0)] | None = None
+    strength_as_placed: Annotated[Given, within("stress", 0.0, 50_000.0)] | None = None
+    strength_wet: Annotated[Given, within("stress", 0.0, 50_000.0)] | None = None
+    hydraulic_conductivity: Annotated[Given, within("speed", 1e-11, 1e-2)] | None = None
+    suction_head: Annotated[Given, within("length", 0.0, 5.0)] | None = None
+
+
+class BedsTable(Table):
+    friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
+    friction_wet: Annotated[Given, within("number", 0.0, 1.5)] | None = None
+    cohesion: Annotated[Given, within("stress", 0.0, 500.0)] | None = None
+    wire_strands: Annotated[Given, within("number", 0, 12, whole=True)] | None = None
+    wire_breaking_load: Annotated[Given, within("force", 0.1, 100.0)] | None = None
+    wire_counted_share: Annotated[Given, within("share", 0.0, 1.0)] | None = None
+
+
+class PlasterTable(Table):
+    outside: Annotated[Given, within("length", 0.0, 0.3)] | None = None
+    inside: Annotated[Given, within("length", 0.0, 0.3)] | None = None
+    unit_weight: Annotated[Given, within("unit weight", 5.0, 30.0)] | None = None
+
+
+class RainTable(Table):
+    intensity: Annotated[Given, within("speed", 0.0, 1e-4)] | None = None
+    hours: Annotated[Given, within("number", 0.0, 2000.0)] | None = None
+
+
+class SiteTable(Table):
+    rain: RainTable | None = None
+    snow: Annotated[Given, within("stress", 0.0, 20.0)] | None = None
+    wind_pressure: Annotated[Given, within("stress", 0.0, 10.0)] | None = None
+    earthquake: Annotated[Given, within("share", 0.0, 2.0)] | None = None
+    ground: Literal["rock", "sedimentary", "gravel", "sand", "clay"] | None = None
+    ground_bearing: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
+    ground_friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
+    left_unprotected: bool | None = None
+
+
+class OpeningTable(Table):
+    kind: Literal["door", "window", "vent"]
+    bearing: Annotated[Given, within("angle", -2 * math.pi, 2 * math.pi)]
+    sill: Annotated[Given, within("length", -1.0, 10.0)]
+    width: Annotated[Given, within("length", 0.05, 10.0)]
+    height: Annotated[Given, within("length", 0.05, 10.0)]
+    head: Literal["pointed", "round", "lintel"]
+    tie: Annotated[Given, within("force", 0.0, 200.0)] | None = None
+
+    @field_validator("tie")
+    @classmethod
+    def _only_a_lintel(cls, tie: Given | None, info: ValidationInfo) -> Given | None:
+        head = info.data.get("head", "lintel")
+        if tie is not None and tie.value > 0 and head != "lintel":
+            raise _fault('a tie only with head = "lintel": bags in an arch press and cannot hold a tie', f"head = {head}")
+        return tie
+
+
+class ButtressTable(Table):
+    bearing: Annotated[Given, within("angle", -2 * math.pi, 2 * math.pi)]
+    length: Annotated[Given, within("length", 0.1, 10.0)]
+    width: Annotated[Given, within("length", 0.1, 5.0)]
+    height: Annotated[Given, within("length", 0.1, 10.0)]
+
+
+class BuildingTable(Table):
+    courses_per_day: Annotated[Given, within("number", 0.1, 50.0)] | None = None
+    worker: Annotated[Given, within("force", 0.0, 20.0)] | None = None
+    rest_days: Annotated[Given, within("number", 0, 365, whole=True)] | None = None
+    climate: Literal["none", "cool and damp", "temperate", "hot and dry"] | None = None
+    drying: Annotated[GivenDrying | None, BeforeValidator(_drying)] = None
+    cover_after: Annotated[Given, within("duration", 0.0, 10_000.0)] | None = None
+    count_fabric: bool | None = None
+    fabric_loss: Annotated[Given, within("share", 0.0, 1.0)] | None = None
+    wire_hold: Annotated[Given, within("force per length", 0.0, 50.0)] | None = None
+
+
+class DesignTable(Table):
+    """The whole file. `criteria` is checked by `dome.design_file`, since its keys are the names of the checks."""
+
+    design: DesignName = DesignName()
+    dome: Dome
+    wall: WallTable
+    fill: FillTable = FillTable()
+    beds: BedsTable = BedsTable()
+    plaster: PlasterTable = PlasterTable()
+    building: BuildingTable = BuildingTable()
+    site: SiteTable = SiteTable()
+    opening: Annotated[list[OpeningTable], Field(max_length=40)] = []
+    buttress: Annotated[list[ButtressTable], Field(max_length=40)] = []
+    criteria: dict[str, Any] = {}

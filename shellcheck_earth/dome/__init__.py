@@ -1,1 +1,0 @@
-"""The body: the design file, the profile, the courses and the openings."""

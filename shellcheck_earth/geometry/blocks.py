@@ -1,0 +1,327 @@
+"""Cut the rings of a dome into blocks: in line, openings out, with lintels, rings of bags over heads, and buttresses.
+
+A tube is a coil and a block only a cut through it. Cuts run in line up the dome (continuous meridians), for a cut staggered like
+bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are pure geometry; what
+the faces carry is the work of `statics.dome_blocks`. Positions: x = r sin(bearing), y = r cos(bearing), z up.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
+from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
+
+__all__ = ["Bed", "Block", "BlockKind", "Face", "Layout", "Point", "at", "cut_blocks"]
+
+BlockKind = Literal["wall", "lintel", "head", "buttress"]
+FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
+Point = tuple[float, float, float]
+
+LEAST_PIECE = 0.4
+"""A remainder beside an opening shorter than this share of a cut is joined to its neighbour: slivers spoil the solver."""
+
+LEAST_OVERLAP = 0.01
+"""Overlaps shorter than this along the ring [m] are no contact; leaving them out takes support away, never adds any."""
+
+LINTEL_BEARING = 0.30
+"""Length of wall on which each end of a lintel rests [m]; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """course: index in the stack; start, end: bearings [rad]; corners: (8) lower four then upper four, inner start first.
+
+    `volume` and `centre` only where the block is no plain sector of its ring (head, buttress).
+    """
+
+    course: int
+    kind: BlockKind
+    start: float
+    end: float
+    corners: tuple[Point, ...]
+    closed: bool  # a member of an uncut ring
+    opening: int | None = None
+    volume: float = 0.0
+    centre: Point | None = None
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A level bed between two blocks (lower -1: the ground), an annular sector: bearings [rad], radii, level [m]."""
+
+    upper: int
+    lower: int
+    start: float
+    end: float
+    inner: float
+    outer: float
+    z: float
+
+
+@dataclass(frozen=True)
+class Face:
+    """A four-sided face between two blocks; it can open about `edge1` or `edge2`, which run the same way."""
+
+    upper: int
+    lower: int
+    edge1: tuple[Point, Point]
+    edge2: tuple[Point, Point]
+    kind: FaceKind
+    course: int
+
+
+@dataclass(frozen=True)
+class Layout:
+    blocks: tuple[Block, ...]
+    beds: tuple[Bed, ...]
+    faces: tuple[Face, ...]
+    cuts: int
+    courses: int  # how many courses stand
+    stepped: tuple[int, ...]  # openings whose curved head found no room for a ring of bags: stepped courses carry it
+
+
+def at(radius: float, bearing: float, z: float) -> Point:
+    return radius * math.sin(bearing), radius * math.cos(bearing), z
+
+
+def _sector(course: Course, start: float, end: float) -> tuple[Point, ...]:
+    return tuple(
+        at(r, b, z) for z in (course.z_bottom, course.z_top)
+        for r, b in ((course.inner_radius, start), (course.outer_radius, start), (course.outer_radius, end),
+                     (course.inner_radius, end))
+    )
+
+
+def _pieces(start: float, end: float, cuts: int) -> list[Interval]:
+    """A stretch of wall cut at the meridians, without slivers at its ends."""
+    step = 2 * math.pi / cuts
+    lines = [start]
+    k = math.floor(start / step) + 1
+    while k * step < end - 1e-12:
+        lines.append(k * step)
+        k += 1
+    lines.append(end)
+    if len(lines) > 2 and lines[1] - lines[0] < LEAST_PIECE * step:
+        del lines[1]
+    if len(lines) > 2 and lines[-1] - lines[-2] < LEAST_PIECE * step:
+        del lines[-2]
+    return list(itertools.pairwise(lines))
+
+
+class _Builder:
+    """Collects blocks course by course; only used inside `cut_blocks`."""
+
+    def __init__(self, design: Design, stack: Stack, cuts: int, top: int) -> None:
+        self.design, self.stack, self.cuts = design, stack, cuts
+        self.courses = stack.courses[:top]
+        self.blocks: list[Block] = []
+        self.beds: list[Bed] = []
+        self.faces: list[Face] = []
+        self.by_course: list[list[int]] = []
+        self.heads: dict[int, Head] = {}
+        self.lintels: dict[int, int] = {}
+        self.stepped: list[int] = []
+        self.beside: dict[tuple[int, int, int], int] = {}  # (opening, course, side -1 or 1) -> block
+        for index, opening in enumerate(design.openings):
+            head = head_ring(stack, opening, top)
+            if head is not None:
+                self.heads[index] = head
+            elif opening.head == "lintel" and lintel_course(stack, opening, top) is not None:
+                self.lintels[index] = lintel_course(stack, opening, top) or 0
+            elif levels(stack, opening)[1] <= self.courses[-1].z_bottom + TINY:
+                self.stepped.append(index)
+
+    def ring(self, number: int, course: Course) -> None:
+        gaps: list[tuple[Interval, int]] = []
+        cut = dict(course_cuts(self.design, self.stack, course))
+        for index, opening in enumerate(self.design.openings):
+            if index in self.heads and number in self.heads[index].outline:
+                half = self.heads[index].outline[number] / course.inner_radius
+                start = (opening.bearing - half) % (2 * math.pi)
+                gaps.append(((start, start + 2 * half), index))
+            elif index in cut:
+                gaps.append((cut[index], index))
+        beams = [(self._lintel(index, course), index) for index, at_course in self.lintels.items() if at_course == number]
+        taken = sorted([(*gap, index, False) for gap, index in gaps] + [(*beam, index, True) for beam, index in beams])
+        members: list[int] = []
+        closed = not gaps
+        if not taken:
+            members = [self._wall(number, course, a, b, True) for a, b in _pieces(0.0, 2 * math.pi, self.cuts)]
+            self._joints(number, course, members)
+        else:
+            for k, (start, end, index, beam) in enumerate(taken):
+                if beam:
+                    self.blocks.append(Block(number, "lintel", start, end, _sector(course, start, end), closed, index))
+                    members.append(len(self.blocks) - 1)
+                nxt = taken[(k + 1) % len(taken)]
+                stop = nxt[0] + (2 * math.pi if nxt[0] < end - 1e-9 or len(taken) == 1 else 0.0)
+                run = [self._wall(number, course, a, b, closed) for a, b in _pieces(end, stop, self.cuts)] \
+                    if stop - end > 1e-9 else []
+                if run and not beam:
+                    self.beside[index, number, 1] = run[0]
+                if run and not nxt[3]:
+                    self.beside[nxt[2], number, -1] = run[-1]
+                members += run
+            self._joints(number, course, members)
+        self.by_course.append(members)
+
+    def _lintel(self, index: int, course: Course) -> Interval:
+        opening = self.design.openings[index]
+        half = (opening.width / 2 + LINTEL_BEARING) / course.inner_radius
+        start = (opening.bearing - half) % (2 * math.pi)
+        return start, start + 2 * half
+
+    def _wall(self, number: int, course: Course, start: float, end: float, closed: bool) -> int:
+        self.blocks.append(Block(number, "wall", start, end, _sector(course, start, end), closed))
+        return len(self.blocks) - 1
+
+    def _joints(self, number: int, course: Course, members: list[int]) -> None:
+        """Head joints wherever the end of a block is the start of another."""
+        if number == 0:
+            return  # the lowest ring takes no ring compression, as in the ring-symmetric check
+        for i in members:
+            for j in members:
+                if i == j:
+                    continue
+                gap = (self.blocks[j].start - self.blocks[i].end + math.pi) % (2 * math.pi) - math.pi
+                if abs(gap) < 1e-9:
+                    b, low, high = self.blocks[i].end, course.z_bottom, course.z_top
+                    r, s = course.inner_radius, course.outer_radius
+                    self.faces.append(Face(j, i, (at(r, b, low), at(s, b, low)), (at(r, b, high), at(s, b, high)),
+                                           "head joint", number))
+
+    def beds_under(self, number: int, course: Course) -> None:
+        members = self.by_course[number]
+        below = self.by_course[number - 1] if number else []
+        for i in members:
+            block = self.blocks[i]
+            if number == 0:
+                self.beds.append(Bed(i, -1, block.start, block.end, course.bed_inner, course.bed_outer, course.z_bottom))
+                continue
+            for j in below:
+                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                    start = max(block.start, self.blocks[j].start + turn)
+                    end = min(block.end, self.blocks[j].end + turn)
+                    if (end - start) * course.bed_inner > LEAST_OVERLAP:
+                        self.beds.append(Bed(i, j, start, end, course.bed_inner, course.bed_outer, course.z_bottom))
+
+    def head(self, index: int, head: Head) -> None:
+        """The ring of bags over an opening: its blocks, its joints, and the faces against the courses it passes.
+
+        Lengths along the wall are measured on its inner face, as where the courses end, and joints run out radially.
+        """
+        bearing = self.design.openings[index].bearing
+        made: dict[tuple[int, int], int] = {}
+        for bag in head.bags:
+            course = self.courses[bag.course]
+            inside = course.inner_radius
+            middle = (inside + course.outer_radius) / 2
+            inner = tuple(at(inside, bearing + u / inside, z) for u, z in bag.corners)
+            outer = tuple(at(course.outer_radius, bearing + u / inside, z) for u, z in bag.corners)
+            u, z = bag.centroid
+            self.blocks.append(Block(bag.course, "head", bearing + min(u for u, _ in bag.corners) / inside,
+                                     bearing + max(u for u, _ in bag.corners) / inside, inner + outer, False, index,
+                                     bag.area * course.width * middle / inside, at(middle, bearing + u / inside, z)))
+            made[bag.course, bag.side] = len(self.blocks) - 1
+        for joint in head.joints:
+            self._head_face(index, joint, made, bearing)
+
+    def _head_face(self, index: int, joint: tuple[str, int, int, tuple[float, float], tuple[float, float]],
+                   made: dict[tuple[int, int], int], bearing: float) -> None:
+        what, number, side, first, second = joint
+        course = self.courses[number]
+        inner, outer, upper = course.inner_radius, course.outer_radius, made[number, side]
+        lower: int | None
+        if what == "course":
+            lower = self.beside.get((index, number, side))
+        elif what == "crown":
+            lower = made[number, -side]
+        else:
+            under = self.courses[number - 1]
+            inner, outer = max(inner, under.inner_radius), min(outer, under.outer_radius)
+            lower = made.get((number - 1, side), self.beside.get((index, number - 1, side)))
+        if lower is None:
+            return
+        lines = [tuple(at(r, bearing + u / course.inner_radius, z) for r in (inner, outer)) for u, z in (first, second)]
+        self.faces.append(Face(upper, lower, (lines[0][0], lines[0][1]), (lines[1][0], lines[1][1]), "head", number))
+        if what == "crown":
+            self._on_crown(number, made, bearing)
+
+    def _on_crown(self, number: int, made: dict[tuple[int, int], int], bearing: float) -> None:
+        """The course above a head rests on the bags that close it."""
+        if number + 1 >= len(self.courses):
+            return
+        above = self.courses[number + 1]
+        for i in self.by_course[number + 1]:
+            for side in (-1, 1):
+                crown = self.blocks[made[number, side]]
+                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                    low = bearing if side > 0 else crown.start
+                    high = crown.end if side > 0 else bearing
+                    start, end = max(self.blocks[i].start, low + turn), min(self.blocks[i].end, high + turn)
+                    if (end - start) * above.bed_inner > LEAST_OVERLAP:
+                        self.beds.append(Bed(i, made[number, side], start, end, above.bed_inner, above.bed_outer,
+                                             above.z_bottom))
+
+    def buttress(self, index: int) -> None:
+        """Courses of a buttress, as high as the wall's, each pressed against the wall and lying on the one below."""
+        buttress = self.design.buttresses[index]
+        end = self.stack.courses[0].outer_radius + buttress.length
+        below: int | None = None
+        for number, course in enumerate(self.courses):
+            if course.z_top > self.stack.ground + buttress.height + TINY:
+                break
+            half = buttress.width / 2
+
+            def place(u: float, r: float, z: float) -> Point:
+                s, c = math.sin(buttress.bearing), math.cos(buttress.bearing)
+                return r * s + u * c, r * c - u * s, z
+
+            corners = tuple(place(u, r, z) for z in (course.z_bottom, course.z_top)
+                            for u, r in ((-half, course.outer_radius), (-half, end), (half, end), (half, course.outer_radius)))
+            depth = end - course.outer_radius
+            self.blocks.append(Block(number, "buttress", buttress.bearing, buttress.bearing, corners, False, None,
+                                     depth * buttress.width * course.height,
+                                     place(0.0, (course.outer_radius + end) / 2, course.z_mid)))
+            this = len(self.blocks) - 1
+            rounding = self.design.wall.edge_rounding
+            inner = max(course.outer_radius, self.courses[number - 1].outer_radius if number else 0.0) + rounding
+            lines = [(place(-half + rounding, r, course.z_bottom), place(half - rounding, r, course.z_bottom))
+                     for r in (inner, end - rounding)]
+            self.faces.append(Face(this, -1 if below is None else below, lines[0], lines[1], "buttress bed", number))
+            for i in self.by_course[number]:
+                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                    # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
+                    ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
+                    low, high = (course.outer_radius * math.sin(min(max(end_of, -1.0), 1.0)) for end_of in ends)
+                    low, high = max(low, -half), min(high, half)
+                    if high - low > LEAST_OVERLAP:
+                        a, b = course.z_bottom, course.z_top
+                        r = course.outer_radius
+                        self.faces.append(Face(this, i, (place(low, r, a), place(high, r, a)),
+                                               (place(low, r, b), place(high, r, b)), "buttress", number))
+            below = this
+
+
+def cut_blocks(design: Design, stack: Stack, cuts: int = 24, top: int | None = None) -> Layout:
+    """The blocks of a dome with its openings and buttresses; `top` courses stand (None: all). Check the openings first.
+
+    Heads of openings that the standing courses do not yet close are left out: so are the courses' parts above them.
+    """
+    builder = _Builder(design, stack, cuts, len(stack.courses) if top is None else top)
+    for number, course in enumerate(builder.courses):
+        builder.ring(number, course)
+    for number, course in enumerate(builder.courses):
+        builder.beds_under(number, course)
+    for index, head in builder.heads.items():
+        builder.head(index, head)
+    for index in range(len(design.buttresses)):
+        builder.buttress(index)
+    return Layout(tuple(builder.blocks), tuple(builder.beds), tuple(builder.faces), cuts, len(builder.courses),
+                  tuple(builder.stepped))

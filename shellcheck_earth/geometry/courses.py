@@ -1,0 +1,152 @@
+"""The dome as a stack of flat rings, and what a builder needs to lay each of them.
+
+Course 1 is the first above the springing; stem courses (between finished floor and springing) and buried courses
+(below the finished floor) continue downwards as 0, -1, -2, ... Levels `z` are above the springing plane.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry import profile
+
+__all__ = ["TUBE_END_ALLOWANCE", "Course", "Stack", "build_stack"]
+
+CourseKind = Literal["buried", "stem", "arc"]
+
+TUBE_END_ALLOWANCE = 0.60
+"""Tube added to each course for closing and overlapping its two ends [m]; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Course:
+    """One ring. Lengths in m, areas m2, volumes m3; `bed_inner` and `bed_outer` are the ends of the bed under it."""
+
+    number: int
+    kind: CourseKind
+    z_bottom: float
+    z_top: float
+    inner_radius: float
+    outer_radius: float
+    compass: float
+    step_in: float
+    bed_inner: float
+    bed_outer: float
+    tube_length: float
+    fill_volume: float
+    wire_length: float
+    has_wire: bool
+
+    @property
+    def z_mid(self) -> float:
+        return (self.z_bottom + self.z_top) / 2
+
+    @property
+    def height(self) -> float:
+        return self.z_top - self.z_bottom
+
+    @property
+    def width(self) -> float:
+        return self.outer_radius - self.inner_radius
+
+    @property
+    def bed_width(self) -> float:
+        return self.bed_outer - self.bed_inner
+
+    @property
+    def label(self) -> str:
+        return str(self.number) if self.kind == "arc" else f"{self.kind} {self.number}"
+
+
+@dataclass(frozen=True)
+class Stack:
+    """All courses, lowest first, and the planes of the dome [m above springing]."""
+
+    courses: tuple[Course, ...]
+    floor: float
+    ground: float
+    fixed_compass: float
+    pivot_radius: float
+
+    @property
+    def top_number(self) -> int:
+        return self.courses[-1].number
+
+    @property
+    def top(self) -> float:
+        return self.courses[-1].z_top
+
+    @property
+    def base(self) -> float:
+        return self.courses[0].z_bottom
+
+    def course(self, number: int) -> Course:
+        """The course of that number; KeyError if there is none."""
+        index = number - self.courses[0].number
+        if not 0 <= index < len(self.courses):
+            raise KeyError(number)
+        return self.courses[index]
+
+    def up_to(self, number: int) -> tuple[Course, ...]:
+        """The courses laid when course `number` is the top one, lowest first."""
+        return tuple(course for course in self.courses if course.number <= number)
+
+
+def _radii(design: Design) -> list[tuple[int, CourseKind, float]]:
+    """(number, kind, inner radius) from the lowest course up."""
+    dome, wall = design.dome, design.wall
+    stem = round(dome.springing_above_floor / wall.course_height)
+    below: list[tuple[int, CourseKind, float]] = []
+    for step in range(stem + wall.buried_courses):
+        kind: CourseKind = "stem" if step < stem else "buried"
+        below.append((-step, kind, dome.inside_diameter / 2))
+    arc: list[tuple[int, CourseKind, float]] = []
+    for index in range(profile.arc_course_count(dome, wall.course_height)):
+        z_mid = (index + 0.5) * wall.course_height
+        radius = dome.inner_radii[index] if dome.profile == "measured" else profile.inner_radius(dome, z_mid)
+        arc.append((index + 1, "arc", radius))
+    return below[::-1] + arc
+
+
+def build_stack(design: Design) -> Stack:
+    """Cut the dome into courses (README: "How it works"); the design must have been checked as buildable."""
+    dome, wall = design.dome, design.wall
+    courses: list[Course] = []
+    below: float | None = None
+    for number, kind, inner in _radii(design):
+        z_bottom = (number - 1) * wall.course_height
+        z_mid = z_bottom + wall.course_height / 2
+        outer = inner + wall.filled_width
+        under = inner if below is None else below
+        centre = 2 * math.pi * (inner + wall.filled_width / 2)
+        has_wire = below is not None and design.beds.wire_strands > 0
+        courses.append(
+            Course(
+                number=number,
+                kind=kind,
+                z_bottom=z_bottom,
+                z_top=number * wall.course_height,
+                inner_radius=inner,
+                outer_radius=outer,
+                compass=profile.centre_compass(inner, z_mid, dome.centre_pivot_above_springing),
+                step_in=under - inner,
+                bed_inner=max(inner, under) + wall.edge_rounding,
+                bed_outer=min(inner, under) + wall.filled_width - wall.edge_rounding,
+                tube_length=centre + TUBE_END_ALLOWANCE,
+                fill_volume=math.pi * (outer * outer - inner * inner) * wall.course_height,
+                wire_length=design.beds.wire_strands * centre if has_wire else 0.0,
+                has_wire=has_wire,
+            )
+        )
+        below = inner
+    floor = -dome.springing_above_floor
+    return Stack(
+        courses=tuple(courses),
+        floor=floor,
+        ground=floor - dome.floor_above_ground,
+        fixed_compass=profile.fixed_compass_length(dome),
+        pivot_radius=profile.pivot_radius(dome),
+    )

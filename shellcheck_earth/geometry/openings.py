@@ -1,0 +1,246 @@
+"""Doors, windows, vents and buttresses against the dome: how they cut the courses, what is refused, and what builders advise.
+
+Bearings are on plan, clockwise from the entrance. An opening is a shape in elevation, carried straight through the wall: its
+half-width at a level is the same at the inner and the outer face. A course is cut by the widest part of the opening
+within its height, measured at its inner face, so never by too little.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from shellcheck_earth.basics.errors import Problem, UnbuildableError
+from shellcheck_earth.basics.units import both
+from shellcheck_earth.design.design import Buttress, Design, Opening
+from shellcheck_earth.geometry.courses import Course, Stack
+
+__all__ = [
+    "LEAST_JAMB", "Interval", "apart", "buttress_interval", "check_openings", "course_cuts", "half_width", "head_rise",
+    "levels", "opening_advice", "opening_label",
+]
+
+Interval = tuple[float, float]
+"""From and to on plan [rad], to > from; may pass 2 pi."""
+
+LEAST_JAMB = 0.15
+"""Least wall between two openings that can be built at all [m]; proposed: less is no jamb but a gap."""
+
+ADVISED_DOOR, ADVISED_WINDOW, ADVISED_SPACING, ADVISED_JAMB = 1.0, 0.8, 1.25, 0.7
+"""Widths, spacing along the ring and jamb that builders keep to [m]; common practice, no source."""
+
+TINY = 1e-6
+
+
+def opening_label(design: Design, index: int) -> str:
+    """How an opening is called: its kind and its place in the file, counted from 1."""
+    return f"{design.openings[index].kind} {index + 1}"
+
+
+def levels(stack: Stack, opening: Opening) -> tuple[float, float]:
+    """Sill and top of the opening [m above the springing]."""
+    sill = stack.floor + opening.sill
+    return sill, sill + opening.height
+
+
+def head_rise(opening: Opening) -> float:
+    """From where the sides begin to lean to the top [m]: round w/2, pointed w sqrt(3)/2 (both arcs of radius w), lintel 0."""
+    full = {"round": 0.5, "pointed": math.sqrt(3) / 2, "lintel": 0.0}[opening.head] * opening.width
+    return min(full, opening.height)
+
+
+def half_width(stack: Stack, opening: Opening, z: float) -> float:
+    """Half the width of the opening at a level [m]; 0 outside it."""
+    sill, top = levels(stack, opening)
+    if not sill - TINY <= z <= top + TINY:
+        return 0.0
+    rise = head_rise(opening)
+    if z <= top - rise or rise == 0.0:
+        return opening.width / 2
+    # Where the opening is lower than its head would be, the head is flattened to the height there is.
+    full = opening.width * (0.5 if opening.head == "round" else math.sqrt(3) / 2)
+    up = (z - (top - rise)) * full / rise
+    if opening.head == "round":
+        return math.sqrt(max(full * full - up * up, 0.0))
+    return max(math.sqrt(max(opening.width**2 - up * up, 0.0)) - opening.width / 2, 0.0)
+
+
+def _widest(stack: Stack, opening: Opening, course: Course) -> float:
+    """Half-width by which a course is cut [m]; 0 when the opening does not reach it."""
+    sill, top = levels(stack, opening)
+    low, high = max(course.z_bottom, sill), min(course.z_top, top)
+    if high - low <= TINY:
+        return 0.0
+    return half_width(stack, opening, low)
+
+
+def _interval(bearing: float, half: float, radius: float) -> Interval:
+    angle = math.asin(min(half / radius, 1.0))
+    start = (bearing - angle) % (2 * math.pi)
+    return start, start + 2 * angle
+
+
+def course_cuts(design: Design, stack: Stack, course: Course) -> tuple[tuple[int, Interval], ...]:
+    """(index of the opening, interval) for every opening that cuts a course."""
+    out = []
+    for index, opening in enumerate(design.openings):
+        half = _widest(stack, opening, course)
+        if half > TINY:
+            out.append((index, _interval(opening.bearing, half, course.inner_radius)))
+    return tuple(out)
+
+
+def buttress_interval(stack: Stack, buttress: Buttress) -> Interval:
+    """Where a buttress stands against the springing course's outer face."""
+    return _interval(buttress.bearing, buttress.width / 2, stack.courses[0].outer_radius)
+
+
+def apart(first: Interval, second: Interval) -> float:
+    """Least angle between two intervals [rad]; negative when they overlap."""
+    middle_1, middle_2 = (first[0] + first[1]) / 2, (second[0] + second[1]) / 2
+    between = abs((middle_1 - middle_2 + math.pi) % (2 * math.pi) - math.pi)
+    return between - (first[1] - first[0]) / 2 - (second[1] - second[0]) / 2
+
+
+def check_openings(design: Design, stack: Stack, where: str = "design") -> None:
+    """UnbuildableError with every opening and buttress that cannot be built, and the number that would work."""
+    problems: list[Problem] = []
+    for index in range(len(design.openings)):
+        problems += _one(design, stack, index)
+    if not problems:
+        problems += _between(design, stack)
+    problems += _buttresses(design, stack)
+    if problems:
+        raise UnbuildableError(problems, where)
+
+
+def _length(design: Design, value: float) -> str:
+    return both(value, "length", design.unit_system, 3)
+
+
+def _degrees(angle: float) -> str:
+    return f"{math.degrees(angle):.1f} deg"
+
+
+def _one(design: Design, stack: Stack, index: int) -> list[Problem]:
+    opening, path = design.openings[index], f"opening[{index + 1}]"
+    sill, top = levels(stack, opening)
+    if sill < stack.base - TINY:
+        return [Problem(f"{path}.sill", f"a sill inside the wall, at least {_length(design, stack.base - stack.floor)}",
+                        _length(design, opening.sill))]
+    room = stack.top - sill
+    if top > stack.top + TINY:
+        return [Problem(f"{path}.height", f"an opening lower than the dome: at most {_length(design, _highest(stack) - sill)}"
+                        if _highest(stack) > sill else "a sill below the last ring", _length(design, opening.height),
+                        f"the dome ends {_length(design, max(room, 0.0))} above this sill")]
+    if _widest(stack, opening, stack.courses[-1]) > TINY or top > _highest(stack) + TINY:
+        return [Problem(f"{path}.height", "an opening that leaves the last ring whole: "
+                        + (f"at most {_length(design, _highest(stack) - sill)}" if _highest(stack) > sill
+                           else f"a sill under {_length(design, _highest(stack) - stack.floor)}"),
+                        _length(design, opening.height), "it cuts the crown")]
+    for course in stack.courses:
+        half = _widest(stack, opening, course)
+        # A course cut by more than a third of its circumference is no ring any more.
+        limit = course.inner_radius * math.sin(math.pi / 3)
+        if half >= limit:
+            return [Problem(f"{path}.width", f"at most {_length(design, 2 * limit)} at course {course.label}, which has "
+                            f"{_length(design, course.inner_radius)} inner radius", _length(design, 2 * half),
+                            "it cuts the crown")]
+    return []
+
+
+def _highest(stack: Stack) -> float:
+    """Level that an opening may reach: the bottom of the last ring."""
+    return stack.courses[-1].z_bottom
+
+
+def _between(design: Design, stack: Stack) -> list[Problem]:
+    problems = []
+    for first, second in itertools.combinations(range(len(design.openings)), 2):
+        worst: tuple[float, Course] | None = None
+        needed = 0.0
+        for course in stack.courses:
+            cuts = dict(course_cuts(design, stack, course))
+            if first in cuts and second in cuts:
+                gap = apart(cuts[first], cuts[second]) * course.inner_radius
+                halves = sum((end - start) / 2 for start, end in (cuts[first], cuts[second]))
+                needed = max(needed, halves + LEAST_JAMB / course.inner_radius)
+                if worst is None or gap < worst[0]:
+                    worst = gap, course
+        if worst is None or worst[0] >= LEAST_JAMB - TINY:
+            continue
+        gap, course = worst
+        needed = math.radians(math.ceil(math.degrees(needed) * 10) / 10)
+        bearings = _degrees(design.openings[first].bearing), _degrees(design.openings[second].bearing)
+        what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
+        problems.append(Problem(
+            f"opening[{second + 1}].bearing",
+            f"at least {_degrees(needed)} between the bearings of {opening_label(design, first)} and "
+            f"{opening_label(design, second)}, which leaves a jamb of {_length(design, LEAST_JAMB)}",
+            f"{bearings[1]}, and {bearings[0]} for the other", f"{what} at course {course.label}",
+        ))
+    return problems
+
+
+def _buttresses(design: Design, stack: Stack) -> list[Problem]:
+    problems = []
+    for index, buttress in enumerate(design.buttresses):
+        path, place = f"buttress[{index}]", buttress_interval(stack, buttress)
+        top = stack.ground + buttress.height
+        if top > stack.top:
+            problems.append(Problem(f"{path}.height", f"at most {_length(design, stack.top - stack.ground)}, the dome's own height",
+                                    _length(design, buttress.height)))
+        for number, opening in enumerate(design.openings):
+            if levels(stack, opening)[0] >= top:
+                continue
+            outer = stack.courses[0].outer_radius
+            gap = apart(place, _interval(opening.bearing, opening.width / 2, outer))
+            if gap < 0:
+                needed = math.asin(min(buttress.width / 2 / outer, 1.0)) + math.asin(min(opening.width / 2 / outer, 1.0))
+                problems.append(Problem(
+                    f"{path}.bearing", f"at least {_degrees(needed)} from the bearing of {opening_label(design, number)}, "
+                    f"{_degrees(opening.bearing)}", _degrees(buttress.bearing),
+                    f"a buttress cannot stand in the {opening.kind}way" if opening.kind == "door"
+                    else f"a buttress cannot stand before the {opening.kind}",
+                ))
+        for other in range(index):
+            gap = apart(place, buttress_interval(stack, design.buttresses[other]))
+            if gap < 0:
+                problems.append(Problem(f"{path}.bearing", f"a place of its own, {_degrees(-gap)} further from buttress {other + 1}",
+                                        _degrees(buttress.bearing)))
+    return problems
+
+
+def opening_advice(design: Design, stack: Stack) -> tuple[str, ...]:
+    """Where the openings leave the rules of trade (common practice, no source); one sentence each."""
+    out = []
+    for index, opening in enumerate(design.openings):
+        most = ADVISED_DOOR if opening.kind == "door" else ADVISED_WINDOW
+        if opening.width > most + TINY:
+            out.append(f"The {opening_label(design, index)} is {_length(design, opening.width)} wide; builders keep to "
+                       f"{_length(design, most)} (common practice, no source).")
+    for first, second in itertools.combinations(range(len(design.openings)), 2):
+        out += _pair_advice(design, stack, first, second)
+    return tuple(out)
+
+
+def _pair_advice(design: Design, stack: Stack, first: int, second: int) -> list[str]:
+    names = f"{opening_label(design, first)} and {opening_label(design, second)}"
+    gaps = []
+    for course in stack.courses:
+        cuts = dict(course_cuts(design, stack, course))
+        if first in cuts and second in cuts:
+            gaps.append(apart(cuts[first], cuts[second]) * course.inner_radius)
+    out = []
+    if gaps and min(gaps) < ADVISED_JAMB - TINY:
+        out.append(f"Between {names} only {_length(design, min(gaps))} of wall is left; builders leave jambs of at least "
+                   f"{_length(design, ADVISED_JAMB)} (common practice, no source).")
+    elif gaps and min(gaps) < ADVISED_SPACING - TINY:
+        out.append(f"Between {names} there are {_length(design, min(gaps))} along the ring; builders keep openings "
+                   f"{_length(design, ADVISED_SPACING)} apart (common practice, no source).")
+    turn = design.openings[first].bearing - design.openings[second].bearing
+    facing = abs((turn + math.pi) % (2 * math.pi) - math.pi)
+    if gaps and facing > math.radians(165):
+        out.append(f"The {names} lie opposite each other and cut the same rings; builders avoid that "
+                   "(common practice, no source).")
+    return out

@@ -1,0 +1,248 @@
+"""The calendar of the work as cases: which courses stand on a day, how old and damp each is, how far rain has
+wetted it.
+
+Two departures from what happens keep the margins monotone, so that slower work and less rain never read
+worse:
+- while building, every course weighs what it weighed when placed. Drying makes it stronger here, never
+lighter;
+- a rain is looked at twice, once with the water's weight in the wetted bands and once without, and the worse
+counts.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from shellcheck_earth.design.design import Design, Fill
+from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.loads.cases import Case, CourseState, Part, moist_unit_weight
+from shellcheck_earth.loads.confinement import confined_cohesion, confined_strength, fabric_tension_left, passive_coefficient
+from shellcheck_earth.loads.materials import WET_SATURATION, friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.phases import porosity
+from shellcheck_earth.loads.rain.drying import CLIMATES, DryingTable, age_on_stage, dried_moisture, laying_day, table_moisture
+from shellcheck_earth.loads.rain.wetting import (
+    WettingSoil,
+    catch_intensity,
+    covered_hours,
+    exposed_ledge,
+    infiltrated,
+    redistributed_depth,
+    soaked_width,
+    wetted_band,
+)
+
+__all__ = [
+    "FILL_FRICTION_ANGLE",
+    "StageDay",
+    "Wetted",
+    "course_moisture",
+    "course_strength",
+    "dry_case",
+    "early_share",
+    "rain_case",
+    "stage_days",
+    "stage_on_day",
+    "wetted_bands",
+]
+
+FILL_FRICTION_ANGLE = math.radians(30.0)
+"""Friction angle of the fill inside the tube, for its confinement by the fabric only (proposed)."""
+
+_EARLY = ((0.0, 0.3), (7.0, 0.5), (28.0, 1.0))
+"""Age [days] and share of the 28-day strength of stabilised fill (proposed; under 7 days 0.3 to 0.5)."""
+
+
+@dataclass(frozen=True)
+class StageDay:
+    """Courses up to number `stage` are laid on calendar day `day` (0 is the first); ages [days], lowest
+    course first."""
+
+    stage: int
+    day: int
+    ages: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Wetted:
+    """Widths [m] of the outer parts of a course that water has reached: of the `bed` under it, and of its
+    `section`."""
+
+    bed: float
+    section: float
+
+
+DRY = Wetted(0.0, 0.0)
+
+
+def _stage_day(design: Design, stack: Stack, stage: int, waited: int = 0) -> StageDay:
+    building = design.building
+    last = stage - stack.courses[0].number
+    ages = (
+        age_on_stage(i, last, building.courses_per_day, building.rest_days) + waited for i in range(last + 1)
+    )
+    return StageDay(
+        stage, laying_day(last, building.courses_per_day, building.rest_days) + waited, tuple(ages)
+    )
+
+
+def stage_days(design: Design, stack: Stack) -> tuple[StageDay, ...]:
+    """Every stage that ends with a course above the springing, on the day that course is laid."""
+    return tuple(_stage_day(design, stack, course.number) for course in stack.courses if course.kind == "arc")
+
+
+def stage_on_day(design: Design, stack: Stack, day: int) -> StageDay:
+    """What stands in the evening of a calendar day; on rest days everything is older and nothing is new."""
+    building = design.building
+    laid = [
+        (course.number, laying_day(index, building.courses_per_day, building.rest_days))
+        for index, course in enumerate(stack.courses)
+    ]
+    number, on = max(pair for pair in laid if pair[1] <= day)
+    return _stage_day(design, stack, number, day - on)
+
+
+def course_moisture(design: Design, age_days: float) -> float:
+    """Mean moisture of a course [-]: the user's table, else the climate's drying, else as placed; never over
+    as placed."""
+    building, fill = design.building, design.fill
+    if building.drying:
+        first_age, first = building.drying[0]
+        # before the user's first age: in a line from the moisture it was placed at
+        start = () if first_age <= 0.0 else ((0.0, max(fill.placing_moisture, first)),)
+        ages, moistures = zip(*start, *building.drying, strict=True)
+        return min(table_moisture(DryingTable(ages, moistures), age_days), fill.placing_moisture)
+    climate = CLIMATES[building.climate]
+    return dried_moisture(
+        climate, fill.placing_moisture, age_days, design.wall.filled_width, fill.dry_density
+    )
+
+
+def early_share(age_days: float) -> float:
+    """Share of its 28-day strength that stabilised fill has at an age: straight lines between the points of
+    _EARLY."""
+    for (a0, s0), (a1, s1) in itertools.pairwise(_EARLY):
+        if age_days <= a1:
+            return s0 + (s1 - s0) * (max(age_days, a0) - a0) / (a1 - a0)
+    return 1.0
+
+
+def _fabric_strength(design: Design, course: Course, age_days: float) -> float:
+    """What the tube's fabric adds to the strength of unwetted fill [kPa]; 0 unless the design asks for it."""
+    if not design.building.count_fabric:
+        return 0.0
+    kp = passive_coefficient(FILL_FRICTION_ANGLE)
+    tension = fabric_tension_left(design.wall.fabric_strength, age_days, design.building.fabric_loss)
+    return confined_strength(confined_cohesion(tension, course.width, course.height, kp), kp)
+
+
+def course_strength(design: Design, course: Course, age_days: float) -> float:
+    """Strength of an unwetted course at an age [kPa], by its moisture, its stabiliser's age and its
+    fabric."""
+    moisture, fill = course_moisture(design, age_days), design.fill
+    moist = strength_at(fill, moisture, hardened=True)
+    if fill.stabiliser != "none":
+        # From the strength as placed to that at 28 days, along the early shares.
+        first = _EARLY[0][1]
+        grown = (early_share(age_days) - first) / (1.0 - first)
+        moist = min(fill.strength_as_placed, moist) * (1.0 - grown) + moist * grown
+    return moist + _fabric_strength(design, course, age_days)
+
+
+def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -> CourseState:
+    """One course, wetted; `heavy` puts the water's weight in."""
+    fill, beds = design.fill, design.beds
+    full = saturated_moisture(fill)
+    moisture = course_moisture(design, age)
+    soaked_from = course.outer_radius - wet.section
+    placed = moist_unit_weight(design, fill.placing_moisture)
+    parts = [Part(course.inner_radius, soaked_from if heavy else course.outer_radius, course.height, placed)]
+    if heavy and wet.section > 0.0:
+        parts.append(Part(soaked_from, course.outer_radius, course.height, moist_unit_weight(design, full)))
+    strength = course_strength(design, course, age)
+    # without this, early stabilised fill could count for more wet than dry
+    wet_share = 1.0 if fill.stabiliser == "none" else early_share(age)
+    return CourseState(
+        number=course.number,
+        parts=tuple(parts),
+        loads=(),
+        moisture=moisture,
+        strength=strength,
+        friction=friction_at(beds, fill, moisture),
+        strength_wet=min(wet_share * fill.strength_wet, strength),
+        friction_wet=beds.friction_wet,
+        wet_from=course.outer_radius - wet.bed,
+        ring_to=soaked_from,
+        age_days=float(age),
+    )
+
+
+def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
+    courses = stack.up_to(at.stage)
+    states = (
+        _state(design, course, age, band, heavy)
+        for course, age, band in zip(courses, at.ages, bands, strict=True)
+    )
+    return Case(
+        id=f"day-{at.day + 1:03d}-stage-{at.stage:02d}",
+        title=f"Building, day {at.day + 1}, courses up to {at.stage} laid",
+        stage=at.stage,
+        wetting="none",
+        counts=True,
+        building=True,
+        states=tuple(states),
+    )
+
+
+def dry_case(design: Design, stack: Stack, at: StageDay) -> Case:
+    """The stage on its day, without rain."""
+    return _case(design, stack, at, (DRY,) * len(at.ages), heavy=False)
+
+
+@lru_cache(maxsize=100_000)
+def _front(fill: Fill, moisture: float, catch: float, hours: float) -> float:
+    """Depth [m] that counts as wet after hours of `catch` [m/h] on a face of that moisture.
+
+    Kept: most courses catch the same in every stage, and each stage is looked at at the same hours.
+    """
+    n = porosity(fill.dry_density, fill.particle_density)
+    start = min(moisture / saturated_moisture(fill), 1.0)
+    if start >= WET_SATURATION:
+        return math.inf if catch > 0.0 and hours > 0.0 else 0.0
+    soil = WettingSoil(3600.0 * fill.hydraulic_conductivity, fill.suction_head, n * (1.0 - start))
+    return redistributed_depth(infiltrated(soil, catch, hours), n, start, WET_SATURATION)
+
+
+def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tuple[Wetted, ...]:
+    """How far every course is wetted, lowest first, after hours of the site's rain.
+
+    Nothing wets a course that lies wholly below ground. `building.cover_after` ends the wetting at its hour.
+    """
+    hours = covered_hours(hours, design.building.cover_after)
+    rain = 3600.0 * design.site.rain_intensity
+    bands = []
+    for course, age in zip(stack.up_to(at.stage), at.ages, strict=True):
+        if course.z_top <= stack.ground:
+            bands.append(DRY)
+            continue
+        ledge = exposed_ledge(stack, course.number, at.stage)
+        front = _front(
+            design.fill, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours
+        )
+        bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
+    return tuple(bands)
+
+
+def rain_case(design: Design, stack: Stack, at: StageDay, hours: float, *, heavy: bool) -> Case:
+    """The stage after hours of the site's rain. It counts towards the verdict once the design says when it is
+    covered."""
+    case = _case(design, stack, at, wetted_bands(design, stack, at, hours), heavy)
+    return replace(
+        case,
+        id=f"{case.id}-rain",
+        title=f"{case.title}, {hours:.3g} h of rain",
+        wetting="rain",
+        counts=design.building.cover_after is not None,
+    )

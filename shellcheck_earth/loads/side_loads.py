@@ -1,0 +1,144 @@
+"""Loads that push a dome sideways or weigh on one side of it: the reference loads of the three-dimensional check.
+
+Bearings are on plan, clockwise from the entrance; x = r sin(bearing), y = r cos(bearing), as for the blocks of the dome.
+
+Wind: the published charts of domes end at a rise of half the diameter, and a dome as tall as it is wide lies outside them. An
+envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on the lee (memory),
+joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown (proposed). Pressure inside,
++-0.2, or +-0.55 where a door may stand open (memory), is taken off the pressure outside, both signs (all over alike).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from shellcheck_earth.design.design import Buttress, Design, Opening
+
+__all__ = [
+    "CROWN", "DIRECTIONS", "INSIDE", "INSIDE_OPEN", "LEE", "WINDWARD", "SideLoad", "directions_to_try", "each_once", "inside_coefficient",
+    "mirrored", "on_half", "side_loads", "wind_coefficient",
+]
+
+WINDWARD, CROWN, LEE = 0.8, -1.2, (-0.5, 0.0)
+"""Pressure coefficients of the envelope (memory); both values of the lee are tried."""
+
+INSIDE, INSIDE_OPEN = 0.2, 0.55
+"""Pressure coefficient inside, either sign: shut, and with a door open (memory)."""
+
+DIRECTIONS = 4
+"""Directions of a sideways load that are tried, the first towards the opening that is looked at."""
+
+ON_THE_PLANE = 1e-9
+"""Bearings closer than this to their mirror image are it [rad]."""
+
+Kind = Literal["wind", "earthquake", "snow", "worker", "rain"]
+
+
+@dataclass(frozen=True)
+class SideLoad:
+    """One reference load; the multiplier of the check is a multiple of it.
+
+    bearing    the direction that the load pushes to (wind, earthquake), or the middle of the loaded half or place [rad]
+    amount     wind: peak velocity pressure [kPa]; earthquake: share of weight [-]; snow [kPa]; worker [kN]; rain: share of
+               the fill's weight that full saturation adds [-]
+    criterion  whose required factor the multiplier must reach
+    """
+
+    id: str
+    title: str
+    kind: Kind
+    bearing: float
+    amount: float
+    criterion: Literal["storm", "earthquake", "overall reserve"]
+    lee: float = 0.0
+    inside: float = 0.0  # pressure coefficient inside, positive outward
+
+
+def wind_coefficient(from_wind: float, slope: float, lee: float) -> float:
+    """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind comes from,
+    `slope` that of the surface's outward normal above the level, both [rad].
+
+    Wall (slope 0): WINDWARD or `lee` weighted by cos^2, half the crown's suction at the flanks weighted by sin^2 (proposed).
+    Crown (slope pi/2): CROWN; between them sin^2 of the slope.
+    """
+    c = math.cos(from_wind)
+    flank = CROWN / 2
+    front = WINDWARD if c >= 0 else lee
+    wall = front * c * c + flank * (1 - c * c)
+    up = math.sin(slope) ** 2
+    return wall * (1 - up) + CROWN * up
+
+
+def on_half(bearing: float, middle: float) -> bool:
+    """Whether a place lies in the half circle about a bearing."""
+    return math.cos(bearing - middle) > 0.0
+
+
+def inside_coefficient(design: Design) -> float:
+    """Greatest pressure coefficient inside [-]: a dome with a door is taken with the door open."""
+    return INSIDE_OPEN if any(opening.kind == "door" for opening in design.openings) else INSIDE
+
+
+def mirrored(design: Design, axis: float) -> bool:
+    """Whether the openings and buttresses are their own mirror image in the upright plane through a bearing [rad]."""
+    parts: list[tuple[float, Opening | Buttress]] = [(o.bearing, replace(o, bearing=0.0)) for o in design.openings]
+    parts += [(b.bearing, replace(b, bearing=0.0)) for b in design.buttresses]
+    return all(
+        any(same == other and abs(math.remainder(place + bearing - 2 * axis, 2 * math.pi)) < ON_THE_PLANE for place, other in parts)
+        for bearing, same in parts
+    )
+
+
+def directions_to_try(design: Design) -> tuple[float, ...]:
+    """Bearings of a sideways load: towards the widest opening, square to it on both sides, and away from it."""
+    first = max(design.openings, key=lambda opening: opening.width).bearing if design.openings else 0.0
+    return tuple((first + 2 * math.pi * k / DIRECTIONS) % (2 * math.pi) for k in range(DIRECTIONS))
+
+
+def _degrees(angle: float) -> str:
+    return f"{math.degrees(angle) % 360:.0f} deg"
+
+
+def each_once(design: Design, loads: tuple[SideLoad, ...]) -> list[tuple[SideLoad, list[float]]]:
+    """The loads without those that are the mirror image of another; with each the bearings [rad] that it stands for."""
+    out: list[tuple[SideLoad, list[float]]] = []
+    for load in loads:
+        for first, bearings in out:
+            alike = replace(load, id=first.id, title=first.title, bearing=first.bearing) == first
+            if alike and mirrored(design, (load.bearing + first.bearing) / 2):
+                bearings.append(load.bearing)
+                break
+        else:
+            out.append((load, [load.bearing]))
+    return out
+
+
+def side_loads(design: Design, wet_share: float) -> tuple[SideLoad, ...]:
+    """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-]."""
+    out: list[SideLoad] = []
+    bearings = directions_to_try(design)
+    site = design.site
+    inside = inside_coefficient(design)
+    for b in bearings:
+        if site.wind_pressure > 0:
+            out += [
+                SideLoad(f"wind-{math.degrees(b):03.0f}-{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}",
+                         f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}", "wind", b, site.wind_pressure, "storm", lee, within)
+                for lee in LEE for within in (inside, -inside)
+            ]
+        if site.earthquake > 0:
+            out.append(SideLoad(f"earthquake-{math.degrees(b):03.0f}", f"Earthquake towards {_degrees(b)}", "earthquake", b,
+                                site.earthquake, "earthquake"))
+    for b in bearings:
+        if site.snow > 0:
+            out.append(SideLoad(f"snow-half-{math.degrees(b):03.0f}", f"Snow on the half about {_degrees(b)}", "snow", b, site.snow,
+                                "overall reserve"))
+        if site.left_unprotected and wet_share > 0:
+            out.append(SideLoad(f"rain-half-{math.degrees(b):03.0f}", f"Rain-soaked half about {_degrees(b)}", "rain", b, wet_share,
+                                "overall reserve"))
+    if design.building.worker > 0:
+        out.append(SideLoad("worker", f"One worker on the top ring over {_degrees(bearings[0])}", "worker", bearings[0],
+                            design.building.worker, "overall reserve"))
+    return tuple(out)

@@ -1,0 +1,1 @@
+"""Readings taken on the site, turned into values of a design."""

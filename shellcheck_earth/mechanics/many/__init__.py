@@ -1,0 +1,1 @@
+"""The compiled kernel that asks very many sampled domes."""

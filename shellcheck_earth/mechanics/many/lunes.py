@@ -1,0 +1,124 @@
+"""Rows of the admissible set for one of very many domes, filled in by compiled code.
+
+What `cut.cut_lune` does for one design at a time through frozen classes, this does for arrays of a sampled dome: its
+radii, width, unit weight, strength, friction and wire. Only dead-load cases of one moisture throughout are known here,
+so every bed has one strength and one friction. A test holds the rows equal to those of `cut_lune`.
+"""
+
+from __future__ import annotations
+
+from shellcheck_earth.mechanics.rings.admissible import compiled
+
+__all__ = ["BURIED", "OVER_FLOOR", "OVER_GROUND", "SHAPE", "WIRED", "Z_BOTTOM", "Z_TOP", "case_rows", "fill_rows", "overlaps"]
+
+Z_BOTTOM, Z_TOP, WIRED, OVER_GROUND, OVER_FLOOR, BURIED = range(6)
+"""Columns of the courses' table, lowest course first: levels [m], then 1 or 0."""
+
+SHAPE = ("rounding", "cohesion", "plaster_outside", "plaster_inside", "plaster_weight", "snow", "worker", "ground_friction",
+         "ground_bearing", "slide_required", "bearing_required")
+"""What all sampled domes have in common, in this order in `shape`: m, kPa, m, m, kN/m3, kPa, kN per radian, -, kPa, -, -."""
+
+
+@compiled
+def overlaps(radii, width, rounding):  # type: ignore[no-untyped-def]
+    """-1 when every course overlaps the one below by more than its rounded edges; else the index that does not."""
+    usable = width - 2 * rounding
+    if usable <= 0.0:
+        return 0
+    for i in range(1, len(radii)):
+        if abs(radii[i - 1] - radii[i]) >= usable:
+            return i
+    return -1
+
+
+@compiled
+def fill_rows(rows, courses, radii, width, shape, gamma, strength, friction, wire, plastered, snow):  # type: ignore[no-untyped-def]
+    """Rows (n, 17), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed, column
+    16 its inner radius [m].
+
+    gamma [kN/m3], strength [kPa], friction [-], wire [kN]; `plastered`, `snow` 1 or 0. Parts and their order are those
+    of `loads.cases`: body, outer face, outer ledge, inner face, underside of the step-in, snow.
+    """
+    n = len(radii)
+    rounding = shape[0]
+    outside = shape[2]
+    inside = shape[3]
+    for i in range(n):
+        inner = radii[i]
+        outer = inner + width
+        under = radii[i - 1] if i > 0 else inner
+        height = courses[i, 1] - courses[i, 0]
+        weight = gamma * height * (outer * outer - inner * inner) / 2
+        moment = gamma * height * (outer * outer * outer - inner * inner * inner) / 3
+        ledge = inner if i + 1 == n else radii[i + 1] + width
+        if plastered > 0 and outside > 0.0 and courses[i, 3] > 0.0:
+            a, b = _band(outer, outer + outside, height, shape[4])
+            weight += a
+            moment += b
+            if ledge < outer:
+                a, b = _band(ledge, outer, outside, shape[4])
+                weight += a
+                moment += b
+        if plastered > 0 and inside > 0.0 and courses[i, 4] > 0.0:
+            a, b = _band(max(inner - inside, 0.0), inner, height, shape[4])
+            weight += a
+            moment += b
+            if i > 0 and under > inner:
+                a, b = _band(inner, under, inside, shape[4])
+                weight += a
+                moment += b
+        if snow > 0 and courses[i, 5] == 0.0:
+            from_radius = 0.0 if i + 1 == n else ledge
+            if from_radius < outer:
+                a, b = _band(from_radius, outer, 1.0, shape[5])
+                weight += a
+                moment += b
+        k = n - 1 - i
+        bed_inner = max(inner, under) + rounding
+        bed_outer = min(inner, under) + width - rounding
+        rows[k, 0] = courses[i, 0]
+        rows[k, 1] = courses[i, 0]
+        rows[k, 2] = courses[i, 1]
+        rows[k, 3] = weight
+        rows[k, 4] = moment
+        rows[k, 5] = bed_inner
+        rows[k, 6] = bed_outer
+        rows[k, 7] = bed_outer
+        rows[k, 8] = strength
+        rows[k, 9] = strength
+        rows[k, 10] = friction
+        rows[k, 11] = shape[1] * (bed_outer * bed_outer - bed_inner * bed_inner) / 2
+        # The lowest ring takes no compression and no wire lies under it.
+        rows[k, 12] = strength if i > 0 else 0.0
+        rows[k, 13] = outer - inner if i > 0 else 0.0
+        rows[k, 14] = wire * courses[i, 2] if i > 0 else 0.0
+        rows[k, 15] = 1.0 if i > 0 else 0.0
+        rows[k, 16] = inner
+
+
+@compiled
+def _band(inner, outer, height, unit_weight):  # type: ignore[no-untyped-def]
+    """Weight [kN] and moment [kN m] per radian of an annular band."""
+    weight = unit_weight * height * (outer * outer - inner * inner) / 2
+    return weight, unit_weight * height * (outer * outer * outer - inner * inner * inner) / 3
+
+
+@compiled
+def case_rows(whole, top, load, width, rows):  # type: ignore[no-untyped-def]
+    """Rows of a case whose top course is number `top` (0 the lowest), the load [kN per radian] at the middle of that ring.
+
+    `whole` as `fill_rows` left it; the first top + 1 rows of `rows` receive the case, column 3 now the sum from the top.
+    """
+    n = len(whole)
+    skip = n - 1 - top
+    total = 0.0
+    for k in range(top + 1):
+        for c in range(16):
+            rows[k, c] = whole[skip + k, c]
+        if k == 0 and load > 0.0:
+            inner = whole[skip, 16]
+            rows[k, 3] += load
+            rows[k, 4] += load * ((inner + (inner + width)) / 2)
+        total += rows[k, 3]
+        rows[k, 3] = total
+

@@ -1,0 +1,1 @@
+"""Certificates: made by `certify`, checked by `check`, which imports none of its siblings."""

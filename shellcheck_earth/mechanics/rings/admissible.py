@@ -1,0 +1,358 @@
+"""The admissible set of a lune, exactly: a convex polygon of states (H, G) carried down bed by bed.
+
+Going down through a course the polygon is enlarged by what the closed ring may add (Minkowski sum with the ring's
+polygon), by what the wire under it may hold back (sum with a segment), shifted by the course's weight, and clipped by
+the half-planes of the bed (contact, crushing, sliding). Empty at a bed: no admissible thrust line, and that bed fails.
+All of it is derived from statics in DEVELOPERS.md ("Equilibrium of a lune"); no optimiser is involved.
+
+The functions marked `compiled` are one source for both ways of running: by numba, or, with NUMBA_DISABLE_JIT=1, by
+the interpreter; they use only + - * / and sqrt on doubles, in a fixed order, so both give the same bits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numba
+import numpy as np
+
+from shellcheck_earth.mechanics.rings.lune import Floats, Lune
+
+__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "clip", "failing_bed", "pack", "polygons"]
+
+compiled = numba.njit(cache=True, error_model="numpy")
+
+CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
+"""C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""
+
+UNBOUNDED_RING = 1.0e4
+"""A ring without a strength limit is capped at this many times the whole weight: far past any force that statics
+allows between two beds, and small enough to keep the doubles accurate."""
+
+
+@dataclass(frozen=True)
+class Scales:
+    """Factors on the available capacities, all 1 for the dome as designed.
+
+    friction   on the friction and cohesion of every bed; `friction_value` replaces the coefficients by one number
+    strength   on the crushing strength of every bed and ring
+    wire       on the counted tension; `wire_value` replaces it (kN) wherever there may be wire
+    half_width on the half-width of every bed (the stress blocks then fit the reduced bed)
+    contact    on the half-width within which the resultant must stay, stress blocks using the whole bed
+    strength_value  one strength (kPa) in place of all, of beds and of the rings that are closed
+    """
+
+    friction: float = 1.0
+    strength: float = 1.0
+    wire: float = 1.0
+    half_width: float = 1.0
+    contact: float = 1.0
+    friction_value: float = -1.0
+    wire_value: float = -1.0
+    strength_value: float = -1.0
+
+    def as_array(self) -> Floats:
+        return np.array([
+            self.friction, self.strength, self.wire, self.half_width, self.contact, self.friction_value, self.wire_value,
+            self.strength_value,
+        ])
+
+
+AVAILABLE = Scales()
+
+
+def pack(lune: Lune) -> Floats:
+    """The lune as one C-ordered array of shape (n, 16), top course first; columns as numbered in the code below."""
+    may_have_wire = np.ones(lune.size)
+    may_have_wire[-1] = 0.0  # the lowest bed rests on the ground: no wire under it
+    columns = (
+        lune.z_bottom, lune.ring_low, lune.ring_high, lune.vertical, lune.moment, lune.bed_inner, lune.bed_outer,
+        lune.wet_from, lune.crush_inner, lune.crush_outer, lune.friction, lune.cohesion, lune.ring_strength,
+        lune.ring_depth, lune.wire, may_have_wire,
+    )
+    return np.ascontiguousarray(np.column_stack(columns))
+
+
+@compiled
+def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
+    """Innermost and outermost radius at which stress blocks on [a, w] (f_in) and [w, b] (f_out) carry V.
+
+    From a uniform stress f over a band [p, q] of one radian: force f (q^2 - p^2)/2, moment f (q^3 - p^3)/3.
+    Returns (1, 0), an empty range, when the whole bed cannot carry V.
+    """
+    if b <= a:
+        return 1.0, 0.0
+    if V <= 0.0:
+        return a, b
+    w = min(max(w, a), b)
+    cap_in = f_in * (w * w - a * a) / 2 if w > a else 0.0
+    cap_out = f_out * (b * b - w * w) / 2 if b > w else 0.0
+    if cap_in + cap_out < V:
+        return 1.0, 0.0
+    if cap_in >= V:
+        c = np.sqrt(a * a + 2 * V / f_in)
+        low = 2 * (c * c + c * a + a * a) / (3 * (c + a))
+    else:
+        c = np.sqrt(w * w + 2 * (V - cap_in) / f_out)
+        low = (f_in * (w * w * w - a * a * a) / 3 if cap_in > 0.0 else 0.0)
+        low = (low + (V - cap_in) * 2 * (c * c + c * w + w * w) / (3 * (c + w))) / V
+    if cap_out >= V:
+        c = np.sqrt(max(b * b - 2 * V / f_out, 0.0))
+        high = 2 * (c * c + c * b + b * b) / (3 * (c + b))
+    else:
+        c = np.sqrt(max(w * w - 2 * (V - cap_out) / f_in, 0.0))
+        high = (f_out * (b * b * b - w * w * w) / 3 if cap_out > 0.0 else 0.0)
+        high = (high + (V - cap_out) * 2 * (c * c + c * w + w * w) / (3 * (c + w))) / V
+    return low, high
+
+
+@compiled
+def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
+    """Index of the vertex of row `a` lowest in G (then in H): where the edges of a counter-clockwise polygon start from angle 0."""
+    best = 0
+    for i in range(1, m):
+        if py[a, i] < py[a, best] or (py[a, i] == py[a, best] and px[a, i] < px[a, best]):
+            best = i
+    return best
+
+
+@compiled
+def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
+    """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
+
+    The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its vertices.
+    """
+    o = 1 - a
+    i0 = _lowest(px, py, a, m)
+    j0 = 0
+    for i in range(1, k):
+        if qy[i] < qy[j0] or (qy[i] == qy[j0] and qx[i] < qx[j0]):
+            j0 = i
+    i = 0
+    j = 0
+    count = 0
+    while i < m or j < k:
+        ia = i0 + i
+        if ia >= m:
+            ia -= m
+        ja = j0 + j
+        if ja >= k:
+            ja -= k
+        px[o, count] = px[a, ia] + qx[ja]
+        py[o, count] = py[a, ia] + qy[ja]
+        count += 1
+        ib = ia + 1 if ia + 1 < m else 0
+        jb = ja + 1 if ja + 1 < k else 0
+        ux = px[a, ib] - px[a, ia]
+        uy = py[a, ib] - py[a, ia]
+        vx = qx[jb] - qx[ja]
+        vy = qy[jb] - qy[ja]
+        if i >= m:
+            j += 1
+        elif j >= k:
+            i += 1
+        else:
+            # Both chains turn through 0..2 pi: the upper half-plane (uy > 0, or due east) comes first.
+            hu = 0 if uy > 0.0 or (uy == 0.0 and ux >= 0.0) else 1
+            hv = 0 if vy > 0.0 or (vy == 0.0 and vx >= 0.0) else 1
+            turn = ux * vy - uy * vx
+            if hu != hv:
+                if hu < hv:
+                    i += 1
+                else:
+                    j += 1
+            elif turn > 0.0:
+                i += 1
+            elif turn < 0.0:
+                j += 1
+            else:
+                i += 1
+                j += 1
+    return count
+
+
+@compiled
+def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
+    """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
+
+    From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references that
+    swapping arrays costs.
+    """
+    count = 0
+    if m == 0:
+        return 0
+    o = 1 - a
+    ax = px[a, m - 1]
+    ay = py[a, m - 1]
+    sa = nx * ax + ny * ay - d
+    for i in range(m):
+        bx = px[a, i]
+        by = py[a, i]
+        sb = nx * bx + ny * by - d
+        if (sa < 0.0 and sb > 0.0) or (sa > 0.0 and sb < 0.0):
+            t = sa / (sa - sb)
+            px[o, count] = ax + t * (bx - ax)
+            py[o, count] = ay + t * (by - ay)
+            count += 1
+        if sb <= 0.0:
+            px[o, count] = bx
+            py[o, count] = by
+            count += 1
+        ax = bx
+        ay = by
+        sa = sb
+    return count
+
+
+@compiled
+def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-untyped-def]
+    """Vertices (C, K), counter-clockwise, of what a closed ring may add; returns their number.
+
+    low C + curve C^2 <= K <= high C - curve C^2 (the stress block of depth C/(f t) anywhere in the section).
+    """
+    k = len(chords)
+    count = 0
+    for i in range(k):
+        c = chords[i] * c_max
+        qx[count] = c
+        qy[count] = low * c + curve * c * c
+        count += 1
+    for i in range(k - 2, 0, -1):
+        c = chords[i] * c_max
+        qx[count] = c
+        qy[count] = high * c - curve * c * c
+        count += 1
+    if curve == 0.0 and high > low:
+        # No curvature (no strength limit): the far end is an edge, not a point.
+        for i in range(count, k, -1):
+            qx[i] = qx[i - 1]
+            qy[i] = qy[i - 1]
+        qx[k] = c_max
+        qy[k] = high * c_max
+        count += 1
+    return count
+
+
+@compiled
+def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
+    """(x_low, x_high, H_limit) of bed i; x_low > x_high when the bed is crushed whatever the line does."""
+    V = rows[i, 3]
+    mid = (rows[i, 5] + rows[i, 6]) / 2
+    half = (rows[i, 6] - rows[i, 5]) / 2
+    a = max(mid - half * scales[3], 1e-6 * mid)  # a bed widened by a reserve below 1 must not pass the axis
+    b = mid + half * scales[3]
+    wet = rows[i, 7]
+    if wet >= rows[i, 6]:
+        wet = b
+    f_in = scales[7] if scales[7] >= 0.0 else rows[i, 8] * scales[1]
+    f_out = scales[7] if scales[7] >= 0.0 else rows[i, 9] * scales[1]
+    low, high = resultant_range(a, wet, b, f_in, f_out, V)
+    low = max(low, mid - half * scales[4])
+    high = min(high, mid + half * scales[4])
+    mu = scales[5] if scales[5] >= 0.0 else rows[i, 10] * scales[0]
+    return low, high, mu * V + rows[i, 11] * scales[0]
+
+
+@compiled
+def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
+    """(C_max, curve) of the ring of course i: C_max = f h t, curve = 1/(2 f t)."""
+    f = scales[7] if scales[7] >= 0.0 else rows[i, 12] * scales[1]
+    t = rows[i, 13]
+    if f <= 0.0 or t <= 0.0:
+        return 0.0, 0.0
+    if np.isinf(f):
+        return UNBOUNDED_RING * rows[len(rows) - 1, 3], 0.0
+    return f * t * (rows[i, 2] - rows[i, 1]), 1.0 / (2.0 * f * t)
+
+
+@compiled
+def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
+    """Greatest tension of the wire in bed i [kN]."""
+    if scales[6] >= 0.0:
+        return scales[6] * rows[i, 15]
+    return rows[i, 14] * scales[2]
+
+
+@compiled
+def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
+    """Carry the polygon down the dome.
+
+    rows (n, 16), scales (8,), chords (k,); keep_x, keep_y (n, capacity) and keep_n (n,) receive the polygon at every
+    bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
+    """
+    n = len(rows)
+    px = np.empty((2, 16 * n + 32))
+    py = np.empty((2, 16 * n + 32))
+    qx = np.empty(2 * len(chords) + 1)
+    qy = np.empty(2 * len(chords) + 1)
+    a = 0  # the row that holds the polygon; the other one receives the next
+    px[0, 0] = 0.0
+    py[0, 0] = 0.0
+    m = 1
+    for i in range(n):
+        z = rows[i, 0]
+        c_max, curve = ring_limits(rows, i, scales)
+        if c_max > 0.0:
+            k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords, qx, qy)
+            m = minkowski_sum(px, py, a, m, qx, qy, k)
+            a = 1 - a
+        T = wire_limit(rows, i, scales)
+        if T > 0.0:
+            qx[0] = 0.0
+            qy[0] = 0.0
+            qx[1] = -T
+            qy[1] = -z * T
+            m = minkowski_sum(px, py, a, m, qx, qy, 2)
+            a = 1 - a
+        for j in range(m):
+            py[a, j] += rows[i, 4]
+        V = rows[i, 3]
+        low, high, limit = bed_limits(rows, i, scales)
+        if low > high:
+            return i
+        m = clip(px, py, a, m, -z, 1.0, high * V)
+        m = clip(px, py, 1 - a, m, z, -1.0, -low * V)
+        if not np.isinf(limit):
+            m = clip(px, py, a, m, 1.0, 0.0, limit)
+            m = clip(px, py, 1 - a, m, -1.0, 0.0, limit)
+        if m == 0:
+            return i
+        if len(keep_n) > 0:
+            keep_n[i] = m
+            for j in range(m):
+                keep_x[i, j] = px[a, j]
+                keep_y[i, j] = py[a, j]
+    return -1
+
+
+_NOTHING = np.empty((0, 0))
+_NO_COUNT = np.empty(0, dtype=np.int64)
+
+
+def failing_bed(rows: Floats, scales: Scales = AVAILABLE) -> int:
+    """Index (top first) of the first bed that no admissible state crosses, or -1 when a thrust line exists."""
+    return int(carry(rows, scales.as_array(), CHORDS, _NOTHING, _NOTHING, _NO_COUNT))
+
+
+@dataclass(frozen=True)
+class Polygons:
+    """The admissible polygon at every bed, top first: `H[i]`, `G[i]` are its vertices. Empty from `failing` on."""
+
+    failing: int
+    H: tuple[Floats, ...]
+    G: tuple[Floats, ...]
+
+
+def polygons(rows: Floats, scales: Scales = AVAILABLE) -> Polygons:
+    """All polygons of the lune; `failing` is -1 when a thrust line exists."""
+    n = len(rows)
+    keep_x = np.empty((n, 16 * n + 32))
+    keep_y = np.empty((n, 16 * n + 32))
+    keep_n = np.zeros(n, dtype=np.int64)
+    failing = int(carry(rows, scales.as_array(), CHORDS, keep_x, keep_y, keep_n))
+    last = n if failing < 0 else failing
+    return Polygons(
+        failing,
+        tuple(keep_x[i, : keep_n[i]].copy() for i in range(last)),
+        tuple(keep_y[i, : keep_n[i]].copy() for i in range(last)),
+    )

@@ -1,0 +1,1 @@
+"""From states of equilibrium to margins, proofs and the verdict. `check` is the spine."""

@@ -1,0 +1,160 @@
+"""Every input that was not measured, with its range and how it is known, and which of them decides the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from shellcheck_earth.basics.units import both, parse_quantity
+from shellcheck_earth.basics.values import Sourced, defaults
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.safety.requirement import meets_all
+from shellcheck_earth.safety.result import Assumption, Sensitivity, Verdict
+
+__all__ = ["assumptions", "beyond_range", "sensitivity", "with_number"]
+
+SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
+
+TRIED = (
+    "fill.dry_density", "fill.placing_moisture", "fill.service_moisture", "fill.strength_dry", "fill.strength_as_placed",
+    "fill.strength_wet", "beds.friction", "beds.friction_wet", "beds.wire_breaking_load", "beds.wire_counted_share",
+    "wall.edge_rounding", "plaster.unit_weight", "site.ground_bearing", "site.ground_friction",
+)
+"""Inputs whose range is searched for a change of the verdict."""
+
+
+def _row(design: Design, path: str) -> Sourced | None:
+    """The default that a path falls back on, in this design's circumstances."""
+    if path.startswith("fill.strength") and design.fill.stabiliser != "none":
+        path = path.replace("fill.", "fill.stabilised.")
+    elif path == "beds.friction" and design.wall.fabric == "open mesh":
+        path = "beds.mesh.friction"
+    elif path == "beds.friction" and design.beds.wire_strands:
+        path = "beds.wired.friction"
+    elif path == "beds.friction_wet" and design.wall.fabric == "open mesh":
+        path = "beds.mesh.friction_wet"
+    return defaults().get(path)
+
+
+def _number(design: Design, path: str) -> Any:
+    """The value as used, or None where the path is no number of the design."""
+    section, _, key = path.partition(".")
+    key = {"fixed_compass_pivot": "pivot_beyond_inner_face", "rain.intensity": "rain_intensity", "rain.hours": "rain_hours"}.get(key, key)
+    return getattr(getattr(design, section, None), key, None)
+
+
+def _shown(design: Design, value: Any, row: Sourced) -> str:
+    if isinstance(value, bool) or value is None or isinstance(value, str | tuple):
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        return str(value) if value else "none"
+    dimension: Any = "number" if row.dimension == "count" else row.dimension
+    if dimension == "text":
+        dimension = "length"
+    if dimension == "share":
+        return f"{100 * value:.3g} %"
+    return both(float(value), dimension, design.unit_system)
+
+
+def _end(design: Design, text: str, row: Sourced) -> float:
+    if text == "as placed":
+        return design.fill.placing_moisture
+    dimension: Any = row.dimension
+    raw: object = float(text) if dimension in ("number", "share") and "%" not in text else text
+    return parse_quantity(raw, dimension)
+
+
+def assumptions(design: Design) -> tuple[Assumption, ...]:
+    """All inputs that were not measured, in the order of the design file; geometry stated by the user is left out."""
+    out = []
+    for path, basis in design.bases.items():
+        row = _row(design, path)
+        if row is None or basis == "measured" or (basis == "stated" and not row.low):
+            continue
+        value = _number(design, path)
+        low, high = ((_shown(design, _end(design, end, row), row) if end else "") for end in (row.low, row.high))
+        known, source = ("stated", "the design file") if basis == "stated" else (row.known, row.source.text)
+        if basis == "assumed" and row.note:
+            source = f"{source}. {row.note}"
+        out.append(Assumption(path, _shown(design, value, row), low, high, basis, known, source, row.how_to_measure))
+    return tuple(out)
+
+
+FAVOURABLE_HIGH = (
+    "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
+    "beds.wire_breaking_load", "beds.wire_counted_share", "site.ground_bearing", "site.ground_friction",
+)
+"""Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on it."""
+
+
+FAVOURABLE_LOW = ("wall.edge_rounding", "fill.dry_density")
+"""Inputs of which less is better."""
+
+
+def beyond_range(design: Design) -> tuple[str, ...]:
+    """One sentence for each value that the design file states, not measured, on the favourable side of its range."""
+    out = []
+    for path in FAVOURABLE_HIGH:
+        row = _row(design, path)
+        if row is None or not row.high or design.bases.get(path) in (None, "measured"):
+            continue
+        value, high = float(_number(design, path)), _end(design, row.high, row)
+        if value > high * (1 + 1e-9):
+            out.append(f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends at "
+                       f"{_shown(design, high, row)}: no verdict may rest on it until it is measured.")
+    for path in FAVOURABLE_LOW:
+        row = _row(design, path)
+        if row is None or not row.low or design.bases.get(path) in (None, "measured"):
+            continue
+        value, low = float(_number(design, path)), _end(design, row.low, row)
+        if value < low * (1 - 1e-9):
+            out.append(f"{path} is {_shown(design, value, row)}, not measured, and below the range of such values, which begins at "
+                       f"{_shown(design, low, row)}: no verdict may rest on it until it is measured.")
+    return tuple(out)
+
+
+def with_number(design: Design, path: str, value: float) -> Design:
+    """The design with one number changed, everything else (also what follows from it by default) as it was."""
+    section, _, key = path.partition(".")
+    part = replace(getattr(design, section), **{key: value})
+    return replace(design, **{section: part})
+
+
+def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
+    for path in TRIED:
+        row = _row(design, path)
+        if row is None or not row.low or design.basis(path) == "measured":
+            continue
+        for text in (row.low, row.high):
+            value = _end(design, text, row)
+            yield path, value, _shown(design, value, row)
+
+
+def _consistent(design: Design) -> bool:
+    fill = design.fill
+    full = 1000.0 / fill.dry_density - 1000.0 / fill.particle_density
+    return (
+        fill.strength_wet <= max(fill.strength_as_placed, 0.0 if fill.stabiliser == "none" else fill.strength_dry)
+        and fill.strength_as_placed <= fill.strength_dry and max(fill.placing_moisture, fill.service_moisture) <= full
+        and design.beds.friction_wet <= design.beds.friction
+    )
+
+
+def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
+    """The ring-symmetric verdict with each input that was not measured at the ends of its range, one at a time.
+
+    Where the design itself cannot be decided by the ring-symmetric check, its answer alone is compared.
+    """
+    here = meets_all(design)
+    out = []
+    for path, value, shown in _trials(design):
+        trial = with_number(design, path, value)
+        if not _consistent(trial):
+            continue
+        meets = meets_all(trial)
+        there: Verdict = verdict if meets == here else ("meets" if meets else "falls short")
+        if there == "meets" and verdict == "cannot say":
+            there = "cannot say"
+        out.append(Sensitivity(path, shown, there, meets != here))
+    return tuple(out)

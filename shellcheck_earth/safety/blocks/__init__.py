@@ -1,0 +1,1 @@
+"""What the block model is asked about a design, and how its answers become results."""

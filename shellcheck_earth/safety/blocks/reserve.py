@@ -1,0 +1,140 @@
+"""The dead load alone on blocks: by how much every capacity can be divided."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
+from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.safety.blocks.cuts import drop_of, large_drop, ring_symmetric, rounded_rows, still_finer, with_answer, without_answer
+from shellcheck_earth.safety.blocks.jobs import Job
+from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
+from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
+
+__all__ = ["RESERVE_STEP", "largest_reserve", "reserve_case"]
+
+RESERVE_STEP = 0.02
+"""Relative width at which the search for the reserve ends."""
+
+LEAST_RESERVE = 0.25
+"""A dome that holds less than this is reported as holding nothing."""
+
+ENOUGH = 0.05
+"""The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
+
+FAR_ENOUGH = 1.15
+"""The finer cut is followed up to this multiple of the coarser one's reserve: the lower of the two is relied on."""
+
+
+def _dead(design: Design, stack: Stack, case: Case, layout: Layout, q: float) -> BlockProblem:
+    _, weight = block_weights(design, stack, case, layout)
+    live = np.zeros((len(weight), 6))
+    live[:, 2] = -weight
+    return block_problem(design, stack, case, layout, live, shares=Shares.reserve(q), most=ENOUGH)
+
+
+@dataclass(frozen=True)
+class _Edge:
+    """Largest reserve found held: 0 for nothing, None when not decided; at_least: not looked for further up.
+    failing: motions of the least one that was proven not to be held."""
+
+    reserve: float | None
+    failing: np.ndarray | None = None
+    at_least: bool = False
+
+
+def largest_reserve(
+    design: Design, stack: Stack, case: Case, layout: Layout, first: float, high: float, *, near: bool,
+) -> _Edge:
+    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: expected just there."""
+    failing: np.ndarray | None = None
+
+    def holds(q: float) -> bool | None:
+        nonlocal failing
+        answer = solve_cone(assemble(_dead(design, stack, case, layout, q)))
+        if answer.infeasible:
+            failing = answer.motions
+        return True if answer.solved else False if answer.infeasible else None
+
+    low = 0.0
+    for share in (1.0, 0.95, 0.8, 0.0) if near else (1.0, 0.0):
+        q = max(share * first, LEAST_RESERVE)
+        held = holds(q)
+        if held:
+            low = q
+            break
+        high = q
+        if q <= LEAST_RESERVE:
+            return _Edge(None if held is None else 0.0, failing)
+    if near and low == first and high > low * (1 + RESERVE_STEP):
+        if not holds(low * (1 + RESERVE_STEP)):
+            return _Edge(low, failing)
+        low *= 1 + RESERVE_STEP
+    top = high if low >= first else math.inf
+    while high > low * (1 + RESERVE_STEP):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return _Edge(low, failing, high >= top)
+
+
+def reserve_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
+    """The dead load alone: by how much every capacity can be divided."""
+    required = design.criteria.required[job.criterion]
+    top = len(job.case.states)
+    ring = min(ring_symmetric(design, stack, job.case), 10.0)
+    layouts = [cut_blocks(design, stack, count, top) for count in cuts]
+    if ring <= 0.0:
+        return without_answer(job, required, "solved", "the ring-symmetric check already finds no force path", 0.0)
+    coarse = largest_reserve(design, stack, job.case, layouts[0], min(required, ring), ring, near=False)
+    start = coarse.reserve or LEAST_RESERVE
+    edges = [coarse]
+    for layout in layouts[1:]:
+        start = edges[-1].reserve or start
+        edges.append(largest_reserve(design, stack, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+    if large_drop(edges[0].reserve, edges[-1].reserve):
+        start = edges[-1].reserve or LEAST_RESERVE
+        layouts.append(cut_blocks(design, stack, still_finer(cuts), top))
+        edges.append(largest_reserve(design, stack, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+    found = [edge.reserve for edge in edges]
+    limited = [edge.at_least for edge in edges]
+    table = tuple(CutResult(layout.cuts, len(layout.blocks), q, limit) for layout, q, limit in zip(layouts, found, limited, strict=True))
+    known = [q for q in found if q is not None]
+    if len(known) < len(found):
+        return replace(without_answer(job, required, "cannot say", "the solver decided neither way", None), convergence=table)
+    least = min(*known, ring)
+    fails = _largest_motion(coarse.failing) if coarse.failing is not None else _failing(
+        design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
+    # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
+    for q in (0.97 * least, 0.85 * least, required):
+        if q <= 0.0 or q > least:
+            continue
+        answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))
+        if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
+            return with_answer(design, stack, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails)
+    why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
+    status: Status = "solved" if least <= 0 else "cannot say"
+    return replace(without_answer(job, required, status, why, 0.0 if least <= 0 else None), convergence=table, associated=least,
+                   mechanism=mechanism_in_words(design, stack, layouts[0], fails), motions=rounded_rows(fails))
+
+
+def _largest_motion(motions: np.ndarray) -> np.ndarray:
+    largest = float(np.abs(motions[:, :3]).max(initial=0.0))
+    return motions / largest if largest > 0 else motions
+
+
+def _failing(design: Design, stack: Stack, case: Case, layout: Layout, q: float) -> np.ndarray | None:
+    """Motions of the blocks just past the reserve: the solver's proof that nothing holds them."""
+    for more in (1.05, 1.15, 1.4):
+        answer = solve_cone(assemble(_dead(design, stack, case, layout, q * more)))
+        if answer.infeasible:
+            return _largest_motion(answer.motions)
+    return None

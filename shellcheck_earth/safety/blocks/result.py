@@ -1,0 +1,90 @@
+"""What the block model found for one kind of load, and how finished cases are kept between runs."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Literal
+
+from shellcheck_earth.design.design import Design
+
+__all__ = ["CutResult", "Status", "ThreeDResult", "read_result", "write_result"]
+
+VERSION = 11
+"""Of the calculation: results kept by another version are solved again."""
+
+Status = Literal["solved", "cannot say"]
+
+
+@dataclass(frozen=True)
+class CutResult:
+    """One line of the convergence table; multiplier None: not established. at_least: not looked for further up."""
+
+    cuts: int
+    blocks: int
+    multiplier: float | None
+    at_least: bool = False
+
+
+@dataclass(frozen=True)
+class ThreeDResult:
+    """One kind of load on one state of the dome.
+
+    associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
+    relied, required            relied on and asked for; at_least: `relied` is only what was looked for
+    mechanism                   what moves first, in words; forces: (what, kN) at jambs, over heads, on buttresses
+    directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the governing one first
+    motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
+    """
+
+    id: str
+    title: str
+    criterion: str
+    associated: float | None
+    non_associated: float | None
+    relied: float | None
+    required: float
+    meets: bool
+    status: Status
+    why: str
+    at_least: bool
+    mechanism: str
+    forces: tuple[tuple[str, float], ...]
+    convergence: tuple[CutResult, ...]
+    directions: tuple[tuple[float, float], ...]
+    motions: tuple[tuple[float, ...], ...]
+    course_top: int
+
+
+def _key(design: Design, case_id: str, cuts: tuple[int, ...]) -> str:
+    said = repr((VERSION, cuts, case_id, replace(design, bases={}, criteria=replace(design.criteria, required={})), sorted(design.criteria.required.items())))
+    return hashlib.sha256(said.encode()).hexdigest()[:20]
+
+
+def read_result(cache_dir: Path | None, design: Design, case_id: str, cuts: tuple[int, ...]) -> ThreeDResult | None:
+    """A finished case from an earlier run; None where there is none or it cannot be read."""
+    path = cache_dir / f"{case_id}-{_key(design, case_id, cuts)}.json" if cache_dir else None
+    if path is None or not path.is_file():
+        return None
+    try:
+        raw = json.loads(path.read_text(encoding="utf-8"))
+        raw["convergence"] = tuple(CutResult(**line) for line in raw["convergence"])
+        raw["forces"] = tuple((str(what), float(value)) for what, value in raw["forces"])
+        raw["directions"] = tuple((float(a), float(b)) for a, b in raw["directions"])
+        raw["motions"] = tuple(tuple(float(v) for v in row) for row in raw["motions"])
+        return ThreeDResult(**raw)
+    except (OSError, ValueError, TypeError, KeyError):
+        return None  # a file cut short by a stop: the case is solved again
+
+
+def write_result(cache_dir: Path | None, design: Design, cuts: tuple[int, ...], result: ThreeDResult) -> None:
+    """Keep a finished case, whole or not at all; nothing without a folder."""
+    if cache_dir is None:
+        return
+    cache_dir.mkdir(parents=True, exist_ok=True)
+    path = cache_dir / f"{result.id}-{_key(design, result.id, cuts)}.json"
+    part = path.with_suffix(".part")
+    part.write_text(json.dumps(asdict(result)), encoding="utf-8")
+    part.replace(path)

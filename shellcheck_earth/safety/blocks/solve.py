@@ -1,0 +1,90 @@
+"""The second way to the verdict: a dome with openings or sideways loads as blocks, case by case.
+
+Every case is solved with two numbers of cuts and, with the coarser one, also for friction without dilation; what is
+relied on is the lowest of them (of the last, under a load from one side, only OVERSTATED of it), and never more than the
+ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same drop is taken
+off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large, a still finer cut is
+compared with the fine one, and if that drop is large too the answer is "cannot say", never a pass.
+"""
+
+from __future__ import annotations
+
+import os
+import warnings
+from collections.abc import Generator
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+
+from shellcheck_earth.basics.progress import Progress
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.safety.blocks.jobs import Job, jobs, needs_three_d
+from shellcheck_earth.safety.blocks.reserve import reserve_case
+from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult, read_result, write_result
+from shellcheck_earth.safety.blocks.sideways import sideways_case
+
+__all__ = ["CUTS", "CutResult", "ThreeDResult", "needs_three_d", "processors", "three_d_cases"]
+
+CUTS = (18, 36)
+"""Blocks a ring, coarse then fine."""
+
+MOST_WORKERS = 4
+"""Cases are solved beside each other by at most so many processes; each takes some 0.3 GiB."""
+
+
+def processors() -> int:
+    """How many cases may be solved beside each other on this computer."""
+    return max(min(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1, MOST_WORKERS), 1)
+
+
+def three_d_cases(
+    design: Design, stack: Stack, progress: Progress, cache_dir: Path | None = None, workers: int = 1,
+) -> tuple[ThreeDResult, ...]:
+    """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was broken
+    off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
+    if not needs_three_d(design):
+        return ()
+    asked = jobs(design, stack)
+    found = {job.id: read_result(cache_dir, design, job.id, CUTS) for job in asked}
+    left = [job for job in asked if found[job.id] is None]
+    done = len(asked) - len(left)
+    if workers <= 1 or len(left) <= 1:
+        for job in left:
+            progress(f"blocks: {job.title}", done, len(asked))
+            found[job.id] = _solved(design, stack, job, CUTS, cache_dir)
+            done += 1
+    else:
+        progress("blocks", done, len(asked))
+        with closing(_beside_each_other(design, stack, left, cache_dir, workers)) as results:
+            for result in results:
+                found[result.id] = result
+                done += 1
+                progress(f"blocks: {result.title}", done, len(asked))
+    return tuple(result for result in found.values() if result is not None)
+
+
+def _beside_each_other(
+    design: Design, stack: Stack, left: list[Job], cache_dir: Path | None, workers: int,
+) -> Generator[ThreeDResult, None, None]:
+    from joblib import Parallel, delayed
+
+    # A mapping proxy cannot be sent to another process; the blocks need no bases.
+    sent = replace(design, bases={}, criteria=replace(design.criteria, required=dict(design.criteria.required)))
+    # Reserves and loads with many directions take longest: first, so that no process ends with one while the others have nothing to do.
+    order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
+    results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
+        delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order)
+    try:
+        for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
+            yield result
+    finally:
+        with warnings.catch_warnings():  # that work is lost when the caller stops early is known: what is finished has been kept
+            warnings.simplefilter("ignore")
+            results.close()
+
+
+def _solved(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> ThreeDResult:
+    result = (sideways_case if job.loads else reserve_case)(design, stack, job, cuts)
+    write_result(cache_dir, design, cuts, result)
+    return result

@@ -1,0 +1,348 @@
+"""Building it in the weather: what is left on every day of the work, dry and in the stated rain, and what to
+do about it.
+
+Every answer is one yes/no question to the exact admissible set, asked at the capacity the criteria leave. A
+rain is reported by the worst of all its hours so far, so a longer rain never reads better.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.loads.cases import Case, moist_unit_weight
+from shellcheck_earth.loads.rain.calendar import (
+    StageDay,
+    Wetted,
+    dry_case,
+    rain_case,
+    stage_days,
+    stage_on_day,
+    wetted_bands,
+)
+from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
+from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION, HALF_WIDTH, STRENGTH, WIRE, least_capacity
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.mechanics.rings.lune import Floats
+from shellcheck_earth.safety.laying import LayingRow, laying_table
+from shellcheck_earth.safety.margins import required_scales
+from shellcheck_earth.safety.weather_wording import FASTEST, instructions
+
+__all__ = [
+    "CHECKS",
+    "HOUR_STEPS",
+    "PACES",
+    "DayPoint",
+    "HourMark",
+    "HourPoint",
+    "StageWeather",
+    "Weather",
+    "factors",
+    "fastest_pace",
+    "hour_curve",
+    "rain_cases",
+    "rain_marks",
+    "shortfalls_of",
+    "weather",
+]
+
+CHECKS = ("bed friction", "geometric factor", "strength while building", "wire tension", "overall reserve")
+"""Checks followed through the calendar; those of the ground are in the cases of the dead load."""
+
+HOUR_STEPS = 24
+"""Hours at which the stated rain is looked at; between the two around the first shortfall the hour is
+bisected."""
+
+PACES = (FASTEST, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)
+"""Courses a day that are tried for "no more than N courses a day"."""
+
+_SLOTS = {
+    "bed friction": (FRICTION,),
+    "geometric factor": (CONTACT,),
+    "strength while building": (STRENGTH,),
+    "wire tension": (WIRE,),
+    "overall reserve": (FRICTION, STRENGTH, WIRE, HALF_WIDTH),
+}
+
+
+@dataclass(frozen=True)
+class HourMark:
+    """The hour of rain at which a check first falls short (None: not in the stated rain; 0: short before any
+    rain), and the course whose bed decides."""
+
+    check: str
+    hour: float | None
+    course: int | None
+
+
+@dataclass(frozen=True)
+class StageWeather:
+    """One stage on the day its last course is laid. Ages [days] and moistures [-] of the top and the lowest
+    course.
+
+    `dry` holds the least factor over required of each check without rain (inf: nothing needed, 0: cannot
+    stand); `governs` is the check with the least of them, at the bed under `course`. `marks` are for the
+    stated rain.
+    """
+
+    stage: int
+    day: int
+    age_lowest: int
+    moisture_top: float
+    moisture_lowest: float
+    dry: Mapping[str, float]
+    governs: str
+    course: int | None
+    marks: tuple[HourMark, ...]
+
+    @property
+    def meets_dry(self) -> bool:
+        return all(share >= 1.0 for share in self.dry.values())
+
+    @property
+    def first_short(self) -> HourMark | None:
+        """The check that the rain brings down first."""
+        short = [mark for mark in self.marks if mark.hour is not None]
+        return min(short, key=lambda mark: (mark.hour, CHECKS.index(mark.check)), default=None)
+
+
+@dataclass(frozen=True)
+class DayPoint:
+    """Worst-day chart: if the rain comes in the evening of `day` with courses up to `stage` laid. Shares are
+    the least factor over required of all checks, dry and after the whole rain (1: just meets; 0: no line at
+    all). `hours` until the first check that was met dry falls short (None: not in this rain, or none was
+    met)."""
+
+    day: int
+    stage: int
+    dry: float
+    after_rain: float
+    check: str
+    hours: float | None
+
+
+@dataclass(frozen=True)
+class HourPoint:
+    """Factor over required of each check after `hour` hours of rain: the worst of all hours up to it."""
+
+    hour: float
+    shares: Mapping[str, float]
+    deepest_band: float
+
+
+@dataclass(frozen=True)
+class Weather:
+    """The calendar of one design. `instructions` are plain sentences, each with the margin it comes from."""
+
+    stages: tuple[StageWeather, ...]
+    days: tuple[DayPoint, ...]
+    worst_day: DayPoint
+    hours: tuple[HourPoint, ...]
+    laying: tuple[LayingRow, ...]
+    pace: float | None
+    pace_matters: bool
+    cover_before: float | None
+    instructions: tuple[str, ...]
+
+
+def _rows(design: Design, stack: Stack, case: Case) -> tuple[Floats, Floats]:
+    lune = cut_lune(design, stack, case)
+    return pack(lune), lune.number
+
+
+def _share(rows: Floats, check: str, required: float) -> tuple[float, int]:
+    """(factor over required, bed): inf where nothing is needed, 0 where no multiple of what there is is
+    enough."""
+    low, high = (0.01, 1.0) if check == "geometric factor" else (1e-4, 1e4)
+    edge = least_capacity(rows, _SLOTS[check], low, high)
+    if edge.value is None:
+        return 0.0, edge.bed
+    return (math.inf if edge.value == 0.0 else 1.0 / edge.value / required), edge.bed
+
+
+def factors(design: Design, stack: Stack, case: Case) -> dict[str, tuple[float, int | None]]:
+    """check: (factor over what is required, number of the course whose bed decides) of one case."""
+    rows, numbers = _rows(design, stack, case)
+    out = {}
+    for check in CHECKS:
+        share, bed = _share(rows, check, design.criteria.required[check])
+        out[check] = (share, int(numbers[bed]) if bed >= 0 else None)
+    return out
+
+
+def shortfalls_of(
+    design: Design, stack: Stack, case: Case, checks: tuple[str, ...] = CHECKS
+) -> dict[str, int]:
+    """The checks that fall short, each with the course whose bed fails first; one question a check."""
+    rows, numbers = _rows(design, stack, case)
+    out = {}
+    for check in checks:
+        scales = required_scales(check, design.criteria.required[check])
+        bed = failing_bed(rows, scales) if scales is not None else -1
+        if bed >= 0:
+            out[check] = int(numbers[bed])
+    return out
+
+
+def _short_in_rain(
+    design: Design, stack: Stack, at: StageDay, hour: float, checks: tuple[str, ...]
+) -> dict[str, int]:
+    light = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=False), checks)
+    met = tuple(check for check in checks if check not in light)
+    heavy = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=True), met) if met else {}
+    return {**heavy, **light}
+
+
+def _grid(design: Design) -> list[float]:
+    return [design.site.rain_hours * step / HOUR_STEPS for step in range(HOUR_STEPS + 1)]
+
+
+def _bisect_hour(design: Design, stack: Stack, at: StageDay, check: str, low: float, high: float) -> float:
+    """Hour between a met and an unmet one, to a minute."""
+    while high - low > 1.0 / 60.0:
+        middle = (low + high) / 2
+        if check in _short_in_rain(design, stack, at, middle, (check,)):
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def rain_marks(design: Design, stack: Stack, at: StageDay) -> tuple[HourMark, ...]:
+    """For each check the hour of the stated rain at which it first falls short."""
+    found: dict[str, tuple[float, int]] = {}
+    grid = _grid(design)
+    last_bands: tuple[Wetted, ...] | None = None
+    for index, hour in enumerate(grid):
+        open_checks = tuple(check for check in CHECKS if check not in found)
+        bands = wetted_bands(design, stack, at, hour)
+        if not open_checks or bands == last_bands:  # covered, or wet through: nothing changes any more
+            break
+        last_bands = bands
+        for check, course in _short_in_rain(design, stack, at, hour, open_checks).items():
+            met = grid[index - 1] if index else 0.0
+            found[check] = (_bisect_hour(design, stack, at, check, met, hour) if index else 0.0, course)
+    return tuple(HourMark(check, *found.get(check, (None, None))) for check in CHECKS)
+
+
+def _stage_weather(design: Design, stack: Stack, at: StageDay) -> StageWeather:
+    case = dry_case(design, stack, at)
+    found = factors(design, stack, case)
+    governs = min(CHECKS, key=lambda check: found[check][0])
+    return StageWeather(
+        stage=at.stage,
+        day=at.day,
+        age_lowest=at.ages[0],
+        moisture_top=case.states[-1].moisture,
+        moisture_lowest=case.states[0].moisture,
+        dry={check: share for check, (share, _) in found.items()},
+        governs=governs,
+        course=found[governs][1],
+        marks=rain_marks(design, stack, at),
+    )
+
+
+def _rain_shares(design: Design, stack: Stack, at: StageDay, hour: float) -> dict[str, float]:
+    light = factors(design, stack, rain_case(design, stack, at, hour, heavy=False))
+    heavy = factors(design, stack, rain_case(design, stack, at, hour, heavy=True))
+    return {check: min(light[check][0], heavy[check][0]) for check in CHECKS}
+
+
+def hour_curve(design: Design, stack: Stack, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourPoint, ...]:
+    """Margins of one stage against hours of the stated rain, from none to all of it."""
+    points: list[HourPoint] = []
+    worst = dict.fromkeys(CHECKS, math.inf)
+    for step in range(steps + 1):
+        hour = design.site.rain_hours * step / steps
+        now = _rain_shares(design, stack, at, hour)
+        worst = {check: min(worst[check], now[check]) for check in CHECKS}
+        points.append(
+            HourPoint(hour, worst, max(band.section for band in wetted_bands(design, stack, at, hour)))
+        )
+    return tuple(points)
+
+
+def _day_point(design: Design, stack: Stack, at: StageDay, marks: tuple[HourMark, ...] | None) -> DayPoint:
+    """`marks` are those of the stage that ends on this day, where one does."""
+    dry = {check: share for check, (share, _) in factors(design, stack, dry_case(design, stack, at)).items()}
+    wet = dict(dry)
+    for quarter in (
+        0.25,
+        0.5,
+        0.75,
+        1.0,
+    ):  # the worst of the hours so far; the last one nearly always decides
+        now = _rain_shares(design, stack, at, quarter * design.site.rain_hours)
+        wet = {check: min(wet[check], now[check]) for check in CHECKS}
+    check = min(CHECKS, key=lambda name: wet[name])
+    hours = [mark.hour for mark in marks or rain_marks(design, stack, at) if mark.hour]
+    return DayPoint(at.day, at.stage, min(dry.values()), wet[check], check, min(hours, default=None))
+
+
+def _days(design: Design, stack: Stack, known: Mapping[StageDay, tuple[HourMark, ...]]) -> tuple[DayPoint, ...]:
+    stages = stage_days(design, stack)
+    days = (stage_on_day(design, stack, day) for day in range(stages[0].day, stages[-1].day + 1))
+    return tuple(_day_point(design, stack, at, known.get(at)) for at in days)
+
+
+def _stages_meet(design: Design, stack: Stack) -> bool:
+    stages = reversed(stage_days(design, stack))  # the tallest fall short first where any does
+    return not any(shortfalls_of(design, stack, dry_case(design, stack, at)) for at in stages)
+
+
+def fastest_pace(design: Design, stack: Stack) -> float | None:
+    """The most courses a day of PACES at which every dry stage meets every check; None when not even the
+    slowest does."""
+    for pace in PACES:
+        if _stages_meet(replace(design, building=replace(design.building, courses_per_day=pace)), stack):
+            return pace
+    return None
+
+
+def rain_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
+    """The whole stated rain in the evening of each working day, with the water's weight and without it.
+
+    They count in the verdict when the design says when the work is covered; otherwise each is a what-if.
+    """
+    stages = stage_days(design, stack)
+    out: list[Case] = []
+    for day in range(stages[0].day, stages[-1].day + 1):
+        at = stage_on_day(design, stack, day)
+        if out and out[-1].stage == at.stage:
+            continue  # a day of rest: nothing was laid since
+        heavy = rain_case(design, stack, at, design.site.rain_hours, heavy=True)
+        light = rain_case(design, stack, at, design.site.rain_hours, heavy=False)
+        out += [heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")]
+    return tuple(out)
+
+
+def weather(design: Design, stack: Stack) -> Weather:
+    """The whole calendar of a design."""
+    on = stage_days(design, stack)
+    stages = tuple(_stage_weather(design, stack, at) for at in on)
+    days = _days(design, stack, {at: one.marks for at, one in zip(on, stages, strict=True)})
+    worst = min(
+        days,
+        key=lambda point: (point.after_rain, math.inf if point.hours is None else point.hours, point.day),
+    )
+    # what a tarpaulin can help: checks that the dry stage meets
+    marks = [mark.hour for one in stages for mark in one.marks if mark.hour]
+    building = design.building
+    unit_weight = moist_unit_weight(design, design.fill.placing_moisture)
+    found = Weather(
+        stages=stages,
+        days=days,
+        worst_day=worst,
+        hours=hour_curve(design, stack, stage_on_day(design, stack, worst.day)),
+        laying=laying_table(
+            stack, unit_weight, design.criteria.required["tipping"], building.worker, building.wire_hold
+        ),
+        pace=fastest_pace(design, stack),
+        pace_matters=building.climate != "none" or bool(building.drying) or design.fill.stabiliser != "none",
+        cover_before=min(marks, default=None),
+        instructions=(),
+    )
+    return replace(found, instructions=instructions(design, found))

@@ -1,1 +1,0 @@
-"""Equilibrium: the lune, the exact admissible set, its cross-checks, blocks in three dimensions, proofs."""

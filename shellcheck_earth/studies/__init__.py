@@ -1,0 +1,1 @@
+"""Questions about many designs: compare, choose, explain, sample. None of them is a verdict."""

@@ -1,0 +1,291 @@
+"""What would make a design meet its criteria: single changes, pairs of them, and the largest diameter for its tube and soil.
+
+Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that meets is the first
+one found going up that scale, so that a lucky small amount below a larger one that fails is not missed where the coarse steps see it.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.basics.parallel import Crew, spread
+from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.file import read_document
+from shellcheck_earth.design.keys import set_key
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.openings import check_openings
+from shellcheck_earth.geometry.reading import design_from_document
+from shellcheck_earth.loads.cases import dead_cases, ring_weight
+from shellcheck_earth.safety.assumptions import beyond_range
+from shellcheck_earth.safety.blocks.solve import needs_three_d
+from shellcheck_earth.safety.requirement import meets_all
+from shellcheck_earth.safety.worst import Outcome, outcome
+from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
+
+__all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose"]
+
+Document = Mapping[str, Any]
+
+PAIR_STEPS = 5
+"""Amounts of the first of a pair that are tried, up to what would be enough alone (or the most)."""
+
+DIAMETERS = (1.0, 0.1)
+"""The search for the largest diameter: from [m], and its steps [m]."""
+
+
+@dataclass(frozen=True)
+class Amounts:
+    """What a whole dome takes: fill [m3], tube [m], wire [m], weight finished dry [kN], courses."""
+
+    fill: float
+    tube: float
+    wire: float
+    weight: float
+    courses: int
+
+
+@dataclass(frozen=True)
+class Single:
+    """One change. `curve`: (amount, least share of what is required; None where it cannot be built). `least`: the least amount that
+    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`. `doubt`: where none meets, why an
+    amount whose margins are all met is no answer (it takes a value past its range); `words` are then about that amount."""
+
+    name: str
+    note: str
+    curve: tuple[tuple[float, float | None], ...]
+    least: float | None
+    words: str
+    best: float | None
+    best_share: float
+    decides: str
+    cost: Amounts | None
+    doubt: str = ""
+
+    @property
+    def helps(self) -> Literal["enough", "cannot say", "not enough", "no help"]:
+        if self.least is not None:
+            return "enough"
+        if self.doubt:
+            return "cannot say"
+        return "not enough" if self.best is not None else "no help"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two changes that meet together where neither of them, in this amount, does alone."""
+
+    names: tuple[str, str]
+    words: tuple[str, str]
+    effort: float  # sum of the shares of the two scales that are used up
+    cost: Amounts
+
+
+@dataclass(frozen=True)
+class Largest:
+    """`all_up_to`: every diameter looked at up to here meets; `largest`: the largest that meets at all [m]; None: not even the smallest.
+    `capped`: nothing larger was looked at."""
+
+    all_up_to: float | None
+    largest: float | None
+    tried_to: float
+    capped: bool
+
+
+@dataclass(frozen=True)
+class Choice:
+    design: Design
+    now: Outcome
+    cost: Amounts
+    singles: tuple[Single, ...]
+    pairs: tuple[Pair, ...]
+    largest: Largest | None
+    block_model: bool  # whether an answer also needs the block model
+    doubts: tuple[str, ...] = ()  # values of the present design on which no verdict may rest
+
+    @property
+    def meets(self) -> bool:
+        return not self.now.shortest
+
+
+def _read(document: Document) -> Design | None:
+    """The design, or None where no such dome can be built."""
+    try:
+        design = design_from_document(document)
+        check_openings(design, build_stack(design), design.name)
+    except InputError:
+        return None
+    return design
+
+
+def _amounts(design: Design) -> Amounts:
+    stack = build_stack(design)
+    courses = stack.courses
+    weight = sum(ring_weight(state) for state in dead_cases(design, stack)[0].states)
+    return Amounts(sum(c.fill_volume for c in courses), sum(c.tube_length for c in courses), sum(c.wire_length for c in courses), weight,
+                   len(courses))
+
+
+def _past(design: Design) -> frozenset[str]:
+    """Keys whose values are past their range and not measured: `check` rests no verdict on them."""
+    return frozenset(sentence.split(" is ")[0] for sentence in beyond_range(design))
+
+
+def _new_doubt(design: Design, allowed: frozenset[str]) -> str:
+    """Why no verdict may rest on a changed design; "" where that is no worse than in the present one (`allowed`)."""
+    return next((sentence for sentence in beyond_range(design) if sentence.split(" is ")[0] not in allowed), "")
+
+
+def _meets(document: Document, allowed: frozenset[str]) -> bool:
+    """Every margin is met, and not by a value that only the change takes past its range: that would be "cannot say" in `check`."""
+    design = _read(document)
+    return design is not None and not _new_doubt(design, allowed) and meets_all(design)
+
+
+def _coarse(count: int) -> list[int]:
+    """Positions on a scale of `count` amounts: every one of a short scale, else STEPS of them, the last included."""
+    return sorted({round((count - 1) * step / (STEPS - 1)) for step in range(STEPS)}) if count > STEPS else list(range(count))
+
+
+def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[str]) -> int | None:
+    """Position of the least amount that meets: the first coarse one, then halved down towards the one before it."""
+    if True not in met:
+        return None
+    at = met.index(True)
+    low, high = (indices[at - 1] if at else -1), indices[at]
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if _meets(remedy.apply(document, remedy.amounts[middle]), allowed) else (middle, high)
+    return high
+
+
+@dataclass(frozen=True)
+class _Task:
+    document: Any
+    kind: tuple[int, ...]  # positions of the remedies: one or two
+    reach: tuple[int, ...] = ()  # how far up each scale a pair is looked for
+
+
+def _single(document: Document, index: int) -> Single:
+    design = design_from_document(document)
+    remedy = remedies(design)[index]
+    now, allowed = outcome(design), _past(design)
+    indices = _coarse(len(remedy.amounts))
+    curve: list[tuple[float, float | None]] = []
+    met: list[bool] = []
+    best: tuple[float, float | None, str] = (now.least.share, None, "")
+    doubted: tuple[float, str] | None = None  # the first amount whose margins are met by a value past its range
+    for position in indices:
+        amount = remedy.amounts[position]
+        changed = _read(remedy.apply(document, amount))
+        found = None if changed is None else outcome(changed)
+        doubt = "" if changed is None else _new_doubt(changed, allowed)
+        met.append(found is not None and not found.shortest and not doubt)
+        curve.append((amount, None if found is None else found.least.share))
+        if doubt and found is not None and not found.shortest and doubted is None:
+            doubted = amount, doubt
+        if found is not None and not doubt and found.least.share > best[0] * (1 + 1e-6):
+            best = (found.least.share, amount, found.least.check)
+    at = _find(remedy, document, indices, met, allowed)
+    least = None if at is None else remedy.amounts[at]
+    doubted = doubted if least is None else None
+    changed = None if least is None else _read(remedy.apply(document, least))
+    said = least if least is not None else doubted[0] if doubted else best[1]
+    return Single(remedy.name, remedy.note, tuple(curve), least, "" if said is None else remedy.words(said), best[1], best[0], best[2],
+                  None if changed is None else _amounts(changed), doubted[1] if doubted else "")
+
+
+def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -> Pair | None:
+    """The pair with the least effort, among a few amounts of the first and the least of the second that goes with each."""
+    design = design_from_document(document)
+    known, allowed = remedies(design), _past(design)
+    one, two = known[first], known[second]
+    best: tuple[float, float, float, Document] | None = None
+    for position in sorted({max(round(reach[0] * step / PAIR_STEPS), 0) for step in range(PAIR_STEPS)}):
+        changed = one.apply(document, one.amounts[position])
+        high = reach[1]
+        if not _meets(two.apply(changed, two.amounts[high]), allowed):
+            continue
+        low = -1
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (low, middle) if _meets(two.apply(changed, two.amounts[middle]), allowed) else (middle, high)
+        effort = (position + 1) / len(one.amounts) + (high + 1) / len(two.amounts)
+        if best is None or effort < best[0]:
+            best = effort, one.amounts[position], two.amounts[high], two.apply(changed, two.amounts[high])
+    if best is None:
+        return None
+    effort, a, b, both_changed = best
+    if _meets(one.apply(document, a), allowed) or _meets(two.apply(document, b), allowed):
+        return None
+    return Pair((one.name, two.name), (one.words(a), two.words(b)), effort, _amounts(design_from_document(both_changed)))
+
+
+def _work(task: _Task) -> Single | Pair | None:
+    if len(task.kind) == 1:
+        return _single(task.document, task.kind[0])
+    return _pair(task.document, task.kind[0], task.kind[1], task.reach)
+
+
+def _diameter_meets(task: tuple[Document, float, frozenset[str]]) -> bool:
+    document, diameter, allowed = task
+    return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"), allowed)
+
+
+def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
+    if design.dome.profile == "measured":
+        return None
+    start, step = DIAMETERS
+    end = max(2.0 * design.dome.inside_diameter, 8.0)
+    diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
+    met = spread(_diameter_meets, [(document, diameter, _past(design)) for diameter in diameters], crew)
+    good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
+    if not good:
+        return Largest(None, None, diameters[-1], False)
+    first_bad = next((diameter for diameter, ok in zip(diameters, met, strict=True) if not ok and diameter > good[0]), None)
+    below = [diameter for diameter in good if first_bad is None or diameter < first_bad]
+    return Largest(below[-1], good[-1], diameters[-1], good[-1] == diameters[-1])
+
+
+def choose(
+    file: Path, *, workers: int = 0, cluster: str = "", progress: Progress = quiet,
+) -> Choice:
+    """Everything that would make the design in a file meet; InputError when it cannot be read or built as it stands.
+
+    workers 0: all cores; `cluster`: address of a dask scheduler. Neither changes an answer.
+    """
+    crew = Crew(workers, cluster)
+    document = read_document(file)
+    design = design_from_document(document, str(file))
+    check_openings(design, build_stack(design), design.name)
+    known = remedies(design)
+    now = outcome(design)
+    singles: list[Single] = []
+    pairs: list[Pair] = []
+    if now.shortest:
+        tasks = [_Task(document, (index,)) for index in range(len(known))]
+        singles = [one for one in spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
+                   if isinstance(one, Single)]
+        pairs = _pairs(document, known, singles, crew, progress)
+    progress("largest diameter", 1, 1)
+    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, crew), needs_three_d(design),
+                  beyond_range(design))
+
+
+def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
+    """Pairs of changes, neither of them as large as what is enough alone."""
+    reach = []
+    for remedy, single in zip(known, singles, strict=True):
+        enough = len(remedy.amounts) if single.least is None else remedy.amounts.index(single.least)
+        reach.append(enough - 1)
+    tasks = [
+        _Task(document, (a, b), (reach[a], reach[b]))
+        for a, b in itertools.combinations(range(len(known)), 2) if reach[a] >= 0 and reach[b] >= 0
+    ]
+    found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))
+    return sorted((one for one in found if isinstance(one, Pair)), key=lambda pair: (round(pair.effort, 9), pair.names))

@@ -1,0 +1,182 @@
+"""Many designs side by side: every combination of the varied keys, for one design file or several.
+
+Each point goes through the reading and all the checks of a design file, then through `verdict.worst`. What cannot be built is
+kept apart from what falls short, and both from "cannot say".
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.parallel import Crew, spread
+from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.design.file import read_document
+from shellcheck_earth.design.keys import set_key, written_value
+from shellcheck_earth.design.variation import Variation, parse_variation
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.openings import check_openings
+from shellcheck_earth.geometry.reading import design_from_document
+from shellcheck_earth.safety.worst import WORST_CHECKS, Outcome, WorstMargin, outcome
+
+__all__ = ["MOST_POINTS", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
+
+MOST_POINTS = 20_000
+
+Answer = Literal["meets", "falls short", "cannot say", "not buildable"]
+
+Document = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Point:
+    """One design of the comparison. `chosen`: position in each variation. `why`: where there are no margins, or none decides."""
+
+    design: str
+    chosen: tuple[int, ...]
+    answer: Answer
+    why: str
+    margins: tuple[WorstMargin, ...]
+
+    def margin(self, check: str) -> WorstMargin | None:
+        return next((margin for margin in self.margins if margin.check == check), None)
+
+    @property
+    def least(self) -> WorstMargin | None:
+        """The margin with the least share of what is required."""
+        return min(self.margins, key=lambda margin: (margin.known, margin.share), default=None)
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest. `replaced`: keys of
+    the files that a variation takes the place of."""
+
+    designs: tuple[str, ...]
+    variations: tuple[Variation, ...]
+    points: tuple[Point, ...]
+    unit_system: str
+    replaced: tuple[str, ...] = ()
+
+    @property
+    def checks(self) -> tuple[str, ...]:
+        return tuple(check for check in WORST_CHECKS if any(point.margin(check) for point in self.points))
+
+    def values(self, point: Point) -> tuple[str, ...]:
+        return tuple(variation.labels[at] for variation, at in zip(self.variations, point.chosen, strict=True))
+
+    def without_effect(self) -> tuple[str, ...]:
+        """Keys whose values change no margin anywhere."""
+        out = []
+        for axis, variation in enumerate(self.variations):
+            groups: dict[tuple[str, tuple[int, ...]], set[tuple[Any, ...]]] = {}
+            for point in self.points:
+                rest = (point.design, (*point.chosen[:axis], *point.chosen[axis + 1:]))
+                groups.setdefault(rest, set()).add((point.answer, point.margins))
+            if len(variation.values) > 1 and all(len(found) == 1 for found in groups.values()):
+                out.append(variation.path)
+        return tuple(out)
+
+    def counts(self) -> dict[Answer, int]:
+        out: dict[Answer, int] = {"meets": 0, "falls short": 0, "cannot say": 0, "not buildable": 0}
+        for point in self.points:
+            out[point.answer] += 1
+        return out
+
+
+@dataclass(frozen=True)
+class _Piece:
+    design: str
+    document: Document
+    settings: tuple[tuple[str, Any], ...]
+    chosen: tuple[int, ...]
+
+
+WIDTHS = ("wall.flat_width", "wall.filled_width")
+"""Two ways to say how wide the tube is: whoever varies one of them means another tube, and the other no longer holds."""
+
+
+def replaced_keys(document: Mapping[str, Any], varied: Sequence[str]) -> tuple[str, ...]:
+    """Keys of the file that a variation takes the place of."""
+    return tuple(
+        other for path, other in (WIDTHS, WIDTHS[::-1]) if path in varied and other not in varied and written_value(document, other) is not None
+    )
+
+
+def _without(document: Mapping[str, Any], paths: Sequence[str]) -> Mapping[str, Any]:
+    out = dict(document)
+    for path in paths:
+        table, key = path.split(".")
+        out[table] = {name: value for name, value in out[table].items() if name != key}
+    return out
+
+
+def _work(piece: _Piece) -> Point:
+    document: Mapping[str, Any] = _without(piece.document, replaced_keys(piece.document, [path for path, _ in piece.settings]))
+    try:
+        for path, value in piece.settings:
+            document = set_key(document, path, value)
+        design = design_from_document(document)
+        check_openings(design, build_stack(design), design.name)
+    except InputError as error:
+        return Point(piece.design, piece.chosen, "not buildable", "; ".join(map(str, error.problems)), ())
+    found: Outcome = outcome(design)
+    return Point(piece.design, piece.chosen, found.verdict, found.why, found.margins)
+
+
+def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tuple[Variation, ...]:
+    """The variations read for every design; InputError when two files would read one of them differently."""
+    read = [tuple(parse_variation(text, document) for text in texts) for document in documents]
+    for one in read[1:]:
+        for first, other in zip(read[0], one, strict=True):
+            if first != other:
+                raise InputError([Problem(f"--vary {first.path}", "a unit, since the files write this key in different ones",
+                                          f"{first.unit} and {other.unit}")])
+    paths = [variation.path for variation in read[0]]
+    twice = {path for path in paths if paths.count(path) > 1}
+    if twice:
+        raise InputError([Problem("--vary", "each key once", f"{', '.join(sorted(twice))} more than once")])
+    return read[0]
+
+
+def _names(files: Sequence[Path], documents: Sequence[Document]) -> tuple[str, ...]:
+    names = [str(document.get("design", {}).get("name", file.stem)) for file, document in zip(files, documents, strict=True)]
+    if len(set(names)) < len(names):
+        names = [f"{name} ({file})" for name, file in zip(names, files, strict=True)]
+    return tuple(names)
+
+
+def compare(
+    files: Sequence[Path], vary: Sequence[str] = (), *, workers: int = 0, cluster: str = "",
+    progress: Progress = quiet,
+) -> Comparison:
+    """All combinations of `vary` (``KEY=RANGE`` or ``KEY=LIST``) for each design file.
+
+    InputError for a design that cannot be read as it stands, an unknown key, an empty range, too many points, or when not a
+    single point can be built.
+    """
+    if len({file.resolve() for file in files}) < len(files):
+        raise InputError([Problem("DESIGN", "each design file once", "one of them twice")])
+    documents = [read_document(file) for file in files]
+    designs = [design_from_document(document, str(file)) for file, document in zip(files, documents, strict=True)]
+    variations = _same_variations(vary, documents)
+    count = len(files) * math.prod(len(variation.values) for variation in variations)
+    if count > MOST_POINTS:
+        raise InputError([Problem("--vary", f"at most {MOST_POINTS} designs in all", str(count))])
+    names = _names(files, documents)
+    pieces = [
+        _Piece(name, document, tuple((v.path, v.values[at]) for v, at in zip(variations, chosen, strict=True)), chosen)
+        for name, document in zip(names, documents, strict=True)
+        for chosen in itertools.product(*(range(len(variation.values)) for variation in variations))
+    ]
+    points = spread(_work, pieces, Crew(workers, cluster), done=lambda n: progress("comparing designs", n, len(pieces)))
+    if all(point.answer == "not buildable" for point in points):
+        raise InputError([Problem("--vary", "at least one design that can be built", points[0].why)])
+    varied = [variation.path for variation in variations]
+    replaced = sorted({path for document in documents for path in replaced_keys(document, varied)})
+    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced))

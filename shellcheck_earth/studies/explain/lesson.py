@@ -1,0 +1,51 @@
+"""What `explain` tells about one dome: every number of it, from the same cases and the same statics as `check`.
+
+Nothing here is a verdict: no required factor decides anything but where a limit line is drawn on the map.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shellcheck_earth.basics.parallel import ALONE, Crew
+from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.studies.explain.map import DomeMap, Shape, Trial, dome_map, dome_shape, least_meeting, other_shape, thumb_trials
+from shellcheck_earth.studies.explain.ways import Way, ways
+
+__all__ = ["Teaching", "teach"]
+
+
+@dataclass(frozen=True)
+class Teaching:
+    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and tube (for a round
+    dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it also has a
+    thrust line. Both None where there is none. `least_meeting`: share of the inside diameter from which on the wall meets all asked for."""
+
+    design: Design
+    here: Shape
+    ways: tuple[Way, ...]
+    map: DomeMap | None
+    other: Shape | None
+    other_standing: Shape | None
+    trials: tuple[Trial, ...]
+    least_meeting: float | None
+
+
+def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
+    return lambda done, of: progress(what, done, of)
+
+
+def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Teaching:
+    """All numbers of the teaching report; UndecidedError when a programme does not answer. `crew`: who computes the map."""
+    found = ways(design, _part(progress, "taking away, step by step"))
+    plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
+    progress("other shapes and widths", 1, 1)
+    other = other_shape(design)
+    return Teaching(
+        design=design, here=dome_shape(design), ways=found, map=plotted,
+        other=None if other is None else dome_shape(other[0]),
+        other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
+        trials=thumb_trials(design), least_meeting=least_meeting(design),
+    )

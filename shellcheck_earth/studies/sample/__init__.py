@@ -1,0 +1,1 @@
+"""One design with uncertain inputs, many times."""

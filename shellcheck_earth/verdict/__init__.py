@@ -1,1 +1,0 @@
-"""From force paths to margins, and from margins to a verdict in words."""

@@ -1,0 +1,64 @@
+"""`shellcheck-earth chance`: very many domes of one design with uncertain inputs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+
+__all__ = ["chance"]
+
+
+def chance(
+    design: Path,
+    *,
+    samples: int,
+    seed: int = 1,
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
+    scatter: Path | None = None,
+) -> int:
+    """Sample uncertain inputs: how often a margin falls short, and which input matters most. A study of the model, no
+    failure probability of a building. Exit code 0 says the study is done; it is no verdict.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML).
+    samples
+        How many domes at least, 1 to 10,000,000; rounded up so that 16 to 32 scramblings are of one power of two.
+    seed
+        The same seed gives the same numbers.
+    out
+        Folder for chance.json, chance.csv and chance.pdf; finished blocks are kept in its chance-blocks, so that an interrupted
+        study carries on. Without it nothing is written, only said.
+    scatter
+        File (TOML) of your own spreads, such as `[dry_density]` with `spread = 0.05`.
+    """
+    from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.geometry.reading import read_design
+    from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
+    from shellcheck_earth.studies.sample.study import make_study, run_study
+    from shellcheck_earth.views.export.output import check_folder, write_outputs
+    from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json, chance_lines
+    from shellcheck_earth.views.render.progress import progress_bar
+
+    crew = Crew(workers, cluster)
+    read = read_design(design)
+    spreads = stated_scatter() if scatter is None else read_scatter(scatter)
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=True) as progress:
+        study = make_study(read, spreads, samples, seed)
+        found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
+        if out is not None:
+            from shellcheck_earth.views.render.pdf import document_pdf
+
+            progress("writing the pages", 1, 1)
+            write_outputs(out, {"chance.json": chance_json(found).encode(), "chance.csv": chance_csv(found).encode(),
+                                "chance.pdf": document_pdf(chance_document(found))})
+    print("\n".join(chance_lines(found)))
+    if out is not None:
+        print(f"\nWritten to {out}: chance.json, chance.csv, chance.pdf")
+    return 0

@@ -1,0 +1,45 @@
+"""`shellcheck-earth choose`: what would make a design meet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+
+__all__ = ["choose"]
+
+
+def choose(
+    design: Path,
+    *,
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
+) -> int:
+    """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is no verdict.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML).
+    out
+        Folder for choose.pdf and choose.json. Without it nothing is written, only said.
+    """
+    from shellcheck_earth.studies import choose as choosing
+    from shellcheck_earth.views.export.output import check_folder, write_outputs
+    from shellcheck_earth.views.pages.choose import choice_document, choice_json, choice_lines
+    from shellcheck_earth.views.render.progress import progress_bar
+
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=True) as progress:
+        choice = choosing.choose(design, workers=workers, cluster=cluster, progress=progress)
+        if out is not None:
+            from shellcheck_earth.views.render.pdf import document_pdf
+
+            progress("writing the pages", 1, 1)
+            write_outputs(out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))})
+    print("\n".join(choice_lines(choice)))
+    if out is not None:
+        print(f"\nWritten to {out}: choose.pdf, choose.json")
+    return 0

@@ -1,0 +1,55 @@
+"""`shellcheck-earth compare`: many designs side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+
+__all__ = ["compare"]
+
+
+def compare(
+    designs: list[Path],
+    *,
+    vary: Annotated[list[str] | None, Parameter(name=["--vary"])] = None,
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
+) -> int:
+    """Compare designs: ranges of any keys, or several files side by side. Exit code 0 says it is done; it is no verdict.
+
+    Parameters
+    ----------
+    designs
+        One design file (TOML), or several.
+    vary
+        KEY=FIRST..LAST:HOW MANY or KEY=ONE,TWO,... for any key of the design, such as `fill.dry_density=1500..2000:6`; more than once
+        for every combination. A number without a unit takes the unit the file writes for that key.
+    out
+        Folder for compare.csv and compare.pdf. Without it nothing is written, only said.
+    """
+    from shellcheck_earth.studies import compare as comparing
+    from shellcheck_earth.views.export.output import check_folder, write_outputs
+    from shellcheck_earth.views.pages.compare import comparison_csv, comparison_document, comparison_lines
+    from shellcheck_earth.views.render.progress import progress_bar
+
+    if len(designs) < 2 and not vary:
+        raise InputError([Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")])
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=True) as progress:
+        comparison = comparing.compare(designs, vary or (), workers=workers, cluster=cluster, progress=progress)
+        if out is not None:
+            from shellcheck_earth.views.render.pdf import document_pdf
+
+            progress("writing the pages", 1, 1)
+            write_outputs(out, {"compare.csv": comparison_csv(comparison).encode(), "compare.pdf": document_pdf(comparison_document(comparison))})
+    print("\n".join(comparison_lines(comparison)))
+    if out is not None:
+        print(f"\nWritten to {out}: compare.csv, compare.pdf")
+    return 0

@@ -1,0 +1,73 @@
+"""`shellcheck-earth explain`: what holds this dome, and how it gives way."""
+
+from __future__ import annotations
+
+import textwrap
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+
+if TYPE_CHECKING:
+    from shellcheck_earth.studies.explain.lesson import Teaching
+
+__all__ = ["explain", "explain_lines"]
+
+WIDTH = 80
+
+
+def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
+    """The sentences of the report for the terminal, cautions first."""
+    from shellcheck_earth.safety.cautions import ENGINEER, OPENINGS, UNSTABILISED
+    from shellcheck_earth.views.pages.explain import NO_VERDICT
+    from shellcheck_earth.views.text.explain import section_words, shape_words, short_words, thumb_words, title, way_words
+
+    texts = [f"Caution. {ENGINEER}", NO_VERDICT]
+    if teaching.design.fill.stabiliser == "none":
+        texts.append(f"Beyond the tests. {UNSTABILISED}")
+    if teaching.design.openings:
+        texts.append(f"Caution. {OPENINGS} Nothing in this report sees them.")
+    texts += [*section_words(teaching), *short_words(teaching)]
+    texts += [f"{title(way)}. {way_words(teaching.design, way)}" for way in teaching.ways]
+    texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
+    lines: list[str] = []
+    for text in texts:
+        lines += [*textwrap.wrap(text, WIDTH), ""]
+    lines.append(f"Written to {out}." if out is not None else "Nothing was written: add --out FOLDER for the report and the moving picture.")
+    return lines
+
+
+def explain(
+    design: Path,
+    *,
+    out: OutFolder = None,
+    workers: Workers = 0,
+    cluster: Cluster = "",
+) -> int:
+    """Explain what holds this dome and how it would give way; no verdict.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML).
+    out
+        Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only said.
+    """
+    from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.geometry.reading import read_design
+    from shellcheck_earth.studies.explain.lesson import teach
+    from shellcheck_earth.views.export.explain import explain_files
+    from shellcheck_earth.views.export.output import check_folder, write_outputs
+    from shellcheck_earth.views.render.progress import progress_bar
+
+    crew = Crew(workers, cluster)
+    read = read_design(design)
+    if out is not None:
+        check_folder(out)
+    with progress_bar(shown=True) as progress:
+        teaching = teach(read, progress, crew)
+        if out is not None:
+            progress("writing the report", 1, 1)
+            write_outputs(out, explain_files(teaching))
+    print("\n".join(explain_lines(teaching, out)))
+    return 0

@@ -1,0 +1,384 @@
+"""Site readings in, a block for the design file and its uncertainties out (`shellcheck-earth soil
+READINGS.toml`)."""
+
+from __future__ import annotations
+
+import difflib
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.loads.phases import porosity, saturation_moisture
+from shellcheck_earth.loads.site_tests.readings import (
+    Reading,
+    conductivity_from_soak,
+    density_from_sample,
+    moisture_from_drying,
+    strength_from_crushing,
+    tube_from_filling,
+    wire_from_breaking,
+)
+from shellcheck_earth.loads.site_tests.tilting import Tilt, friction_from_tilts
+from shellcheck_earth.views.cli.soil_starter import STARTER
+
+__all__ = ["STARTER", "SoilReport", "soil_report", "turn_readings"]
+
+PARTICLE_DENSITY = 2650.0
+"""kg/m3, quartz sand (memory); used when the readings give none."""
+
+SUCTION_HEAD = 0.21
+"""m, clay loam (Rawls, Brakensiek & Miller 1983, Table 2, read in a transcription); used when the readings
+give none."""
+
+_FORM: dict[str, dict[str, Dimension]] = {
+    "sample": {
+        "mass": "mass",
+        "mass_within": "mass",
+        "volume": "volume",
+        "volume_within": "volume",
+        "particle_density": "density",
+    },
+    "drying": {"wet": "mass", "dry": "mass", "container": "mass", "mass_within": "mass"},
+    "crush": {"width": "length", "length": "length", "height": "length", "load_within": "force"},
+    "tilt": {
+        "angle": "angle",
+        "angle_within": "angle",
+        "mass": "mass",
+        "width": "length",
+        "length": "length",
+    },
+    "soak": {"depth": "length", "depth_within": "length", "time": "duration", "suction_head": "length"},
+    "tube": {"flat_width": "length", "filled_width": "length", "course_height": "length", "within": "length"},
+    "wire": {"load_within": "force"},
+}
+_OPTIONAL = {
+    "mass_within",
+    "volume_within",
+    "particle_density",
+    "container",
+    "load_within",
+    "angle_within",
+    "depth_within",
+    "suction_head",
+    "within",
+}
+_ALSO = {"crush": ("state", "loads"), "tilt": ("bed",), "wire": ("loads",)}
+_MANY = ("crush", "tilt")
+_STATES = {"dry": "fill.strength_dry", "as placed": "fill.strength_as_placed", "wet": "fill.strength_wet"}
+_BEDS = {"dry": "beds.friction", "wet": "beds.friction_wet"}
+_SHOWN: dict[str, tuple[Dimension, str]] = {
+    "fill.dry_density": ("density", "kg/m3"),
+    "fill.placing_moisture": ("share", "%"),
+    "fill.strength_dry": ("stress", "kPa"),
+    "fill.strength_as_placed": ("stress", "kPa"),
+    "fill.strength_wet": ("stress", "kPa"),
+    "fill.hydraulic_conductivity": ("speed", "cm/h"),
+    "fill.particle_density": ("density", "kg/m3"),
+    "fill.suction_head": ("length", "mm"),
+    "beds.friction": ("number", ""),
+    "beds.friction_wet": ("number", ""),
+    "beds.wire_breaking_load": ("force", "kN"),
+    "wall.filled_width": ("length", "mm"),
+    "wall.course_height": ("length", "mm"),
+}
+
+
+@dataclass(frozen=True)
+class SoilReport:
+    """`text` for the reader, `toml` to paste into the design file, and the readings behind both."""
+
+    text: str
+    toml: str
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True)
+class _Section:
+    """One section of the file: `path` for messages, SI `values`, the rest as written in `raw`."""
+
+    path: str
+    values: Mapping[str, float]
+    raw: Mapping[str, Any]
+
+    def get(self, key: str, default: float = 0.0) -> float:
+        return self.values.get(key, default)
+
+
+def _nearest(key: str, known: list[str]) -> str:
+    close = difflib.get_close_matches(key, known, n=1)
+    return f"did you mean {close[0]}?" if close else ""
+
+
+def _section(name: str, path: str, table: object, problems: list[Problem]) -> _Section:
+    form, also = _FORM[name], _ALSO.get(name, ())
+    known = [*form, *also]
+    values: dict[str, float] = {}
+    if not isinstance(table, dict):
+        problems.append(Problem(path, "a section", f"{table!r}"))
+        return _Section(path, {}, {})
+    for key, given in table.items():
+        if key not in known:
+            problems.append(
+                Problem(f"{path}.{key}", f"one of {', '.join(known)}", "an unknown key", _nearest(key, known))
+            )
+        elif key in form:
+            try:
+                values[key] = parse_quantity(given, form[key])
+            except ValueError as error:
+                problems.append(Problem(f"{path}.{key}", str(error), f"{given!r}"))
+    lacking = [
+        key
+        for key in known
+        if key not in table and key not in _OPTIONAL and not (name == "crush" and key == "length")
+    ]
+    problems.extend(Problem(f"{path}.{key}", "a value", "nothing") for key in lacking)
+    for key, value in values.items():
+        if value < 0.0 or (value == 0.0 and key not in _OPTIONAL):
+            problems.append(Problem(f"{path}.{key}", "a value over 0", f"{table[key]!r}"))
+    return _Section(path, values, table)
+
+
+def _loads(section: _Section, problems: list[Problem]) -> list[float]:
+    given = section.raw.get("loads", [])
+    if not isinstance(given, list) or not given:
+        problems.append(
+            Problem(f"{section.path}.loads", 'a list of loads such as ["3.4 kN", "3.9 kN"]', f"{given!r}")
+        )
+        return []
+    out = []
+    for index, one in enumerate(given):
+        try:
+            out.append(parse_quantity(one, "force"))
+        except ValueError as error:
+            problems.append(Problem(f"{section.path}.loads[{index}]", str(error), f"{one!r}"))
+    return out
+
+
+def _choice(section: _Section, key: str, among: Mapping[str, str], problems: list[Problem]) -> str | None:
+    given = section.raw.get(key)
+    if given is None:
+        return None  # its absence has been reported
+    if not isinstance(given, str) or given not in among:
+        problems.append(
+            Problem(f"{section.path}.{key}", " or ".join(f'"{one}"' for one in among), f"{given!r}")
+        )
+        return None
+    return among[given]
+
+
+def _sections(data: Mapping[str, Any], problems: list[Problem]) -> dict[str, list[_Section]]:
+    out: dict[str, list[_Section]] = {}
+    for name, table in data.items():
+        if name not in _FORM:
+            problems.append(
+                Problem(
+                    name,
+                    f"a section among {', '.join(_FORM)}",
+                    "an unknown section",
+                    _nearest(name, list(_FORM)),
+                )
+            )
+        elif name in _MANY:
+            entries = table if isinstance(table, list) else [table]
+            out[name] = [
+                _section(name, f"{name}[{index}]", one, problems) for index, one in enumerate(entries)
+            ]
+        else:
+            out[name] = [_section(name, name, table, problems)]
+    if not data:
+        problems.append(Problem("the file", f"at least one section among {', '.join(_FORM)}", "none"))
+    return out
+
+
+def _crush(section: _Section, path: str, loads: list[float]) -> Reading:
+    width, length = section.get("width"), section.get("length")
+    area = width * length if length else math.pi * width * width / 4
+    least = min(width, length) if length else width
+    return strength_from_crushing(loads, area, section.get("height"), least, path, section.get("load_within"))
+
+
+def _tilts(sections: list[_Section], path: str) -> Reading:
+    tilts = [
+        Tilt(one.get("angle"), one.get("mass"), one.get("width") * one.get("length")) for one in sections
+    ]
+    return friction_from_tilts(tilts, max(one.get("angle_within") for one in sections), path)
+
+
+def _soak(
+    section: _Section, density: Reading | None, moisture: Reading | None, grains: float
+) -> list[Reading]:
+    if density is None or moisture is None:
+        raise InputError(
+            [
+                Problem(
+                    "soak",
+                    "[sample] and [drying] beside it: how much water the voids can still take",
+                    "one of them or neither",
+                )
+            ]
+        )
+    full = saturation_moisture(density.best, grains)
+    deficit = porosity(density.best, grains) * (1.0 - moisture.best / full)
+    suction = section.get("suction_head", SUCTION_HEAD)
+    return [
+        conductivity_from_soak(
+            section.get("depth"), section.get("time"), suction, deficit, section.get("depth_within")
+        )
+    ]
+
+
+class _Turning:
+    """Collects readings and refusals, so that every fault of the file is told at once."""
+
+    def __init__(self) -> None:
+        self.readings: list[Reading] = []
+        self.problems: list[Problem] = []
+
+    def add(self, path: str, made: Any, *arguments: Any, **named: Any) -> Reading | None:
+        try:
+            found = made(*arguments, **named)
+        except InputError as error:
+            self.problems.extend(Problem(path, one.expected, one.found, one.hint) for one in error.problems)
+            return None
+        several = found if isinstance(found, (list, tuple)) else [found]
+        self.readings.extend(several)
+        return several[0] if several else None
+
+
+def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
+    """The inputs that a parsed readings file gives; InputError with every fault in it."""
+    turning = _Turning()
+    sections = _sections(data, turning.problems)
+    crushed = [
+        (one, _choice(one, "state", _STATES, turning.problems), _loads(one, turning.problems))
+        for one in sections.get("crush", [])
+    ]
+    beds = [(one, _choice(one, "bed", _BEDS, turning.problems)) for one in sections.get("tilt", [])]
+    wires = [(one, _loads(one, turning.problems)) for one in sections.get("wire", [])]
+    if turning.problems:
+        raise InputError(turning.problems)
+    grains, moisture, density = PARTICLE_DENSITY, None, None
+    for one in sections.get("drying", []):
+        moisture = turning.add(
+            "drying",
+            moisture_from_drying,
+            one.get("wet"),
+            one.get("dry"),
+            one.get("container"),
+            one.get("mass_within"),
+        )
+    for one in sections.get("sample", []):
+        grains = one.get("particle_density", PARTICLE_DENSITY)
+        if moisture is None:
+            turning.problems.append(
+                Problem("sample", "[drying] beside it: the dry density needs the moisture", "no usable one")
+            )
+            continue
+        density = turning.add(
+            "sample",
+            density_from_sample,
+            one.get("mass"),
+            one.get("volume"),
+            moisture.best,
+            grains,
+            one.get("mass_within"),
+            one.get("volume_within"),
+            moisture.uncertainty,
+        )
+    for one, path, loads in crushed:
+        turning.add(one.path, _crush, one, path, loads)
+    for path in _BEDS.values():
+        of_bed = [one for one, bed in beds if bed == path]
+        if of_bed:
+            turning.add(of_bed[0].path, _tilts, of_bed, path)
+    for one in sections.get("soak", []):
+        turning.add("soak", _soak, one, density, moisture, grains)
+    for one in sections.get("tube", []):
+        turning.add(
+            "tube",
+            tube_from_filling,
+            one.get("flat_width"),
+            one.get("filled_width"),
+            one.get("course_height"),
+            one.get("within"),
+        )
+    for one, loads in wires:
+        turning.add("wire", wire_from_breaking, loads, one.get("load_within"))
+    twice = {
+        one.path for one in turning.readings if sum(other.path == one.path for other in turning.readings) > 1
+    }
+    turning.problems.extend(
+        Problem("crush", f"one section for {path}, with all its loads", "several") for path in sorted(twice)
+    )
+    if turning.problems:
+        raise InputError(turning.problems)
+    return tuple(turning.readings)
+
+
+def _si(reading: Reading, value: float) -> float:
+    """Conductivity is read in m/h and written as a speed in m/s; everything else is SI already."""
+    return value / 3600.0 if reading.path == "fill.hydraulic_conductivity" else value
+
+
+def _quantity(reading: Reading, value: float, figures: int = 3) -> str:
+    dimension, unit = _SHOWN[reading.path]
+    return format_quantity(_si(reading, value), dimension, unit=unit, figures=figures)
+
+
+def _toml(readings: tuple[Reading, ...]) -> str:
+    lines: list[str] = [
+        "# From site readings; the unfavourable end where strength, friction, wire or water is concerned."
+    ]
+    for section in ("wall", "fill", "beds"):
+        own = [one for one in readings if one.path.startswith(f"{section}.")]
+        if own:
+            lines.append(f"\n[{section}]")
+        for one in own:
+            written = _quantity(one, one.value, 4)
+            value = written if _SHOWN[one.path][0] == "number" else f'"{written}"'
+            lines.append(f'{one.path.partition(".")[2]} = {{ value = {value}, source = "measured" }}')
+    return "\n".join(lines) + "\n"
+
+
+def _text(readings: tuple[Reading, ...]) -> str:
+    lines = ["What the readings give", ""]
+    for one in readings:
+        lines.append(f"{one.path}: {_quantity(one, one.value)} to be used")
+        lines.append(
+            f"    best estimate {_quantity(one, one.best)}, plus or minus "
+            f"{_quantity(one, one.uncertainty, 2)}, "
+            f"from {one.samples} {'reading' if one.samples == 1 else 'readings'}"
+        )
+        lines.extend(f"    limit: {limit}" for limit in one.limits)
+    lines += [
+        "",
+        "Site tests tell what this batch did on this day. They replace no laboratory and no engineer: "
+        "where people go",
+        "under or onto the dome, have both look at it.",
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def soil_report(path: Path) -> SoilReport:
+    """Read a file of site readings and turn it into a report and a block for the design file.
+
+    InputError (with the file's name) for a file that cannot be read or holds impossible readings.
+    """
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise InputError(
+            [Problem(str(path), "a file of readings that can be read", error.strerror or "an error")]
+        ) from error
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise InputError([Problem(str(path), "a TOML file in UTF-8", str(error))]) from error
+    try:
+        readings = turn_readings(data)
+    except InputError as error:
+        raise InputError(error.problems, str(path)) from error
+    return SoilReport(_text(readings), _toml(readings), readings)

@@ -1,0 +1,1 @@
+"""Data files and models for other programs."""

@@ -1,0 +1,25 @@
+"""All the files that `check` hands over, as bytes, before any of them is written."""
+
+from __future__ import annotations
+
+from shellcheck_earth.mechanics.proof.check import bundle_json
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.views.export import sheets
+from shellcheck_earth.views.figures import section
+from shellcheck_earth.views.render.pdf import document_pdf
+from shellcheck_earth.views.report.block_pages import three_d_files
+from shellcheck_earth.views.report.document import report_document
+
+__all__ = ["output_files"]
+
+
+def output_files(assessment: Assessment) -> dict[str, bytes]:
+    """Name -> content: the report, the data, the build sheet, the section and the proofs."""
+    texts = {
+        "assessment.json": sheets.assessment_json(assessment),
+        "courses.csv": sheets.courses_csv(assessment),
+        "section.svg": section.section_svg(assessment),
+        "certificate.json": bundle_json(assessment.design.name, assessment.certificates),
+    }
+    written = {name: text.encode() for name, text in texts.items()}
+    return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)

@@ -1,0 +1,238 @@
+"""Charts as SVG, one question each. Same data, same bytes; every series has a mark and a dash of its own, not only a colour."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+from shellcheck_earth.basics.units import UNITS, unit_name
+from shellcheck_earth.safety.result import Assessment, CaseResult
+from shellcheck_earth.views.report.governing import share_of_asked
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from shellcheck_earth.safety.weather import Weather
+
+__all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "what_holds_it_up", "worst_day_chart"]
+
+INK, GREY, BLUE, ORANGE, GREEN, PURPLE = "#22201d", "#8a8378", "#0072B2", "#D55E00", "#009E73", "#8B4C83"
+"""Blue, vermilion and green of the palette of Okabe & Ito 2008 (memory), with a darker purple."""
+
+LOOKS: Mapping[str, tuple[str, str, str]] = {
+    "bed friction": (BLUE, "-", "o"), "strength while building": (ORANGE, "--", "s"), "geometric factor": (GREEN, "-.", "^"),
+    "overall reserve": (INK, ":", "D"),
+}
+"""Colour, dash and mark of each check, the same in every chart; wire is left to the tables (four series at most)."""
+
+CEILING = 4.0
+"""Shares of what is asked for above this are drawn at it: whoever has four times enough needs no more detail."""
+
+
+@contextmanager
+def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], str]]]:
+    """A figure in inches and the function that writes it as SVG."""
+    import matplotlib
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.figure import Figure
+
+    style: Any = {
+        "svg.hashsalt": "shellcheck_earth", "svg.fonttype": "none", "font.family": ["DejaVu Sans"], "font.size": 8.0,
+        "axes.edgecolor": INK, "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
+        "axes.spines.top": False, "axes.spines.right": False, "axes.titlelocation": "left", "axes.titlesize": 9.5,
+        "axes.titleweight": "bold", "axes.linewidth": 0.6, "hatch.linewidth": 0.5, "path.simplify": False,
+        "text.parse_math": False,
+    }
+    with matplotlib.rc_context(style):
+        figure = Figure(figsize=(width, height))
+        FigureCanvasSVG(figure)
+
+        def write() -> str:
+            out = io.StringIO()
+            figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
+            return out.getvalue()
+
+        yield figure, write
+
+
+def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Places for labels as near as can be to the wanted ones, in their order, at least `gap` apart, within [low, high]."""
+    order = sorted(range(len(wanted)), key=lambda i: (wanted[i], i))
+    placed = [0.0] * len(wanted)
+    last = -math.inf
+    for i in order:
+        placed[i] = last = max(wanted[i], last + gap, low)
+    ceiling = high
+    for i in reversed(order):
+        placed[i] = min(placed[i], ceiling)
+        ceiling = placed[i] - gap
+    return placed
+
+
+def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
+    """The line of what is asked for, and strokes over all that falls short of it."""
+    axes.axhline(1.0, color=INK, linewidth=width, zorder=2)
+    axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
+
+
+def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]], *, label: bool, mark_every: int) -> None:
+    """Lines of factor over what is asked for, cut at CEILING, each named at its right end."""
+    ends = []
+    for check, values in shares.items():
+        colour, dash, mark = LOOKS[check]
+        shown = [min(value, CEILING) for value in values]
+        axes.plot(x, shown, dash, color=colour, marker=mark, markevery=mark_every, markersize=3.2, linewidth=1.3,
+                  markerfacecolor="white", clip_on=False, zorder=3)
+        ends.append((check, shown[-1] if shown else 0.0, colour))
+    falls_short_below_one(axes)
+    axes.set_ylim(0, CEILING)
+    axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
+    if label:
+        places = _spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
+        for (check, end, colour), place in zip(ends, places, strict=True):
+            axes.annotate(check, xy=(1.0, end), xycoords=("axes fraction", "data"), xytext=(1.035, place),
+                          textcoords=("axes fraction", "data"), color=colour, va="center", fontsize=7.5, annotation_clip=False,
+                          arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0})
+
+
+def _asked(axes: Axes, x: float) -> None:
+    axes.text(x, 1.05, "asked for", fontsize=7.0, va="bottom", ha="left",
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
+    axes.text(x, 0.08, "falls short", fontsize=7.0, va="bottom", ha="left", color=INK,
+              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
+
+
+def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
+    return {
+        check: [next((share_of_asked(m) for m in case.margins if m.check == check), 0.0) for case in cases] for check in LOOKS
+    }
+
+
+def margins_by_stage(assessment: Assessment) -> str:
+    """What is left of each margin at every stage of building, bare and with a crew on the top ring."""
+    stages = [case for case in assessment.cases if case.id.startswith("stage-")]
+    crew = [case for case in stages if case.id.endswith("-worker")]
+    panels = [("fresh fill, bare", [case for case in stages if case not in crew])]
+    if crew:
+        panels.append(("fresh fill, crew on the top ring", crew))
+    with drawing(6.85, 2.95) as (figure, write):
+        figure.suptitle("Does it stand at every stage of building?", x=0.01, ha="left", fontsize=9.5, fontweight="bold")
+        grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
+        figure.subplots_adjust(left=0.085, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
+        for index, (axes, (name, cases)) in enumerate(zip(grid, panels, strict=True)):
+            # A stage that could not be decided has no place on a curve, only a mark of its own.
+            decided = [case for case in cases if case.status != "cannot say"]
+            x = [float(case.stage) for case in decided]
+            _series(axes, x, _shares(decided), label=index == len(panels) - 1, mark_every=max(len(x) // 6, 1))
+            for case in cases:
+                if case.status == "cannot say":
+                    axes.text(float(case.stage), 0.45, "?", fontsize=8, ha="center", fontweight="bold", zorder=4,
+                              bbox={"facecolor": "white", "edgecolor": INK, "linewidth": 0.5, "linestyle": "--", "pad": 1.0})
+            axes.set_title(name + (" (?: cannot say)" if any(case.status == "cannot say" for case in cases) else ""), fontsize=8,
+                           fontweight="normal")
+            axes.set_xlabel("courses laid above the springing")
+            if x:
+                axes.set_xlim(min(x), max(max(x), min(x) + 1))
+                _asked(axes, min(x) + 0.02 * (max(x) - min(x)))
+        grid[0].set_ylabel("times what is asked for")
+        return write()
+
+
+def what_holds_it_up(assessment: Assessment) -> str:
+    """Needed bed friction against counted wire tension, with the point of this design."""
+    unit = unit_name("force", assessment.design.unit_system)
+    points = [(p.wire_tension / UNITS["force"][unit], p.needed_friction) for p in assessment.friction_chart]
+    beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
+    wire = beds.wire_tension / UNITS["force"][unit]
+    known = [(x, y) for x, y in points if y is not None]
+    top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
+    right = max([wire * 1.15, *(x for x, _ in points)], default=1.0)
+    with drawing(6.85, 3.3) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
+        axes.set_title("What holds up the finished, dry dome: friction or wire?")
+        axes.set_xlim(0, right)
+        axes.set_ylim(0, top)
+        if known:
+            x, y = [p[0] for p in known], [p[1] for p in known]
+            asked = [required * value for value in y]
+            axes.fill_between([0.0, x[0], *x], [top, top, *y] if x[0] > 0 else [y[0], y[0], *y], 0.0, facecolor="none",
+                              edgecolor="#b9b1a3", hatch="///", linewidth=0.0, zorder=1)
+            axes.plot(x, y, "-", color=INK, linewidth=1.6, zorder=3)
+            axes.plot(x, asked, "--", color=BLUE, linewidth=1.2, zorder=3)
+            places = _spread([min(y[-1], top), min(asked[-1], top)], 0.075 * top, 0.03 * top, top)
+            for words, value, place, colour in (("just stands", y[-1], places[0], INK),
+                                                (f"asked for\n({required:g} times)", asked[-1], places[1], BLUE)):
+                axes.annotate(words, xy=(x[-1], min(value, top)), xytext=(right * 1.02, place), fontsize=7.5, color=colour, va="center",
+                              annotation_clip=False, arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0,
+                                                                 "shrinkB": 0})
+            axes.text(0.03 * right, 0.045 * top, "not enough: no thrust line exists", fontsize=7.5, zorder=4,
+                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})
+        else:
+            axes.axhspan(0.0, top, facecolor="none", edgecolor="#b9b1a3", hatch="///", linewidth=0.0)
+            axes.text(0.5 * right, 0.5 * top, "no friction is enough, whatever the wire", ha="center", fontsize=8,
+                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5})
+        axes.plot([wire], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
+        late = wire > 0.55 * right
+        axes.annotate(f"this design: friction {beds.friction:.3g}, {wire:.3g} {unit} of wire", fontsize=8,
+                      xy=(wire, beds.friction), xytext=(wire, 0.94 * top), va="center",
+                      ha="right" if late else "left", fontweight="bold", zorder=6,
+                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+                      arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4})
+        axes.set_xlabel(f"wire tension counted in each bed [{unit}]")
+        axes.set_ylabel("bed friction [-]")
+        return write()
+
+
+def worst_day_chart(weather: Weather) -> str:
+    """The least margin on each day of the work, dry and after the whole stated rain."""
+    days = [float(point.day + 1) for point in weather.days]
+    dry = [min(point.dry, CEILING) for point in weather.days]
+    rained = [min(point.after_rain, CEILING) for point in weather.days]
+    worst = weather.worst_day
+    top = max(1.6, min(CEILING, 1.15 * max([*dry, *rained], default=1.0)))
+    with drawing(6.85, 2.9) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.09, right=0.82, bottom=0.17, top=0.88)
+        axes.set_title("On which day would the rain hurt most?")
+        falls_short_below_one(axes)
+        axes.plot(days, dry, "-", marker="o", color=ORANGE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
+        axes.plot(days, rained, "--", marker="s", color=BLUE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
+        axes.set_ylim(0, top)
+        first, last = (days[0], days[-1]) if days else (1.0, 2.0)
+        axes.set_xlim(first, max(last, first + 1))
+        axes.locator_params(axis="x", integer=True)
+        places = _spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
+        for words, place, colour in (("dry", places[0], ORANGE), ("after the rain", places[1], BLUE)):
+            axes.annotate(words, xy=(1.0, place), xytext=(1.02, place), xycoords=("axes fraction", "data"),
+                          textcoords=("axes fraction", "data"), color=colour, va="center", fontsize=7.5, annotation_clip=False)
+        at = min(worst.after_rain, CEILING)
+        axes.plot([worst.day + 1], [at], "o", markersize=10, markerfacecolor="none", markeredgecolor=INK, zorder=4, clip_on=False)
+        late = worst.day + 1 > (first + last) / 2
+        axes.annotate(f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}", xy=(worst.day + 1, at),
+                      xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14), textcoords="offset points", fontsize=7.5,
+                      ha="right" if late else "left", bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}, zorder=5)
+        _asked(axes, first + 0.01 * (last - first))
+        axes.set_xlabel("day of the work (the rain comes in its evening)")
+        axes.set_ylabel("times what is asked for")
+        return write()
+
+
+def rain_chart(weather: Weather) -> str:
+    """Margins against hours of the stated rain on the worst day."""
+    hours = [point.hour for point in weather.hours]
+    shares = {check: [point.shares.get(check, 0.0) for point in weather.hours] for check in LOOKS}
+    with drawing(6.85, 2.9) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.085, right=0.78, bottom=0.17, top=0.88)
+        axes.set_title("How many hours of rain before a margin falls short?")
+        _series(axes, hours, shares, label=True, mark_every=4)
+        axes.set_xlim(0, max([*hours, 1.0]))
+        _asked(axes, 0.01 * max([*hours, 1.0]))
+        axes.set_xlabel(f"hours of rain on the evening of day {weather.worst_day.day + 1}")
+        axes.set_ylabel("times what is asked for")
+        return write()

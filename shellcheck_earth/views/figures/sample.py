@@ -1,0 +1,59 @@
+"""Bars with their limits: shares of sampled domes, and what each input explains."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from shellcheck_earth.studies.sample.statistics import Index
+from shellcheck_earth.studies.sample.study import Chance
+from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, drawing
+
+__all__ = ["index_chart", "share_chart"]
+
+
+def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
+    """Shares of domes with 95 % limits: the outcomes above (hatched), the checks below."""
+    names = [*(words[name] for name in chance.shares), *chance.checks]
+    shares = [*chance.shares.values(), *chance.checks.values()]
+    outcomes = len(chance.shares)
+    with drawing(6.85, 3.2) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
+        axes.set_title("How many of the sampled domes?")
+        for row, (name, one) in enumerate(zip(names, shares, strict=True)):
+            first = row < outcomes
+            axes.barh(row, 100 * one.value, height=0.62, facecolor="#f3d3bd" if first else "#cfe3f1", edgecolor=ORANGE if first else BLUE,
+                      hatch="///" if first else "", linewidth=0.8)
+            axes.errorbar(100 * one.value, row, xerr=[[100 * (one.value - one.low)], [100 * (one.high - one.value)]], color=INK, capsize=2.5,
+                          linewidth=0.9)
+            axes.text(101.5, row, f"{100 * one.value:.3g} %", va="center", fontsize=7.5)
+            del name
+        axes.axhline(outcomes - 0.5, color=INK, linewidth=0.5)
+        axes.set_yticks(range(len(names)), [f"{name} short" if i >= outcomes else name for i, name in enumerate(names)])
+        axes.set_ylim(len(names) - 0.4, -0.6)
+        axes.set_xlim(0, 100)
+        axes.set_xlabel("per cent of the sampled domes, with 95 % limits")
+        return write()
+
+
+def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) -> str:
+    """Index of first order of every input, with one standard error each way."""
+    known = [one for one in found if math.isfinite(one.value)]
+    with drawing(6.85, 3.3) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
+        axes.set_title(f"What decides {outcome}?")
+        errors = [one.error if math.isfinite(one.error) else 0.0 for one in known]
+        far = max([one.value + error for one, error in zip(known, errors, strict=True)] + [0.05]) * 1.05
+        near = min([one.value - error for one, error in zip(known, errors, strict=True)] + [0.0]) * 1.05
+        for row, (one, error) in enumerate(zip(known, errors, strict=True)):
+            axes.barh(row, one.value, height=0.62, facecolor="#cfe3f1", edgecolor=BLUE, linewidth=0.8)
+            axes.errorbar(one.value, row, xerr=error, color=INK, capsize=2.5, linewidth=0.9)
+            axes.text(1.015, row, f"{one.value:z.3f}", va="center", fontsize=7.5, transform=axes.get_yaxis_transform())
+        axes.axvline(0.0, color=INK, linewidth=0.6)
+        axes.set_yticks(range(len(known)), [words[one.name] for one in known])
+        axes.set_ylim(len(known) - 0.4, -0.6)
+        axes.set_xlim(near, far)
+        axes.set_xlabel("share of the variance it explains alone")
+        return write()

@@ -1,0 +1,196 @@
+"""A comparison in words, as a table for the terminal, as CSV and as pages."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import textwrap
+
+from shellcheck_earth.safety.cautions import ENGINEER
+from shellcheck_earth.safety.worst import WORST_CHECKS, WorstMargin
+from shellcheck_earth.studies.compare import Answer, Comparison, Point
+from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
+from shellcheck_earth.views.report.layout import Column, Document, bullets, caution, heading, page_break, picture, small, table
+
+__all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
+
+MOST_LINES = 40
+"""Rows shown in the terminal; the CSV has all."""
+
+SOIL = frozenset({"fill.dry_density", "fill.placing_moisture", "fill.stabiliser", "fill.stabiliser_share"})
+"""Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by itself."""
+
+WIDTH = 100
+
+MOST_ROWS = 240
+"""Rows of the table in the PDF."""
+
+SHORT_NAMES = {
+    "bed friction": "friction", "geometric factor": "geom.", "strength": "strength", "strength while building": "building",
+    "wire tension": "wire", "overall reserve": "reserve", "base sliding": "sliding", "ground bearing": "bearing",
+}
+
+MARKS: dict[Answer, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]", "not buildable": " x "}
+
+NO_VERDICT = (
+    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the openings and sideways loads, "
+    "and the report come from the command check; what needs the block model is \"cannot say\" here."
+)
+
+
+def _factor(margin: WorstMargin | None) -> str:
+    if margin is None or not margin.known:
+        return "-"
+    if math.isinf(margin.factor):
+        return "none needed"
+    if margin.factor == 0.0:
+        return "no line"
+    return f"{margin.factor:.3g}" if margin.factor < 100 else "over 100"
+
+
+def _decides(point: Point) -> str:
+    """Why the answer is what it is: the margins that are short, else the one that decides."""
+    if not point.margins or point.answer == "cannot say":
+        return point.why
+    short = [margin for margin in point.margins if not margin.meets]
+    worst = point.least
+    if not short:
+        return "" if worst is None or math.isinf(worst.share) else f"least: {worst.check}, {worst.case_id}"
+    assert worst is not None
+    where = f", course {worst.course}" if worst.course is not None else ""
+    more = f" and {len(short) - 1} more" if len(short) > 1 else ""
+    return f"{worst.check} ({worst.case_id}{where}){more}"
+
+
+def _cell(margin: WorstMargin | None) -> str:
+    text = {"none needed": "inf", "no line": "none", "over 100": ">100"}.get(_factor(margin), _factor(margin))
+    return f"{text}!" if margin is not None and not margin.meets else text
+
+
+def _asked(comparison: Comparison, check: str) -> str:
+    """What is asked for; both where tested and untested fill stand side by side."""
+    found = {margin.required for point in comparison.points for margin in point.margins if margin.check == check}
+    return f"of {'/'.join(f'{required:g}' for required in sorted(found))}"
+
+
+def comparison_lines(comparison: Comparison) -> list[str]:
+    """A table of factors; those that fall short carry a `!`."""
+    checks = comparison.checks
+    head = [[SHORT_NAMES[check] for check in checks], [_asked(comparison, check) for check in checks]]
+    names = [variation.path.split(".")[-1] for variation in comparison.variations]
+    several = len(comparison.designs) > 1
+    lead_head = [*(["design"] if several else []), *names]
+    leads = [[*([point.design] if several else []), *comparison.values(point)] for point in comparison.points]
+    widths = [max(len(text) for text in column) for column in zip(lead_head, *leads, strict=True)] if lead_head else []
+    shown = comparison.points if len(comparison.points) <= MOST_LINES else comparison.points[:MOST_LINES]
+
+    def line(lead: list[str], cells: list[str], tail: str) -> str:
+        return ("  ".join([*(text.ljust(width) for text, width in zip(lead, widths, strict=True)),
+                           *(cell.rjust(8) for cell in cells)]) + f"  {tail}").rstrip()
+
+    out = [line(lead_head, head[0], "answer"), line([""] * len(lead_head), head[1], "")]
+    for lead, point in zip(leads, shown, strict=False):
+        cells = [_cell(point.margin(check)) for check in checks]
+        out.append(line(lead, cells, f"{MARKS[point.answer]} {point.answer}{': ' + _decides(point) if _decides(point) else ''}"))
+    if len(shown) < len(comparison.points):
+        out.append(f"... and {len(comparison.points) - len(shown)} more: --out FOLDER writes all of them")
+    counts = comparison.counts()
+    out += ["", "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
+            "Factors are what there is over what is needed, in the worst counted case; ! falls short; inf: none needed; none: no line."]
+    out += _notes(comparison)
+    return [*out, *textwrap.wrap(NO_VERDICT, WIDTH), "", *textwrap.wrap("Caution. " + ENGINEER, WIDTH)]
+
+
+def comparison_csv(comparison: Comparison) -> str:
+    """One row a design; the first column is `design`."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    head = ["design", *(variation.path for variation in comparison.variations), "answer", "decides"]
+    for check in WORST_CHECKS:
+        name = check.replace(" ", "_")
+        head += [f"{name}_factor", f"{name}_required", f"{name}_meets", f"{name}_case", f"{name}_course"]
+    writer.writerow(head)
+    for point in comparison.points:
+        row = [point.design, *comparison.values(point), point.answer, _decides(point)]
+        for check in WORST_CHECKS:
+            margin = point.margin(check)
+            if margin is None:
+                row += [""] * 5
+                continue
+            factor = "" if not margin.known else f"{margin.factor:.6g}"
+            row += [factor, f"{margin.required:g}", "yes" if margin.meets else "no", margin.case_id,
+                    "" if margin.course is None else str(margin.course)]
+        writer.writerow(row)
+    return out.getvalue()
+
+
+def _count(number: int, one: str, more: str) -> str:
+    return f"{number} {one if number == 1 else more}"
+
+
+def _summary(comparison: Comparison) -> list[str]:
+    counts = comparison.counts()
+    out = [f"{_count(len(comparison.points), 'design', 'designs')}: {_count(counts['meets'], 'meets', 'meet')} every margin, "
+           f"{_count(counts['falls short'], 'falls short', 'fall short')}, "
+           f"{counts['cannot say']} cannot be decided here, {counts['not buildable']} cannot be built."]
+    out += [f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations]
+    out += _notes(comparison)
+    # One example of each key at fault
+    reasons = {point.why.split(":")[0]: point.why for point in reversed(comparison.points) if point.answer == "not buildable"}
+    out += [f"Not buildable, for one: {reason}." for reason in list(reasons.values())[:2]]
+    return out
+
+
+def _notes(comparison: Comparison) -> list[str]:
+    gone = [f"{path} of the file is left out: the width varied here takes its place." for path in comparison.replaced]
+    paths = {variation.path for variation in comparison.variations}
+    if paths & SOIL and not any(path.startswith("fill.strength") for path in paths):
+        gone.append("The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser. Vary them too, from tests.")
+    return gone + [f"{path} changes no margin here." for path in comparison.without_effect()]
+
+
+def _span(labels: tuple[str, ...]) -> str:
+    return f"{len(labels)} values from {labels[0]} to {labels[-1]}"
+
+
+def _title(comparison: Comparison) -> str:
+    return comparison.designs[0] if len(comparison.designs) == 1 else f"{len(comparison.designs)} designs"
+
+
+def _rows(comparison: Comparison) -> list[list[str]]:
+    several = len(comparison.designs) > 1
+    return [
+        [*([point.design] if several else []), *comparison.values(point), *(_cell(point.margin(check)) for check in comparison.checks),
+         point.answer, _decides(point)]
+        for point in comparison.points[:MOST_ROWS]
+    ]
+
+
+def comparison_document(comparison: Comparison) -> Document:
+    """The answer and the pictures first, then the table."""
+    pictures = comparison_figures(comparison)
+    blocks = [heading(f"{_title(comparison)}: compared"), bullets(_summary(comparison)), small(NO_VERDICT), caution(ENGINEER)]
+    alts = {"maps": "Heat maps of each margin over the two keys, with the line where it meets what is asked for",
+            "curves": "Each margin against the varied key, with the line of what is asked for",
+            "designs": "Each margin of each design, with the line of what is asked for"}
+    blocks += [picture(name, alts[name.split(".")[0].split("-")[0]]) for name in pictures]
+    if comparison.variations:
+        unsure, line = (("?", "Hatched strokes under the line: falls short.") if len(comparison.variations) == 1 else
+                        ("Dots", "Thick line: between what meets and what falls short."))
+        blocks.append(small(f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of the least of all "
+                            f"margins. {line} Each margin is that of its worst counted case."))
+    left = not_drawn(comparison)
+    if left > 0:
+        blocks.append(small(f"{_count(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
+    lead = [Column("Design", right=False, share=1.6)] if len(comparison.designs) > 1 else []
+    lead += [Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations]
+    columns = [*lead, *(Column(SHORT_NAMES[check], share=0.9) for check in comparison.checks), Column("Answer", right=False, share=1.2),
+               Column("Decides", right=False, share=3.0)]
+    blocks += [page_break(), heading("The numbers"), table(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short", 7)]
+    if len(comparison.points) > MOST_ROWS:
+        blocks.append(small(f"The first {MOST_ROWS} of {len(comparison.points)} designs; all are in compare.csv."))
+    return Document(
+        title=f"{_title(comparison)}: compared", footer=f"{_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
+        "engineer must check it.", blocks=tuple(blocks), pictures=pictures, paper="us-letter" if comparison.unit_system == "imperial" else "a4",
+    )

@@ -1,0 +1,51 @@
+"""From a document as data to a PDF (PDF/A-2a and PDF/UA-1): same document, same bytes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from shellcheck_earth.basics.errors import OutputError
+from shellcheck_earth.views.report.layout import Document
+
+__all__ = ["document_pdf"]
+
+
+@cache
+def _template() -> bytes:
+    return files("shellcheck_earth.views.report").joinpath("report.typ").read_bytes()
+
+
+@cache
+def _fonts() -> str:
+    """A folder with DejaVu Sans, which matplotlib carries, so that no machine's own fonts change the bytes."""
+    import importlib.util
+
+    spec = importlib.util.find_spec("matplotlib")
+    if spec is None or spec.origin is None:
+        raise OutputError("the fonts of the report are missing: install matplotlib")
+    return str(Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf")
+
+
+def document_pdf(document: Document) -> bytes:
+    """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
+    import typst
+
+    data: Mapping[str, Any] = {
+        "title": document.title, "author": "", "keywords": [], "paper": document.paper, "footer": document.footer,
+        "blocks": [dict(block) for block in document.blocks],
+    }
+    inputs: Any = {
+        "main": _template(), "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
+        **{name: svg.encode() for name, svg in document.pictures.items()},
+    }
+    try:
+        return bytes(typst.compile(
+            inputs, format="pdf", font_paths=[_fonts()], ignore_system_fonts=True, pdf_standards=["a-2a", "ua-1"], timestamp=0,
+        ))
+    except typst.TypstError as error:
+        raise OutputError(f"the report could not be set: {error}") from None

@@ -1,0 +1,94 @@
+"""The answer on one screen, in the order of the report's first page."""
+
+from __future__ import annotations
+
+import sys
+import textwrap
+from pathlib import Path
+
+from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
+from shellcheck_earth.safety.blocks.solve import ThreeDResult
+from shellcheck_earth.safety.cautions import ENGINEER, not_checked
+from shellcheck_earth.safety.result import Assessment, CaseResult, Verdict
+from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
+
+__all__ = ["print_summary", "summary_lines"]
+
+MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
+"""Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
+
+WIDTH = 80
+
+
+def _wrap(text: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def _figure(value: float | None) -> str:
+    return "-" if value is None else f"{value:.3g}"
+
+
+def _in(value: float | None, dimension: Dimension, system: str) -> str:
+    """In the unit the head of the column names."""
+    return _figure(None if value is None else value / UNITS[dimension][unit_name(dimension, system)])
+
+
+def _case_line(case: CaseResult, system: str) -> str:
+    short = sum(not margin.meets for margin in case.margins)
+    outcome = case.status if case.status == "cannot say" else (f"{short} short" if short else "meets")
+    name = case.id if case.counts else f"{case.id} (what if)"
+    return (f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
+            f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}")
+
+
+def _block_line(one: ThreeDResult) -> str:
+    """One load of the block model: what is relied on, of what is asked for."""
+    found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
+    outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")
+    return f"  {'blocks: ' + one.title:.58}: {found} of {one.required:.3g}, {outcome}"
+
+
+def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
+    return min(cases, key=lambda case: (case.overall_reserve or 0.0, case.id), default=None)
+
+
+def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
+    """At most one screen of 80 columns."""
+    system = assessment.design.unit_system
+    lines = [*_wrap(headline(assessment)), ""]
+    lines += [f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}", *_wrap(assessment.decisive, "    "), ""]
+    lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
+    lines.append(f"  {'':26} {'needed':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}")
+    finished = [case for case in assessment.cases if not case.building]
+    lines += [_case_line(case, system) for case in finished]
+    worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
+    if worst is not None:
+        lines.append(_case_line(worst, system) + " (worst stage)")
+    lines += [_block_line(one) for one in assessment.three_d]
+    lines += ["", *_wrap(assessment.rule_of_thumb)]
+    if assessment.weather is not None:
+        lines += [line for text in assessment.weather.instructions[:2] for line in _wrap(text)]
+    deciding = sorted({one.path for one in assessment.sensitivity if one.decides})
+    if deciding:
+        lines += _wrap("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
+    unchecked = not_checked(assessment.design)
+    lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
+    if out is not None:
+        more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
+        lines += ["", f"Written to {out}:", f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}"]
+    return lines
+
+
+def print_summary(assessment: Assessment, out: Path | None) -> None:
+    """Plain text where the output is no terminal; the verdict in bold where it is."""
+    lines = summary_lines(assessment, out)
+    if not sys.stdout.isatty():
+        print("\n".join(lines))
+        return
+    from rich.console import Console
+    from rich.text import Text
+
+    console = Console(highlight=False)
+    mark = MARKS[assessment.verdict]
+    for line in lines:
+        console.print(Text(line, style="bold" if line.startswith(mark) else ""))

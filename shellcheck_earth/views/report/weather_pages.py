@@ -1,0 +1,110 @@
+"""The pages about building in the weather: the calendar, the rain, the laying of open rings, and what to do."""
+
+from __future__ import annotations
+
+import math
+
+from shellcheck_earth.basics.units import both, number_in
+from shellcheck_earth.safety.laying import LayingRow
+from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.weather import StageWeather, Weather
+from shellcheck_earth.views.figures import charts as figures
+from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, picture, table
+
+__all__ = ["weather_blocks"]
+
+
+def _share(value: float) -> str:
+    if math.isinf(value):
+        return "nothing needed"
+    return "no line" if value == 0.0 else f"{value:.3g}"
+
+
+def _calendar(weather: Weather) -> Block:
+    columns = [
+        Column("Courses laid", share=0.9), Column("Day", share=0.6), Column("Age of lowest, days", share=1.0),
+        Column("Moisture, top %", share=1.0), Column("Moisture, lowest %", share=1.1), Column("Governs", right=False, share=2.2),
+        Column("At course", share=0.9), Column("Share of what is asked", share=1.2),
+        Column("First short in this rain", right=False, share=3.2),
+    ]
+    rows = [_calendar_row(one) for one in weather.stages]
+    return table(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)", 7.5)
+
+
+def _calendar_row(one: StageWeather) -> list[str]:
+    first = one.first_short
+    if first is None or first.hour is None:
+        rain = "nothing"
+    elif first.hour == 0.0:
+        rain = f"{first.check}, before any rain"
+    else:
+        rain = f"{first.check}, {first.hour:.1f} h"
+    return [
+        str(one.stage), str(one.day + 1), str(one.age_lowest), f"{100 * one.moisture_top:.1f}", f"{100 * one.moisture_lowest:.1f}",
+        one.governs, "-" if one.course is None else str(one.course), _share(one.dry[one.governs]), rain,
+    ]
+
+
+def _tipping(factor: float | None) -> str:
+    return "none over" if factor is None else f"{factor:.2f}"
+
+
+def _laying_columns(long: str, small: str, hold: str) -> list[Column]:
+    return [
+        Column("Course"), Column(f"Step-in, {small}"), Column("Of the width, %"), Column(f"Overlap, {small}"),
+        Column("Tipping factor, short piece"), Column("With the wire's hold"), Column(f"Hold needed, {hold}"),
+        Column(f"Stands alone from, {long}"), Column(f"For the factor asked, {long}"), Column(f"Under a blow, {long}"),
+        Column(f"Under a worker, {long}"), Column("Top third", right=False),
+    ]
+
+
+def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
+    def length(value: float) -> str:
+        return number_in(value, "length", long, 2)
+
+    def width(value: float) -> str:
+        return number_in(value, "length", small, 0 if small == "mm" else 1)
+
+    worker = "-" if row.length_worker is None else length(row.length_worker)
+    if row.length_worker is not None and row.length_worker >= row.ring_length * (1 - 1e-6):
+        worker = "whole ring"
+    return [
+        str(row.number), width(row.step_in), f"{100 * row.step_share:.0f}", width(row.overlap), _tipping(row.factor),
+        _tipping(row.factor_held), number_in(row.hold_needed, "force per length", hold, 2), length(row.length_alone),
+        length(row.length_required), length(row.length_blow), worker, "yes" if row.top_third else "",
+    ]
+
+
+def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
+    units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
+    columns = _laying_columns(*units)
+    rows = [_laying_row(row, *units) for row in weather.laying]
+    return [
+        heading("Laying a ring that is not closed yet", 2),
+        paragraph(f"An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it rests "
+                  f"on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping. Lengths are along the middle of the "
+                  "course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act near the inner "
+                  "edge (proposed)."),
+        table(columns, rows, "Open rings, course by course", 7.5),
+    ]
+
+
+def weather_blocks(assessment: Assessment, weather: Weather) -> tuple[list[Block], dict[str, str]]:
+    """The blocks and their pictures."""
+    site = assessment.design.site
+    rain = f"{both(site.rain_intensity, 'speed', assessment.design.unit_system)} for {site.rain_hours:g} h"
+    worst = weather.worst_day
+    blocks = [
+        heading("Building it in the weather"),
+        bullets(weather.instructions),
+        paragraph(
+            f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every course "
+            "(Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker and slicker. The worst day "
+            f"for it is day {worst.day + 1}, with courses up to {worst.stage} laid. Stay out from under a bare dome that has been "
+            "rained on, and ask the engineer before anyone goes back in."),
+        picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
+        picture("hours.svg", "Margins against hours of rain on the worst day"),
+        _calendar(weather),
+        *_laying(assessment, weather),
+    ]
+    return blocks, {"days.svg": figures.worst_day_chart(weather), "hours.svg": figures.rain_chart(weather)}

@@ -1,0 +1,119 @@
+"""The back of the report: assumptions with their sources, the working, proofs and limits."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.values import criteria_set, sources
+from shellcheck_earth.safety.result import Assessment, Assumption
+from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
+
+__all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
+
+FORMULAS = {
+    "r = sqrt(R^2 - z^2) - a": "r = sqrt(R^2 - z^2) - a",
+    "c = hypot(r, z - z_p)": "c = sqrt(r^2 + (z - z_p)^2)",
+    "W = gamma h (r_o^2 - r_i^2)/2": "W = gamma h (r_o^2 - r_i^2)/2",
+    "x_g = (2/3)(r_o^3 - r_i^3)/(r_o^2 - r_i^2)": "x_g = 2/3 (r_o^3 - r_i^3)/(r_o^2 - r_i^2)",
+    "|H| <= mu V + c A": "abs(H) <= mu V + c A",
+    "x = (G - z H)/V": "x = (G - z H)/V",
+}
+"""Formulas of the working as the typesetter's mathematics; one that is not here is printed as it stands."""
+
+
+def _source(assumption: Assumption) -> str:
+    """The source, ended as a sentence, then how to measure instead."""
+    source = assumption.source.rstrip(". ") + "."
+    return f"{source} To measure: {assumption.how_to_measure}" if assumption.how_to_measure else source
+
+
+def _tried(assessment: Assessment) -> Block:
+    """Every end of a range that was tried, and the answer there."""
+    columns = [
+        Column("Input", right=False), Column("Tried at"), Column("Answer there", right=False), Column("Changes it", right=False),
+    ]
+    rows = [[s.path, s.at, s.verdict, "yes" if s.decides else ""] for s in assessment.sensitivity]
+    return table(columns, rows, "One input at a time at the ends of its range", 7.5)
+
+
+def assumption_blocks(assessment: Assessment) -> list[Block]:
+    columns = [
+        Column("Input", right=False, share=1.75), Column("Used", share=1.15), Column("Range", share=1.5),
+        Column("Known", right=False, share=0.8), Column("Source, and how to replace it by a measurement", right=False, share=3.0),
+    ]
+    rows = [
+        [a.path, a.value, f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-", a.known, _source(a)]
+        for a in assessment.assumptions
+    ]
+    deciding = [s for s in assessment.sensitivity if s.decides]
+    blocks = [
+        heading("What was assumed"),
+        paragraph("Every input that was not measured. Measure those that decide first."),
+        table(columns, rows, "Inputs not measured, their range, and how each is known", 7.5),
+        heading("Which input decides", 2),
+    ]
+    if deciding:
+        blocks.append(bullets([
+            f"{s.path} at {s.at}: the ring-symmetric check then {'meets' if s.verdict == 'meets' else 'changes to ' + s.verdict}."
+            if s.verdict != "falls short" else f"{s.path} at {s.at}: the ring-symmetric check then falls short."
+            for s in deciding
+        ]))
+    else:
+        blocks.append(paragraph("None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
+                                "margins meet what is asked for."))
+    if assessment.sensitivity:
+        blocks.append(_tried(assessment))
+    return blocks
+
+
+IN_SI = " All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.14504 psi, 1 kN/m3 is 6.3659 lbf/ft3."
+
+
+def working_blocks(assessment: Assessment) -> list[Block]:
+    rows = [
+        {"what": w.what, "formula": w.formula, "math": FORMULAS.get(w.formula, ""), "numbers": w.numbers, "result": w.result,
+         "source": w.source}
+        for w in assessment.working
+    ]
+    return [
+        heading("The working of one bed"),
+        paragraph("The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both per "
+                  "radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the bed."
+                  + (IN_SI if assessment.design.unit_system == "imperial" else "")),
+        {"kind": "working", "rows": rows},
+    ]
+
+
+def appendix_blocks(assessment: Assessment) -> list[Block]:
+    names = criteria_set(assessment.design.criteria.set_name)
+    required = assessment.design.criteria.required
+    columns = [Column("Check", right=False), Column("Asked for"), Column("Known", right=False), Column("Source", right=False, wide=True)]
+    rows = [
+        [check, f"{required[check]:.3g}", "set in the design file" if check in assessment.design.criteria.overridden else row.known,
+         row.source.text + (f". {row.note}" if row.note else "")]
+        for check, row in names.items()
+    ]
+    counted = [case for case in assessment.cases if case.proof]
+    proven = sum(case.proof.startswith("proven") for case in counted)
+    proofs = [f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds them, and "
+              "\"shellcheck-earth recheck certificate.json\" checks them with code that shares nothing with the solver."]
+    if assessment.three_d:
+        proofs.append("The cases with openings or sideways loads carry no such proof: the forces of the block model are checked again for "
+                      "equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared.")
+    proofs += [f"{text}." for text in assessment.proofs]
+    return [
+        heading("What is asked for, and by whom"),
+        table(columns, rows, f"Criteria: {assessment.design.criteria.set_name}", 8),
+        heading("Proofs"),
+        bullets(proofs) if proofs else paragraph("None was asked for."),
+        heading("Limits"),
+        bullets([
+            "Rings are taken as perfectly round and level, loads as the same all around; a lopsided dome is weaker.",
+            "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no tension. For the symmetric "
+            "dead load the internal forces are taken as unique enough to rely on (D'Ayala & Casapulla 2001, first page read); with "
+            "friction, limit analysis may overestimate (Drucker 1954, memory; Livesley 1978, abstract read).",
+            "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing that needs prestress "
+            "is reported as standing.",
+            "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
+        ]),
+        heading("Sources"),
+        bullets([f"{source.text}" for source in sources().values()]),
+    ]

@@ -1,0 +1,1 @@
+"""Every sentence for users."""

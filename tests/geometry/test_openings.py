@@ -1,0 +1,113 @@
+"""Openings and buttresses: geometry by hand, refusals with the number that works, advice of the trade."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from samples import classroom
+
+from shellcheck_earth.basics.errors import UnbuildableError
+from shellcheck_earth.design.design import Buttress, Design, Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.openings import check_openings, course_cuts, half_width, opening_advice
+
+DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
+
+
+def _window(degrees: float, **changes: float) -> Opening:
+    parts = {"sill": 0.9, "width": 0.6, "height": 0.9} | changes
+    return Opening("window", math.radians(degrees), parts["sill"], parts["width"], parts["height"], "round")
+
+
+def _refusal(design: Design) -> str:
+    with pytest.raises(UnbuildableError) as caught:
+        check_openings(design, build_stack(design))
+    return str(caught.value)
+
+
+def test_heads_by_hand() -> None:
+    stack = build_stack(classroom())
+    round_head = Opening("window", 0.0, 1.0, 0.6, 0.9, "round")
+    assert half_width(stack, round_head, 1.2) == pytest.approx(0.3)
+    # Centre 0.3 below the top at 1.9; at 0.18 above it sqrt(0.09 - 0.0324) = 0.24.
+    assert half_width(stack, round_head, 1.6 + 0.18) == pytest.approx(0.24)
+    assert half_width(stack, round_head, 1.91) == 0.0
+    # Pointed: arcs of radius w about the opposite side; at the springing w/2, at the top nothing.
+    top = DOOR.height
+    assert half_width(stack, DOOR, top - 0.8 * math.sqrt(3) / 2) == pytest.approx(0.4)
+    assert half_width(stack, DOOR, top) == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_good_set_is_accepted_and_cuts_the_courses_it_should() -> None:
+    design = classroom(openings=(DOOR, _window(120), _window(240)))
+    stack = build_stack(design)
+    check_openings(design, stack)
+    for course in stack.courses:
+        cut = dict(course_cuts(design, stack, course))
+        assert (0 in cut) == (course.z_top > 1e-6 and course.z_bottom < 1.9 - 1e-6)
+        if 0 in cut and course.z_top < 1.0:
+            angle = cut[0][1] - cut[0][0]
+            assert 2 * course.inner_radius * math.sin(angle / 2) == pytest.approx(0.8)
+
+
+@pytest.mark.parametrize(("openings", "path", "said"), [
+    ((DOOR, _window(8)), "opening[2].bearing", "overlap"),
+    ((DOOR, _window(26)), "opening[2].bearing", "is no jamb"),
+    ((Opening("door", 0.0, 0.0, 0.8, 9.0, "round"),), "opening[1].height", "lower than the dome"),
+    ((Opening("vent", 0.0, 0.0, 0.3, 3.2, "round"),), "opening[1].height", "cuts the crown"),
+    ((Opening("window", 0.0, 2.6, 2.0, 0.5, "lintel"),), "opening[1].width", "cuts the crown"),
+])
+def test_refusals_name_the_place(openings: tuple[Opening, ...], path: str, said: str) -> None:
+    text = _refusal(classroom(openings=openings))
+    assert path in text
+    assert said in text
+
+
+def test_the_number_that_a_refusal_names_works() -> None:
+    text = _refusal(classroom(openings=(DOOR, _window(8))))
+    least = float(text.split("at least ")[1].split(" deg")[0])
+    good = classroom(openings=(DOOR, _window(least)))
+    check_openings(good, build_stack(good))
+    _refusal(classroom(openings=(DOOR, _window(least - 0.3))))
+
+
+def test_a_buttress_in_a_doorway_is_refused() -> None:
+    text = _refusal(classroom(openings=(DOOR,), buttresses=(Buttress(math.radians(10), 0.6, 0.6, 1.0),)))
+    assert "buttress[0].bearing" in text
+    assert "doorway" in text
+    fine = classroom(openings=(DOOR,), buttresses=(Buttress(math.radians(90), 0.6, 0.6, 1.0),))
+    check_openings(fine, build_stack(fine))
+
+
+def test_advice_of_the_trade() -> None:
+    quiet = classroom(openings=(DOOR, _window(120), _window(240)))
+    assert opening_advice(quiet, build_stack(quiet)) == ()
+    facing = classroom(openings=(DOOR, _window(180)))
+    assert any("opposite" in line for line in opening_advice(facing, build_stack(facing)))
+    wide = classroom(openings=(_window(0, width=0.9),))
+    advice = opening_advice(wide, build_stack(wide))
+    assert any("builders keep to" in line for line in advice)
+    assert all("common practice, no source" in line for line in advice)
+    near = classroom(openings=(DOOR, _window(45)))
+    assert any("jamb" in line or "apart" in line for line in opening_advice(near, build_stack(near)))
+
+
+def test_blocks_of_a_dome_with_a_door_leave_the_door_open_and_close_the_ring_above() -> None:
+    design = classroom(openings=(DOOR,))
+    stack = build_stack(design)
+    layout = cut_blocks(design, stack, 24)
+    assert layout.stepped == ()
+    closed = {block.course for block in layout.blocks if block.closed}
+    for index, course in enumerate(stack.courses):
+        if 0.0 <= course.z_bottom < 1.7:
+            assert index not in closed
+        if course.z_bottom > 2.4:
+            assert index in closed
+    sides = [block.volume for block in layout.blocks if block.kind == "head"]
+    assert len(sides) >= 6
+    assert len(sides) % 2 == 0
+    # Every bag of the head stands on something: it is the upper one of a face of its own.
+    resting = {face.upper for face in layout.faces if face.kind == "head"}
+    assert {k for k, block in enumerate(layout.blocks) if block.kind == "head"} <= resting

@@ -1,0 +1,124 @@
+"""Sideways loads against the stated envelope and hand sums."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.side_loads import each_once, on_half, side_loads, wind_coefficient
+from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+
+
+def test_the_envelope_has_the_stated_values() -> None:
+    assert wind_coefficient(0.0, 0.0, 0.0) == pytest.approx(0.8)
+    assert wind_coefficient(math.pi, 0.0, -0.5) == pytest.approx(-0.5)
+    assert wind_coefficient(math.pi, 0.0, 0.0) == pytest.approx(0.0, abs=1e-12)
+    for bearing in (0.0, 1.0, math.pi):
+        assert wind_coefficient(bearing, math.pi / 2, -0.5) == pytest.approx(-1.2)
+    values = [wind_coefficient(b, s, lee) for b in np.linspace(0, 7, 60) for s in np.linspace(0, 1.57, 9) for lee in (0.0, -0.5)]
+    assert max(values) <= 0.8 + 1e-12
+    assert min(values) >= -1.2 - 1e-12
+
+
+def test_a_half_is_half() -> None:
+    bearings = (np.arange(360) + 0.5) * math.pi / 180
+    assert sum(on_half(float(b), 1.0) for b in bearings) == 180
+
+
+def test_loads_only_where_the_site_has_them() -> None:
+    design = classroom()
+    assert {load.kind for load in side_loads(design, 0.2)} == {"worker"}
+    windy = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0, left_unprotected=True))
+    loads = side_loads(windy, 0.2)
+    assert {load.kind for load in loads} == {"worker", "wind", "earthquake", "snow", "rain"}
+    assert len({load.id for load in loads}) == len(loads)
+    assert {load.criterion for load in loads if load.kind == "wind"} == {"storm"}
+
+
+def test_sums_of_the_loads_on_the_blocks() -> None:
+    design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed"),))
+    design = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0))
+    stack = build_stack(design)
+    cases = {case.id: case for case in dead_cases(design, stack)}
+    dry = cases["finished-dry"]
+    layout = cut_blocks(design, stack, 16)
+    _, weight = block_weights(design, stack, dry, layout)
+    for load in side_loads(design, 0.0):
+        wrench = side_wrench(design, stack, dry, layout, load, cases["finished-snow"])
+        total = wrench[:, :3].sum(axis=0)
+        towards = np.array([math.sin(load.bearing), math.cos(load.bearing), 0.0])
+        if load.kind == "earthquake":
+            assert total @ towards == pytest.approx(0.1 * weight.sum(), rel=1e-12)
+            assert total[2] == 0.0
+        elif load.kind == "worker":
+            assert total == pytest.approx([0.0, 0.0, -1.5], abs=1e-12)
+        elif load.kind == "wind":
+            assert total @ towards > 0.0  # pushes the way it blows
+            assert load.inside < 0.0 or total[2] > 0.0  # and lifts, unless the inside sucks
+        elif load.kind == "snow":
+            # Half of pi r_o^2 of the widest course, less what the door's cut leaves out (at most a sixth).
+            full = math.pi * max(c.outer_radius for c in stack.courses) ** 2 / 2
+            assert 0.83 * full < -total[2] <= full * 1.001
+
+
+def test_half_a_load_needs_the_whole_one() -> None:
+    design = replace(classroom(), site=replace(classroom().site, snow=1.0))
+    stack = build_stack(design)
+    load = next(load for load in side_loads(design, 0.0) if load.kind == "snow")
+    with pytest.raises(ValueError, match="all around"):
+        side_wrench(design, stack, dead_cases(design, stack)[0], cut_blocks(design, stack, 8), load)
+
+
+def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> None:
+    design = replace(classroom(), openings=(), site=replace(classroom().site, wind_pressure=0.5))
+    stack = build_stack(design)
+    case, layout = dead_cases(design, stack)[0], cut_blocks(design, stack, 12)
+    loads = [load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0]
+    assert sorted(load.inside for load in loads) == [-0.2, 0.2]
+    sucks, blows = (side_wrench(design, stack, case, layout, load)[:, :3].sum(axis=0) for load in sorted(loads, key=lambda one: one.inside))
+    difference = blows - sucks
+    # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's opening.
+    outer = max(course.outer_radius for course in stack.courses)
+    assert difference[:2] == pytest.approx([0.0, 0.0], abs=1e-9)
+    assert 0.85 < difference[2] / (0.4 * 0.5 * math.pi * (outer**2 - 0.15**2)) < 1.15
+
+
+def test_a_door_opens_the_inside_to_the_wind() -> None:
+    site = replace(classroom().site, wind_pressure=0.5)
+    for kind, inside in (("door", 0.55), ("window", 0.2)):
+        design = replace(classroom(), site=site, openings=(Opening(kind, 0.0, 0.0, 0.8, 1.5, "round"),))  # type: ignore[arg-type]
+        assert {abs(load.inside) for load in side_loads(design, 0.0) if load.kind == "wind"} == {inside}
+
+
+def test_mirror_images_are_asked_once_only_where_they_are_mirror_images() -> None:
+    door, left, right = (Opening(kind, math.radians(b), 0.5, w, 0.6, "round")  # type: ignore[arg-type]
+                         for kind, b, w in (("door", 30, 0.9), ("window", 130, 0.5), ("window", 290, 0.5)))
+    base = replace(classroom(), site=replace(classroom().site, earthquake=0.1))
+
+    def asked(*openings: Opening) -> list[list[int]]:
+        design = replace(base, openings=openings)
+        loads = tuple(load for load in side_loads(design, 0.0) if load.kind == "earthquake")
+        assert len(loads) == 4
+        return [[round(math.degrees(bearing)) for bearing in bearings] for _, bearings in each_once(design, loads)]
+
+    assert asked(door, left, right) == [[30], [120, 300], [210]]
+    assert asked(door, left) == [[30], [120], [210], [300]]
+    assert asked(door, left, replace(right, width=0.6)) == [[30], [120], [210], [300]]
+    assert asked() == [[0, 90, 180, 270]]
+
+
+def test_loads_that_differ_in_more_than_their_bearing_are_not_each_others_image() -> None:
+    design = replace(classroom(), site=replace(classroom().site, wind_pressure=0.5))
+    loads = tuple(load for load in side_loads(design, 0.0) if load.kind == "wind")
+    once = each_once(design, loads)
+    assert len(once) == len({(load.lee, load.inside) for load in loads}) == 4
+    assert sorted(bearing for _, bearings in once for bearing in bearings) == sorted(load.bearing for load in loads)

@@ -1,0 +1,226 @@
+"""Sampled domes against the one-design path: the same numbers give the same answers, case and course."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
+from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.scatter import stated_scatter
+from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes
+from shellcheck_earth.mechanics.many.kernel import follow, largest_contact, narrower
+from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.ground import bearing_stress
+from shellcheck_earth.safety.margins import CHECKS
+from shellcheck_earth.safety.requirement import case_shortfalls
+from shellcheck_earth.studies.sample.study import make_study
+
+ROOT = Path(__file__).parents[3]
+
+
+def stack_of(stack: Stack, radii: np.ndarray, width: float, rounding: float) -> Stack:
+    """The stack with its rings at other radii, as `build_stack` would cut it."""
+    courses, under = [], float(radii[0])
+    for course, r in zip(stack.courses, map(float, radii), strict=True):
+        courses.append(replace(course, inner_radius=r, outer_radius=r + width, step_in=under - r, bed_inner=max(r, under) + rounding,
+                               bed_outer=min(r, under) + width - rounding))
+        under = r
+    return replace(stack, courses=tuple(courses))
+
+
+def state_of(design: Design) -> np.ndarray:
+    fill, beds = design.fill, design.beds
+    moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
+    return np.array([
+        *(moist_unit_weight(design, w) for w in moistures), *(strength_at(fill, w, hardened=True) for w in moistures),
+        strength_at(fill, fill.placing_moisture), *(friction_at(beds, fill, w) for w in moistures), beds.wire_tension, design.wall.filled_width,
+    ])
+
+
+def small(**changes: object) -> Design:
+    """A smaller dome, so that a hundred of them are quick on the slow path: 15 courses of 0.18 m."""
+    base = classroom()
+    return classroom(**({"dome": replace(base.dome, inside_diameter=3.0), "wall": replace(base.wall, course_height=0.18),
+                         "site": replace(base.site, snow=0.4, left_unprotected=True)} | changes))
+
+
+def wanted(design: Design, stack: Stack) -> tuple[dict[str, tuple[str, int | None]], str | None]:
+    """From the slow path: the first case and course of each check, and the first case without a line."""
+    found: dict[str, tuple[str, int | None]] = {}
+    gone = None
+    cases = [case for case in dead_cases(design, stack) if case.counts]
+    # finished first, then the stages from the last one back, the crew before bare
+    for case in sorted(cases, key=lambda one: (one.building, -one.stage, "worker" not in one.id)):
+        for short in case_shortfalls(design, stack, case):
+            found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
+        if gone is None and failing_bed(pack(cut_lune(design, stack, case))) >= 0:
+            gone = case.id
+    return found, gone
+
+
+def got(plan: Plan, answers: Answers) -> tuple[dict[str, tuple[str, int]], str | None]:
+    found = {check: (plan.case_ids[answers.short_case[0, q]], int(answers.short_course[0, q]))
+             for q, check in enumerate(CHECKS) if answers.short_case[0, q] >= 0}
+    return found, plan.case_ids[answers.no_line_case[0]] if answers.no_line_case[0] >= 0 else None
+
+
+def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.ndarray]:
+    g = rng.normal
+    strong = float(np.exp(0.6 * g() + rng.choice([0.0, 0.8, 1.6])))
+    fill = replace(design.fill, dry_density=1750 * (1 + 0.04 * g()), placing_moisture=0.1 * (1 + 0.1 * g()), service_moisture=0.03 * (1 + 0.2 * g()),
+                   strength_dry=500 * strong, strength_as_placed=150 * strong, strength_wet=float(rng.choice([40.0, 120.0])) * strong)
+    mu = 0.55 * float(np.exp(0.3 * g()))
+    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=0.3 * float(np.exp(0.6 * g())))
+    site = replace(design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g())))
+    wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
+    radii = np.array([course.inner_radius for course in build_stack(design).courses])
+    return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))
+
+
+def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
+    rng = np.random.default_rng(7)
+    base = small()
+    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+    seen, none, buildable = set(), 0, 0
+    for _ in range(110):
+        design, radii = random_dome(base, rng)
+        shape = plan.shape.copy()
+        shape[7:9] = design.site.ground_friction, design.site.ground_bearing
+        answers = ask_domes(replace(plan, shape=shape), radii[None], state_of(design)[None])
+        usable = design.wall.filled_width - 2 * design.wall.edge_rounding
+        assert bool(answers.buildable[0]) is bool((np.abs(np.diff(radii)) < usable).all())
+        if answers.buildable[0]:
+            buildable += 1
+            want = wanted(design, stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding))
+            assert got(plan, answers) == want
+            seen |= set(want[0])
+            none += want[1] is not None
+    assert buildable >= 100
+    assert seen == set(CHECKS)  # every check falls short somewhere among them, so each was compared both ways
+    assert 0 < none < buildable
+
+
+def test_borderline_domes_fall_on_the_same_side() -> None:
+    """Strength at the edge of the verdict, by bisection on the slow path, then a billionth to either side."""
+    base = small(site=replace(small().site, left_unprotected=False))
+    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+
+    def at(k: float) -> Design:
+        return replace(base, fill=replace(base.fill, strength_dry=500 * k, strength_as_placed=100 * k))
+
+    low, high = 0.2, 20.0
+    for _ in range(45):
+        middle = (low * high) ** 0.5
+        if "strength" in wanted(at(middle), stack)[0]:
+            low = middle
+        else:
+            high = middle
+    radii = np.array([course.inner_radius for course in stack.courses])
+    for k, short in ((high * (1 - 1e-9), True), (high * (1 + 1e-9), False)):
+        answers = ask_domes(plan, radii[None], state_of(at(k))[None])
+        assert ("strength" in got(plan, answers)[0]) is short
+
+
+def test_rows_are_those_of_the_one_design_path() -> None:
+    base = small()
+    stack = build_stack(base)
+    study = make_study(base, stated_scatter(), 1, 1)
+    plan, state = study.plan, state_of(base)
+    radii = np.array([course.inner_radius for course in stack.courses])
+    by_id = {case.id: case for case in dead_cases(base, stack)}
+    rows, whole = np.zeros((len(radii), 16)), np.zeros((len(radii), 17))
+    for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
+        material, plastered, snow = plan.sets[which]
+        moisture = 1 if material == 3 else material
+        fill_rows(whole, plan.courses, radii, state[11], plan.shape, state[moisture], state[3 + material], state[7 + moisture], state[10], plastered, snow)
+        case_rows(whole, top, plan.shape[6] * crew, state[11], rows)
+        # A dozen sums and products of doubles, cubes taken as r r r in place of r**3.
+        assert rows[: top + 1] == pytest.approx(pack(cut_lune(base, stack, by_id[name])), rel=1e-12, abs=1e-12)
+
+
+def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:
+    rng = np.random.default_rng(3)
+    base = small()
+    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+    held = empty = 0
+    for _ in range(30):
+        design, radii = random_dome(base, rng)
+        moved = stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding)
+        for index, case in enumerate(sorted((c for c in dead_cases(design, moved) if c.counts), key=lambda one: not one.building)):
+            rows = pack(cut_lune(design, moved, case))
+            if (rows[:, 6] <= rows[:, 5]).any():
+                continue
+            scales = Scales(*np.exp(rng.uniform(-1.5, 0.0, 5))).as_array()
+            full = carry(rows, scales, CHORDS, np.empty((0, 0)), np.empty((0, 0)), np.empty(0, dtype=np.int64)) < 0
+            holds = any(follow(rows, scales, CHORDS, profile[: len(rows)], 0.15)[0] for profile in plan.profiles[index])
+            assert full or not holds
+            held += holds
+            empty += not full
+    assert held > 50 and empty > 50
+
+
+def test_the_narrower_bed_lies_within_the_stress_blocks() -> None:
+    from shellcheck_earth.mechanics.rings.admissible import bed_limits
+
+    rng = np.random.default_rng(1)
+    rows = np.zeros((1, 16))
+    tried = 0
+    for _ in range(500):
+        a = rng.uniform(0.1, 3.0)
+        b = a + rng.uniform(0.05, 0.6)
+        f = 10 ** rng.uniform(1, 3)
+        rows[0, 3], rows[0, 5], rows[0, 6], rows[0, 7] = rng.uniform(0.01, 1.0) * f * (b * b - a * a) / 2, a, b, b
+        rows[0, 8] = rows[0, 9] = f
+        low, high = narrower(rows, 0, Scales().as_array())
+        if low <= high:
+            x_low, x_high, _ = bed_limits(rows, 0, Scales().as_array())
+            assert x_low <= low * (1 + 1e-12) and high <= x_high * (1 + 1e-12)
+            tried += 1
+    assert tried > 100
+
+
+@pytest.mark.parametrize("ratio", [1.01, 1.3, 1.9, 2.1, 4.0])
+def test_the_largest_contact_gives_just_the_allowable_stress(ratio: float) -> None:
+    # Mean 30 kN/1.5 m/0.4 m = 50 kPa; the resultant at s b/2 off the middle must give ratio times that.
+    share = largest_contact(50.0, 1.0, 50.0 * ratio)
+    assert bearing_stress(30.0, 1.5 + share * 0.2, 1.3, 1.7).edge == pytest.approx(50.0 * ratio, rel=1e-12)
+
+
+SCRIPT = """
+import json, sys
+sys.path[:0] = [{root!r}, {tests!r}, {here!r}]
+import numpy as np
+from test_batch import build_stack, make_study, random_dome, small, state_of, stated_scatter
+from shellcheck_earth.mechanics.many.batch import ask_domes
+base = small()
+plan = make_study(base, stated_scatter(), 1, 1).plan
+rng = np.random.default_rng(5)
+out = []
+for _ in range(4):
+    design, radii = random_dome(base, rng)
+    answers = ask_domes(plan, radii[None], state_of(design)[None])
+    out.append([bool(answers.buildable[0]), answers.short_case.tolist(), answers.short_course.tolist(), answers.no_line_case.tolist()])
+print(json.dumps(out))
+"""
+
+
+def test_compiled_and_interpreted_agree() -> None:
+    script = SCRIPT.format(root=str(ROOT), tests=str(ROOT / "tests"), here=str(ROOT / "tests" / "mechanics" / "many"))
+    runs = []
+    for disabled in ("0", "1"):
+        environment = {**os.environ, "NUMBA_DISABLE_JIT": disabled}
+        runs.append(json.loads(subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True).stdout))
+    assert runs[0] == runs[1]

@@ -1,0 +1,157 @@
+"""The spine: margins against the exact set, verdicts, proofs, and what may never be a pass."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+from samples import REQUIRED, classroom
+
+from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.mechanics.proof.check import LINE, check_certificate
+from shellcheck_earth.mechanics.rings.admissible import Scales
+from shellcheck_earth.safety.assumptions import beyond_range, with_number
+from shellcheck_earth.safety.cautions import cautions, not_checked
+from shellcheck_earth.safety.check import assess, examine, overall_verdict
+from shellcheck_earth.safety.ground import bearing_stress
+from shellcheck_earth.safety.proofs import prove_margin
+from shellcheck_earth.safety.requirement import meets_all, shortfalls
+from shellcheck_earth.safety.wording import check_sentence, decisive_sentence
+
+STRONG = replace(classroom(), fill=replace(classroom().fill, strength_as_placed=300.0, strength_dry=900.0))
+WEAK = classroom()
+
+
+def test_verdicts() -> None:
+    assert assess(STRONG, prove_cases=False, explore=False).verdict == "meets"
+    short = assess(WEAK, prove_cases=False, explore=False)
+    assert short.verdict == "falls short"
+    assert "strength" in short.decisive
+
+
+@pytest.mark.parametrize("design", [STRONG, WEAK, with_number(STRONG, "beds.friction", 0.3), with_number(STRONG, "wall.filled_width", 0.26)])
+def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: ignore[no-untyped-def]
+    stack = build_stack(design)
+    expected = set()
+    for case in dead_cases(design, stack):
+        if case.counts:
+            result = examine(design, stack, case, prove_it=False).result
+            expected |= {(case.id, margin.check) for margin in result.margins if not margin.meets}
+    assert {(short.case_id, short.check) for short in shortfalls(design)} == expected
+    assert meets_all(design) == (not expected)
+
+
+@pytest.mark.parametrize("design", [STRONG, WEAK])
+def test_every_case_is_proven(design) -> None:  # type: ignore[no-untyped-def]
+    done = assess(design, explore=False)
+    assert all(case.proof.startswith("proven") for case in done.cases)
+    kinds = {certificate["case"]: check_certificate(dict(certificate)).kind for certificate in done.certificates}
+    for case in done.cases:
+        assert (kinds[case.id] == LINE) == (case.status == "admissible")
+
+
+def test_factor_is_available_over_needed() -> None:
+    done = assess(WEAK, prove_cases=False, explore=False)
+    for case in done.cases:
+        for margin in case.margins:
+            if margin.factor is not None and margin.needed and margin.available:
+                assert margin.factor == pytest.approx(margin.available / margin.needed, rel=1e-6)  # searches close to 1e-9
+                assert margin.meets == (margin.factor >= margin.required)
+
+
+def test_cannot_say_is_never_a_pass() -> None:
+    done = assess(STRONG, prove_cases=False, explore=False)
+    unsure = tuple(replace(case, status="cannot say") if case.id == "finished-dry" else case for case in done.cases)
+    assert overall_verdict(STRONG, unsure) == "cannot say"
+    assert overall_verdict(STRONG, ()) == "cannot say"
+
+
+def test_wind_or_earthquake_alone_takes_the_verdict_from_the_ring_symmetric_check() -> None:
+    windy = replace(STRONG, site=replace(STRONG.site, wind_pressure=0.8))
+    assert assess(windy, prove_cases=False, explore=False).verdict == "cannot say"
+
+
+def test_an_unprotected_dome_counts_as_soaked() -> None:
+    bare = replace(STRONG, site=replace(STRONG.site, left_unprotected=True))
+    assert assess(bare, prove_cases=False, explore=False).verdict == "falls short"
+
+
+def test_no_verdict_rests_on_a_value_past_its_range_that_was_not_measured() -> None:
+    bold = replace(with_number(STRONG, "beds.friction", 1.2), bases=MappingProxyType({"beds.friction": "stated"}))
+    found = assess(bold, prove_cases=False, explore=False)
+    assert found.verdict == "cannot say"
+    assert "beds.friction is 1.20" in found.decisive and found.cautions[0] == found.decisive
+    tested = replace(bold, bases=MappingProxyType({"beds.friction": "measured"}))
+    assert assess(tested, prove_cases=False, explore=False).verdict == "meets"
+
+
+def test_a_case_that_is_not_established_is_named() -> None:
+    done = assess(STRONG, prove_cases=False, explore=False)
+    unsure = tuple(replace(case, status="cannot say", proof="too close") if case.id == "finished-damp" else case for case in done.cases)
+    assert "neither a thrust line nor its impossibility" in decisive_sentence(unsure)
+
+
+def test_a_narrower_bed_that_fails_proves_no_shortfall_of_the_geometric_factor() -> None:
+    """The stand-in is stricter than the check: unless the whole bed fails too, nothing is claimed."""
+    stack = build_stack(WEAK)
+    case = dead_cases(WEAK, stack)[0]
+    lune = examine(WEAK, stack, case, prove_it=False).lune
+    said = prove_margin(WEAK, case, lune, "geometric factor", Scales(contact=0.01), False)
+    assert said.established is False
+
+
+def test_lowered_criteria_are_said() -> None:
+    lowered = replace(STRONG, criteria=replace(STRONG.criteria, required=MappingProxyType(dict(REQUIRED) | {"bed friction": 1.1}),
+                                               overridden=("bed friction",)))
+    assert any("asks for less" in text for text in cautions(lowered, build_stack(lowered)))
+    assert not any("asks for less" in text for text in cautions(STRONG, build_stack(STRONG)))
+
+
+def test_stricter_criteria_never_turn_a_shortfall_into_a_pass() -> None:
+    for factor in (1.2, 1.6, 2.5):
+        strict = MappingProxyType({name: value * factor for name, value in REQUIRED.items()})
+        harder = replace(WEAK, criteria=replace(WEAK.criteria, required=strict))
+        assert {(s.case_id, s.check) for s in shortfalls(WEAK)} <= {(s.case_id, s.check) for s in shortfalls(harder)}
+
+
+def test_bearing_by_hand() -> None:
+    # 40 kN on a strip 1.8 to 2.2 m: 20 kN/m on 0.4 m = 50 kPa in the middle; at e = 0.05, edge 50 (1 + 0.75) = 87.5.
+    assert bearing_stress(40.0, 2.0, 1.8, 2.2).edge == pytest.approx(50.0)
+    assert bearing_stress(40.0, 2.05, 1.8, 2.2).edge == pytest.approx(87.5)
+    # Outside the middle third, e = 0.1: the triangle is 3 x 0.1 = 0.3 m long, 2 x 20/0.3 = 133.3.
+    assert bearing_stress(40.0, 2.1, 1.8, 2.2).edge == pytest.approx(400 / 3)
+    with pytest.raises(ValueError, match="leaves the bed"):
+        bearing_stress(40.0, 2.2, 1.8, 2.2)
+
+
+def test_sensitivity_names_the_input_that_decides() -> None:
+    found = assess(replace(WEAK, bases=MappingProxyType({"fill.strength_as_placed": "assumed"})), prove_cases=False)
+    deciding = {one.path for one in found.sensitivity if one.decides}
+    assert "fill.strength_as_placed" in deciding
+
+
+def test_loads_that_nobody_gave_are_named() -> None:
+    site = classroom().site
+    assert "wind, earthquake and snow." in not_checked(classroom())
+    calm = classroom(site=replace(site, wind_pressure=0.5, earthquake=0.1, snow=0.4))
+    assert not_checked(calm) == ""
+    assert "a crew on the top ring" in not_checked(replace(calm, building=replace(calm.building, worker=0.0)))
+    assert not_checked(classroom()) in cautions(classroom(), build_stack(classroom()))
+
+
+@pytest.mark.parametrize(("path", "value"), [("wall.edge_rounding", 0.0), ("fill.dry_density", 1400.0)])
+def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float) -> None:
+    for basis, found in (("stated", 1), ("measured", 0)):
+        changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({path: basis}))
+        assert len(beyond_range(changed)) == found
+    assert assess(replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})), prove_cases=False, explore=False).verdict == "cannot say"
+
+
+def test_sentences_are_in_the_users_own_units() -> None:
+    short = assess(WEAK, prove_cases=False, explore=False)
+    margin = next(m for case in short.cases if case.counts for m in case.margins if m.check == "strength" and not m.meets)
+    assert "kPa" in check_sentence(margin)
+    # 1 psi is 6.894757 kPa
+    assert f"{(margin.needed or 0.0) / 6.894757:.3g} psi" in check_sentence(margin, "imperial") and "kPa" not in check_sentence(margin, "imperial")
