@@ -10,8 +10,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 from samples import classroom
-from shellcheck_earth.safety.blocks import sideways as three_d_sideways
-from shellcheck_earth.safety.blocks import solve as three_d
 
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening, Site
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
@@ -20,6 +18,8 @@ from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.blocks import sideways as three_d_sideways
+from shellcheck_earth.safety.blocks import solve as three_d
 from shellcheck_earth.safety.blocks.jobs import forms_out, jobs
 from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
 from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
