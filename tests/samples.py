@@ -19,10 +19,21 @@ from shellcheck_earth.design.design import (
 
 __all__ = ["REQUIRED", "classroom"]
 
-REQUIRED = MappingProxyType({
-    "bed friction": 1.5, "geometric factor": 2.0, "strength": 3.0, "strength while building": 2.0, "wire tension": 1.0,
-    "overall reserve": 1.25, "ground bearing": 1.0, "base sliding": 1.5, "tipping": 1.5, "storm": 1.1, "earthquake": 1.1,
-})
+REQUIRED = MappingProxyType(
+    {
+        "bed friction": 1.5,
+        "geometric factor": 2.0,
+        "strength": 3.0,
+        "strength while building": 2.0,
+        "wire tension": 1.0,
+        "overall reserve": 1.25,
+        "ground bearing": 1.0,
+        "base sliding": 1.5,
+        "tipping": 1.5,
+        "storm": 1.1,
+        "earthquake": 1.1,
+    }
+)
 
 
 def classroom(**changes: Any) -> Design:

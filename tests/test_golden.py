@@ -18,8 +18,19 @@ ROOT = Path(__file__).parents[1]
 GOLDEN = ROOT / "tests" / "golden"
 EXAMPLES = ("garden-classroom", "seed-bank", "slender-hall", "tool-store")
 MARGIN = ("check", "factor", "available", "needed", "required", "meets", "course")
-CASE = ("stage", "wetting", "status", "least_thrust_kN_per_rad", "greatest_thrust_kN_per_rad", "needed_bed_friction",
-        "needed_bed_friction_no_wire", "needed_strength_kPa", "needed_wire_tension_kN", "geometric_factor", "overall_reserve")
+CASE = (
+    "stage",
+    "wetting",
+    "status",
+    "least_thrust_kN_per_rad",
+    "greatest_thrust_kN_per_rad",
+    "needed_bed_friction",
+    "needed_bed_friction_no_wire",
+    "needed_strength_kPa",
+    "needed_wire_tension_kN",
+    "geometric_factor",
+    "overall_reserve",
+)
 NUMBER = re.compile(r"-?\d+\.\d+(?:e[+-]\d+)?")
 
 
@@ -27,10 +38,17 @@ def numbers_of(folder: Path) -> dict[str, Any]:
     """What `formats` promises of an assessment, and the build sheet, without a word of prose."""
     data = json.loads((folder / "assessment.json").read_text(encoding="utf-8"))
     return {
-        "verdict": data["verdict"], "courses": data["courses"], "totals": data["totals"],
-        "cases": {case["id"]: {key: case[key] for key in CASE} | {"margins": [[m[key] for key in MARGIN] for m in case["margins"]]}
-                  for case in data["cases"]},
-        "blocks": {case["id"]: [case[key] for key in ("status", "relied", "required", "meets")] for case in data["three_d"]},
+        "verdict": data["verdict"],
+        "courses": data["courses"],
+        "totals": data["totals"],
+        "cases": {
+            case["id"]: {key: case[key] for key in CASE}
+            | {"margins": [[m[key] for key in MARGIN] for m in case["margins"]]}
+            for case in data["cases"]
+        },
+        "blocks": {
+            case["id"]: [case[key] for key in ("status", "relied", "required", "meets")] for case in data["three_d"]
+        },
         "build_sheet": (folder / "courses.csv").read_text(encoding="utf-8").splitlines(),
     }
 
@@ -43,7 +61,9 @@ def blurred(data: Any) -> str:
 @pytest.mark.regression
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_no_number_of_the_examples_moved(name: str) -> None:
-    """`test_reports` holds the files under reports/ to what the code gives today; this holds them to what it gave before."""
+    """`test_reports` holds the files under reports/ to what the code gives today; this holds them to what it gave
+    before.
+    """
     kept = json.loads((GOLDEN / f"{name}.json").read_text(encoding="utf-8"))
     assert blurred(numbers_of(ROOT / "reports" / name)) == blurred(kept)
 

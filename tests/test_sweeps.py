@@ -14,7 +14,10 @@ from validation.joints import Joints
 
 
 def test_bounds_find_a_lintel_by_hand() -> None:
-    """Half a flat arch of 1 m and depth t: 1 kN at 0.5 m; the thrust rises by 0.5 kN m = H t, of any size: so any depth will do."""
+    """Half a flat arch of 1 m and depth t: 1 kN at 0.5 m; the thrust rises by 0.5 kN m = H t, of any size: so any
+    depth will do.
+    """
+
     def lintel(t: float) -> Joints:
         ends = np.array([[0.0, 0.0], [1.0, 0.0]])
         return Joints(ends, ends + np.array([0.0, t]), np.array([0.0, 1.0]), np.array([0.0, 0.5]), np.full(2, math.nan))
@@ -34,6 +37,7 @@ def test_lunes_weigh_what_the_shell_weighs() -> None:
 
 def test_another_arch_hinges_elsewhere() -> None:
     """Half-embrace 60 deg: the inner hinge cannot be at 54.5 deg, so the check of the semicircle is able to fail."""
+
     def shape(eta: float) -> Joints:
         return radial_arch(eta, angles=np.linspace(0.0, math.radians(60), 121))
 

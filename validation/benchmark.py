@@ -46,7 +46,10 @@ def exact_against_programme() -> list[str]:
     rows = pack(lune)
     exact = _seconds(lambda: [failing_bed(rows) for _ in range(200)], 9) / 200
     linear = _seconds(lambda: programme.is_admissible(lune), 15)
-    return [f"one question, {lune.size} courses: exact set {1e6 * exact:.1f} us, linear programme {1e3 * linear:.2f} ms, ratio {linear / exact:.0f}"]
+    return [
+        f"one question, {lune.size} courses: exact set {1e6 * exact:.1f} us, linear programme {1e3 * linear:.2f} ms,"
+        f" ratio {linear / exact:.0f}"
+    ]
 
 
 def share_of_solving() -> list[str]:
@@ -58,8 +61,8 @@ def share_of_solving() -> list[str]:
     calendar = _seconds(lambda: weather(design, stack), 3)
     whole = _seconds(lambda: output_files(assess(design)), 3)
     return [
-        f"check of the classroom, warm: {whole:.2f} s; force paths of {len(lunes)} cases {100 * solving / whole:.0f} % of it, "
-        f"the building calendar with rain on every day {100 * calendar / whole:.0f} %"
+        f"check of the classroom, warm: {whole:.2f} s; force paths of {len(lunes)} cases {100 * solving / whole:.0f} %"
+        f" of it, the building calendar with rain on every day {100 * calendar / whole:.0f} %"
     ]
 
 

@@ -31,8 +31,13 @@ def one_block(width: float, height: float, friction: float, strength: float = ma
     """A box 1 m deep on the ground, pushed by a share of its weight of 1 kN: falls at min(b/h, mu)."""
     d = 0.5
     patch = quadrilateral(
-        _edge((-width / 2, -d, 0), (-width / 2, d, 0)), _edge((width / 2, -d, 0), (width / 2, d, 0)), 0, GROUND,
-        np.array([0.0, 0.0, 1.0]), friction, strength,
+        _edge((-width / 2, -d, 0), (-width / 2, d, 0)),
+        _edge((width / 2, -d, 0), (width / 2, d, 0)),
+        0,
+        GROUND,
+        np.array([0.0, 0.0, 1.0]),
+        friction,
+        strength,
     )
     return _problem(np.array([[0.0, 0.0, height / 2]]), np.array([1.0]), [patch], 1.0)
 
@@ -46,7 +51,8 @@ Pattern = tuple[tuple[float, ...], ...]
 SOLID: Pattern = (_SIX, _FIVE) * 3
 PIERCED: Pattern = (_FOUR, _BETWEEN, _FOUR, *(_ONE_GAP_BETWEEN, _ONE_GAP) * 2, _ONE_GAP_BETWEEN, _FOUR, _BETWEEN, _FOUR)
 TWICE_PIERCED: Pattern = (_SIX, _FIVE, _SIX, *(_TWO_GAPS, _TWO_GAPS_BETWEEN) * 2, _TWO_GAPS, _SIX, _FIVE, _SIX)
-"""Courses of published walls (Ferris & Tin-Loi 2001, their first, third and fourth; layout read in a later recomputation): lengths of
+"""Courses of published walls (Ferris & Tin-Loi 2001, their first, third and fourth; layout read in a later
+recomputation): lengths of
 blocks, lowest course first, in whole blocks; a negative one is a gap."""
 
 
@@ -58,11 +64,17 @@ def wall(wide: int, courses: int, friction: float, length: float = 4.0, height: 
 
 
 def bonded(pattern: Pattern, friction: float, length: float = 4.0, height: float = 1.75) -> BlockProblem:
-    """A wall of courses, each a row of lengths in whole blocks (negative: a gap); head joints with the same friction."""
+    """A wall of courses, each a row of lengths in whole blocks (negative: a gap); head joints with the same
+    friction.
+    """
     boxes: list[tuple[float, float, float, float]] = []
     for course, row in enumerate(pattern):
         ends = [0.0, *itertools.accumulate(abs(part) * length for part in row)]
-        boxes += [(a, b, course * height, (course + 1) * height) for part, (a, b) in zip(row, itertools.pairwise(ends), strict=True) if part > 0]
+        boxes += [
+            (a, b, course * height, (course + 1) * height)
+            for part, (a, b) in zip(row, itertools.pairwise(ends), strict=True)
+            if part > 0
+        ]
     patches = []
     d = 0.5
     for i, (x0, x1, z0, z1) in enumerate(boxes):
@@ -70,16 +82,31 @@ def bonded(pattern: Pattern, friction: float, length: float = 4.0, height: float
         for j, (u0, u1, w0, w1) in [*enumerate(boxes), (GROUND, (-1e3, 1e3, -1.0, 0.0))]:
             a, b = max(u0, x0), min(u1, x1)
             if abs(w1 - z0) < 1e-9 and b - a > 1e-9:
-                patches.append(quadrilateral(_edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0)), i, j, middle, friction))
+                patches.append(
+                    quadrilateral(
+                        _edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0)), i, j, middle, friction
+                    )
+                )
             if j != GROUND and abs(u1 - x0) < 1e-9 and abs(w0 - z0) < 1e-9:
-                patches.append(quadrilateral(_edge((x0, -d, z0), (x0, d, z0)), _edge((x0, -d, z1), (x0, d, z1)), i, j, middle,
-                                             friction, kind="head joint"))
+                patches.append(
+                    quadrilateral(
+                        _edge((x0, -d, z0), (x0, d, z0)),
+                        _edge((x0, -d, z1), (x0, d, z1)),
+                        i,
+                        j,
+                        middle,
+                        friction,
+                        kind="head joint",
+                    )
+                )
     centre = np.array([[(a + b) / 2, 0.0, (z + w) / 2] for a, b, z, w in boxes])
     weight = np.array([(b - a) * (w - z) for a, b, z, w in boxes])
     return _problem(centre, weight, patches, 2.0)
 
 
-def arch(friction: float, voussoirs: int = 7, radius: float = 10.0, thickness: float = 1.5, degrees: float = 157.5) -> BlockProblem:
+def arch(
+    friction: float, voussoirs: int = 7, radius: float = 10.0, thickness: float = 1.5, degrees: float = 157.5
+) -> BlockProblem:
     """A circular arch of equal voussoirs with radial joints, 1 m deep, springing from the ground at both ends."""
     half = math.radians(degrees) / 2
     angles = np.linspace(-half, half, voussoirs + 1)

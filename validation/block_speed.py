@@ -1,7 +1,10 @@
-"""How fast the block programme is, and how its time grows: Clarabel, and HiGHS on linearised cones for the same problem.
+"""How fast the block programme is, and how its time grows: Clarabel, and HiGHS on linearised cones for the same
+problem.
 
-Run with ``python -m validation.block_speed``. The dome is 4 m inside with friction 0.6 and no limit of strength, pushed by a share of
-its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions. It is its own mirror
+Run with ``python -m validation.block_speed``. The dome is 4 m inside with friction 0.6 and no limit of strength,
+pushed by a share of
+its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions. It is
+its own mirror
 image, so half of it says all (statics.mirror): the time without that is printed too.
 """
 
@@ -44,7 +47,8 @@ GROWTH_FROM = 400
 
 @dataclass(frozen=True)
 class Speed:
-    """Seconds of one programme (the half that a mirror leaves, as it is used), of the same without looking for a mirror, of the whole
+    """Seconds of one programme (the half that a mirror leaves, as it is used), of the same without looking for a
+    mirror, of the whole
     answer with both kinds of friction, and of HiGHS; None: not run."""
 
     blocks: int
@@ -72,7 +76,9 @@ def pushed_dome(blocks: int) -> BlockProblem:
 
 
 def linearised(assembled: Assembled, seconds: float = HIGHS_SECONDS) -> float | None:
-    """Multiplier of the same programme with a pyramid inside every friction cone, by HiGHS; None: none within `seconds`."""
+    """Multiplier of the same programme with a pyramid inside every friction cone, by HiGHS; None: none within
+    `seconds`.
+    """
     from scipy.optimize import linprog
     from scipy.sparse import coo_array, vstack
 
@@ -92,16 +98,29 @@ def linearised(assembled: Assembled, seconds: float = HIGHS_SECONDS) -> float | 
     bounds[: 3 * points : 3, 0] = 0.0
     cost = np.zeros(assembled.columns)
     cost[-1] = -1.0
-    answer = linprog(cost, A_ub=vstack([bound_A, pyramid], format="csc"), b_ub=np.concatenate([bound_b, np.zeros(len(row))]),
-                     A_eq=assembled.equilibrium, b_eq=-assembled.scaled(p.dead).ravel(), bounds=bounds, method="highs",
-                     options={"time_limit": seconds})
+    answer = linprog(
+        cost,
+        A_ub=vstack([bound_A, pyramid], format="csc"),
+        b_ub=np.concatenate([bound_b, np.zeros(len(row))]),
+        A_eq=assembled.equilibrium,
+        b_eq=-assembled.scaled(p.dead).ravel(),
+        bounds=bounds,
+        method="highs",
+        options={"time_limit": seconds},
+    )
     return float(-answer.fun) if answer.status == 0 else None
 
 
 def speeds(
-    blocks: tuple[int, ...] = BLOCKS, *, highs: tuple[int, ...] = HIGHS_BLOCKS, both: int = 500, seconds: float = HIGHS_SECONDS,
+    blocks: tuple[int, ...] = BLOCKS,
+    *,
+    highs: tuple[int, ...] = HIGHS_BLOCKS,
+    both: int = 500,
+    seconds: float = HIGHS_SECONDS,
 ) -> list[Speed]:
-    """One line a size; HiGHS at the sizes `highs` for at most `seconds` each, friction without dilation up to `both`."""
+    """One line a size; HiGHS at the sizes `highs` for at most `seconds` each, friction without dilation up to
+    `both`.
+    """
     out = []
     solve_cone(assemble(pushed_dome(60)))  # does not count: it loads the libraries
     for count in blocks:
@@ -115,8 +134,20 @@ def speeds(
             value = linearised(assemble(problem), seconds)
             linear = time.perf_counter() - start
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 2**20
-        out.append(Speed(problem.blocks, cone, answer.multiplier, unfolded, same.multiplier, both_kinds.seconds if both_kinds else None,
-                         both_kinds.status if both_kinds else "", linear, value, peak))
+        out.append(
+            Speed(
+                problem.blocks,
+                cone,
+                answer.multiplier,
+                unfolded,
+                same.multiplier,
+                both_kinds.seconds if both_kinds else None,
+                both_kinds.status if both_kinds else "",
+                linear,
+                value,
+                peak,
+            )
+        )
     return out
 
 
@@ -138,16 +169,25 @@ def exponent(found: list[Speed], which: str = "cone") -> float:
 
 def report_lines(found: list[Speed]) -> list[str]:
     """The table as lines of text."""
-    lines = [f"{'blocks':>7} {'cone s':>8} {'multiplier':>11} {'unfolded s':>11} {'multiplier':>11} {'both s':>8} {'HiGHS s':>9} "
-             f"{'HiGHS':>8} {'peak GiB':>9}"]
+    lines = [
+        f"{'blocks':>7} {'cone s':>8} {'multiplier':>11} {'unfolded s':>11} {'multiplier':>11} {'both s':>8}"
+        f" {'HiGHS s':>9} {'HiGHS':>8} {'peak GiB':>9}"
+    ]
     for s in found:
         both = "" if s.both is None else f"{s.both:.2f}"
         linear = "" if s.highs is None else f"{s.highs:.2f}"
-        value = f"{s.highs_multiplier:.4f}" if s.highs_multiplier is not None else "stopped" if s.highs is not None else ""
-        lines.append(f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {s.whole:11.2f} {s.whole_multiplier:11.4f} {both:>8} {linear:>9} "
-                     f"{value:>8} {s.memory:9.2f}")
+        value = (
+            f"{s.highs_multiplier:.4f}" if s.highs_multiplier is not None else "stopped" if s.highs is not None else ""
+        )
+        lines.append(
+            f"{s.blocks:7d} {s.cone:8.2f} {s.multiplier:11.4f} {s.whole:11.2f} {s.whole_multiplier:11.4f} {both:>8}"
+            f" {linear:>9} {value:>8} {s.memory:9.2f}"
+        )
     if sum(speed.blocks >= GROWTH_FROM for speed in found) > 1:
-        lines.append(f"time of the cone programme grows as blocks^{exponent(found):.2f}, unfolded as blocks^{exponent(found, 'whole'):.2f}")
+        lines.append(
+            f"time of the cone programme grows as blocks^{exponent(found):.2f}, unfolded as"
+            f" blocks^{exponent(found, 'whole'):.2f}"
+        )
     return lines
 
 

@@ -1,6 +1,7 @@
 """Joints that are not level: voussoir arches, and lunes of domes with radial or vertical cuts, as a linear programme.
 
-At each joint the part above hands down H (outward) and V (down, known), with moment G = x V + z H about the origin. With
+At each joint the part above hands down H (outward) and V (down, known), with moment G = x V + z H about the origin.
+With
 the joint's unit vector d from its inner to its outer end, the normal force is N = V d_x + H d_z and the shear
 S = H d_x - V d_z (derived). Both are linear in (H, G), and so are contact and sliding.
 """
@@ -15,20 +16,33 @@ import numpy as np
 from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["JointCollapse", "Joints", "joint_collapse", "least_thickness", "needed_joint_friction", "stands", "thrust_range"]
+__all__ = [
+    "JointCollapse",
+    "Joints",
+    "joint_collapse",
+    "least_thickness",
+    "needed_joint_friction",
+    "stands",
+    "thrust_range",
+]
 
 INFEASIBLE, SOLVED = 2, 0
 
 SLACK = 1e-6
-"""An equilibrium with more slack than this, as a share of the joints' limits, stands: there is no collapse to show. Wider than the
-solver's 1e-10 by what a search for the least thickness leaves over (1e-9 of it, divided by how fast the limits follow)."""
+"""An equilibrium with more slack than this, as a share of the joints' limits, stands: there is no collapse to show.
+Wider than the
+solver's 1e-10 by what a search for the least thickness leaves over (1e-9 of it, divided by how fast the limits
+follow)."""
 
 
 @dataclass(frozen=True)
 class Joints:
-    """From the crown down. `inner`, `outer` (n, 2): ends (x, z) of each joint [m]; `vertical` (n,): weight above it [kN];
-    `moment` (n,): moment of that weight about the origin [kN m]; `ring_level` (n,): level of a ring force that enters above
-    the joint [m], nan for none; `crown_thrust`: a thrust of any size may enter at the top (an arch, lunes that lean)."""
+    """From the crown down. `inner`, `outer` (n, 2): ends (x, z) of each joint [m]; `vertical` (n,): weight above it
+    [kN];
+    `moment` (n,): moment of that weight about the origin [kN m]; `ring_level` (n,): level of a ring force that enters
+    above
+    the joint [m], nan for none; `crown_thrust`: a thrust of any size may enter at the top (an arch, lunes that
+    lean)."""
 
     inner: Floats
     outer: Floats
@@ -70,8 +84,14 @@ def _solve(joints: Joints, friction: float | None, goal: float) -> float | None:
     size[size == 0.0] = 1.0
     cost = np.full(A.shape[1], goal)
     cost[1] = 0.0
-    answer = linprog(cost, A / size[:, None], b / size, bounds=bounds, method="highs", options={
-        "primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10})
+    answer = linprog(
+        cost,
+        A / size[:, None],
+        b / size,
+        bounds=bounds,
+        method="highs",
+        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
+    )
     if answer.status == INFEASIBLE:
         return None
     if answer.status != SOLVED:
@@ -80,7 +100,9 @@ def _solve(joints: Joints, friction: float | None, goal: float) -> float | None:
 
 
 def stands(joints: Joints, friction: float | None = None) -> bool:
-    """Is there an equilibrium with no tension (and, given a coefficient, no sliding)? UndecidedError if not established."""
+    """Is there an equilibrium with no tension (and, given a coefficient, no sliding)? UndecidedError if not
+    established.
+    """
     return _solve(joints, friction, 0.0) is not None
 
 
@@ -103,7 +125,9 @@ def _edge(works: Callable[[float], bool], low: float, high: float, steps: int = 
 
 
 def least_thickness(shape: Callable[[float], Joints], low: float, high: float, friction: float | None = None) -> float:
-    """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when it is not in there."""
+    """Least thickness in [low, high] at which `shape(thickness) -> Joints` stands; UndecidedError when it is not in
+    there.
+    """
     return _edge(lambda t: stands(shape(t), friction), low, high)
 
 
@@ -114,13 +138,17 @@ def needed_joint_friction(joints: Joints, high: float = 5.0) -> float:
 
 @dataclass(frozen=True)
 class JointCollapse:
-    """How it gives way, from the crown down; arrays (n,), the largest rotation or slip (times the length of its joint) is 1.
+    """How it gives way, from the crown down; arrays (n,), the largest rotation or slip (times the length of its
+    joint) is 1.
 
-    hinge_inner   rotation at each joint about its inner end, the outer side opens [rad, >= 0]; hinge_outer about its outer end
-    slip_outward  of what is above the joint along it, from its inner to its outer end [m, >= 0]; slip_inward the other way. What
+    hinge_inner   rotation at each joint about its inner end, the outer side opens [rad, >= 0]; hinge_outer about its
+        outer end
+    slip_outward  of what is above the joint along it, from its inner to its outer end [m, >= 0]; slip_inward the
+        other way. What
                   slides also rises from the joint by the friction coefficient times the slip (associated flow)
     r, z          middle of each joint [m]: the point that u and w are stated for
-    u, w, theta   displacement outward and upward [m] of the body above the joint there, and its rotation [rad], positive when its
+    u, w, theta   displacement outward and upward [m] of the body above the joint there, and its rotation [rad],
+        positive when its
                   top turns outward: u(x, y) = u + theta (y - z), w(x, y) = w - theta (x - r)
     ring_rate     growth of the radius of the ring above each joint [m]; nan where there is none
     weights       rate of work of the weights [kN m], 0 at the limit
@@ -144,10 +172,13 @@ class JointCollapse:
 
 
 def joint_collapse(joints: Joints, friction: float | None = None) -> JointCollapse | None:
-    """The mechanism, from the multipliers of the programme of least relaxation; None where an equilibrium has slack to spare.
+    """The mechanism, from the multipliers of the programme of least relaxation; None where an equilibrium has slack
+    to spare.
 
-    The jump of the motions conjugate to (H, V, G) at a joint is the multiplier times the gradient of its limit in (H, V, G):
-    derived, by Abel summation of the work of these states from joint to joint. UndecidedError when the solver does not say.
+    The jump of the motions conjugate to (H, V, G) at a joint is the multiplier times the gradient of its limit in (H,
+    V, G):
+    derived, by Abel summation of the work of these states from joint to joint. UndecidedError when the solver does
+    not say.
     """
     from scipy.optimize import linprog
 
@@ -157,13 +188,23 @@ def joint_collapse(joints: Joints, friction: float | None = None) -> JointCollap
     length = np.hypot(*d.T)
     d = d / length[:, None]
     load = float(V.max())
-    scale = np.tile(load * length / 2, 2) if friction is None else np.concatenate([np.tile(load * length / 2, 2), np.full(2 * n, load)])
+    scale = (
+        np.tile(load * length / 2, 2)
+        if friction is None
+        else np.concatenate([np.tile(load * length / 2, 2), np.full(2 * n, load)])
+    )
     A = np.column_stack([A, -scale])
     size = np.maximum(np.abs(A).max(axis=1), np.abs(b))
     cost = np.zeros(A.shape[1])
     cost[-1] = 1.0
-    answer = linprog(cost, A / size[:, None], b / size, bounds=[*bounds, (-1.0, None)], method="highs-ds", options={
-        "primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10})
+    answer = linprog(
+        cost,
+        A / size[:, None],
+        b / size,
+        bounds=[*bounds, (-1.0, None)],
+        method="highs-ds",
+        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
+    )
     if answer.status != SOLVED:
         raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
     if answer.x[-1] < -SLACK:
@@ -182,6 +223,17 @@ def joint_collapse(joints: Joints, friction: float | None = None) -> JointCollap
     r, z = ((joints.inner + joints.outer) / 2).T
     works = down * np.diff(V, prepend=0.0) + turn * np.diff(joints.moment, prepend=0.0)
     return JointCollapse(
-        inn, out, plus, minus, r, z, outward + turn * z, -(down + turn * r), turn, outward + turn * joints.ring_level,
-        float(works.sum()), float(np.abs(works).max()), float(answer.x[-1]),
+        inn,
+        out,
+        plus,
+        minus,
+        r,
+        z,
+        outward + turn * z,
+        -(down + turn * r),
+        turn,
+        outward + turn * joints.ring_level,
+        float(works.sum()),
+        float(np.abs(works).max()),
+        float(answer.x[-1]),
     )

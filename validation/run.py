@@ -1,4 +1,6 @@
-"""Run every comparison and write RESULTS.md and sweeps.svg; exit 1 when one fails. From the repository: python validation/run.py"""
+"""Run every comparison and write RESULTS.md and sweeps.svg; exit 1 when one fails. From the repository: python
+validation/run.py
+"""
 
 from __future__ import annotations
 
@@ -14,7 +16,18 @@ from validation.table import Check  # noqa: E402
 
 __all__ = ["FILES", "all_checks", "results_text"]
 
-FILES = ("arches", "lunes", "membranes", "phases", "trade", "green_ampt", "laying_tipping", "confinement", "block_limits", "sweeps")
+FILES = (
+    "arches",
+    "lunes",
+    "membranes",
+    "phases",
+    "trade",
+    "green_ampt",
+    "laying_tipping",
+    "confinement",
+    "block_limits",
+    "sweeps",
+)
 """One file a source."""
 
 
@@ -36,10 +49,15 @@ def _number(value: float | None) -> str:
 
 
 def _table(rows: list[tuple[str, Check]]) -> list[str]:
-    lines = ["| file | what | printed | recomputed | ours | tolerance | why | source, how known | outcome |", "|---|---|---|---|---|---|---|---|---|"]
+    lines = [
+        "| file | what | printed | recomputed | ours | tolerance | why | source, how known | outcome |",
+        "|---|---|---|---|---|---|---|---|---|",
+    ]
     for name, c in rows:
-        lines.append(f"| {name} | {c.id} | {_number(c.printed)} | {_number(c.recomputed)} | {_number(c.computed)} | {c.tolerance:g} | {c.why} | "
-                     f"{c.source}; {c.known} | {'agrees' if c.passed else 'DIFFERS'} |")
+        lines.append(
+            f"| {name} | {c.id} | {_number(c.printed)} | {_number(c.recomputed)} | {_number(c.computed)} |"
+            f" {c.tolerance:g} | {c.why} | {c.source}; {c.known} | {'agrees' if c.passed else 'DIFFERS'} |"
+        )
     return lines
 
 
@@ -49,11 +67,20 @@ def results_text(rows: list[tuple[str, Check]]) -> str:
         ("Sources that were read (some only as an abstract, where it says so)", lambda c: "read" in c.known),
         ("Sources recalled from memory", lambda c: c.known == "memory"),
         ("Common practice, no source", lambda c: c.known == "common practice"),
-        ("Computed or derived a second time", lambda c: "read" not in c.known and c.known not in ("memory", "common practice")),
+        (
+            "Computed or derived a second time",
+            lambda c: "read" not in c.known and c.known not in ("memory", "common practice"),
+        ),
     )
     agree = sum(c.passed for _, c in rows)
-    lines = ["# Validation", "", f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.", "",
-             "![Least thickness of arches and domes, swept](sweeps.svg)", ""]
+    lines = [
+        "# Validation",
+        "",
+        f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.",
+        "",
+        "![Least thickness of arches and domes, swept](sweeps.svg)",
+        "",
+    ]
     for title, belongs in groups:
         chosen = [row for row in rows if belongs(row[1])]
         if chosen:
@@ -67,7 +94,10 @@ def main() -> int:
     (HERE / "sweeps.svg").write_text(importlib.import_module("validation.sweeps").sweeps_svg(), encoding="utf-8")
     failed = [(name, check) for name, check in rows if not check.passed]
     for name, check in failed:
-        print(f"{name}: {check.id}: expected {check.printed if check.printed is not None else check.recomputed}, got {check.computed}")
+        print(
+            f"{name}: {check.id}: expected {check.printed if check.printed is not None else check.recomputed}, got"
+            f" {check.computed}"
+        )
     print(f"{len(rows) - len(failed)} of {len(rows)} comparisons agree")
     return 1 if failed else 0
 

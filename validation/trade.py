@@ -1,4 +1,6 @@
-"""Facts of the trade (common practice, no source): filled sizes, weights, the rule of thumb, where the danger is (rows 16, 20, 21)."""
+"""Facts of the trade (common practice, no source): filled sizes, weights, the rule of thumb, where the danger is
+(rows 16, 20, 21).
+"""
 
 from __future__ import annotations
 
@@ -67,23 +69,75 @@ def checks() -> list[Check]:
     out = []
     for blocks in (1, 4, 10):
         exact = float(sum(Fraction(1, 2 * k) for k in range(1, blocks + 1)))
-        out.append(Check(f"16 corbel of {blocks} blocks: overhang over length", "any statics text; exact sum", "derived", None, _overhang(blocks), 1e-8,
-                         "tolerance of the linear programme", exact))
+        out.append(
+            Check(
+                f"16 corbel of {blocks} blocks: overhang over length",
+                "any statics text; exact sum",
+                "derived",
+                None,
+                _overhang(blocks),
+                1e-8,
+                "tolerance of the linear programme",
+                exact,
+            )
+        )
     for flat, width, height in ((550, 450, 150), (450, 385, 135), (350, 305, 105), (250, 210, 85)):
-        text = f'[dome]\ninside_diameter = "4 m"\n[wall]\nflat_width = "{flat} mm"\ncourse_height = "{height} mm"\nedge_rounding = "10 mm"\n'
+        text = (
+            f'[dome]\ninside_diameter = "4 m"\n[wall]\nflat_width = "{flat} mm"\ncourse_height = "{height}'
+            ' mm"\nedge_rounding = "10 mm"\n'
+        )
         ours = 1000 * parse_design(text).wall.filled_width
-        out.append(Check(f"20 flat tube {flat} mm filled to {height} mm: width [mm]", PRACTICE, "common practice", width, ours, 0.06 * width,
-                         "6 %, as the reference states"))
+        out.append(
+            Check(
+                f"20 flat tube {flat} mm filled to {height} mm: width [mm]",
+                PRACTICE,
+                "common practice",
+                width,
+                ours,
+                0.06 * width,
+                "6 %, as the reference states",
+            )
+        )
     for name, tonnes in (("tool-store", 15.0), ("garden-classroom", 28.0), ("slender-hall", 41.0)):
         ours = _assessed(name).totals.weight / 9.80665
-        out.append(Check(f"21 weight of the {name} [t]", "ring volumes by hand; the trade says 10, 20 and 30 t and more", "computed", None,
-                         ours, 4.0, "the hand value is rounded, plaster guessed", recomputed=tonnes))
+        out.append(
+            Check(
+                f"21 weight of the {name} [t]",
+                "ring volumes by hand; the trade says 10, 20 and 30 t and more",
+                "computed",
+                None,
+                ours,
+                4.0,
+                "the hand value is rounded, plaster guessed",
+                recomputed=tonnes,
+            )
+        )
     dry = _assessed("garden-classroom").case("finished-dry")
     course, top = dry.governs["needed_bed_friction_no_wire"], dry.stage
-    out.append(Check("top third: without wire the bed that slides first lies above two thirds (1 yes)", PRACTICE, "common practice", 1.0,
-                     float(course > 2 * top / 3), 0.0, f"yes or no; it is the bed under course {course} of {top}"))
-    thin, thick = (assess(_rule(share), prove_cases=False, explore=False).case("finished-dry") for share in (0.07, 0.10))
+    out.append(
+        Check(
+            "top third: without wire the bed that slides first lies above two thirds (1 yes)",
+            PRACTICE,
+            "common practice",
+            1.0,
+            float(course > 2 * top / 3),
+            0.0,
+            f"yes or no; it is the bed under course {course} of {top}",
+        )
+    )
+    thin, thick = (
+        assess(_rule(share), prove_cases=False, explore=False).case("finished-dry") for share in (0.07, 0.10)
+    )
     needed = [case.needed_bed_friction_no_wire or math.inf for case in (thin, thick)]
-    out.append(Check("rule of thumb: a wall of 7 % needs more friction than one of 10 % (1 yes)", PRACTICE, "common practice", 1.0,
-                     float(needed[0] > needed[1]), 0.0, f"without wire {needed[0]:.2f} against {needed[1]:.2f}"))
+    out.append(
+        Check(
+            "rule of thumb: a wall of 7 % needs more friction than one of 10 % (1 yes)",
+            PRACTICE,
+            "common practice",
+            1.0,
+            float(needed[0] > needed[1]),
+            0.0,
+            f"without wire {needed[0]:.2f} against {needed[1]:.2f}",
+        )
+    )
     return out

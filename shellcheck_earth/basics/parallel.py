@@ -30,31 +30,52 @@ def connect(address: str) -> Any:
     try:
         from distributed import Client as Connection
     except ImportError:
-        raise InputError([Problem("--cluster", 'the extra "cluster": pip install "shellcheck_earth[cluster]"', "no dask")]) from None
+        raise InputError(
+            [Problem("--cluster", 'the extra "cluster": pip install "shellcheck_earth[cluster]"', "no dask")]
+        ) from None
     try:
         client: Any = Connection
         return client(address, timeout=CONNECT_SECONDS)
     except (OSError, ValueError, TimeoutError) as error:
-        raise InputError([Problem("--cluster", "the address of a running dask scheduler, such as tcp://host:8786", f"{address}: {error}")]) from None
+        raise InputError(
+            [
+                Problem(
+                    "--cluster",
+                    "the address of a running dask scheduler, such as tcp://host:8786",
+                    f"{address}: {error}",
+                )
+            ]
+        ) from None
 
 
 @dataclass(frozen=True)
 class Crew:
-    """Who does the work. workers 0: all cores of this machine; `cluster`: address of a dask scheduler, which then does it all."""
+    """Who does the work. workers 0: all cores of this machine; `cluster`: address of a dask scheduler, which then
+    does it all.
+    """
 
     workers: int = 0
     cluster: str = ""
 
     def __post_init__(self) -> None:
         if not 0 <= self.workers <= MOST_WORKERS:
-            raise InputError([Problem("--workers", f"a number of workers up to {MOST_WORKERS}, or 0 for all cores", str(self.workers))])
+            raise InputError(
+                [
+                    Problem(
+                        "--workers", f"a number of workers up to {MOST_WORKERS}, or 0 for all cores", str(self.workers)
+                    )
+                ]
+            )
 
 
 ALONE = Crew(workers=1)
 
 
 def spread(
-    work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, done: Callable[[int], None] = lambda _: None,
+    work: Callable[[Piece], Answer],
+    pieces: Sequence[Piece],
+    crew: Crew,
+    done: Callable[[int], None] = lambda _: None,
 ) -> list[Answer]:
     """`work` on every piece, in order; `done(count)` as they end. InputError when the cluster cannot be reached."""
     out = []
@@ -64,8 +85,11 @@ def spread(
     return out
 
 
-def each(work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, *, threads: bool = False) -> Iterator[Answer]:
-    """The answers in order, each as soon as it and all before it are there. InputError when the cluster cannot be reached.
+def each(
+    work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, *, threads: bool = False
+) -> Iterator[Answer]:
+    """The answers in order, each as soon as it and all before it are there. InputError when the cluster cannot be
+    reached.
 
     threads: in this process, for work that leaves the interpreter free.
     """
@@ -96,8 +120,10 @@ def _started(parallel: Any, calls: list[Any]) -> Iterator[Any]:
 
 @contextmanager
 def _not_interrupted() -> Iterator[None]:
-    """Processes started in here do not hear Ctrl-C, which goes to all of a terminal's: the one that started them ends them, and theirs
-    would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the main thread may say so."""
+    """Processes started in here do not hear Ctrl-C, which goes to all of a terminal's: the one that started them ends
+    them, and theirs
+    would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the main thread may
+    say so."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return

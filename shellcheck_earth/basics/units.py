@@ -14,8 +14,19 @@ from typing import Literal
 __all__ = ["UNITS", "Dimension", "both", "feet_inches", "format_quantity", "number_in", "parse_quantity", "unit_name"]
 
 Dimension = Literal[
-    "length", "density", "unit weight", "stress", "force", "force per length", "speed", "share", "angle", "duration",
-    "mass", "volume", "number",
+    "length",
+    "density",
+    "unit weight",
+    "stress",
+    "force",
+    "force per length",
+    "speed",
+    "share",
+    "angle",
+    "duration",
+    "mass",
+    "volume",
+    "number",
 ]
 
 FOOT, INCH, POUND, G = 0.3048, 0.0254, 0.45359237, 9.80665
@@ -25,8 +36,15 @@ UNITS: dict[Dimension, dict[str, float]] = {
     "length": {"m": 1.0, "mm": 0.001, "cm": 0.01, "ft": FOOT, "in": INCH},
     "density": {"kg/m3": 1.0, "t/m3": 1000.0, "g/cm3": 1000.0, "lb/ft3": POUND / FOOT**3},
     "unit weight": {"kN/m3": 1.0, "lbf/ft3": LBF / FOOT**3, "pcf": LBF / FOOT**3},
-    "stress": {"kPa": 1.0, "Pa": 0.001, "MPa": 1000.0, "kN/m2": 1.0, "psi": LBF / INCH**2, "psf": LBF / FOOT**2,
-               "ksf": 1000 * LBF / FOOT**2},
+    "stress": {
+        "kPa": 1.0,
+        "Pa": 0.001,
+        "MPa": 1000.0,
+        "kN/m2": 1.0,
+        "psi": LBF / INCH**2,
+        "psf": LBF / FOOT**2,
+        "ksf": 1000 * LBF / FOOT**2,
+    },
     "force": {"kN": 1.0, "N": 0.001, "lbf": LBF, "kip": 1000 * LBF},
     "force per length": {"kN/m": 1.0, "N/mm": 1.0, "lbf/in": LBF / INCH, "lbf/ft": LBF / FOOT},
     "speed": {"m/s": 1.0, "mm/h": 0.001 / 3600, "cm/h": 0.01 / 3600, "in/h": INCH / 3600},
@@ -39,9 +57,19 @@ UNITS: dict[Dimension, dict[str, float]] = {
 }
 
 SHOWN: dict[Dimension, tuple[str, str]] = {
-    "length": ("m", "ft"), "density": ("kg/m3", "lb/ft3"), "unit weight": ("kN/m3", "lbf/ft3"), "stress": ("kPa", "psi"),
-    "force": ("kN", "lbf"), "force per length": ("kN/m", "lbf/in"), "speed": ("mm/h", "in/h"), "share": ("%", "%"),
-    "angle": ("deg", "deg"), "duration": ("h", "h"), "mass": ("kg", "lb"), "volume": ("m3", "ft3"), "number": ("", ""),
+    "length": ("m", "ft"),
+    "density": ("kg/m3", "lb/ft3"),
+    "unit weight": ("kN/m3", "lbf/ft3"),
+    "stress": ("kPa", "psi"),
+    "force": ("kN", "lbf"),
+    "force per length": ("kN/m", "lbf/in"),
+    "speed": ("mm/h", "in/h"),
+    "share": ("%", "%"),
+    "angle": ("deg", "deg"),
+    "duration": ("h", "h"),
+    "mass": ("kg", "lb"),
+    "volume": ("m3", "ft3"),
+    "number": ("", ""),
 }
 """The unit a report shows, metric and imperial."""
 
@@ -53,8 +81,12 @@ _FEET_INCHES = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1
 
 def _expected(dimension: Dimension) -> str:
     examples = {
-        "length": '"3.6 m", "135 mm" or "14 ft 6 in"', "share": '"10 %" or 0.10', "angle": '"30 deg"',
-        "density": '"1750 kg/m3" or "110 lb/ft3"', "stress": '"0.5 MPa" or "72 psi"', "force": '"4.2 kN" or "950 lbf"',
+        "length": '"3.6 m", "135 mm" or "14 ft 6 in"',
+        "share": '"10 %" or 0.10',
+        "angle": '"30 deg"',
+        "density": '"1750 kg/m3" or "110 lb/ft3"',
+        "stress": '"0.5 MPa" or "72 psi"',
+        "force": '"4.2 kN" or "950 lbf"',
     }
     known = ", ".join(UNITS[dimension])
     example = examples.get(dimension)
@@ -113,7 +145,9 @@ def _figures(value: float, figures: int) -> str:
     return f"{rounded:.{max(digits, 0)}f}"
 
 
-def format_quantity(value: float, dimension: Dimension, system: str = "metric", figures: int = 3, unit: str | None = None) -> str:
+def format_quantity(
+    value: float, dimension: Dimension, system: str = "metric", figures: int = 3, unit: str | None = None
+) -> str:
     """The value in the system's usual unit (or in `unit`), to three significant figures."""
     shown = unit_name(dimension, system) if unit is None else unit
     number = _figures(value / UNITS[dimension].get(shown, 1.0), figures)

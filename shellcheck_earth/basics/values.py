@@ -10,8 +10,18 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-__all__ = ["KNOWN", "Source", "Sourced", "criteria_set", "criteria_sets", "default", "defaults", "ground_class", "ground_classes",
-           "sources"]
+__all__ = [
+    "KNOWN",
+    "Source",
+    "Sourced",
+    "criteria_set",
+    "criteria_sets",
+    "default",
+    "defaults",
+    "ground_class",
+    "ground_classes",
+    "sources",
+]
 
 KNOWN = ("measured", "read", "memory", "common practice", "proposed", "computed")
 """How a value or a source can be known. Memory and proposed are never shown as a code's word."""
@@ -65,17 +75,27 @@ def make_sourced(key: str, row: Mapping[str, Any]) -> Sourced:
         raise ValueError(f"{key}: {known!r} is no way of knowing")
     plain = ("value", "dimension", "source", "known", "low", "high", "note", "how_to_measure")
     extra = MappingProxyType({name: value for name, value in row.items() if name not in plain})
-    return Sourced(key, row["value"], row.get("dimension", "number"), source, known, row.get("low", ""), row.get("high", ""),
-                   row.get("note", ""), row.get("how_to_measure", ""), extra)
+    return Sourced(
+        key,
+        row["value"],
+        row.get("dimension", "number"),
+        source,
+        known,
+        row.get("low", ""),
+        row.get("high", ""),
+        row.get("note", ""),
+        row.get("how_to_measure", ""),
+        extra,
+    )
 
 
 @cache
 def defaults() -> Mapping[str, Sourced]:
     """All defaults by path of the design file (and a few by circumstance, such as ``beds.wired.friction``)."""
     table = _load("values.toml")
-    return MappingProxyType({
-        key: make_sourced(key, row) for key, row in table.items() if key not in ("ground", "criteria")
-    })
+    return MappingProxyType(
+        {key: make_sourced(key, row) for key, row in table.items() if key not in ("ground", "criteria")}
+    )
 
 
 def default(path: str) -> Sourced:
@@ -85,7 +105,9 @@ def default(path: str) -> Sourced:
 
 @cache
 def ground_classes() -> Mapping[str, Sourced]:
-    return MappingProxyType({key: make_sourced(f"ground.{key}", row) for key, row in _load("values.toml")["ground"].items()})
+    return MappingProxyType(
+        {key: make_sourced(f"ground.{key}", row) for key, row in _load("values.toml")["ground"].items()}
+    )
 
 
 def ground_class(name: str) -> Sourced:
@@ -100,6 +122,8 @@ def criteria_sets() -> tuple[str, ...]:
 
 @cache
 def criteria_set(name: str) -> Mapping[str, Sourced]:
-    """Required factors by the name of the check; ``extra["tested"]`` where tested fill needs less. KeyError if unknown."""
+    """Required factors by the name of the check; ``extra["tested"]`` where tested fill needs less. KeyError if
+    unknown.
+    """
     table = _load("values.toml")["criteria"][name]
     return MappingProxyType({key: make_sourced(f"criteria.{name}.{key}", row) for key, row in table.items()})

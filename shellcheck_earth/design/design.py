@@ -11,8 +11,23 @@ from types import MappingProxyType
 from typing import Literal
 
 __all__ = [
-    "Basis", "Beds", "Building", "Buttress", "Climate", "Criteria", "Design", "DomeShape", "Fabric", "Fill", "Opening",
-    "Plaster", "Profile", "Site", "Stabiliser", "UnitSystem", "Wall",
+    "Basis",
+    "Beds",
+    "Building",
+    "Buttress",
+    "Climate",
+    "Criteria",
+    "Design",
+    "DomeShape",
+    "Fabric",
+    "Fill",
+    "Opening",
+    "Plaster",
+    "Profile",
+    "Site",
+    "Stabiliser",
+    "UnitSystem",
+    "Wall",
 ]
 
 Profile = Literal["pointed", "round", "measured"]
@@ -133,7 +148,8 @@ class Site:
 class Opening:
     """`bearing` is on plan, clockwise from the entrance [rad]; `sill` is above the finished floor [m].
 
-    tie     greatest tension of a lintel and its anchors along the wall [kN]; 0 for none, and for every head but a lintel
+    tie     greatest tension of a lintel and its anchors along the wall [kN]; 0 for none, and for every head but a
+        lintel
     """
 
     kind: Literal["door", "window", "vent"]

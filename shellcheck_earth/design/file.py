@@ -110,7 +110,9 @@ def _problem(error: Any) -> Problem:
     path, found = _path(location), error.get("input")
     if kind == "extra_forbidden":
         near = difflib.get_close_matches(str(location[-1]), _known_keys(location[:-1]), n=1, cutoff=0.5)
-        return Problem(path, "a key this file knows", f"unknown {location[-1]!r}", f"nearest: {near[0]}" if near else "")
+        return Problem(
+            path, "a key this file knows", f"unknown {location[-1]!r}", f"nearest: {near[0]}" if near else ""
+        )
     if kind == "missing":
         return Problem(path, "a value: it has no default", "nothing")
     if kind == "given":
@@ -178,7 +180,9 @@ class _Builder:
         self.bases[path] = "assumed"
         found = default(default_key or path)
         dimension = "number" if found.dimension == "count" else found.dimension
-        text: object = float(found.value) if dimension in ("number", "share") and "%" not in found.value else found.value
+        text: object = (
+            float(found.value) if dimension in ("number", "share") and "%" not in found.value else found.value
+        )
         return parse_quantity(text, dimension)  # type: ignore[arg-type]
 
     def choose(self, path: str, given: Any) -> Any:
@@ -198,12 +202,33 @@ class _Builder:
         fill = self.fill()
         beds = self.beds(wall)
         return Design(
-            name=self.table.design.name, note=self.table.design.note, dome=dome, wall=wall, fill=fill, beds=beds,
-            plaster=self.plaster(), building=self.building(), site=self.site(), criteria=self.criteria(),
-            openings=tuple(Opening(o.kind, o.bearing.value, o.sill.value, o.width.value, o.height.value, o.head,
-                                   o.tie.value if o.tie else 0.0) for o in self.table.opening),
-            buttresses=tuple(Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress),
-            unit_system=system, bases=MappingProxyType(dict(self.bases)),
+            name=self.table.design.name,
+            note=self.table.design.note,
+            dome=dome,
+            wall=wall,
+            fill=fill,
+            beds=beds,
+            plaster=self.plaster(),
+            building=self.building(),
+            site=self.site(),
+            criteria=self.criteria(),
+            openings=tuple(
+                Opening(
+                    o.kind,
+                    o.bearing.value,
+                    o.sill.value,
+                    o.width.value,
+                    o.height.value,
+                    o.head,
+                    o.tie.value if o.tie else 0.0,
+                )
+                for o in self.table.opening
+            ),
+            buttresses=tuple(
+                Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
+            ),
+            unit_system=system,
+            bases=MappingProxyType(dict(self.bases)),
         )
 
     def wall(self) -> Wall:
@@ -222,10 +247,13 @@ class _Builder:
         if t.flat_width is not None and flat is not None and width >= flat:
             self.fault("wall.filled_width", f"less than the flat width {flat * 1000:.0f} mm", f"{width * 1000:.0f} mm")
         return Wall(
-            flat_width=flat, filled_width=width, course_height=height,
+            flat_width=flat,
+            filled_width=width,
+            course_height=height,
             edge_rounding=self.take("wall.edge_rounding", t.edge_rounding),
             buried_courses=int(self.take("wall.buried_courses", t.buried_courses)),
-            fabric=self.choose("wall.fabric", t.fabric), fabric_strength=self.take("wall.fabric_strength", t.fabric_strength),
+            fabric=self.choose("wall.fabric", t.fabric),
+            fabric_strength=self.take("wall.fabric_strength", t.fabric_strength),
             individual_bags=self.choose("wall.individual_bags", t.individual_bags),
             bag_length=None if t.bag_length is None else self.take("wall.bag_length", t.bag_length),
         )
@@ -241,11 +269,16 @@ class _Builder:
             beyond = 0.0 if self.choose(path, pivot) == "inner face" else wall.filled_width
         radii = t.inner_radii.values if t.inner_radii else ()
         if (profile == "measured") != bool(radii):
-            self.fault("dome.inner_radii", "a list of radii when, and only when, profile is \"measured\"",
-                       "a list" if radii else "none")
+            self.fault(
+                "dome.inner_radii",
+                'a list of radii when, and only when, profile is "measured"',
+                "a list" if radii else "none",
+            )
         return DomeShape(
-            inside_diameter=self.take("dome.inside_diameter", t.inside_diameter), profile=profile,
-            pivot_beyond_inner_face=beyond, crown_opening=self.take("dome.crown_opening", t.crown_opening),
+            inside_diameter=self.take("dome.inside_diameter", t.inside_diameter),
+            profile=profile,
+            pivot_beyond_inner_face=beyond,
+            crown_opening=self.take("dome.crown_opening", t.crown_opening),
             springing_above_floor=self.take("dome.springing_above_floor", t.springing_above_floor),
             floor_above_ground=self.take("dome.floor_above_ground", t.floor_above_ground),
             centre_pivot_above_springing=self.take("dome.centre_pivot_above_springing", t.centre_pivot_above_springing),
@@ -264,17 +297,26 @@ class _Builder:
             key: self.take(f"fill.{key}", getattr(t, key), group + key)
             for key in ("strength_dry", "strength_as_placed", "strength_wet")
         }
-        dry, grains = self.take("fill.dry_density", t.dry_density), self.take("fill.particle_density", t.particle_density)
+        dry, grains = (
+            self.take("fill.dry_density", t.dry_density),
+            self.take("fill.particle_density", t.particle_density),
+        )
         self._check_fill(dry, grains, placing, service, strengths, stabiliser)
         return Fill(
-            dry_density=dry, particle_density=grains, placing_moisture=placing, service_moisture=service,
-            stabiliser=stabiliser, stabiliser_share=self.take("fill.stabiliser_share", t.stabiliser_share),
+            dry_density=dry,
+            particle_density=grains,
+            placing_moisture=placing,
+            service_moisture=service,
+            stabiliser=stabiliser,
+            stabiliser_share=self.take("fill.stabiliser_share", t.stabiliser_share),
             hydraulic_conductivity=self.take("fill.hydraulic_conductivity", t.hydraulic_conductivity),
-            suction_head=self.take("fill.suction_head", t.suction_head), **strengths,
+            suction_head=self.take("fill.suction_head", t.suction_head),
+            **strengths,
         )
 
-    def _check_fill(self, dry: float, grains: float, placing: float, service: float, strengths: Mapping[str, float],
-                    stabiliser: str) -> None:
+    def _check_fill(
+        self, dry: float, grains: float, placing: float, service: float, strengths: Mapping[str, float], stabiliser: str
+    ) -> None:
         if dry >= grains:
             self.fault("fill.dry_density", f"less than the grains' {grains:g} kg/m3", f"{dry:g} kg/m3")
             return
@@ -283,16 +325,27 @@ class _Builder:
             if value > full:
                 self.fault(f"fill.{key}", f"at most {100 * full:.1f} %, which fills every void", f"{100 * value:.1f} %")
         if strengths["strength_dry"] < strengths["strength_as_placed"]:
-            self.fault("fill.strength_as_placed", f"at most strength_dry, {strengths['strength_dry']:g} kPa",
-                       f"{strengths['strength_as_placed']:g} kPa")
+            self.fault(
+                "fill.strength_as_placed",
+                f"at most strength_dry, {strengths['strength_dry']:g} kPa",
+                f"{strengths['strength_as_placed']:g} kPa",
+            )
         least = strengths["strength_dry"] if stabiliser != "none" else strengths["strength_as_placed"]
         if strengths["strength_wet"] > least:
-            self.fault("fill.strength_wet", f"at most {least:g} kPa, the strength when drier", f"{strengths['strength_wet']:g} kPa")
+            self.fault(
+                "fill.strength_wet",
+                f"at most {least:g} kPa, the strength when drier",
+                f"{strengths['strength_wet']:g} kPa",
+            )
 
     def beds(self, wall: Wall) -> Beds:
         t = self.table.beds
         if t.cohesion is not None and t.cohesion.value > 0.0 and t.cohesion.basis != "measured":
-            self.fault("beds.cohesion", '{ value = ..., source = "measured" }: only a tested cohesion is counted', f"{t.cohesion.value:g} kPa, not measured")
+            self.fault(
+                "beds.cohesion",
+                '{ value = ..., source = "measured" }: only a tested cohesion is counted',
+                f"{t.cohesion.value:g} kPa, not measured",
+            )
         strands = int(self.take("beds.wire_strands", t.wire_strands))
         mesh = wall.fabric == "open mesh"
         dry_key = "beds.mesh.friction" if mesh else ("beds.wired.friction" if strands else "beds.friction")
@@ -304,15 +357,21 @@ class _Builder:
             else:
                 self.fault("beds.friction_wet", f"at most the dry friction {friction:g}", f"{wet:g}")
         return Beds(
-            friction=friction, friction_wet=wet, cohesion=self.take("beds.cohesion", t.cohesion), wire_strands=strands,
+            friction=friction,
+            friction_wet=wet,
+            cohesion=self.take("beds.cohesion", t.cohesion),
+            wire_strands=strands,
             wire_breaking_load=self.take("beds.wire_breaking_load", t.wire_breaking_load),
             wire_counted_share=self.take("beds.wire_counted_share", t.wire_counted_share),
         )
 
     def plaster(self) -> Plaster:
         t = self.table.plaster
-        return Plaster(self.take("plaster.outside", t.outside), self.take("plaster.inside", t.inside),
-                       self.take("plaster.unit_weight", t.unit_weight))
+        return Plaster(
+            self.take("plaster.outside", t.outside),
+            self.take("plaster.inside", t.inside),
+            self.take("plaster.unit_weight", t.unit_weight),
+        )
 
     def building(self) -> Building:
         t = self.table.building
@@ -321,18 +380,30 @@ class _Builder:
         self.bases["building.drying"] = "assumed" if drying is None else "stated"
         return Building(
             courses_per_day=self.take("building.courses_per_day", t.courses_per_day),
-            worker=self.take("building.worker", t.worker), rest_days=int(self.take("building.rest_days", t.rest_days)),
-            climate=self.choose("building.climate", t.climate), drying=drying.pairs if drying else (),
-            cover_after=None if cover is None else cover.value, count_fabric=self.choose("building.count_fabric", t.count_fabric),
-            fabric_loss=self.take("building.fabric_loss", t.fabric_loss), wire_hold=self.take("building.wire_hold", t.wire_hold),
+            worker=self.take("building.worker", t.worker),
+            rest_days=int(self.take("building.rest_days", t.rest_days)),
+            climate=self.choose("building.climate", t.climate),
+            drying=drying.pairs if drying else (),
+            cover_after=None if cover is None else cover.value,
+            count_fabric=self.choose("building.count_fabric", t.count_fabric),
+            fabric_loss=self.take("building.fabric_loss", t.fabric_loss),
+            wire_hold=self.take("building.wire_hold", t.wire_hold),
         )
 
     def site(self) -> Site:
         t = self.table.site
         if t.ground is not None:
             row = ground_class(t.ground)
-            bearing = parse_quantity(row.value, "stress") if t.ground_bearing is None else self.take("site.ground_bearing", t.ground_bearing)
-            friction = float(row.extra["friction"]) if t.ground_friction is None else self.take("site.ground_friction", t.ground_friction)
+            bearing = (
+                parse_quantity(row.value, "stress")
+                if t.ground_bearing is None
+                else self.take("site.ground_bearing", t.ground_bearing)
+            )
+            friction = (
+                float(row.extra["friction"])
+                if t.ground_friction is None
+                else self.take("site.ground_friction", t.ground_friction)
+            )
             self.bases.setdefault("site.ground_bearing", "stated")
             self.bases.setdefault("site.ground_friction", "stated")
         else:
@@ -342,14 +413,19 @@ class _Builder:
         return Site(
             rain_intensity=self.take("site.rain.intensity", rain.intensity if rain else None),
             rain_hours=self.take("site.rain.hours", rain.hours if rain else None),
-            snow=self.take("site.snow", t.snow), wind_pressure=self.take("site.wind_pressure", t.wind_pressure),
-            earthquake=self.take("site.earthquake", t.earthquake), ground_bearing=bearing, ground_friction=friction,
+            snow=self.take("site.snow", t.snow),
+            wind_pressure=self.take("site.wind_pressure", t.wind_pressure),
+            earthquake=self.take("site.earthquake", t.earthquake),
+            ground_bearing=bearing,
+            ground_friction=friction,
             left_unprotected=self.choose("site.left_unprotected", t.left_unprotected),
         )
 
     def _tested(self, check: str) -> bool:
         """Whether every strength that a check can rest on was measured: one tested state says nothing of another."""
-        states = ["strength_as_placed"] if check == "strength while building" else ["strength_dry", "strength_as_placed"]
+        states = (
+            ["strength_as_placed"] if check == "strength while building" else ["strength_dry", "strength_as_placed"]
+        )
         if self.table.fill.stabiliser not in (None, "none"):
             states.append("strength_wet")  # damp hardened fill lies between its dry and its wet strength
         return all(self.bases.get(f"fill.{state}") == "measured" for state in states)
@@ -369,8 +445,12 @@ class _Builder:
             check = key.replace("_", " ")
             if check not in required:
                 near = difflib.get_close_matches(check, ["set", *required], n=1, cutoff=0.5)
-                self.fault(f"criteria.{key}", "a key this file knows", f"unknown {key!r}",
-                           f"nearest: {near[0].replace(' ', '_')}" if near else "")
+                self.fault(
+                    f"criteria.{key}",
+                    "a key this file knows",
+                    f"unknown {key!r}",
+                    f"nearest: {near[0].replace(' ', '_')}" if near else "",
+                )
             elif isinstance(value, bool) or not isinstance(value, int | float) or not 1.0 <= value <= 100.0:
                 self.fault(f"criteria.{key}", "a factor from 1 to 100", show(value))
             else:

@@ -26,7 +26,9 @@ NUMBERED = re.compile(r"([A-Za-z_]+)\[(\d{1,3})\]")
 
 @dataclass(frozen=True)
 class Key:
-    """One key: `path` with ``[]`` for a row of a list; `dimension` None: a word, a yes/no or a list; `words` it may be."""
+    """One key: `path` with ``[]`` for a row of a list; `dimension` None: a word, a yes/no or a list; `words` it may
+    be.
+    """
 
     path: str
     dimension: Dimension | None
@@ -107,7 +109,8 @@ def written_value(document: Mapping[str, Any], path: str) -> Any:
 
 
 def set_key(document: Mapping[str, Any], path: str, value: Any) -> dict[str, Any]:
-    """A copy of the document with one key set; a value that was marked measured or assumed keeps its mark, unless the new one
+    """A copy of the document with one key set; a value that was marked measured or assumed keeps its mark, unless the
+    new one
     brings its own.
 
     InputError when a row of a list is not there.

@@ -30,7 +30,11 @@ class Given(NamedTuple):
 def show(value: object) -> str:
     """What was found, as the user wrote it, cut to a readable length."""
     try:
-        text = '"' + value + '"' if isinstance(value, str) else repr(value).replace("True", "true").replace("False", "false")
+        text = (
+            '"' + value + '"'
+            if isinstance(value, str)
+            else repr(value).replace("True", "true").replace("False", "false")
+        )
     except (ValueError, RecursionError):  # Python writes neither numbers of thousands of digits nor endless nesting
         return "something too long to show"
     return text if len(text) <= 60 else text[:57] + "..."
@@ -60,7 +64,9 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
 
 @dataclass(frozen=True)
 class Within:
-    """Reads a physical value of one dimension within [low, high] (SI). Data, so that a sweep can ask for the dimension."""
+    """Reads a physical value of one dimension within [low, high] (SI). Data, so that a sweep can ask for the
+    dimension.
+    """
 
     dimension: Dimension
     low: float
@@ -207,7 +213,9 @@ class OpeningTable(Table):
     def _only_a_lintel(cls, tie: Given | None, info: ValidationInfo) -> Given | None:
         head = info.data.get("head", "lintel")
         if tie is not None and tie.value > 0 and head != "lintel":
-            raise _fault('a tie only with head = "lintel": bags in an arch press and cannot hold a tie', f"head = {head}")
+            raise _fault(
+                'a tie only with head = "lintel": bags in an arch press and cannot hold a tie', f"head = {head}"
+            )
         return tie
 
 

@@ -20,9 +20,13 @@ def write_new_file(path: Path, text: str) -> None:
         with path.open("x", encoding="utf-8") as file:
             file.write(text)
     except FileExistsError:
-        raise OutputError(f"{path}: expected a name that is free, found a file or folder; nothing was written") from None
+        raise OutputError(
+            f"{path}: expected a name that is free, found a file or folder; nothing was written"
+        ) from None
     except OSError as error:
-        raise OutputError(f"{path}: expected a place to write, found: {(error.strerror or 'an error').lower()}") from None
+        raise OutputError(
+            f"{path}: expected a place to write, found: {(error.strerror or 'an error').lower()}"
+        ) from None
 
 
 def write_starter(path: Path) -> None:

@@ -1,4 +1,5 @@
-"""A range or a list of values for one key of the design: ``fill.dry_density=1500..2000:6`` or ``wall.fabric=woven,open mesh``.
+"""A range or a list of values for one key of the design: ``fill.dry_density=1500..2000:6`` or
+``wall.fabric=woven,open mesh``.
 
 A number without a unit takes the unit that the design file itself writes for that key (else the unit of the default);
 nothing is guessed where the file mixes units, and a share of more than 1 wants its % sign.
@@ -22,14 +23,19 @@ __all__ = ["MOST_VALUES", "Variation", "parse_variation"]
 MOST_VALUES = 1000
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?"
-_RANGE = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z%][A-Za-z0-9/]*)?\s*\.\.\s*({_NUMBER})\s*([A-Za-z%][A-Za-z0-9/]*)?\s*:\s*(\d{{1,6}})\s*"
-                    r"([A-Za-z%][A-Za-z0-9/]*)?\s*", re.ASCII)
+_RANGE = re.compile(
+    rf"\s*({_NUMBER})\s*([A-Za-z%][A-Za-z0-9/]*)?\s*\.\.\s*({_NUMBER})\s*([A-Za-z%][A-Za-z0-9/]*)?\s*:\s*(\d{{1,6}})\s*"
+    r"([A-Za-z%][A-Za-z0-9/]*)?\s*",
+    re.ASCII,
+)
 _PLAIN = re.compile(rf"\s*({_NUMBER})\s*([A-Za-z%][A-Za-z0-9/]*)?\s*", re.ASCII)
 
 
 @dataclass(frozen=True)
 class Variation:
-    """One varied key: `values` as the design file would write them, `labels` to read, `numbers` in `unit` to draw (or None)."""
+    """One varied key: `values` as the design file would write them, `labels` to read, `numbers` in `unit` to draw (or
+    None).
+    """
 
     path: str
     values: tuple[Any, ...]
@@ -39,7 +45,9 @@ class Variation:
 
 
 def parse_variation(text: str, document: Mapping[str, Any]) -> Variation:
-    """Read ``KEY=RANGE`` or ``KEY=LIST`` for a design; InputError for an unknown key, an empty range or a unit that is none."""
+    """Read ``KEY=RANGE`` or ``KEY=LIST`` for a design; InputError for an unknown key, an empty range or a unit that
+    is none.
+    """
     path, sign, spec = text.partition("=")
     path, spec = path.strip(), spec.strip()
     if not sign or not path or not spec:
@@ -65,7 +73,9 @@ def _own_unit(path: str, key: Key, document: Mapping[str, Any]) -> str:
         if match and match[2] in UNITS[dimension]:
             return match[2]
     if isinstance(written_value(document, path), str) and dimension == "length" and path != "dome.fixed_compass_pivot":
-        raise _fault(path, "a unit, since the file writes this length in more than one", str(written_value(document, path)))
+        raise _fault(
+            path, "a unit, since the file writes this length in more than one", str(written_value(document, path))
+        )
     return unit_name(dimension, "metric")
 
 
@@ -121,7 +131,9 @@ def _range(path: str, key: Key, spec: str, document: Mapping[str, Any]) -> Varia
         raise _fault(path, f"at most {MOST_VALUES} values", str(count))
     unit = _unit(path, key, document, next(iter(named), ""), max(abs(first), abs(last)))
     # rounded, so that a step such as 0.1 is written as it is meant
-    return _numeric(path, key, unit, [float(f"{first + (last - first) * index / (count - 1):.12g}") for index in range(count)])
+    return _numeric(
+        path, key, unit, [float(f"{first + (last - first) * index / (count - 1):.12g}") for index in range(count)]
+    )
 
 
 def _list(path: str, key: Key, spec: str, document: Mapping[str, Any]) -> Variation:
@@ -167,4 +179,6 @@ def _texts(path: str, dimension: Dimension, items: list[str]) -> Variation:
         raise _fault(path, "different values", ", ".join(items))
     match = _PLAIN.fullmatch(items[0])
     unit = match[2] if match and match[2] in UNITS[dimension] else unit_name(dimension, "metric")
-    return Variation(path, tuple(items), tuple(items), tuple(number / UNITS[dimension].get(unit, 1.0) for number in numbers), unit)
+    return Variation(
+        path, tuple(items), tuple(items), tuple(number / UNITS[dimension].get(unit, 1.0) for number in numbers), unit
+    )

@@ -1,7 +1,9 @@
 """Cut the rings of a dome into blocks: in line, openings out, with lintels, rings of bags over heads, and buttresses.
 
-A tube is a coil and a block only a cut through it. Cuts run in line up the dome (continuous meridians), for a cut staggered like
-bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are pure geometry; what
+A tube is a coil and a block only a cut through it. Cuts run in line up the dome (continuous meridians), for a cut
+staggered like
+bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are pure
+geometry; what
 the faces carry is the work of `statics.dome_blocks`. Positions: x = r sin(bearing), y = r cos(bearing), z up.
 """
 
@@ -24,7 +26,9 @@ FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
 Point = tuple[float, float, float]
 
 LEAST_PIECE = 0.4
-"""A remainder beside an opening shorter than this share of a cut is joined to its neighbour: slivers spoil the solver."""
+"""A remainder beside an opening shorter than this share of a cut is joined to its neighbour: slivers spoil the
+solver.
+"""
 
 LEAST_OVERLAP = 0.01
 """Overlaps shorter than this along the ring [m] are no contact; leaving them out takes support away, never adds any."""
@@ -35,7 +39,8 @@ LINTEL_BEARING = 0.30
 
 @dataclass(frozen=True)
 class Block:
-    """course: index in the stack; start, end: bearings [rad]; corners: (8) lower four then upper four, inner start first.
+    """course: index in the stack; start, end: bearings [rad]; corners: (8) lower four then upper four, inner start
+    first.
 
     `volume` and `centre` only where the block is no plain sector of its ring (head, buttress).
     """
@@ -92,9 +97,14 @@ def at(radius: float, bearing: float, z: float) -> Point:
 
 def _sector(course: Course, start: float, end: float) -> tuple[Point, ...]:
     return tuple(
-        at(r, b, z) for z in (course.z_bottom, course.z_top)
-        for r, b in ((course.inner_radius, start), (course.outer_radius, start), (course.outer_radius, end),
-                     (course.inner_radius, end))
+        at(r, b, z)
+        for z in (course.z_bottom, course.z_top)
+        for r, b in (
+            (course.inner_radius, start),
+            (course.outer_radius, start),
+            (course.outer_radius, end),
+            (course.inner_radius, end),
+        )
     )
 
 
@@ -147,7 +157,9 @@ class _Builder:
                 gaps.append(((start, start + 2 * half), index))
             elif index in cut:
                 gaps.append((cut[index], index))
-        beams = [(self._lintel(index, course), index) for index, at_course in self.lintels.items() if at_course == number]
+        beams = [
+            (self._lintel(index, course), index) for index, at_course in self.lintels.items() if at_course == number
+        ]
         taken = sorted([(*gap, index, False) for gap, index in gaps] + [(*beam, index, True) for beam, index in beams])
         members: list[int] = []
         closed = not gaps
@@ -161,8 +173,11 @@ class _Builder:
                     members.append(len(self.blocks) - 1)
                 nxt = taken[(k + 1) % len(taken)]
                 stop = nxt[0] + (2 * math.pi if nxt[0] < end - 1e-9 or len(taken) == 1 else 0.0)
-                run = [self._wall(number, course, a, b, closed) for a, b in _pieces(end, stop, self.cuts)] \
-                    if stop - end > 1e-9 else []
+                run = (
+                    [self._wall(number, course, a, b, closed) for a, b in _pieces(end, stop, self.cuts)]
+                    if stop - end > 1e-9
+                    else []
+                )
                 if run and not beam:
                     self.beside[index, number, 1] = run[0]
                 if run and not nxt[3]:
@@ -193,8 +208,11 @@ class _Builder:
                 if abs(gap) < 1e-9:
                     b, low, high = self.blocks[i].end, course.z_bottom, course.z_top
                     r, s = course.inner_radius, course.outer_radius
-                    self.faces.append(Face(j, i, (at(r, b, low), at(s, b, low)), (at(r, b, high), at(s, b, high)),
-                                           "head joint", number))
+                    self.faces.append(
+                        Face(
+                            j, i, (at(r, b, low), at(s, b, low)), (at(r, b, high), at(s, b, high)), "head joint", number
+                        )
+                    )
 
     def beds_under(self, number: int, course: Course) -> None:
         members = self.by_course[number]
@@ -202,7 +220,9 @@ class _Builder:
         for i in members:
             block = self.blocks[i]
             if number == 0:
-                self.beds.append(Bed(i, -1, block.start, block.end, course.bed_inner, course.bed_outer, course.z_bottom))
+                self.beds.append(
+                    Bed(i, -1, block.start, block.end, course.bed_inner, course.bed_outer, course.z_bottom)
+                )
                 continue
             for j in below:
                 for turn in (-2 * math.pi, 0.0, 2 * math.pi):
@@ -225,15 +245,30 @@ class _Builder:
             inner = tuple(at(inside, bearing + u / inside, z) for u, z in bag.corners)
             outer = tuple(at(course.outer_radius, bearing + u / inside, z) for u, z in bag.corners)
             u, z = bag.centroid
-            self.blocks.append(Block(bag.course, "head", bearing + min(u for u, _ in bag.corners) / inside,
-                                     bearing + max(u for u, _ in bag.corners) / inside, inner + outer, False, index,
-                                     bag.area * course.width * middle / inside, at(middle, bearing + u / inside, z)))
+            self.blocks.append(
+                Block(
+                    bag.course,
+                    "head",
+                    bearing + min(u for u, _ in bag.corners) / inside,
+                    bearing + max(u for u, _ in bag.corners) / inside,
+                    inner + outer,
+                    False,
+                    index,
+                    bag.area * course.width * middle / inside,
+                    at(middle, bearing + u / inside, z),
+                )
+            )
             made[bag.course, bag.side] = len(self.blocks) - 1
         for joint in head.joints:
             self._head_face(index, joint, made, bearing)
 
-    def _head_face(self, index: int, joint: tuple[str, int, int, tuple[float, float], tuple[float, float]],
-                   made: dict[tuple[int, int], int], bearing: float) -> None:
+    def _head_face(
+        self,
+        index: int,
+        joint: tuple[str, int, int, tuple[float, float], tuple[float, float]],
+        made: dict[tuple[int, int], int],
+        bearing: float,
+    ) -> None:
         what, number, side, first, second = joint
         course = self.courses[number]
         inner, outer, upper = course.inner_radius, course.outer_radius, made[number, side]
@@ -266,8 +301,9 @@ class _Builder:
                     high = crown.end if side > 0 else bearing
                     start, end = max(self.blocks[i].start, low + turn), min(self.blocks[i].end, high + turn)
                     if (end - start) * above.bed_inner > LEAST_OVERLAP:
-                        self.beds.append(Bed(i, made[number, side], start, end, above.bed_inner, above.bed_outer,
-                                             above.z_bottom))
+                        self.beds.append(
+                            Bed(i, made[number, side], start, end, above.bed_inner, above.bed_outer, above.z_bottom)
+                        )
 
     def buttress(self, index: int) -> None:
         """Courses of a buttress, as high as the wall's, each pressed against the wall and lying on the one below."""
@@ -283,29 +319,55 @@ class _Builder:
                 s, c = math.sin(buttress.bearing), math.cos(buttress.bearing)
                 return r * s + u * c, r * c - u * s, z
 
-            corners = tuple(place(u, r, z) for z in (course.z_bottom, course.z_top)
-                            for u, r in ((-half, course.outer_radius), (-half, end), (half, end), (half, course.outer_radius)))
+            corners = tuple(
+                place(u, r, z)
+                for z in (course.z_bottom, course.z_top)
+                for u, r in ((-half, course.outer_radius), (-half, end), (half, end), (half, course.outer_radius))
+            )
             depth = end - course.outer_radius
-            self.blocks.append(Block(number, "buttress", buttress.bearing, buttress.bearing, corners, False, None,
-                                     depth * buttress.width * course.height,
-                                     place(0.0, (course.outer_radius + end) / 2, course.z_mid)))
+            self.blocks.append(
+                Block(
+                    number,
+                    "buttress",
+                    buttress.bearing,
+                    buttress.bearing,
+                    corners,
+                    False,
+                    None,
+                    depth * buttress.width * course.height,
+                    place(0.0, (course.outer_radius + end) / 2, course.z_mid),
+                )
+            )
             this = len(self.blocks) - 1
             rounding = self.design.wall.edge_rounding
             inner = max(course.outer_radius, self.courses[number - 1].outer_radius if number else 0.0) + rounding
-            lines = [(place(-half + rounding, r, course.z_bottom), place(half - rounding, r, course.z_bottom))
-                     for r in (inner, end - rounding)]
+            lines = [
+                (place(-half + rounding, r, course.z_bottom), place(half - rounding, r, course.z_bottom))
+                for r in (inner, end - rounding)
+            ]
             self.faces.append(Face(this, -1 if below is None else below, lines[0], lines[1], "buttress bed", number))
             for i in self.by_course[number]:
                 for turn in (-2 * math.pi, 0.0, 2 * math.pi):
                     # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
-                    ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
+                    ends = (
+                        self.blocks[i].start + turn - buttress.bearing,
+                        self.blocks[i].end + turn - buttress.bearing,
+                    )
                     low, high = (course.outer_radius * math.sin(min(max(end_of, -1.0), 1.0)) for end_of in ends)
                     low, high = max(low, -half), min(high, half)
                     if high - low > LEAST_OVERLAP:
                         a, b = course.z_bottom, course.z_top
                         r = course.outer_radius
-                        self.faces.append(Face(this, i, (place(low, r, a), place(high, r, a)),
-                                               (place(low, r, b), place(high, r, b)), "buttress", number))
+                        self.faces.append(
+                            Face(
+                                this,
+                                i,
+                                (place(low, r, a), place(high, r, a)),
+                                (place(low, r, b), place(high, r, b)),
+                                "buttress",
+                                number,
+                            )
+                        )
             below = this
 
 
@@ -323,5 +385,11 @@ def cut_blocks(design: Design, stack: Stack, cuts: int = 24, top: int | None = N
         builder.head(index, head)
     for index in range(len(design.buttresses)):
         builder.buttress(index)
-    return Layout(tuple(builder.blocks), tuple(builder.beds), tuple(builder.faces), cuts, len(builder.courses),
-                  tuple(builder.stepped))
+    return Layout(
+        tuple(builder.blocks),
+        tuple(builder.beds),
+        tuple(builder.faces),
+        cuts,
+        len(builder.courses),
+        tuple(builder.stepped),
+    )

@@ -41,38 +41,66 @@ def _planes(design: Design) -> list[Problem]:
     stem = dome.springing_above_floor / wall.course_height
     if abs(stem - round(stem)) > 1e-6 * max(stem, 1.0):
         low, high = math.floor(stem) * wall.course_height, math.ceil(stem) * wall.course_height
-        problems.append(Problem(
-            "dome.springing_above_floor",
-            f"a whole number of courses of {_length(design, wall.course_height)}: {_exact(design, low)} or {_exact(design, high)}",
-            _length(design, dome.springing_above_floor),
-        ))
+        problems.append(
+            Problem(
+                "dome.springing_above_floor",
+                f"a whole number of courses of {_length(design, wall.course_height)}: {_exact(design, low)} or"
+                f" {_exact(design, high)}",
+                _length(design, dome.springing_above_floor),
+            )
+        )
     if 2 * wall.edge_rounding >= wall.filled_width:
-        problems.append(Problem("wall.edge_rounding", f"less than half the wall, {_length(design, wall.filled_width / 2)}",
-                                _length(design, wall.edge_rounding)))
+        problems.append(
+            Problem(
+                "wall.edge_rounding",
+                f"less than half the wall, {_length(design, wall.filled_width / 2)}",
+                _length(design, wall.edge_rounding),
+            )
+        )
     if wall.filled_width <= 0:
-        problems.append(Problem("wall.course_height", "a tube wide enough to be filled that high",
-                                _length(design, wall.course_height)))
+        problems.append(
+            Problem(
+                "wall.course_height", "a tube wide enough to be filled that high", _length(design, wall.course_height)
+            )
+        )
     return problems
 
 
 def _arc(design: Design) -> list[Problem]:
     dome, wall = design.dome, design.wall
     if dome.crown_opening >= dome.inside_diameter:
-        return [Problem("dome.crown_opening", f"less than the inside diameter {_length(design, dome.inside_diameter)}",
-                        _length(design, dome.crown_opening))]
+        return [
+            Problem(
+                "dome.crown_opening",
+                f"less than the inside diameter {_length(design, dome.inside_diameter)}",
+                _length(design, dome.crown_opening),
+            )
+        ]
     if dome.profile == "pointed" and dome.pivot_beyond_inner_face <= -dome.inside_diameter / 2:
-        return [Problem("dome.fixed_compass_pivot",
-                        f"a pivot past the axis, more than {_length(design, -dome.inside_diameter / 2)} beyond the inner face: "
-                        "the arc never closes otherwise", _length(design, dome.pivot_beyond_inner_face))]
+        return [
+            Problem(
+                "dome.fixed_compass_pivot",
+                f"a pivot past the axis, more than {_length(design, -dome.inside_diameter / 2)} beyond the inner face: "
+                "the arc never closes otherwise",
+                _length(design, dome.pivot_beyond_inner_face),
+            )
+        ]
     if dome.profile != "measured":
         closing = profile.closing_height(dome)
         if wall.course_height > 2 * closing:
-            return [Problem("wall.course_height",
-                            f"at most {_length(design, 2 * closing)}: the arc closes to the crown opening "
-                            f"{_length(design, closing)} above the springing", _length(design, wall.course_height))]
+            return [
+                Problem(
+                    "wall.course_height",
+                    f"at most {_length(design, 2 * closing)}: the arc closes to the crown opening "
+                    f"{_length(design, closing)} above the springing",
+                    _length(design, wall.course_height),
+                )
+            ]
     count = profile.arc_course_count(dome, wall.course_height)
     if count > MOST_COURSES:
-        return [Problem("wall.course_height", f"a height that gives at most {MOST_COURSES} courses", f"{count} courses")]
+        return [
+            Problem("wall.course_height", f"a height that gives at most {MOST_COURSES} courses", f"{count} courses")
+        ]
     return []
 
 
@@ -86,12 +114,15 @@ def _beds(design: Design) -> list[Problem]:
     for below, above in itertools.pairwise(stack.courses):
         step = abs(above.step_in)
         if step >= usable:
-            problems.append(Problem(
-                "dome.inner_radii" if design.dome.profile == "measured" else "wall.course_height",
-                f"courses that overlap: a step-in under {_length(design, usable)}, the width less the rounded edges",
-                f"course {above.number} steps in {_length(design, step)} over course {below.number}",
-                _remedy(design, usable),
-            ))
+            problems.append(
+                Problem(
+                    "dome.inner_radii" if design.dome.profile == "measured" else "wall.course_height",
+                    f"courses that overlap: a step-in under {_length(design, usable)}, the width less the rounded"
+                    " edges",
+                    f"course {above.number} steps in {_length(design, step)} over course {below.number}",
+                    _remedy(design, usable),
+                )
+            )
             break
     return problems
 
@@ -107,8 +138,11 @@ def _remedy(design: Design, usable: float) -> str:
         height = math.floor(design.wall.course_height * share * 10) / 1000
         if height <= 0.0:
             break
-        trial = replace(design, wall=replace(design.wall, course_height=height),
-                        dome=replace(design.dome, springing_above_floor=0.0))
+        trial = replace(
+            design,
+            wall=replace(design.wall, course_height=height),
+            dome=replace(design.dome, springing_above_floor=0.0),
+        )
         courses = build_stack(trial).courses
         if all(abs(b.step_in) < usable for b in courses) and len(courses) <= MOST_COURSES:
             return f"courses of {_exact(design, height)} would overlap"

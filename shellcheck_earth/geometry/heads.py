@@ -1,6 +1,7 @@
 """What carries the wall over an opening: a lintel, or a ring of bags laid on a form.
 
-The ring of bags is drawn in elevation: u along the wall from the middle of the opening, z up. Its joints lie where its outside
+The ring of bags is drawn in elevation: u along the wall from the middle of the opening, z up. Its joints lie where
+its outside
 crosses the beds of the courses, so that every course ends against one bag on either side; two bags close it at the top.
 The springing of the head is taken at the nearest bed.
 """
@@ -65,7 +66,9 @@ class Head:
 
 
 def lintel_course(stack: Stack, opening: Opening, top: int) -> int | None:
-    """Index of the course the lintel lies in: the first with its bottom at or above the opening; None if not laid yet."""
+    """Index of the course the lintel lies in: the first with its bottom at or above the opening; None if not laid
+    yet.
+    """
     level = stack.floor + opening.sill + opening.height
     for index, course in enumerate(stack.courses[:top]):
         if course.z_bottom >= level - 1e-6:

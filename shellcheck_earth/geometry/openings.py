@@ -1,6 +1,8 @@
-"""Doors, windows, vents and buttresses against the dome: how they cut the courses, what is refused, and what builders advise.
+"""Doors, windows, vents and buttresses against the dome: how they cut the courses, what is refused, and what builders
+advise.
 
-Bearings are on plan, clockwise from the entrance. An opening is a shape in elevation, carried straight through the wall: its
+Bearings are on plan, clockwise from the entrance. An opening is a shape in elevation, carried straight through the
+wall: its
 half-width at a level is the same at the inner and the outer face. A course is cut by the widest part of the opening
 within its height, measured at its inner face, so never by too little.
 """
@@ -16,8 +18,17 @@ from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.courses import Course, Stack
 
 __all__ = [
-    "LEAST_JAMB", "Interval", "apart", "buttress_interval", "check_openings", "course_cuts", "half_width", "head_rise",
-    "levels", "opening_advice", "opening_label",
+    "LEAST_JAMB",
+    "Interval",
+    "apart",
+    "buttress_interval",
+    "check_openings",
+    "course_cuts",
+    "half_width",
+    "head_rise",
+    "levels",
+    "opening_advice",
+    "opening_label",
 ]
 
 Interval = tuple[float, float]
@@ -44,7 +55,9 @@ def levels(stack: Stack, opening: Opening) -> tuple[float, float]:
 
 
 def head_rise(opening: Opening) -> float:
-    """From where the sides begin to lean to the top [m]: round w/2, pointed w sqrt(3)/2 (both arcs of radius w), lintel 0."""
+    """From where the sides begin to lean to the top [m]: round w/2, pointed w sqrt(3)/2 (both arcs of radius w),
+    lintel 0.
+    """
     full = {"round": 0.5, "pointed": math.sqrt(3) / 2, "lintel": 0.0}[opening.head] * opening.width
     return min(full, opening.height)
 
@@ -126,26 +139,53 @@ def _one(design: Design, stack: Stack, index: int) -> list[Problem]:
     opening, path = design.openings[index], f"opening[{index + 1}]"
     sill, top = levels(stack, opening)
     if sill < stack.base - TINY:
-        return [Problem(f"{path}.sill", f"a sill inside the wall, at least {_length(design, stack.base - stack.floor)}",
-                        _length(design, opening.sill))]
+        return [
+            Problem(
+                f"{path}.sill",
+                f"a sill inside the wall, at least {_length(design, stack.base - stack.floor)}",
+                _length(design, opening.sill),
+            )
+        ]
     room = stack.top - sill
     if top > stack.top + TINY:
-        return [Problem(f"{path}.height", f"an opening lower than the dome: at most {_length(design, _highest(stack) - sill)}"
-                        if _highest(stack) > sill else "a sill below the last ring", _length(design, opening.height),
-                        f"the dome ends {_length(design, max(room, 0.0))} above this sill")]
+        return [
+            Problem(
+                f"{path}.height",
+                f"an opening lower than the dome: at most {_length(design, _highest(stack) - sill)}"
+                if _highest(stack) > sill
+                else "a sill below the last ring",
+                _length(design, opening.height),
+                f"the dome ends {_length(design, max(room, 0.0))} above this sill",
+            )
+        ]
     if _widest(stack, opening, stack.courses[-1]) > TINY or top > _highest(stack) + TINY:
-        return [Problem(f"{path}.height", "an opening that leaves the last ring whole: "
-                        + (f"at most {_length(design, _highest(stack) - sill)}" if _highest(stack) > sill
-                           else f"a sill under {_length(design, _highest(stack) - stack.floor)}"),
-                        _length(design, opening.height), "it cuts the crown")]
+        return [
+            Problem(
+                f"{path}.height",
+                "an opening that leaves the last ring whole: "
+                + (
+                    f"at most {_length(design, _highest(stack) - sill)}"
+                    if _highest(stack) > sill
+                    else f"a sill under {_length(design, _highest(stack) - stack.floor)}"
+                ),
+                _length(design, opening.height),
+                "it cuts the crown",
+            )
+        ]
     for course in stack.courses:
         half = _widest(stack, opening, course)
         # A course cut by more than a third of its circumference is no ring any more.
         limit = course.inner_radius * math.sin(math.pi / 3)
         if half >= limit:
-            return [Problem(f"{path}.width", f"at most {_length(design, 2 * limit)} at course {course.label}, which has "
-                            f"{_length(design, course.inner_radius)} inner radius", _length(design, 2 * half),
-                            "it cuts the crown")]
+            return [
+                Problem(
+                    f"{path}.width",
+                    f"at most {_length(design, 2 * limit)} at course {course.label}, which has "
+                    f"{_length(design, course.inner_radius)} inner radius",
+                    _length(design, 2 * half),
+                    "it cuts the crown",
+                )
+            ]
     return []
 
 
@@ -173,12 +213,15 @@ def _between(design: Design, stack: Stack) -> list[Problem]:
         needed = math.radians(math.ceil(math.degrees(needed) * 10) / 10)
         bearings = _degrees(design.openings[first].bearing), _degrees(design.openings[second].bearing)
         what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
-        problems.append(Problem(
-            f"opening[{second + 1}].bearing",
-            f"at least {_degrees(needed)} between the bearings of {opening_label(design, first)} and "
-            f"{opening_label(design, second)}, which leaves a jamb of {_length(design, LEAST_JAMB)}",
-            f"{bearings[1]}, and {bearings[0]} for the other", f"{what} at course {course.label}",
-        ))
+        problems.append(
+            Problem(
+                f"opening[{second + 1}].bearing",
+                f"at least {_degrees(needed)} between the bearings of {opening_label(design, first)} and "
+                f"{opening_label(design, second)}, which leaves a jamb of {_length(design, LEAST_JAMB)}",
+                f"{bearings[1]}, and {bearings[0]} for the other",
+                f"{what} at course {course.label}",
+            )
+        )
     return problems
 
 
@@ -188,26 +231,43 @@ def _buttresses(design: Design, stack: Stack) -> list[Problem]:
         path, place = f"buttress[{index}]", buttress_interval(stack, buttress)
         top = stack.ground + buttress.height
         if top > stack.top:
-            problems.append(Problem(f"{path}.height", f"at most {_length(design, stack.top - stack.ground)}, the dome's own height",
-                                    _length(design, buttress.height)))
+            problems.append(
+                Problem(
+                    f"{path}.height",
+                    f"at most {_length(design, stack.top - stack.ground)}, the dome's own height",
+                    _length(design, buttress.height),
+                )
+            )
         for number, opening in enumerate(design.openings):
             if levels(stack, opening)[0] >= top:
                 continue
             outer = stack.courses[0].outer_radius
             gap = apart(place, _interval(opening.bearing, opening.width / 2, outer))
             if gap < 0:
-                needed = math.asin(min(buttress.width / 2 / outer, 1.0)) + math.asin(min(opening.width / 2 / outer, 1.0))
-                problems.append(Problem(
-                    f"{path}.bearing", f"at least {_degrees(needed)} from the bearing of {opening_label(design, number)}, "
-                    f"{_degrees(opening.bearing)}", _degrees(buttress.bearing),
-                    f"a buttress cannot stand in the {opening.kind}way" if opening.kind == "door"
-                    else f"a buttress cannot stand before the {opening.kind}",
-                ))
+                needed = math.asin(min(buttress.width / 2 / outer, 1.0)) + math.asin(
+                    min(opening.width / 2 / outer, 1.0)
+                )
+                problems.append(
+                    Problem(
+                        f"{path}.bearing",
+                        f"at least {_degrees(needed)} from the bearing of {opening_label(design, number)}, "
+                        f"{_degrees(opening.bearing)}",
+                        _degrees(buttress.bearing),
+                        f"a buttress cannot stand in the {opening.kind}way"
+                        if opening.kind == "door"
+                        else f"a buttress cannot stand before the {opening.kind}",
+                    )
+                )
         for other in range(index):
             gap = apart(place, buttress_interval(stack, design.buttresses[other]))
             if gap < 0:
-                problems.append(Problem(f"{path}.bearing", f"a place of its own, {_degrees(-gap)} further from buttress {other + 1}",
-                                        _degrees(buttress.bearing)))
+                problems.append(
+                    Problem(
+                        f"{path}.bearing",
+                        f"a place of its own, {_degrees(-gap)} further from buttress {other + 1}",
+                        _degrees(buttress.bearing),
+                    )
+                )
     return problems
 
 
@@ -217,8 +277,10 @@ def opening_advice(design: Design, stack: Stack) -> tuple[str, ...]:
     for index, opening in enumerate(design.openings):
         most = ADVISED_DOOR if opening.kind == "door" else ADVISED_WINDOW
         if opening.width > most + TINY:
-            out.append(f"The {opening_label(design, index)} is {_length(design, opening.width)} wide; builders keep to "
-                       f"{_length(design, most)} (common practice, no source).")
+            out.append(
+                f"The {opening_label(design, index)} is {_length(design, opening.width)} wide; builders keep to "
+                f"{_length(design, most)} (common practice, no source)."
+            )
     for first, second in itertools.combinations(range(len(design.openings)), 2):
         out += _pair_advice(design, stack, first, second)
     return tuple(out)
@@ -233,14 +295,20 @@ def _pair_advice(design: Design, stack: Stack, first: int, second: int) -> list[
             gaps.append(apart(cuts[first], cuts[second]) * course.inner_radius)
     out = []
     if gaps and min(gaps) < ADVISED_JAMB - TINY:
-        out.append(f"Between {names} only {_length(design, min(gaps))} of wall is left; builders leave jambs of at least "
-                   f"{_length(design, ADVISED_JAMB)} (common practice, no source).")
+        out.append(
+            f"Between {names} only {_length(design, min(gaps))} of wall is left; builders leave jambs of at least "
+            f"{_length(design, ADVISED_JAMB)} (common practice, no source)."
+        )
     elif gaps and min(gaps) < ADVISED_SPACING - TINY:
-        out.append(f"Between {names} there are {_length(design, min(gaps))} along the ring; builders keep openings "
-                   f"{_length(design, ADVISED_SPACING)} apart (common practice, no source).")
+        out.append(
+            f"Between {names} there are {_length(design, min(gaps))} along the ring; builders keep openings "
+            f"{_length(design, ADVISED_SPACING)} apart (common practice, no source)."
+        )
     turn = design.openings[first].bearing - design.openings[second].bearing
     facing = abs((turn + math.pi) % (2 * math.pi) - math.pi)
     if gaps and facing > math.radians(165):
-        out.append(f"The {names} lie opposite each other and cut the same rings; builders avoid that "
-                   "(common practice, no source).")
+        out.append(
+            f"The {names} lie opposite each other and cut the same rings; builders avoid that "
+            "(common practice, no source)."
+        )
     return out

@@ -11,7 +11,14 @@ import math
 
 from shellcheck_earth.design.design import DomeShape
 
-__all__ = ["arc_course_count", "centre_compass", "closing_height", "fixed_compass_length", "inner_radius", "pivot_radius"]
+__all__ = [
+    "arc_course_count",
+    "centre_compass",
+    "closing_height",
+    "fixed_compass_length",
+    "inner_radius",
+    "pivot_radius",
+]
 
 
 def fixed_compass_length(dome: DomeShape) -> float:

@@ -19,7 +19,9 @@ def _buildable(design: Design, where: str) -> Design:
 
 
 def read_design(path: Path) -> Design:
-    """The design in a file, checked and buildable; InputError with every fault, UnbuildableError when no such dome exists."""
+    """The design in a file, checked and buildable; InputError with every fault, UnbuildableError when no such dome
+    exists.
+    """
     return _buildable(file.read_design(path), str(path))
 
 

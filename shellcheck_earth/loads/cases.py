@@ -118,8 +118,15 @@ def course_state(
     strength = strength_at(design.fill, moisture, hardened=hardened)
     friction = friction_at(design.beds, design.fill, moisture)
     return CourseState(
-        number=course.number, parts=(body, *extra), loads=(), moisture=moisture, strength=strength, friction=friction,
-        strength_wet=strength, friction_wet=friction, wet_from=course.outer_radius,
+        number=course.number,
+        parts=(body, *extra),
+        loads=(),
+        moisture=moisture,
+        strength=strength,
+        friction=friction,
+        strength_wet=strength,
+        friction_wet=friction,
+        wet_from=course.outer_radius,
     )
 
 
@@ -130,13 +137,18 @@ def _plaster(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
     below = stack.courses[index - 1] if index > 0 else None
     parts = []
     if plaster.outside > 0 and course.z_top > stack.ground:
-        parts.append(Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight))
+        parts.append(
+            Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight)
+        )
         ledge_from = course.inner_radius if above is None else above.outer_radius
         if ledge_from < course.outer_radius:
             parts.append(Part(ledge_from, course.outer_radius, plaster.outside, plaster.unit_weight))
     if plaster.inside > 0 and course.z_top > stack.floor:
-        parts.append(Part(max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height,
-                          plaster.unit_weight))
+        parts.append(
+            Part(
+                max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height, plaster.unit_weight
+            )
+        )
         if below is not None and below.inner_radius > course.inner_radius:
             parts.append(Part(course.inner_radius, below.inner_radius, plaster.inside, plaster.unit_weight))
     return tuple(parts)
@@ -152,7 +164,9 @@ def _snow(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
     return (Part(inner, course.outer_radius, 1.0, design.site.snow),)
 
 
-def _finished(design: Design, stack: Stack, moisture: float, *, plastered: bool, snow: bool = False) -> tuple[CourseState, ...]:
+def _finished(
+    design: Design, stack: Stack, moisture: float, *, plastered: bool, snow: bool = False
+) -> tuple[CourseState, ...]:
     states = []
     for index, course in enumerate(stack.courses):
         extra = _plaster(design, stack, index) if plastered else ()
@@ -167,8 +181,9 @@ def _with_worker(design: Design, stack: Stack, case: Case) -> Case:
     top = stack.course(case.stage)
     load = RadialLoad(design.building.worker / WORKER_ARC, (top.inner_radius + top.outer_radius) / 2)
     last = replace(case.states[-1], loads=(*case.states[-1].loads, load))
-    return replace(case, id=f"{case.id}-worker", title=f"{case.title}, crew on the top ring",
-                   states=(*case.states[:-1], last))
+    return replace(
+        case, id=f"{case.id}-worker", title=f"{case.title}, crew on the top ring", states=(*case.states[:-1], last)
+    )
 
 
 def _stage(design: Design, stack: Stack, number: int) -> Case:
@@ -182,16 +197,46 @@ def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
     full = saturated_moisture(fill)
     bare = design.site.left_unprotected
     cases = [
-        Case("finished-dry", "Finished, service moisture", top, "none", True, False,
-             _finished(design, stack, fill.service_moisture, plastered=True)),
-        Case("finished-damp", "Finished, as damp as placed", top, "none", True, False,
-             _finished(design, stack, fill.placing_moisture, plastered=True)),
-        Case("soaked-through", "Soaked through, every void full" + ("" if bare else " (what if; does not count)"), top,
-             "saturated", bare, False, _finished(design, stack, full, plastered=not bare)),
+        Case(
+            "finished-dry",
+            "Finished, service moisture",
+            top,
+            "none",
+            True,
+            False,
+            _finished(design, stack, fill.service_moisture, plastered=True),
+        ),
+        Case(
+            "finished-damp",
+            "Finished, as damp as placed",
+            top,
+            "none",
+            True,
+            False,
+            _finished(design, stack, fill.placing_moisture, plastered=True),
+        ),
+        Case(
+            "soaked-through",
+            "Soaked through, every void full" + ("" if bare else " (what if; does not count)"),
+            top,
+            "saturated",
+            bare,
+            False,
+            _finished(design, stack, full, plastered=not bare),
+        ),
     ]
     if design.site.snow > 0:
-        cases.append(Case("finished-snow", "Finished, service moisture, snow all around", top, "none", True, False,
-                          _finished(design, stack, fill.service_moisture, plastered=True, snow=True)))
+        cases.append(
+            Case(
+                "finished-snow",
+                "Finished, service moisture, snow all around",
+                top,
+                "none",
+                True,
+                False,
+                _finished(design, stack, fill.service_moisture, plastered=True, snow=True),
+            )
+        )
     for course in stack.courses:
         if course.kind == "arc":
             stage = _stage(design, stack, course.number)

@@ -1,7 +1,8 @@
 """Strength of the fill and friction of its beds as functions of moisture.
 
 The anchors are the design's own values: dry, as placed, and wet. Between them the curves are a proposal of this
-program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture (Bui, Morel, Hans & Walker 2014, highlight read), then
+program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture (Bui, Morel, Hans & Walker 2014, highlight read),
+then
 log-linear to the strength as placed at the placing moisture, then log-linear to the wet strength where the voids are
 nearly full; linear where the wet strength is zero. No suction is counted past that point.
 """

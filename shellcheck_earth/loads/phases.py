@@ -8,7 +8,13 @@ from __future__ import annotations
 from shellcheck_earth.basics.errors import InputError, Problem
 
 __all__ = [
-    "GRAVITY", "WATER_DENSITY", "bulk_density", "porosity", "saturation", "saturation_moisture", "unit_weight",
+    "GRAVITY",
+    "WATER_DENSITY",
+    "bulk_density",
+    "porosity",
+    "saturation",
+    "saturation_moisture",
+    "unit_weight",
     "void_ratio",
 ]
 
@@ -22,8 +28,15 @@ GRAVITY = 9.80665
 def porosity(dry_density: float, particle_density: float) -> float:
     """n = 1 - rho_d/(G_s rho_w) [-]; InputError unless 0 < dry density < particle density."""
     if not 0.0 < dry_density < particle_density:
-        raise InputError([Problem("fill.dry_density", f"more than 0 and under {particle_density:g} kg/m3, the density of "
-                                  "the grains", f"{dry_density:g} kg/m3")])
+        raise InputError(
+            [
+                Problem(
+                    "fill.dry_density",
+                    f"more than 0 and under {particle_density:g} kg/m3, the density of the grains",
+                    f"{dry_density:g} kg/m3",
+                )
+            ]
+        )
     return 1.0 - dry_density / particle_density
 
 
@@ -42,7 +55,13 @@ def saturation(moisture: float, dry_density: float, particle_density: float) -> 
     """S = w G_s/e [-]; InputError when there is more water than the voids can hold."""
     full = saturation_moisture(dry_density, particle_density)
     if not 0.0 <= moisture <= full * (1.0 + 1e-12):
-        raise InputError([Problem("moisture", f"between 0 and {100 * full:.1f} %, which fills every void", f"{100 * moisture:.1f} %")])
+        raise InputError(
+            [
+                Problem(
+                    "moisture", f"between 0 and {100 * full:.1f} %, which fills every void", f"{100 * moisture:.1f} %"
+                )
+            ]
+        )
     return min(moisture / full, 1.0)
 
 

@@ -22,8 +22,20 @@ __all__ = ["GLOBALS", "LEAST_RADIUS", "Drawn", "dimensions", "draw", "ring_radii
 
 Floats = NDArray[np.float64]
 
-GLOBALS = ("dry_density", "placing_moisture", "service_moisture", "strength", "strength_own:dry", "strength_own:placed",
-           "strength_own:wet", "friction", "friction_wet_own", "wire", "filled_width", "chain_stretch")
+GLOBALS = (
+    "dry_density",
+    "placing_moisture",
+    "service_moisture",
+    "strength",
+    "strength_own:dry",
+    "strength_own:placed",
+    "strength_own:wet",
+    "friction",
+    "friction_wet_own",
+    "wire",
+    "filled_width",
+    "chain_stretch",
+)
 """One coordinate each, in this order; then reading, misreading and lopsidedness of every course."""
 
 COMPASS = 11
@@ -90,7 +102,9 @@ def _between(x: Floats, x0: Floats | float, x1: Floats, y0: Floats, y1: Floats, 
     return np.asarray(np.where((y0 > 0.0) & (y1 > 0.0) & (x1 > x0), bent, straight))
 
 
-def _strength(w: Floats, placing: Floats, full: Floats, anchors: tuple[Floats, Floats, Floats], *, straight: bool) -> Floats:
+def _strength(
+    w: Floats, placing: Floats, full: Floats, anchors: tuple[Floats, Floats, Floats], *, straight: bool
+) -> Floats:
     """`materials.strength_at` for arrays; `straight`: hardened stabilised fill, from the dry to the wet strength."""
     dry, as_placed, wet = anchors
     wet_from = WET_SATURATION * full
@@ -98,8 +112,11 @@ def _strength(w: Floats, placing: Floats, full: Floats, anchors: tuple[Floats, F
     if straight:
         middle = _between(w, DRY_LIMIT, wet_from, dry, wet, logarithmic=True)
     else:
-        middle = np.where(w <= placed, _between(w, DRY_LIMIT, placed, dry, as_placed, logarithmic=True),
-                          _between(w, placed, wet_from, as_placed, wet, logarithmic=True))
+        middle = np.where(
+            w <= placed,
+            _between(w, DRY_LIMIT, placed, dry, as_placed, logarithmic=True),
+            _between(w, placed, wet_from, as_placed, wet, logarithmic=True),
+        )
     return np.asarray(np.where(w >= wet_from, wet, np.where(w <= DRY_LIMIT, dry, middle)))
 
 
@@ -123,8 +140,10 @@ def draw(design: Design, stack: Stack, scatter: Mapping[str, Scatter], points: F
     service = np.minimum(fill.service_moisture * factor["service_moisture"], full)
     dry = fill.strength_dry * factor["strength"] * factor["strength_own:dry"]
     as_placed = np.minimum(fill.strength_as_placed * factor["strength"] * factor["strength_own:placed"], dry)
-    wet = np.minimum(fill.strength_wet * factor["strength"] * factor["strength_own:wet"],
-                     as_placed if fill.stabiliser == "none" else dry)
+    wet = np.minimum(
+        fill.strength_wet * factor["strength"] * factor["strength_own:wet"],
+        as_placed if fill.stabiliser == "none" else dry,
+    )
     mu = beds.friction * factor["friction"]
     mu_wet = np.minimum(beds.friction_wet * factor["friction"] * factor["friction_wet_own"], mu)
     anchors, moistures = (dry, as_placed, wet), (service, placing, full)
@@ -134,7 +153,8 @@ def draw(design: Design, stack: Stack, scatter: Mapping[str, Scatter], points: F
         *(_strength(w, placing, full, anchors, straight=straight) for w in moistures),
         _strength(placing, placing, full, anchors, straight=False),
         *(_friction(w, placing, full, mu, mu_wet) for w in moistures),
-        beds.wire_tension * factor["wire"], design.wall.filled_width * factor["filled_width"],
+        beds.wire_tension * factor["wire"],
+        design.wall.filled_width * factor["filled_width"],
     ]
     return Drawn(_radii(design, stack, scatter, u), np.column_stack(columns))
 
@@ -144,7 +164,14 @@ def _radii(design: Design, stack: Stack, scatter: Mapping[str, Scatter], u: Floa
     reading, misread, lopsided = (u[:, first + k * count : first + (k + 1) * count] for k in range(3))
     chance, link = scatter["compass_misread"].spread, scatter["compass_misread"].link
     compass = np.array([course.compass for course in stack.courses])
-    errors = compass * _offset(u[:, COMPASS], scatter["chain_stretch"])[:, None] + _offset(reading, scatter["compass_reading"])
+    errors = compass * _offset(u[:, COMPASS], scatter["chain_stretch"])[:, None] + _offset(
+        reading, scatter["compass_reading"]
+    )
     errors += link * ((misread > 1.0 - chance / 2).astype(np.float64) - (misread < chance / 2))
-    return ring_radii(stack, design.dome.centre_pivot_above_springing, errors, _offset(lopsided, scatter["lopsided_ring"]),
-                      scatter["noticed"].spread)
+    return ring_radii(
+        stack,
+        design.dome.centre_pivot_above_springing,
+        errors,
+        _offset(lopsided, scatter["lopsided_ring"]),
+        scatter["noticed"].spread,
+    )

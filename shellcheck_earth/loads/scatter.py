@@ -1,4 +1,6 @@
-"""How uncertain the inputs of a design are: stated distributions, each with its source, and the user's own in their place."""
+"""How uncertain the inputs of a design are: stated distributions, each with its source, and the user's own in their
+place.
+"""
 
 from __future__ import annotations
 
@@ -23,15 +25,21 @@ FAMILIES = ("lognormal", "normal", "two-sided", "limit")
 
 LENGTHS = ("compass_reading", "lopsided_ring", "noticed")
 
-PATHS: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    "dry_density": ("fill.dry_density",), "placing_moisture": ("fill.placing_moisture",),
-    "service_moisture": ("fill.service_moisture",),
-    "strength": ("fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet"),
-    "strength_own": ("fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet"),
-    "friction": ("beds.friction",), "friction_wet_own": ("beds.friction_wet",), "wire": ("beds.wire_breaking_load",),
-    "filled_width": ("wall.filled_width",),
-})
-"""Paths of the design whose values, if all are marked measured, take the smaller spread. The compass has none: a measured
+PATHS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "dry_density": ("fill.dry_density",),
+        "placing_moisture": ("fill.placing_moisture",),
+        "service_moisture": ("fill.service_moisture",),
+        "strength": ("fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet"),
+        "strength_own": ("fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet"),
+        "friction": ("beds.friction",),
+        "friction_wet_own": ("beds.friction_wet",),
+        "wire": ("beds.wire_breaking_load",),
+        "filled_width": ("wall.filled_width",),
+    }
+)
+"""Paths of the design whose values, if all are marked measured, take the smaller spread. The compass has none: a
+measured
 profile (radii as built) takes it instead."""
 
 LARGEST_SHARE, LARGEST_LENGTH = 1.0, 0.5
@@ -39,7 +47,8 @@ LARGEST_SHARE, LARGEST_LENGTH = 1.0, 0.5
 
 @dataclass(frozen=True)
 class Scatter:
-    """One distribution. `spread`: coefficient of variation (lognormal), standard deviation [m or -] (normal), probability
+    """One distribution. `spread`: coefficient of variation (lognormal), standard deviation [m or -] (normal),
+    probability
     (two-sided), limit [m]. `measured` in its place for a value that was measured. `link` [m]: size of a misreading."""
 
     key: str
@@ -74,8 +83,16 @@ def stated_scatter() -> Mapping[str, Scatter]:
         if row.get("known") not in KNOWN or not row.get("source") or row.get("family") not in FAMILIES:
             raise ValueError(f"scatter of {key} does not say its family, where it comes from and how it is known")
         link = _value(key, "link", row["link"]) if "link" in row else 0.0
-        out[key] = Scatter(key, row["family"], _value(key, "spread", row["spread"]), _value(key, "measured", row["measured"]),
-                           row["what"], row["source"], row["known"], link)
+        out[key] = Scatter(
+            key,
+            row["family"],
+            _value(key, "spread", row["spread"]),
+            _value(key, "measured", row["measured"]),
+            row["what"],
+            row["source"],
+            row["known"],
+            link,
+        )
     return MappingProxyType(out)
 
 
@@ -91,7 +108,9 @@ def read_scatter(path: Path) -> Mapping[str, Scatter]:
     for key, row in table.items():
         if key not in known:
             near = difflib.get_close_matches(key, known, n=1, cutoff=0.4)
-            problems.append(Problem(key, "an input that scatters", f"unknown {key!r}", f"nearest: {near[0]}" if near else ""))
+            problems.append(
+                Problem(key, "an input that scatters", f"unknown {key!r}", f"nearest: {near[0]}" if near else "")
+            )
         else:
             known[key] = _overridden(known[key], row, problems)
     if problems:
@@ -109,7 +128,9 @@ def _overridden(stated: Scatter, row: Any, problems: list[Problem]) -> Scatter:
         path = f"{stated.key}.{name}"
         if name not in names:
             near = difflib.get_close_matches(name, names, n=1, cutoff=0.4)
-            problems.append(Problem(path, " or ".join(names), f"unknown {name!r}", f"nearest: {near[0]}" if near else ""))
+            problems.append(
+                Problem(path, " or ".join(names), f"unknown {name!r}", f"nearest: {near[0]}" if near else "")
+            )
             continue
         try:
             changes[name] = _value(stated.key, name, raw)
@@ -118,11 +139,15 @@ def _overridden(stated: Scatter, row: Any, problems: list[Problem]) -> Scatter:
     if "spread" in changes:
         # The user's word holds whether or not the design marks the value as measured.
         changes["measured"] = changes["spread"]
-    return replace(stated, **changes, source="The user's own file", known="stated") if changes else stated  # type: ignore[arg-type]
+    if not changes:
+        return stated
+    return replace(stated, **changes, source="The user's own file", known="stated")  # type: ignore[arg-type]
 
 
 def design_scatter(design: Design, table: Mapping[str, Scatter]) -> Mapping[str, Scatter]:
-    """The distributions for one design: `spread` is the one that applies, the smaller one where the value was measured."""
+    """The distributions for one design: `spread` is the one that applies, the smaller one where the value was
+    measured.
+    """
     out = {}
     for key, one in table.items():
         paths = PATHS.get(key, ())

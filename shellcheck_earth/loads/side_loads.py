@@ -1,10 +1,14 @@
 """Loads that push a dome sideways or weigh on one side of it: the reference loads of the three-dimensional check.
 
-Bearings are on plan, clockwise from the entrance; x = r sin(bearing), y = r cos(bearing), as for the blocks of the dome.
+Bearings are on plan, clockwise from the entrance; x = r sin(bearing), y = r cos(bearing), as for the blocks of the
+dome.
 
-Wind: the published charts of domes end at a rise of half the diameter, and a dome as tall as it is wide lies outside them. An
-envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on the lee (memory),
-joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown (proposed). Pressure inside,
+Wind: the published charts of domes end at a rise of half the diameter, and a dome as tall as it is wide lies outside
+them. An
+envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on the lee
+(memory),
+joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown (proposed).
+Pressure inside,
 +-0.2, or +-0.55 where a door may stand open (memory), is taken off the pressure outside, both signs (all over alike).
 """
 
@@ -17,8 +21,20 @@ from typing import Literal
 from shellcheck_earth.design.design import Buttress, Design, Opening
 
 __all__ = [
-    "CROWN", "DIRECTIONS", "INSIDE", "INSIDE_OPEN", "LEE", "WINDWARD", "SideLoad", "directions_to_try", "each_once", "inside_coefficient",
-    "mirrored", "on_half", "side_loads", "wind_coefficient",
+    "CROWN",
+    "DIRECTIONS",
+    "INSIDE",
+    "INSIDE_OPEN",
+    "LEE",
+    "WINDWARD",
+    "SideLoad",
+    "directions_to_try",
+    "each_once",
+    "inside_coefficient",
+    "mirrored",
+    "on_half",
+    "side_loads",
+    "wind_coefficient",
 ]
 
 WINDWARD, CROWN, LEE = 0.8, -1.2, (-0.5, 0.0)
@@ -41,7 +57,8 @@ class SideLoad:
     """One reference load; the multiplier of the check is a multiple of it.
 
     bearing    the direction that the load pushes to (wind, earthquake), or the middle of the loaded half or place [rad]
-    amount     wind: peak velocity pressure [kPa]; earthquake: share of weight [-]; snow [kPa]; worker [kN]; rain: share of
+    amount     wind: peak velocity pressure [kPa]; earthquake: share of weight [-]; snow [kPa]; worker [kN]; rain:
+        share of
                the fill's weight that full saturation adds [-]
     criterion  whose required factor the multiplier must reach
     """
@@ -57,10 +74,12 @@ class SideLoad:
 
 
 def wind_coefficient(from_wind: float, slope: float, lee: float) -> float:
-    """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind comes from,
+    """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind
+    comes from,
     `slope` that of the surface's outward normal above the level, both [rad].
 
-    Wall (slope 0): WINDWARD or `lee` weighted by cos^2, half the crown's suction at the flanks weighted by sin^2 (proposed).
+    Wall (slope 0): WINDWARD or `lee` weighted by cos^2, half the crown's suction at the flanks weighted by sin^2
+    (proposed).
     Crown (slope pi/2): CROWN; between them sin^2 of the slope.
     """
     c = math.cos(from_wind)
@@ -86,7 +105,10 @@ def mirrored(design: Design, axis: float) -> bool:
     parts: list[tuple[float, Opening | Buttress]] = [(o.bearing, replace(o, bearing=0.0)) for o in design.openings]
     parts += [(b.bearing, replace(b, bearing=0.0)) for b in design.buttresses]
     return all(
-        any(same == other and abs(math.remainder(place + bearing - 2 * axis, 2 * math.pi)) < ON_THE_PLANE for place, other in parts)
+        any(
+            same == other and abs(math.remainder(place + bearing - 2 * axis, 2 * math.pi)) < ON_THE_PLANE
+            for place, other in parts
+        )
         for bearing, same in parts
     )
 
@@ -124,21 +146,62 @@ def side_loads(design: Design, wet_share: float) -> tuple[SideLoad, ...]:
     for b in bearings:
         if site.wind_pressure > 0:
             out += [
-                SideLoad(f"wind-{math.degrees(b):03.0f}-{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}",
-                         f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}", "wind", b, site.wind_pressure, "storm", lee, within)
-                for lee in LEE for within in (inside, -inside)
+                SideLoad(
+                    f"wind-{math.degrees(b):03.0f}-{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}",
+                    f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}",
+                    "wind",
+                    b,
+                    site.wind_pressure,
+                    "storm",
+                    lee,
+                    within,
+                )
+                for lee in LEE
+                for within in (inside, -inside)
             ]
         if site.earthquake > 0:
-            out.append(SideLoad(f"earthquake-{math.degrees(b):03.0f}", f"Earthquake towards {_degrees(b)}", "earthquake", b,
-                                site.earthquake, "earthquake"))
+            out.append(
+                SideLoad(
+                    f"earthquake-{math.degrees(b):03.0f}",
+                    f"Earthquake towards {_degrees(b)}",
+                    "earthquake",
+                    b,
+                    site.earthquake,
+                    "earthquake",
+                )
+            )
     for b in bearings:
         if site.snow > 0:
-            out.append(SideLoad(f"snow-half-{math.degrees(b):03.0f}", f"Snow on the half about {_degrees(b)}", "snow", b, site.snow,
-                                "overall reserve"))
+            out.append(
+                SideLoad(
+                    f"snow-half-{math.degrees(b):03.0f}",
+                    f"Snow on the half about {_degrees(b)}",
+                    "snow",
+                    b,
+                    site.snow,
+                    "overall reserve",
+                )
+            )
         if site.left_unprotected and wet_share > 0:
-            out.append(SideLoad(f"rain-half-{math.degrees(b):03.0f}", f"Rain-soaked half about {_degrees(b)}", "rain", b, wet_share,
-                                "overall reserve"))
+            out.append(
+                SideLoad(
+                    f"rain-half-{math.degrees(b):03.0f}",
+                    f"Rain-soaked half about {_degrees(b)}",
+                    "rain",
+                    b,
+                    wet_share,
+                    "overall reserve",
+                )
+            )
     if design.building.worker > 0:
-        out.append(SideLoad("worker", f"One worker on the top ring over {_degrees(bearings[0])}", "worker", bearings[0],
-                            design.building.worker, "overall reserve"))
+        out.append(
+            SideLoad(
+                "worker",
+                f"One worker on the top ring over {_degrees(bearings[0])}",
+                "worker",
+                bearings[0],
+                design.building.worker,
+                "overall reserve",
+            )
+        )
     return tuple(out)

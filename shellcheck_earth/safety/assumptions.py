@@ -17,9 +17,20 @@ __all__ = ["assumptions", "beyond_range", "sensitivity", "with_number"]
 SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
 
 TRIED = (
-    "fill.dry_density", "fill.placing_moisture", "fill.service_moisture", "fill.strength_dry", "fill.strength_as_placed",
-    "fill.strength_wet", "beds.friction", "beds.friction_wet", "beds.wire_breaking_load", "beds.wire_counted_share",
-    "wall.edge_rounding", "plaster.unit_weight", "site.ground_bearing", "site.ground_friction",
+    "fill.dry_density",
+    "fill.placing_moisture",
+    "fill.service_moisture",
+    "fill.strength_dry",
+    "fill.strength_as_placed",
+    "fill.strength_wet",
+    "beds.friction",
+    "beds.friction_wet",
+    "beds.wire_breaking_load",
+    "beds.wire_counted_share",
+    "wall.edge_rounding",
+    "plaster.unit_weight",
+    "site.ground_bearing",
+    "site.ground_friction",
 )
 """Inputs whose range is searched for a change of the verdict."""
 
@@ -40,7 +51,11 @@ def _row(design: Design, path: str) -> Sourced | None:
 def _number(design: Design, path: str) -> Any:
     """The value as used, or None where the path is no number of the design."""
     section, _, key = path.partition(".")
-    key = {"fixed_compass_pivot": "pivot_beyond_inner_face", "rain.intensity": "rain_intensity", "rain.hours": "rain_hours"}.get(key, key)
+    key = {
+        "fixed_compass_pivot": "pivot_beyond_inner_face",
+        "rain.intensity": "rain_intensity",
+        "rain.hours": "rain_hours",
+    }.get(key, key)
     return getattr(getattr(design, section, None), key, None)
 
 
@@ -82,10 +97,19 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
 
 
 FAVOURABLE_HIGH = (
-    "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
-    "beds.wire_breaking_load", "beds.wire_counted_share", "site.ground_bearing", "site.ground_friction",
+    "fill.strength_dry",
+    "fill.strength_as_placed",
+    "fill.strength_wet",
+    "beds.friction",
+    "beds.friction_wet",
+    "beds.wire_breaking_load",
+    "beds.wire_counted_share",
+    "site.ground_bearing",
+    "site.ground_friction",
 )
-"""Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on it."""
+"""Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on
+it.
+"""
 
 
 FAVOURABLE_LOW = ("wall.edge_rounding", "fill.dry_density")
@@ -101,16 +125,20 @@ def beyond_range(design: Design) -> tuple[str, ...]:
             continue
         value, high = float(_number(design, path)), _end(design, row.high, row)
         if value > high * (1 + 1e-9):
-            out.append(f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends at "
-                       f"{_shown(design, high, row)}: no verdict may rest on it until it is measured.")
+            out.append(
+                f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends"
+                f" at {_shown(design, high, row)}: no verdict may rest on it until it is measured."
+            )
     for path in FAVOURABLE_LOW:
         row = _row(design, path)
         if row is None or not row.low or design.bases.get(path) in (None, "measured"):
             continue
         value, low = float(_number(design, path)), _end(design, row.low, row)
         if value < low * (1 - 1e-9):
-            out.append(f"{path} is {_shown(design, value, row)}, not measured, and below the range of such values, which begins at "
-                       f"{_shown(design, low, row)}: no verdict may rest on it until it is measured.")
+            out.append(
+                f"{path} is {_shown(design, value, row)}, not measured, and below the range of such values, which"
+                f" begins at {_shown(design, low, row)}: no verdict may rest on it until it is measured."
+            )
     return tuple(out)
 
 
@@ -136,7 +164,8 @@ def _consistent(design: Design) -> bool:
     full = 1000.0 / fill.dry_density - 1000.0 / fill.particle_density
     return (
         fill.strength_wet <= max(fill.strength_as_placed, 0.0 if fill.stabiliser == "none" else fill.strength_dry)
-        and fill.strength_as_placed <= fill.strength_dry and max(fill.placing_moisture, fill.service_moisture) <= full
+        and fill.strength_as_placed <= fill.strength_dry
+        and max(fill.placing_moisture, fill.service_moisture) <= full
         and design.beds.friction_wet <= design.beds.friction
     )
 

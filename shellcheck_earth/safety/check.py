@@ -34,13 +34,19 @@ CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
 
 
 def assess(
-    design: Design, progress: Progress = quiet, *, prove_cases: bool = True, explore: bool = True, three_d: bool = False,
+    design: Design,
+    progress: Progress = quiet,
+    *,
+    prove_cases: bool = True,
+    explore: bool = True,
+    three_d: bool = False,
     cache_dir: Path | None = None,
 ) -> Assessment:
     """The whole calculation for one design; the design must have been read and checked.
 
     `prove_cases=False` leaves the proofs out, `explore=False` the search through the ranges of assumed inputs: for
-    sweeps over many designs, which never end in a report. `three_d=True` solves the block model where the design needs it
+    sweeps over many designs, which never end in a report. `three_d=True` solves the block model where the design
+    needs it
     (a minute and more); `cache_dir` keeps its finished cases. Without it such a design is "cannot say" at best.
     """
     stack = build_stack(design)
@@ -77,7 +83,9 @@ def assess(
         three_d=blocks,
         weather=calendar,
         certificates=tuple(
-            certificate for proofs in (*(one.proofs for one in examined), *margin_proofs) for certificate in proofs.certificates
+            certificate
+            for proofs in (*(one.proofs for one in examined), *margin_proofs)
+            for certificate in proofs.certificates
         ),
         proofs=tuple(proofs.said for proofs in margin_proofs),
     )
@@ -125,7 +133,9 @@ def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) 
 
 
 def prove_worst(design: Design, examined: tuple[tuple[Case, Examined], ...]) -> tuple[Proofs, ...]:
-    """For each check, the counted and established case that comes closest to what is asked for (or falls shortest): proven as asked."""
+    """For each check, the counted and established case that comes closest to what is asked for (or falls shortest):
+    proven as asked.
+    """
     worst: dict[str, tuple[float, Case, Examined, Margin]] = {}
     for case, one in examined:
         for margin in one.result.margins if case.counts and one.result.status != "cannot say" else ():
@@ -182,8 +192,12 @@ def _inverse(share: float | None, most: float) -> float | None:
 
 def _governs(lune: Lune, q: Quantities) -> dict[str, int]:
     edges = {
-        "needed_bed_friction": q.friction, "needed_bed_friction_no_wire": q.friction_no_wire, "needed_strength": q.strength,
-        "needed_wire_tension": q.wire, "geometric_factor": q.contact_share, "overall_reserve": q.reserve_share,
+        "needed_bed_friction": q.friction,
+        "needed_bed_friction_no_wire": q.friction_no_wire,
+        "needed_strength": q.strength,
+        "needed_wire_tension": q.wire,
+        "geometric_factor": q.contact_share,
+        "overall_reserve": q.reserve_share,
     }
     return {name: int(lune.number[edge.bed]) for name, edge in edges.items() if edge.bed >= 0}
 

@@ -135,10 +135,7 @@ def _half_angle_for_load(course: Course, unit_weight: float, load: float) -> flo
     does."""
     low, high = 0.0, math.pi
     at = course.inner_radius + LOAD_POSITION * course.width
-    if (
-        at >= course.bed_inner
-        and centroid_radius(course.inner_radius, course.outer_radius) >= course.bed_inner
-    ):
+    if at >= course.bed_inner and centroid_radius(course.inner_radius, course.outer_radius) >= course.bed_inner:
         return 0.0
     for _ in range(30):
         middle = (low + high) / 2
@@ -191,9 +188,7 @@ def _half_angle_for_factor(course: Course, required: float) -> float:
     return high
 
 
-def _row(
-    course: Course, unit_weight: float, required: float, worker: float, hold: float, top_third: bool
-) -> LayingRow:
+def _row(course: Course, unit_weight: float, required: float, worker: float, hold: float, top_third: bool) -> LayingRow:
     inner, outer, support = course.inner_radius, course.outer_radius, course.bed_inner
     centre = (inner + outer) / 2
     holding, over = tipping_moments(inner, outer, support, 0.0)
@@ -211,9 +206,7 @@ def _row(
         length_alone=2 * alone * centre,
         length_required=2 * needed * centre,
         length_blow=2 * _half_angle_for_load(course, unit_weight, TAMPER_BLOW) * centre,
-        length_worker=2 * _half_angle_for_load(course, unit_weight, worker) * centre
-        if worker > 0.0
-        else None,
+        length_worker=2 * _half_angle_for_load(course, unit_weight, worker) * centre if worker > 0.0 else None,
         hold_needed=needed_hold(course, unit_weight, required),
         ring_length=2 * math.pi * centre,
         top_third=top_third,

@@ -14,8 +14,15 @@ from shellcheck_earth.safety.result import Margin
 
 __all__ = ["CHECKS", "case_margins", "required_scales", "strength_check"]
 
-CHECKS = ("bed friction", "geometric factor", "strength", "wire tension", "overall reserve", "base sliding",
-          "ground bearing")
+CHECKS = (
+    "bed friction",
+    "geometric factor",
+    "strength",
+    "wire tension",
+    "overall reserve",
+    "base sliding",
+    "ground bearing",
+)
 """Checks of every ring-symmetric case, in the order of the report."""
 
 
@@ -74,8 +81,9 @@ def _wire_margin(design: Design, lune: Lune, q: Quantities) -> Margin:
     basis = design.basis("beds.wire_strands", "beds.wire_breaking_load", "beds.wire_counted_share", "beds.friction")
     course = _number(lune, q.wire.bed)
     if needed is None:
-        return Margin(check, available, None, "kN", None, required, False, course, basis,
-                      "no tension of the wire is enough")
+        return Margin(
+            check, available, None, "kN", None, required, False, course, basis, "no tension of the wire is enough"
+        )
     if needed == 0.0:
         return Margin(check, available, 0.0, "kN", None, required, True, None, basis, "no wire is needed to stand")
     factor = available / needed
@@ -91,19 +99,56 @@ def _ground_margins(design: Design, lune: Lune, q: Quantities) -> list[Margin]:
         why = "no thrust line reaches the ground"
         return [
             Margin("base sliding", design.site.ground_friction, None, "", None, slide, False, lowest, slide_basis, why),
-            Margin("ground bearing", design.site.ground_bearing, None, "kPa", None, bear, False, lowest, bear_basis, why),
+            Margin(
+                "ground bearing", design.site.ground_bearing, None, "kPa", None, bear, False, lowest, bear_basis, why
+            ),
         ]
     if q.base_friction < 1e-9:
-        out.append(Margin("base sliding", design.site.ground_friction, 0.0, "", None, slide, True, lowest, slide_basis,
-                          "a line without sideways thrust at the base exists"))
+        out.append(
+            Margin(
+                "base sliding",
+                design.site.ground_friction,
+                0.0,
+                "",
+                None,
+                slide,
+                True,
+                lowest,
+                slide_basis,
+                "a line without sideways thrust at the base exists",
+            )
+        )
     else:
         factor = design.site.ground_friction / q.base_friction
-        out.append(Margin("base sliding", design.site.ground_friction, q.base_friction, "", factor, slide,
-                          factor >= slide, lowest, slide_basis))
+        out.append(
+            Margin(
+                "base sliding",
+                design.site.ground_friction,
+                q.base_friction,
+                "",
+                factor,
+                slide,
+                factor >= slide,
+                lowest,
+                slide_basis,
+            )
+        )
     stress = bearing_stress(float(lune.vertical[-1]), q.base_x, float(lune.bed_inner[-1]), float(lune.bed_outer[-1]))
     factor = design.site.ground_bearing / stress.edge
-    out.append(Margin("ground bearing", design.site.ground_bearing, stress.edge, "kPa", factor, bear, factor >= bear,
-                      lowest, bear_basis, "edge stress for the middlemost line"))
+    out.append(
+        Margin(
+            "ground bearing",
+            design.site.ground_bearing,
+            stress.edge,
+            "kPa",
+            factor,
+            bear,
+            factor >= bear,
+            lowest,
+            bear_basis,
+            "edge stress for the middlemost line",
+        )
+    )
     return out
 
 
@@ -123,18 +168,45 @@ def case_margins(design: Design, case: Case, lune: Lune, q: Quantities) -> tuple
     """All margins of one case, in the order of CHECKS."""
     wire_paths = ("beds.wire_strands", "beds.wire_breaking_load", "beds.wire_counted_share")
     rows = [
-        _Row("bed friction", "", _at(lune.friction, q.friction_share.bed), q.friction_share,
-             ("beds.friction", *wire_paths), "no friction is needed", "no friction is enough"),
-        _Row("geometric factor", "", None, q.contact_share, ("wall.filled_width", "wall.edge_rounding"),
-             "over 100", "no line stays on the beds"),
-        _Row(strength_check(case), "kPa", _at(lune.crush_inner, q.strength_share.bed), q.strength_share,
-             (_strength_path(design, case),), "next to no strength is needed", "no multiple of this strength is enough"),
+        _Row(
+            "bed friction",
+            "",
+            _at(lune.friction, q.friction_share.bed),
+            q.friction_share,
+            ("beds.friction", *wire_paths),
+            "no friction is needed",
+            "no friction is enough",
+        ),
+        _Row(
+            "geometric factor",
+            "",
+            None,
+            q.contact_share,
+            ("wall.filled_width", "wall.edge_rounding"),
+            "over 100",
+            "no line stays on the beds",
+        ),
+        _Row(
+            strength_check(case),
+            "kPa",
+            _at(lune.crush_inner, q.strength_share.bed),
+            q.strength_share,
+            (_strength_path(design, case),),
+            "next to no strength is needed",
+            "no multiple of this strength is enough",
+        ),
     ]
     margins = [_margin(design, lune, row, row.available) for row in rows]
     margins.append(_wire_margin(design, lune, q))
-    reserve = _Row("overall reserve", "", None, q.reserve_share, ("beds.friction", *wire_paths,
-                   _strength_path(design, case), "wall.filled_width"), "over 1000", "no reserve: not even with more of everything")
+    reserve = _Row(
+        "overall reserve",
+        "",
+        None,
+        q.reserve_share,
+        ("beds.friction", *wire_paths, _strength_path(design, case), "wall.filled_width"),
+        "over 1000",
+        "no reserve: not even with more of everything",
+    )
     margins.append(_margin(design, lune, reserve, None))
     margins.extend(_ground_margins(design, lune, q))
     return tuple(margins)
-

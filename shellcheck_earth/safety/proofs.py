@@ -1,4 +1,6 @@
-"""Ask for a proof of each case, have it checked by code that shares nothing with the solver, and keep it for the file."""
+"""Ask for a proof of each case, have it checked by code that shares nothing with the solver, and keep it for the
+file.
+"""
 
 from __future__ import annotations
 
@@ -27,16 +29,24 @@ class Proofs:
 
 
 def scaled(lune: Lune, scales: Scales) -> Lune:
-    """The lune with its capacities multiplied; a narrower contact is taken as a narrower bed (stricter, never laxer)."""
+    """The lune with its capacities multiplied; a narrower contact is taken as a narrower bed (stricter, never
+    laxer).
+    """
     half = (lune.bed_outer - lune.bed_inner) / 2 * min(scales.half_width, scales.contact)
     middle = (lune.bed_inner + lune.bed_outer) / 2
     inner, outer = middle - half, middle + half
     wet = lune.wet_from.clip(inner, outer)
     wet[lune.wet_from >= lune.bed_outer] = outer[lune.wet_from >= lune.bed_outer]
     return replace(
-        lune, bed_inner=inner, bed_outer=outer, wet_from=wet, friction=lune.friction * scales.friction,
-        cohesion=lune.cohesion * scales.friction, crush_inner=lune.crush_inner * scales.strength,
-        crush_outer=lune.crush_outer * scales.strength, ring_strength=lune.ring_strength * scales.strength,
+        lune,
+        bed_inner=inner,
+        bed_outer=outer,
+        wet_from=wet,
+        friction=lune.friction * scales.friction,
+        cohesion=lune.cohesion * scales.friction,
+        crush_inner=lune.crush_inner * scales.strength,
+        crush_outer=lune.crush_outer * scales.strength,
+        ring_strength=lune.ring_strength * scales.strength,
         wire=lune.wire * scales.wire,
     )
 
@@ -53,9 +63,12 @@ def prove(design: Design, case: Case, lune: Lune, q: Quantities) -> Proofs:
     certificate = make_certificate(lune, case_id=case.id, design_name=design.name, bands=_bands(case))
     if certificate is None:
         return Proofs("neither a line nor its impossibility could be proven", False, ())
-    line = certificate["kind"] == LINE  # a certificate is only handed over once the independent check has established it
+    line = (
+        certificate["kind"] == LINE
+    )  # a certificate is only handed over once the independent check has established it
     if line and not q.admissible:
-        # The exact set uses chords inside what a ring can do; the check uses the whole of it and may find a little more.
+        # The exact set uses chords inside what a ring can do; the check uses the whole of it and may find a
+        # little more.
         return Proofs("the set with chords leaves no line, the exact check finds one: too close to decide", False, ())
     if line != q.admissible:
         return Proofs("the independent check does not confirm the solver", False, ())
@@ -68,11 +81,14 @@ def prove_margin(design: Design, case: Case, lune: Lune, check: str, scales: Sca
     name = f"{case.id}, {check} divided by what is asked for"
     said = f"{check}, in {case.id}"
     if not meets and scales.contact < 1.0:
-        # The narrower bed stands in for a narrower contact and is stricter: that it fails proves nothing; that the whole bed does, all.
+        # The narrower bed stands in for a narrower contact and is stricter: that it fails proves nothing;
+        # that the whole bed does, all.
         scales = Scales()
     certificate = make_certificate(scaled(lune, scales), case_id=name, design_name=design.name, bands=_bands(case))
     if certificate is None:
         return Proofs(f"{said}: not proven either way", False, ())
     if (certificate["kind"] == LINE) != meets:
         return Proofs(f"{said}: not proven either way", False, ())
-    return Proofs(f"{said}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}", True, (certificate,))
+    return Proofs(
+        f"{said}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}", True, (certificate,)
+    )

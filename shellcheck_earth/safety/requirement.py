@@ -1,6 +1,7 @@
 """Does a design meet its criteria, yes or no: the same checks as the margins, each as one question to the exact set.
 
-The margins search for the edge of every capacity; here each check is asked only at the capacity that the criteria leave.
+The margins search for the edge of every capacity; here each check is asked only at the capacity that the criteria
+leave.
 It costs a fortieth, so ranges and sweeps over many designs can afford it, and a test holds it equal to the margins.
 """
 

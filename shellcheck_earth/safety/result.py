@@ -18,8 +18,17 @@ if TYPE_CHECKING:
     from shellcheck_earth.safety.weather import Weather
 
 __all__ = [
-    "Assessment", "Assumption", "CaseResult", "ChartPoint", "Margin", "Sensitivity", "Status", "ThrustLine", "Totals",
-    "Verdict", "Working",
+    "Assessment",
+    "Assumption",
+    "CaseResult",
+    "ChartPoint",
+    "Margin",
+    "Sensitivity",
+    "Status",
+    "ThrustLine",
+    "Totals",
+    "Verdict",
+    "Working",
 ]
 
 Status = Literal["admissible", "inadmissible", "cannot say"]
@@ -41,7 +50,9 @@ class ThrustLine:
 
 @dataclass(frozen=True)
 class Margin:
-    """`factor` is available over needed; `required` is what the criteria ask for. factor None: cannot say or no finite value."""
+    """`factor` is available over needed; `required` is what the criteria ask for. factor None: cannot say or no
+    finite value.
+    """
 
     check: str
     available: float | None
@@ -127,7 +138,9 @@ class ChartPoint:
 
 @dataclass(frozen=True)
 class Working:
-    """One line of the working: what, the formula in words, the formula with the numbers put in, the result, the source."""
+    """One line of the working: what, the formula in words, the formula with the numbers put in, the result, the
+    source.
+    """
 
     what: str
     formula: str

@@ -16,8 +16,13 @@ __all__ = ["thrust_lines"]
 
 def _as_data(kind: Literal["least", "greatest", "middlemost"], lune: Lune, found: Line) -> ThrustLine:
     return ThrustLine(
-        kind=kind, x=_floats(found.x), z=_floats(lune.z_bottom), H=_floats(found.H), V=_floats(lune.vertical),
-        ring=_floats(found.ring), wire=_floats(found.wire),
+        kind=kind,
+        x=_floats(found.x),
+        z=_floats(lune.z_bottom),
+        H=_floats(found.H),
+        V=_floats(lune.vertical),
+        ring=_floats(found.ring),
+        wire=_floats(found.wire),
     )
 
 
@@ -30,8 +35,12 @@ def thrust_lines(lune: Lune, q: Quantities) -> tuple[ThrustLine, ...]:
     if not q.admissible:
         return ()
     share = min((q.contact_share.value or 0.01) * (1 + 1e-6), 1.0)
-    wanted: tuple[tuple[Literal["least", "greatest", "middlemost"], Literal["least", "greatest", "any"], Scales], ...] = (
-        ("least", "least", Scales()), ("greatest", "greatest", Scales()), ("middlemost", "any", Scales(contact=share)),
+    wanted: tuple[
+        tuple[Literal["least", "greatest", "middlemost"], Literal["least", "greatest", "any"], Scales], ...
+    ] = (
+        ("least", "least", Scales()),
+        ("greatest", "greatest", Scales()),
+        ("middlemost", "any", Scales(contact=share)),
     )
     out = []
     for name, objective, scales in wanted:

@@ -173,9 +173,7 @@ def factors(design: Design, stack: Stack, case: Case) -> dict[str, tuple[float, 
     return out
 
 
-def shortfalls_of(
-    design: Design, stack: Stack, case: Case, checks: tuple[str, ...] = CHECKS
-) -> dict[str, int]:
+def shortfalls_of(design: Design, stack: Stack, case: Case, checks: tuple[str, ...] = CHECKS) -> dict[str, int]:
     """The checks that fall short, each with the course whose bed fails first; one question a check."""
     rows, numbers = _rows(design, stack, case)
     out = {}
@@ -187,9 +185,7 @@ def shortfalls_of(
     return out
 
 
-def _short_in_rain(
-    design: Design, stack: Stack, at: StageDay, hour: float, checks: tuple[str, ...]
-) -> dict[str, int]:
+def _short_in_rain(design: Design, stack: Stack, at: StageDay, hour: float, checks: tuple[str, ...]) -> dict[str, int]:
     light = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=False), checks)
     met = tuple(check for check in checks if check not in light)
     heavy = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=True), met) if met else {}
@@ -259,9 +255,7 @@ def hour_curve(design: Design, stack: Stack, at: StageDay, steps: int = HOUR_STE
         hour = design.site.rain_hours * step / steps
         now = _rain_shares(design, stack, at, hour)
         worst = {check: min(worst[check], now[check]) for check in CHECKS}
-        points.append(
-            HourPoint(hour, worst, max(band.section for band in wetted_bands(design, stack, at, hour)))
-        )
+        points.append(HourPoint(hour, worst, max(band.section for band in wetted_bands(design, stack, at, hour))))
     return tuple(points)
 
 

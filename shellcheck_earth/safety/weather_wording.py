@@ -36,9 +36,7 @@ def _worst_dry(stages: tuple[StageWeather, ...]) -> StageWeather:
 
 def _dry_trace(one: StageWeather) -> str:
     share = one.dry[one.governs]
-    found = (
-        "nothing that is asked for is lacking" if math.isinf(share) else f"{share:.2f} of what is asked for"
-    )
+    found = "nothing that is asked for is lacking" if math.isinf(share) else f"{share:.2f} of what is asked for"
     at = "" if one.course is None else f" at {_bed(one.course)}"
     return f"{one.governs}{at}, courses up to {one.stage} laid: {found}"
 
@@ -95,10 +93,7 @@ def cover_sentence(design: Design, weather: Weather) -> str:
         until = "" if covered is None else f", covered from hour {covered:g} on"
         return f"The stated rain ({rain}{until}) brings down no margin of any stage that is met without rain."
     stage, mark = first
-    trace = (
-        f"{mark.check}, courses up to {stage.stage} laid, {_bed(mark.course)}, falls short after "
-        f"{mark.hour:.2f} h"
-    )
+    trace = f"{mark.check}, courses up to {stage.stage} laid, {_bed(mark.course)}, falls short after {mark.hour:.2f} h"
     late = "" if covered is None else f" The cover at hour {covered:g} of this design comes too late."
     return f"Cover the whole dome before {_clock(mark.hour or 0.0)} of this rain ({rain}; {trace}).{late}"
 

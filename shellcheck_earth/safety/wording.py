@@ -46,17 +46,24 @@ def check_sentence(margin: Margin, system: str = "metric") -> str:
         return f"{at}, {margin.check}: {margin.why}; {outcome}."
     if margin.check in ("geometric factor", "overall reserve"):
         if margin.check == "geometric factor":
-            return (f"{at} decides how thin the wall could be: the thrust line would still fit in beds "
-                    f"{margin.factor:.3g} times narrower; {margin.required:.3g} is asked for.")
-        return (f"{at} fails first when friction, strength, wire and wall width all shrink together: they may be divided by "
-                f"{margin.factor:.3g}; {margin.required:.3g} is asked for.")
+            return (
+                f"{at} decides how thin the wall could be: the thrust line would still fit in beds "
+                f"{margin.factor:.3g} times narrower; {margin.required:.3g} is asked for."
+            )
+        return (
+            f"{at} fails first when friction, strength, wire and wall width all shrink together: they may be divided by"
+            f" {margin.factor:.3g}; {margin.required:.3g} is asked for."
+        )
     asked = None if margin.needed is None else margin.needed * margin.required
-    return (f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit, system)} and has "
-            f"{_figure(margin.available, margin.unit, system)}; {_figure(asked, margin.unit, system)} is asked for.")
+    return (
+        f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit, system)} and has "
+        f"{_figure(margin.available, margin.unit, system)}; {_figure(asked, margin.unit, system)} is asked for."
+    )
 
 
 def decisive_sentence(cases: tuple[CaseResult, ...], system: str = "metric") -> str:
-    """What decides the verdict: the counted margin that is shortest of what is asked for, in a case that is established; where
+    """What decides the verdict: the counted margin that is shortest of what is asked for, in a case that is
+    established; where
     all of those meet it, the case that could not be established."""
     worst: tuple[float, CaseResult, Margin] | None = None
     counted = [case for case in cases if case.counts]
@@ -64,12 +71,18 @@ def decisive_sentence(cases: tuple[CaseResult, ...], system: str = "metric") -> 
         if case.status == "cannot say":
             continue
         for margin in case.margins:
-            share = margin.factor / margin.required if margin.factor is not None else (float("inf") if margin.meets else 0.0)
+            share = (
+                margin.factor / margin.required
+                if margin.factor is not None
+                else (float("inf") if margin.meets else 0.0)
+            )
             if worst is None or share < worst[0]:
                 worst = (share, case, margin)
     unsettled = next((case for case in counted if case.status == "cannot say"), None)
     if unsettled is not None and (worst is None or worst[0] >= 1.0):
-        return f"{unsettled.title}: neither a thrust line nor its impossibility could be established ({unsettled.proof})."
+        return (
+            f"{unsettled.title}: neither a thrust line nor its impossibility could be established ({unsettled.proof})."
+        )
     if worst is None:
         return "No case could be established."
     _, case, margin = worst
@@ -77,7 +90,8 @@ def decisive_sentence(cases: tuple[CaseResult, ...], system: str = "metric") -> 
 
 
 def three_d_sentence(results: tuple[ThreeDResult, ...], cases: tuple[CaseResult, ...]) -> str:
-    """What decides the verdict when it is a case of the block model; "" when a ring-symmetric margin comes shorter. A case that could
+    """What decides the verdict when it is a case of the block model; "" when a ring-symmetric margin comes shorter. A
+    case that could
     not be established decides only where nothing established falls short."""
     margins = [margin for case in cases if case.counts and case.status != "cannot say" for margin in case.margins]
     shares = [m.factor / m.required if m.factor is not None else (float("inf") if m.meets else 0.0) for m in margins]

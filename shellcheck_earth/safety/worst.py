@@ -1,6 +1,8 @@
-"""The worst counted margin of each check of a whole design: what `check` would report, without everything else of the report.
+"""The worst counted margin of each check of a whole design: what `check` would report, without everything else of the
+report.
 
-A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells. A test holds
+A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells. A
+test holds
 the result equal to the margins of the assessment.
 """
 
@@ -37,8 +39,16 @@ from shellcheck_earth.safety.result import Verdict
 
 __all__ = ["WORST_CHECKS", "Outcome", "WorstMargin", "outcome", "worst_margins"]
 
-WORST_CHECKS = ("bed friction", "geometric factor", "strength", "strength while building", "wire tension", "overall reserve",
-                "base sliding", "ground bearing")
+WORST_CHECKS = (
+    "bed friction",
+    "geometric factor",
+    "strength",
+    "strength while building",
+    "wire tension",
+    "overall reserve",
+    "base sliding",
+    "ground bearing",
+)
 
 _SEARCH: Mapping[str, tuple[tuple[int, ...], float, float]] = {
     "bed friction": ((FRICTION,), 1e-6, 1e4),
@@ -137,7 +147,9 @@ def _line_margin(design: Design, cuts: Sequence[_Cut], check: str) -> WorstMargi
 
 
 def _bound(mean: float, edge: float) -> float:
-    """Contact share at which the edge stress of a resultant there is `edge` (inverse of `verdict.ground`; e = share b/2)."""
+    """Contact share at which the edge stress of a resultant there is `edge` (inverse of `verdict.ground`; e = share
+    b/2).
+    """
     ratio = edge / mean
     return (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
 
@@ -158,8 +170,10 @@ def _ground_margins(design: Design, cuts: Sequence[_Cut]) -> list[WorstMargin]:
         base = base_state(cut.rows)
         lowest = int(cut.lune.number[-1])
         if base is None:
-            return [WorstMargin(name, 0.0, required, cut.case.id, lowest)
-                    for name, required in (("base sliding", slide), ("ground bearing", bear))]
+            return [
+                WorstMargin(name, 0.0, required, cut.case.id, lowest)
+                for name, required in (("base sliding", slide), ("ground bearing", bear))
+            ]
         stress = bearing_stress(vertical, base.x, inner, outer).edge
         if sliding is None or base.friction > sliding[0]:
             sliding = base.friction, cut
@@ -204,5 +218,9 @@ def outcome(design: Design) -> Outcome:
     if doubtful:
         return Outcome("cannot say", doubtful[0], margins)
     if needs_three_d(design):
-        return Outcome("cannot say", "openings and sideways loads need the block model: run the command check on this design", margins)
+        return Outcome(
+            "cannot say",
+            "openings and sideways loads need the block model: run the command check on this design",
+            margins,
+        )
     return Outcome("meets", "", margins)

@@ -1,7 +1,10 @@
-"""What would make a design meet its criteria: single changes, pairs of them, and the largest diameter for its tube and soil.
+"""What would make a design meet its criteria: single changes, pairs of them, and the largest diameter for its tube
+and soil.
 
-Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that meets is the first
-one found going up that scale, so that a lucky small amount below a larger one that fails is not missed where the coarse steps see it.
+Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that
+meets is the first
+one found going up that scale, so that a lucky small amount below a larger one that fails is not missed where the
+coarse steps see it.
 """
 
 from __future__ import annotations
@@ -52,9 +55,12 @@ class Amounts:
 
 @dataclass(frozen=True)
 class Single:
-    """One change. `curve`: (amount, least share of what is required; None where it cannot be built). `least`: the least amount that
-    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`. `doubt`: where none meets, why an
-    amount whose margins are all met is no answer (it takes a value past its range); `words` are then about that amount."""
+    """One change. `curve`: (amount, least share of what is required; None where it cannot be built). `least`: the
+    least amount that
+    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`. `doubt`: where
+    none meets, why an
+    amount whose margins are all met is no answer (it takes a value past its range); `words` are then about that
+    amount."""
 
     name: str
     note: str
@@ -88,7 +94,8 @@ class Pair:
 
 @dataclass(frozen=True)
 class Largest:
-    """`all_up_to`: every diameter looked at up to here meets; `largest`: the largest that meets at all [m]; None: not even the smallest.
+    """`all_up_to`: every diameter looked at up to here meets; `largest`: the largest that meets at all [m]; None: not
+    even the smallest.
     `capped`: nothing larger was looked at."""
 
     all_up_to: float | None
@@ -127,8 +134,13 @@ def _amounts(design: Design) -> Amounts:
     stack = build_stack(design)
     courses = stack.courses
     weight = sum(ring_weight(state) for state in dead_cases(design, stack)[0].states)
-    return Amounts(sum(c.fill_volume for c in courses), sum(c.tube_length for c in courses), sum(c.wire_length for c in courses), weight,
-                   len(courses))
+    return Amounts(
+        sum(c.fill_volume for c in courses),
+        sum(c.tube_length for c in courses),
+        sum(c.wire_length for c in courses),
+        weight,
+        len(courses),
+    )
 
 
 def _past(design: Design) -> frozenset[str]:
@@ -142,17 +154,25 @@ def _new_doubt(design: Design, allowed: frozenset[str]) -> str:
 
 
 def _meets(document: Document, allowed: frozenset[str]) -> bool:
-    """Every margin is met, and not by a value that only the change takes past its range: that would be "cannot say" in `check`."""
+    """Every margin is met, and not by a value that only the change takes past its range: that would be "cannot say"
+    in `check`.
+    """
     design = _read(document)
     return design is not None and not _new_doubt(design, allowed) and meets_all(design)
 
 
 def _coarse(count: int) -> list[int]:
     """Positions on a scale of `count` amounts: every one of a short scale, else STEPS of them, the last included."""
-    return sorted({round((count - 1) * step / (STEPS - 1)) for step in range(STEPS)}) if count > STEPS else list(range(count))
+    return (
+        sorted({round((count - 1) * step / (STEPS - 1)) for step in range(STEPS)})
+        if count > STEPS
+        else list(range(count))
+    )
 
 
-def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[str]) -> int | None:
+def _find(
+    remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[str]
+) -> int | None:
     """Position of the least amount that meets: the first coarse one, then halved down towards the one before it."""
     if True not in met:
         return None
@@ -196,12 +216,24 @@ def _single(document: Document, index: int) -> Single:
     doubted = doubted if least is None else None
     changed = None if least is None else _read(remedy.apply(document, least))
     said = least if least is not None else doubted[0] if doubted else best[1]
-    return Single(remedy.name, remedy.note, tuple(curve), least, "" if said is None else remedy.words(said), best[1], best[0], best[2],
-                  None if changed is None else _amounts(changed), doubted[1] if doubted else "")
+    return Single(
+        remedy.name,
+        remedy.note,
+        tuple(curve),
+        least,
+        "" if said is None else remedy.words(said),
+        best[1],
+        best[0],
+        best[2],
+        None if changed is None else _amounts(changed),
+        doubted[1] if doubted else "",
+    )
 
 
 def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -> Pair | None:
-    """The pair with the least effort, among a few amounts of the first and the least of the second that goes with each."""
+    """The pair with the least effort, among a few amounts of the first and the least of the second that goes with
+    each.
+    """
     design = design_from_document(document)
     known, allowed = remedies(design), _past(design)
     one, two = known[first], known[second]
@@ -223,7 +255,9 @@ def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -
     effort, a, b, both_changed = best
     if _meets(one.apply(document, a), allowed) or _meets(two.apply(document, b), allowed):
         return None
-    return Pair((one.name, two.name), (one.words(a), two.words(b)), effort, _amounts(design_from_document(both_changed)))
+    return Pair(
+        (one.name, two.name), (one.words(a), two.words(b)), effort, _amounts(design_from_document(both_changed))
+    )
 
 
 def _work(task: _Task) -> Single | Pair | None:
@@ -247,13 +281,19 @@ def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
         return Largest(None, None, diameters[-1], False)
-    first_bad = next((diameter for diameter, ok in zip(diameters, met, strict=True) if not ok and diameter > good[0]), None)
+    first_bad = next(
+        (diameter for diameter, ok in zip(diameters, met, strict=True) if not ok and diameter > good[0]), None
+    )
     below = [diameter for diameter in good if first_bad is None or diameter < first_bad]
     return Largest(below[-1], good[-1], diameters[-1], good[-1] == diameters[-1])
 
 
 def choose(
-    file: Path, *, workers: int = 0, cluster: str = "", progress: Progress = quiet,
+    file: Path,
+    *,
+    workers: int = 0,
+    cluster: str = "",
+    progress: Progress = quiet,
 ) -> Choice:
     """Everything that would make the design in a file meet; InputError when it cannot be read or built as it stands.
 
@@ -269,15 +309,28 @@ def choose(
     pairs: list[Pair] = []
     if now.shortest:
         tasks = [_Task(document, (index,)) for index in range(len(known))]
-        singles = [one for one in spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
-                   if isinstance(one, Single)]
+        singles = [
+            one
+            for one in spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
+            if isinstance(one, Single)
+        ]
         pairs = _pairs(document, known, singles, crew, progress)
     progress("largest diameter", 1, 1)
-    return Choice(design, now, _amounts(design), tuple(singles), tuple(pairs), _largest(document, design, crew), needs_three_d(design),
-                  beyond_range(design))
+    return Choice(
+        design,
+        now,
+        _amounts(design),
+        tuple(singles),
+        tuple(pairs),
+        _largest(document, design, crew),
+        needs_three_d(design),
+        beyond_range(design),
+    )
 
 
-def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
+def _pairs(
+    document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress
+) -> list[Pair]:
     """Pairs of changes, neither of them as large as what is enough alone."""
     reach = []
     for remedy, single in zip(known, singles, strict=True):
@@ -285,7 +338,8 @@ def _pairs(document: Document, known: tuple[Remedy, ...], singles: list[Single],
         reach.append(enough - 1)
     tasks = [
         _Task(document, (a, b), (reach[a], reach[b]))
-        for a, b in itertools.combinations(range(len(known)), 2) if reach[a] >= 0 and reach[b] >= 0
+        for a, b in itertools.combinations(range(len(known)), 2)
+        if reach[a] >= 0 and reach[b] >= 0
     ]
     found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))
     return sorted((one for one in found if isinstance(one, Pair)), key=lambda pair: (round(pair.effort, 9), pair.names))

@@ -1,6 +1,7 @@
 """Many designs side by side: every combination of the varied keys, for one design file or several.
 
-Each point goes through the reading and all the checks of a design file, then through `verdict.worst`. What cannot be built is
+Each point goes through the reading and all the checks of a design file, then through `verdict.worst`. What cannot be
+built is
 kept apart from what falls short, and both from "cannot say".
 """
 
@@ -35,7 +36,9 @@ Document = dict[str, Any]
 
 @dataclass(frozen=True)
 class Point:
-    """One design of the comparison. `chosen`: position in each variation. `why`: where there are no margins, or none decides."""
+    """One design of the comparison. `chosen`: position in each variation. `why`: where there are no margins, or none
+    decides.
+    """
 
     design: str
     chosen: tuple[int, ...]
@@ -54,7 +57,8 @@ class Point:
 
 @dataclass(frozen=True)
 class Comparison:
-    """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest. `replaced`: keys of
+    """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest.
+    `replaced`: keys of
     the files that a variation takes the place of."""
 
     designs: tuple[str, ...]
@@ -76,7 +80,7 @@ class Comparison:
         for axis, variation in enumerate(self.variations):
             groups: dict[tuple[str, tuple[int, ...]], set[tuple[Any, ...]]] = {}
             for point in self.points:
-                rest = (point.design, (*point.chosen[:axis], *point.chosen[axis + 1:]))
+                rest = (point.design, (*point.chosen[:axis], *point.chosen[axis + 1 :]))
                 groups.setdefault(rest, set()).add((point.answer, point.margins))
             if len(variation.values) > 1 and all(len(found) == 1 for found in groups.values()):
                 out.append(variation.path)
@@ -98,13 +102,16 @@ class _Piece:
 
 
 WIDTHS = ("wall.flat_width", "wall.filled_width")
-"""Two ways to say how wide the tube is: whoever varies one of them means another tube, and the other no longer holds."""
+"""Two ways to say how wide the tube is: whoever varies one of them means another tube, and the other no longer holds.
+"""
 
 
 def replaced_keys(document: Mapping[str, Any], varied: Sequence[str]) -> tuple[str, ...]:
     """Keys of the file that a variation takes the place of."""
     return tuple(
-        other for path, other in (WIDTHS, WIDTHS[::-1]) if path in varied and other not in varied and written_value(document, other) is not None
+        other
+        for path, other in (WIDTHS, WIDTHS[::-1])
+        if path in varied and other not in varied and written_value(document, other) is not None
     )
 
 
@@ -117,7 +124,9 @@ def _without(document: Mapping[str, Any], paths: Sequence[str]) -> Mapping[str, 
 
 
 def _work(piece: _Piece) -> Point:
-    document: Mapping[str, Any] = _without(piece.document, replaced_keys(piece.document, [path for path, _ in piece.settings]))
+    document: Mapping[str, Any] = _without(
+        piece.document, replaced_keys(piece.document, [path for path, _ in piece.settings])
+    )
     try:
         for path, value in piece.settings:
             document = set_key(document, path, value)
@@ -135,8 +144,15 @@ def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tup
     for one in read[1:]:
         for first, other in zip(read[0], one, strict=True):
             if first != other:
-                raise InputError([Problem(f"--vary {first.path}", "a unit, since the files write this key in different ones",
-                                          f"{first.unit} and {other.unit}")])
+                raise InputError(
+                    [
+                        Problem(
+                            f"--vary {first.path}",
+                            "a unit, since the files write this key in different ones",
+                            f"{first.unit} and {other.unit}",
+                        )
+                    ]
+                )
     paths = [variation.path for variation in read[0]]
     twice = {path for path in paths if paths.count(path) > 1}
     if twice:
@@ -145,19 +161,26 @@ def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tup
 
 
 def _names(files: Sequence[Path], documents: Sequence[Document]) -> tuple[str, ...]:
-    names = [str(document.get("design", {}).get("name", file.stem)) for file, document in zip(files, documents, strict=True)]
+    names = [
+        str(document.get("design", {}).get("name", file.stem)) for file, document in zip(files, documents, strict=True)
+    ]
     if len(set(names)) < len(names):
         names = [f"{name} ({file})" for name, file in zip(names, files, strict=True)]
     return tuple(names)
 
 
 def compare(
-    files: Sequence[Path], vary: Sequence[str] = (), *, workers: int = 0, cluster: str = "",
+    files: Sequence[Path],
+    vary: Sequence[str] = (),
+    *,
+    workers: int = 0,
+    cluster: str = "",
     progress: Progress = quiet,
 ) -> Comparison:
     """All combinations of `vary` (``KEY=RANGE`` or ``KEY=LIST``) for each design file.
 
-    InputError for a design that cannot be read as it stands, an unknown key, an empty range, too many points, or when not a
+    InputError for a design that cannot be read as it stands, an unknown key, an empty range, too many points, or when
+    not a
     single point can be built.
     """
     if len({file.resolve() for file in files}) < len(files):

@@ -1,4 +1,5 @@
-"""What can be changed about a design so that it meets its criteria: each as a scale of amounts, written into the design file.
+"""What can be changed about a design so that it meets its criteria: each as a scale of amounts, written into the
+design file.
 
 A changed design goes through the reading and all the checks of a design file, like the user's own.
 """
@@ -23,7 +24,8 @@ STEPS = 12
 """Amounts looked at first, from a little to the most."""
 
 WIDEST, SMALLEST, FARTHEST, WIDEST_CROWN, MOST_STRANDS, SLOWEST = 2.0, 0.4, 1.5, 0.6, 8, 0.25
-"""How far each change is tried: times the width, times the diameter, pivot in diameters beyond the inner face, crown opening in
+"""How far each change is tried: times the width, times the diameter, pivot in diameters beyond the inner face, crown
+opening in
 diameters, strands in a bed, courses a day."""
 
 
@@ -95,8 +97,11 @@ def _drier(design: Design) -> Callable[[Document, float], Document]:
     def apply(document: Document, amount: float) -> Document:
         # Placed drier, the fill is as strong as the design's own curve makes it at that moisture.
         strength = strength_at(design.fill, amount)
-        for path, value in (("fill.placing_moisture", f"{100 * amount:.9g} %"), ("fill.strength_as_placed", f"{strength:.17g} kPa"),
-                            ("fill.service_moisture", f"{100 * min(design.fill.service_moisture, amount):.9g} %")):
+        for path, value in (
+            ("fill.placing_moisture", f"{100 * amount:.9g} %"),
+            ("fill.strength_as_placed", f"{strength:.17g} kPa"),
+            ("fill.service_moisture", f"{100 * min(design.fill.service_moisture, amount):.9g} %"),
+        ):
             document = set_key(document, path, value)
         return document
 
@@ -117,33 +122,95 @@ def remedies(design: Design) -> tuple[Remedy, ...]:
     out = []
     if dome.profile != "measured":
         smaller = _scale(dome.inside_diameter, SMALLEST * dome.inside_diameter, 0.05)
-        out.append(Remedy("smaller diameter", smaller, _length("dome.inside_diameter"), lambda a: f"inside diameter {length(a)}",
-                          "A smaller room: two small domes may serve as well as a large one."))
+        out.append(
+            Remedy(
+                "smaller diameter",
+                smaller,
+                _length("dome.inside_diameter"),
+                lambda a: f"inside diameter {length(a)}",
+                "A smaller room: two small domes may serve as well as a large one.",
+            )
+        )
         here = dome.pivot_beyond_inner_face if dome.profile == "pointed" else -dome.inside_diameter / 2
-        out.append(Remedy("pivot farther out", _scale(here, FARTHEST * dome.inside_diameter, 0.05), _pivot,
-                          lambda a: f"fixed compass pivot {length(a)} beyond the inner face", "A taller, more pointed dome with more courses."))
-        out.append(Remedy("wider crown opening", _scale(dome.crown_opening, WIDEST_CROWN * dome.inside_diameter, 0.05), _length("dome.crown_opening"),
-                          lambda a: f"crown opening {length(a)}", "Needs a ring to end on and a roof or skylight of its own; its weight is not counted here."))
+        out.append(
+            Remedy(
+                "pivot farther out",
+                _scale(here, FARTHEST * dome.inside_diameter, 0.05),
+                _pivot,
+                lambda a: f"fixed compass pivot {length(a)} beyond the inner face",
+                "A taller, more pointed dome with more courses.",
+            )
+        )
+        out.append(
+            Remedy(
+                "wider crown opening",
+                _scale(dome.crown_opening, WIDEST_CROWN * dome.inside_diameter, 0.05),
+                _length("dome.crown_opening"),
+                lambda a: f"crown opening {length(a)}",
+                "Needs a ring to end on and a roof or skylight of its own; its weight is not counted here.",
+            )
+        )
     flat = (math.pi / 2 - 1) * wall.course_height
-    out.append(Remedy("wider tube", _scale(wall.filled_width, WIDEST * wall.filled_width, 0.005), _wider,
-                      lambda a: f"filled width {length(a)} (empty tube about {length(a + flat)} wide)", "More fill to carry for each metre."))
+    out.append(
+        Remedy(
+            "wider tube",
+            _scale(wall.filled_width, WIDEST * wall.filled_width, 0.005),
+            _wider,
+            lambda a: f"filled width {length(a)} (empty tube about {length(a + flat)} wide)",
+            "More fill to carry for each metre.",
+        )
+    )
     if design.fill.stabiliser == "none":
-        out.append(Remedy("stabilised fill", (1.0,), _stabilised, lambda _: "fill stabilised with cement, strengths taken from the assumed values",
-                          "The strengths are assumed until samples of the mix are crushed; delay before tamping costs strength (Reddy & Prasanna Kumar "
-                          "2011, abstract read)."))
+        out.append(
+            Remedy(
+                "stabilised fill",
+                (1.0,),
+                _stabilised,
+                lambda _: "fill stabilised with cement, strengths taken from the assumed values",
+                "The strengths are assumed until samples of the mix are crushed; delay before tamping costs strength"
+                " (Reddy & Prasanna Kumar 2011, abstract read).",
+            )
+        )
     if any(design.basis(f"fill.{key}") != "measured" for key in ("strength_dry", "strength_as_placed")):
-        out.append(Remedy("tested fill", (1.0,), _tested, lambda _: "the same strengths, confirmed by tests",
-                          "Tested fill is asked for a lower factor; it helps only if the tests confirm the strengths."))
+        out.append(
+            Remedy(
+                "tested fill",
+                (1.0,),
+                _tested,
+                lambda _: "the same strengths, confirmed by tests",
+                "Tested fill is asked for a lower factor; it helps only if the tests confirm the strengths.",
+            )
+        )
     if design.fill.placing_moisture > DRY_LIMIT:
-        out.append(Remedy("drier fill", _scale(design.fill.placing_moisture, DRY_LIMIT, 0.005), _drier(design),
-                          lambda a: f"placed at {100 * a:.3g} % moisture",
-                          "Strength is read from the design's own curve against moisture: tests must confirm it; "
-                          "fill that is too dry does not tamp."))
-    out.append(Remedy("more wire", tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1)), _strands,
-                      lambda a: f"{a:.0f} {'strand' if a == 1 else 'strands'} of wire in each bed", "Strands must be lapped and kept from rust to count."))
+        out.append(
+            Remedy(
+                "drier fill",
+                _scale(design.fill.placing_moisture, DRY_LIMIT, 0.005),
+                _drier(design),
+                lambda a: f"placed at {100 * a:.3g} % moisture",
+                "Strength is read from the design's own curve against moisture: tests must confirm it; "
+                "fill that is too dry does not tamp.",
+            )
+        )
+    out.append(
+        Remedy(
+            "more wire",
+            tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1)),
+            _strands,
+            lambda a: f"{a:.0f} {'strand' if a == 1 else 'strands'} of wire in each bed",
+            "Strands must be lapped and kept from rust to count.",
+        )
+    )
     pace = design.building.courses_per_day
     slower = tuple(value for value in (6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5, SLOWEST) if value < pace)
     if slower:
-        out.append(Remedy("slower pace", slower, _slower, lambda a: f"{a:.3g} {'course' if a <= 1 else 'courses'} a day",
-                          "Counts only what dries between courses, in the cases that follow the calendar."))
+        out.append(
+            Remedy(
+                "slower pace",
+                slower,
+                _slower,
+                lambda a: f"{a:.3g} {'course' if a <= 1 else 'courses'} a day",
+                "Counts only what dries between courses, in the cases that follow the calendar.",
+            )
+        )
     return tuple(remedy for remedy in out if remedy.amounts)

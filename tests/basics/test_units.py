@@ -13,15 +13,49 @@ from shellcheck_earth.basics.units import UNITS, both, feet_inches, format_quant
 
 ORACLE = pint.UnitRegistry()
 SI = {
-    "length": "m", "density": "kg/m**3", "unit weight": "kN/m**3", "stress": "kPa", "force": "kN", "force per length": "kN/m",
-    "speed": "m/s", "angle": "rad", "duration": "hour", "mass": "kg", "volume": "m**3",
+    "length": "m",
+    "density": "kg/m**3",
+    "unit weight": "kN/m**3",
+    "stress": "kPa",
+    "force": "kN",
+    "force per length": "kN/m",
+    "speed": "m/s",
+    "angle": "rad",
+    "duration": "hour",
+    "mass": "kg",
+    "volume": "m**3",
 }
 PINT_NAMES = {
-    "kg/m3": "kg/m**3", "t/m3": "tonne/m**3", "g/cm3": "g/cm**3", "lb/ft3": "lb/ft**3", "kN/m3": "kN/m**3", "lbf/ft3": "lbf/ft**3",
-    "pcf": "lbf/ft**3", "kN/m2": "kN/m**2", "psf": "lbf/ft**2", "ksf": "1000*lbf/ft**2", "kip": "1000*lbf", "N/mm": "N/mm",
-    "mm/h": "mm/hour", "cm/h": "cm/hour", "in/h": "inch/hour", "in": "inch", "lbf/in": "lbf/inch", "h": "hour", "hours": "hour",
-    "min": "minute", "days": "day", "t": "tonne", "m3": "m**3", "l": "liter", "ml": "milliliter", "cm3": "cm**3", "ft3": "ft**3",
-    "in3": "inch**3", "deg": "degree", "rad": "radian",
+    "kg/m3": "kg/m**3",
+    "t/m3": "tonne/m**3",
+    "g/cm3": "g/cm**3",
+    "lb/ft3": "lb/ft**3",
+    "kN/m3": "kN/m**3",
+    "lbf/ft3": "lbf/ft**3",
+    "pcf": "lbf/ft**3",
+    "kN/m2": "kN/m**2",
+    "psf": "lbf/ft**2",
+    "ksf": "1000*lbf/ft**2",
+    "kip": "1000*lbf",
+    "N/mm": "N/mm",
+    "mm/h": "mm/hour",
+    "cm/h": "cm/hour",
+    "in/h": "inch/hour",
+    "in": "inch",
+    "lbf/in": "lbf/inch",
+    "h": "hour",
+    "hours": "hour",
+    "min": "minute",
+    "days": "day",
+    "t": "tonne",
+    "m3": "m**3",
+    "l": "liter",
+    "ml": "milliliter",
+    "cm3": "cm**3",
+    "ft3": "ft**3",
+    "in3": "inch**3",
+    "deg": "degree",
+    "rad": "radian",
 }
 CASES = [(dimension, unit) for dimension, units in UNITS.items() if dimension in SI for unit in units]
 
@@ -32,19 +66,59 @@ def test_every_unit_against_pint(dimension, unit) -> None:  # type: ignore[no-un
     assert parse_quantity(f"2.5 {unit}", dimension) == pytest.approx(expected, rel=1e-9)  # pint's constants in doubles
 
 
-@pytest.mark.parametrize(("text", "metres"), [
-    ("14 ft 6 in", 14.5 * 0.3048), ("1 1/2 in", 0.0381), ("3/4 in", 0.01905), ("5 1/4 in", 0.13335), ("8 ft", 2.4384),
-    ("8 ft 3 1/2 in", 8 * 0.3048 + 3.5 * 0.0254), (".5 m", 0.5), ("3.6m", 3.6), ("1e-2 m", 0.01), ("-0.2 m", -0.2),
-])
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        ("14 ft 6 in", 14.5 * 0.3048),
+        ("1 1/2 in", 0.0381),
+        ("3/4 in", 0.01905),
+        ("5 1/4 in", 0.13335),
+        ("8 ft", 2.4384),
+        ("8 ft 3 1/2 in", 8 * 0.3048 + 3.5 * 0.0254),
+        (".5 m", 0.5),
+        ("3.6m", 3.6),
+        ("1e-2 m", 0.01),
+        ("-0.2 m", -0.2),
+    ],
+)
 def test_lengths_by_hand(text: str, metres: float) -> None:
     assert parse_quantity(text, "length") == pytest.approx(metres, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", [
-    "4,2 m", "nan m", "inf m", "9**9**9 m", "", " ", "m", "3.6", "3.6 kg", "3.6  m", " 3.6 m", "3.6 m ", "3 6 m", "1/0 in",
-    "14 ft 12 in", "3.6 m m", "1e999 m", "٣ m", "--3 m", "3.6 M", "0x10 m", "1_000 m", "6 ft 1.5 1/2 in", "x" * 100,
-    None, True, 3, 3.6, ["3.6 m"],
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "4,2 m",
+        "nan m",
+        "inf m",
+        "9**9**9 m",
+        "",
+        " ",
+        "m",
+        "3.6",
+        "3.6 kg",
+        "3.6  m",
+        " 3.6 m",
+        "3.6 m ",
+        "3 6 m",
+        "1/0 in",
+        "14 ft 12 in",
+        "3.6 m m",
+        "1e999 m",
+        "٣ m",
+        "--3 m",
+        "3.6 M",
+        "0x10 m",
+        "1_000 m",
+        "6 ft 1.5 1/2 in",
+        "x" * 100,
+        None,
+        True,
+        3,
+        3.6,
+        ["3.6 m"],
+    ],
+)
 def test_what_is_not_understood_is_refused(text: object) -> None:
     with pytest.raises(ValueError, match="length"):
         parse_quantity(text, "length")

@@ -50,7 +50,8 @@ def test_every_default_parses_and_lies_in_its_range(path: str) -> None:
 def test_values_from_the_table_of_ground() -> None:
     # IBC Table 1806.2 (read): sand 96 kPa.
     assert parse_quantity(ground_class("sand").value, "stress") == 96.0
-    # Clay has a cohesion of 6.2 kPa there, no friction: worth 6.2/72 of the weight at the full allowable bearing, no more.
+    # Clay has a cohesion of 6.2 kPa there, no friction: worth 6.2/72 of the weight at the full allowable bearing,
+    # no more.
     assert ground_class("clay").extra["friction"] <= 6.2 / 72.0
 
 

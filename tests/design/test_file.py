@@ -94,8 +94,12 @@ def leaves(node: Any, path: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
     return out
 
 
-PHYSICAL = [path for path in leaves(GOOD) if path[0] not in ("design", "criteria") and not isinstance(
-    GOOD[path[0]].get(path[1]) if len(path) == 2 else 0, bool)]
+PHYSICAL = [
+    path
+    for path in leaves(GOOD)
+    if path[0] not in ("design", "criteria")
+    and not isinstance(GOOD[path[0]].get(path[1]) if len(path) == 2 else 0, bool)
+]
 WORDS = {("dome", "profile"), ("wall", "fabric"), ("fill", "stabiliser"), ("building", "climate")}
 
 
@@ -122,10 +126,27 @@ def test_the_good_file_is_good() -> None:
 
 
 @pytest.mark.parametrize("path", PHYSICAL, ids=".".join)
-@pytest.mark.parametrize("value", [
-    "3 bananas", "nan m", "inf kPa", "-7.5 MPa", "1e30 m", "", True, [], {"value": "1 m"}, {"value": "1 m", "source": "guess"},
-    math.nan, math.inf, -5, 1e30, "4,2 m",
-], ids=str)
+@pytest.mark.parametrize(
+    "value",
+    [
+        "3 bananas",
+        "nan m",
+        "inf kPa",
+        "-7.5 MPa",
+        "1e30 m",
+        "",
+        True,
+        [],
+        {"value": "1 m"},
+        {"value": "1 m", "source": "guess"},
+        math.nan,
+        math.inf,
+        -5,
+        1e30,
+        "4,2 m",
+    ],
+    ids=str,
+)
 def test_every_key_with_every_bad_value(path: tuple[str, ...], value: Any) -> None:
     message = refusal(broken(path, value))
     assert ".".join(path) in message
@@ -183,28 +204,34 @@ def test_filled_width_from_the_flat_one() -> None:
     assert design.bases["wall.filled_width"] == "assumed"
 
 
-@pytest.mark.parametrize(("path", "value", "says"), [
-    ("fill.placing_moisture", "25 %", "fills every void"),
-    ("fill.strength_as_placed", "0.9 MPa", "at most strength_dry"),
-    ("fill.strength_wet", "0.4 MPa", "strength when drier"),
-    ("beds.friction_wet", 0.9, "at most the dry friction"),
-    ("fill.dry_density", "2600 kg/m3", "fill.placing_moisture"),
-    ("wall.filled_width", "460 mm", "less than the flat width"),
-    ("criteria.set", "wishful", "common practice"),
-    ("criteria.bed_friction", 0.5, "a factor from 1"),
-    ("dome.inner_radii", ["1.8 m"], "measured"),
-])
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("fill.placing_moisture", "25 %", "fills every void"),
+        ("fill.strength_as_placed", "0.9 MPa", "at most strength_dry"),
+        ("fill.strength_wet", "0.4 MPa", "strength when drier"),
+        ("beds.friction_wet", 0.9, "at most the dry friction"),
+        ("fill.dry_density", "2600 kg/m3", "fill.placing_moisture"),
+        ("wall.filled_width", "460 mm", "less than the flat width"),
+        ("criteria.set", "wishful", "common practice"),
+        ("criteria.bed_friction", 0.5, "a factor from 1"),
+        ("dome.inner_radii", ["1.8 m"], "measured"),
+    ],
+)
 def test_values_that_contradict(path: str, value: Any, says: str) -> None:
     assert says in refusal(set_key(GOOD, path, value))
 
 
-@pytest.mark.parametrize(("path", "value", "says"), [
-    ("dome.crown_opening", "3.7 m", "less than the inside diameter"),
-    ("dome.springing_above_floor", "0.30 m", "0.27 m or 0.405 m"),
-    ("wall.edge_rounding", "200 mm", "less than half the wall"),
-    ("dome.fixed_compass_pivot", "-1.9 m", "never closes"),
-    ("wall.course_height", "900 mm", "whole number of courses"),
-])
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("dome.crown_opening", "3.7 m", "less than the inside diameter"),
+        ("dome.springing_above_floor", "0.30 m", "0.27 m or 0.405 m"),
+        ("wall.edge_rounding", "200 mm", "less than half the wall"),
+        ("dome.fixed_compass_pivot", "-1.9 m", "never closes"),
+        ("wall.course_height", "900 mm", "whole number of courses"),
+    ],
+)
 def test_what_cannot_be_built(path: str, value: Any, says: str) -> None:
     with pytest.raises(UnbuildableError) as caught:
         design_from_document(set_key(GOOD, path, value))
@@ -221,7 +248,9 @@ def test_courses_that_do_not_overlap_name_a_height_that_works() -> None:
 
 
 def test_measured_profile() -> None:
-    document = set_key(set_key(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"])
+    document = set_key(
+        set_key(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"]
+    )
     assert design_from_document(document).dome.inner_radii[1] == pytest.approx(70 * 0.0254)
 
 
@@ -229,7 +258,9 @@ def test_only_what_is_tested_asks_for_less() -> None:
     measured = set_key(GOOD, "fill.strength_as_placed", {"value": "0.1 MPa", "source": "measured"})
     required = design_from_document(measured).criteria.required
     assert (required["strength"], required["strength while building"]) == (2.5, 1.5)
-    cement = design_from_document(set_key(set_key(measured, "fill.stabiliser", "cement"), "fill.strength_wet", "0.02 MPa"))
+    cement = design_from_document(
+        set_key(set_key(measured, "fill.stabiliser", "cement"), "fill.strength_wet", "0.02 MPa")
+    )
     assert cement.criteria.required["strength"] == 3.0  # damp hardened fill rests on the wet strength too
 
 
@@ -240,8 +271,12 @@ def test_a_cohesion_that_was_not_tested_is_refused() -> None:
 
 
 def test_metres_or_feet_give_the_same_design() -> None:
-    metric = parse_design('[dome]\ninside_diameter = "3.6576 m"\n[wall]\ncourse_height = "127 mm"\nfilled_width = "381 mm"\n')
-    feet = parse_design('[dome]\ninside_diameter = "12 ft"\n[wall]\ncourse_height = "5 in"\nfilled_width = "1 ft 3 in"\n')
+    metric = parse_design(
+        '[dome]\ninside_diameter = "3.6576 m"\n[wall]\ncourse_height = "127 mm"\nfilled_width = "381 mm"\n'
+    )
+    feet = parse_design(
+        '[dome]\ninside_diameter = "12 ft"\n[wall]\ncourse_height = "5 in"\nfilled_width = "1 ft 3 in"\n'
+    )
     assert feet.unit_system == "imperial" and metric.unit_system == "metric"
     for section in ("dome", "wall", "fill", "beds", "site"):
         a, b = vars(getattr(metric, section)), vars(getattr(feet, section))

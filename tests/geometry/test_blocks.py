@@ -52,7 +52,9 @@ def test_wall_and_openings_fill_every_ring() -> None:
             head = heads[index]
             if head is None or number not in head.outline:
                 open_angle += end - start
-        open_angle += sum(2 * h.outline[number] / course.inner_radius for h in heads.values() if h and number in h.outline)
+        open_angle += sum(
+            2 * h.outline[number] / course.inner_radius for h in heads.values() if h and number in h.outline
+        )
         assert around(layout, number, ("wall", "lintel")) + open_angle == pytest.approx(2 * math.pi), number
     assert layout.stepped == ()
 

@@ -21,9 +21,18 @@ def lengths(low: float, high: float) -> st.SearchStrategy[str]:
 
 
 @settings(max_examples=150, deadline=None)
-@given(lengths(0.5, 12.0), lengths(0.0, 3.0), lengths(-3.0, 2.0), lengths(0.03, 0.6), lengths(0.05, 1.0), lengths(0.0, 0.2),
-       st.sampled_from(["pointed", "round"]))
-def test_a_design_or_a_refusal(diameter: str, crown: str, pivot: str, height: str, width: str, rounding: str, profile: str) -> None:
+@given(
+    lengths(0.5, 12.0),
+    lengths(0.0, 3.0),
+    lengths(-3.0, 2.0),
+    lengths(0.03, 0.6),
+    lengths(0.05, 1.0),
+    lengths(0.0, 0.2),
+    st.sampled_from(["pointed", "round"]),
+)
+def test_a_design_or_a_refusal(
+    diameter: str, crown: str, pivot: str, height: str, width: str, rounding: str, profile: str
+) -> None:
     document = {
         "dome": {"inside_diameter": diameter, "crown_opening": crown, "fixed_compass_pivot": pivot, "profile": profile},
         "wall": {"course_height": height, "filled_width": width, "edge_rounding": rounding},
@@ -38,10 +47,15 @@ def test_a_design_or_a_refusal(diameter: str, crown: str, pivot: str, height: st
         assert course.inner_radius >= 0.0  # exactly closed at the axis, when no crown opening is left
 
 
-@pytest.mark.parametrize(("height", "unit"), [("133.35 mm", "m"), ("5 1/4 in", "ft"), ("127 mm", "m"), ("4 1/3 in", "ft")])
+@pytest.mark.parametrize(
+    ("height", "unit"), [("133.35 mm", "m"), ("5 1/4 in", "ft"), ("127 mm", "m"), ("4 1/3 in", "ft")]
+)
 @pytest.mark.parametrize("stem", ["0.9", "1.31", "2.02"])
 def test_the_stem_heights_a_refusal_names_are_accepted(height: str, unit: str, stem: str) -> None:
-    text = '[dome]\ninside_diameter = "{0} {1}"\nspringing_above_floor = "{2} {1}"\n[wall]\ncourse_height = "{3}"\nfilled_width = "0.4 m"\n'
+    text = (
+        '[dome]\ninside_diameter = "{0} {1}"\nspringing_above_floor = "{2} {1}"\n[wall]\ncourse_height ='
+        ' "{3}"\nfilled_width = "0.4 m"\n'
+    )
     diameter = "3.6" if unit == "m" else "12"
     with pytest.raises(UnbuildableError) as caught:
         parse_design(text.format(diameter, unit, stem, height))
@@ -76,14 +90,18 @@ def test_radii_that_step_further_than_the_bed_is_wide() -> None:
 BASE = '[dome]\ninside_diameter = "3.6 m"\n[wall]\ncourse_height = "135 mm"\nfilled_width = "385 mm"\n'
 
 
-@pytest.mark.parametrize("tail", [
-    "buried_courses = " + "1" * 5000,  # more digits than Python reads
-    "buried_courses = " + "1" * 400,  # more than a float holds
-    "buried_courses = 0x" + "f" * 6000,  # read, but more than Python writes
-    "[criteria]\n" + ".".join("a" * 3000) + " = 1",  # nested deeper than recursion goes
-    "[criteria]\nbed_friction." + ".".join("a" * 3000) + " = 1",
-    "note = " + "[" * 3000,
-], ids=["digits", "float", "hex", "dots", "dots in a factor", "brackets"])
+@pytest.mark.parametrize(
+    "tail",
+    [
+        "buried_courses = " + "1" * 5000,  # more digits than Python reads
+        "buried_courses = " + "1" * 400,  # more than a float holds
+        "buried_courses = 0x" + "f" * 6000,  # read, but more than Python writes
+        "[criteria]\n" + ".".join("a" * 3000) + " = 1",  # nested deeper than recursion goes
+        "[criteria]\nbed_friction." + ".".join("a" * 3000) + " = 1",
+        "note = " + "[" * 3000,
+    ],
+    ids=["digits", "float", "hex", "dots", "dots in a factor", "brackets"],
+)
 def test_monstrous_files(tail: str) -> None:
     with pytest.raises(InputError) as caught:
         parse_design(BASE + tail)

@@ -52,13 +52,16 @@ def test_a_good_set_is_accepted_and_cuts_the_courses_it_should() -> None:
             assert 2 * course.inner_radius * math.sin(angle / 2) == pytest.approx(0.8)
 
 
-@pytest.mark.parametrize(("openings", "path", "said"), [
-    ((DOOR, _window(8)), "opening[2].bearing", "overlap"),
-    ((DOOR, _window(26)), "opening[2].bearing", "is no jamb"),
-    ((Opening("door", 0.0, 0.0, 0.8, 9.0, "round"),), "opening[1].height", "lower than the dome"),
-    ((Opening("vent", 0.0, 0.0, 0.3, 3.2, "round"),), "opening[1].height", "cuts the crown"),
-    ((Opening("window", 0.0, 2.6, 2.0, 0.5, "lintel"),), "opening[1].width", "cuts the crown"),
-])
+@pytest.mark.parametrize(
+    ("openings", "path", "said"),
+    [
+        ((DOOR, _window(8)), "opening[2].bearing", "overlap"),
+        ((DOOR, _window(26)), "opening[2].bearing", "is no jamb"),
+        ((Opening("door", 0.0, 0.0, 0.8, 9.0, "round"),), "opening[1].height", "lower than the dome"),
+        ((Opening("vent", 0.0, 0.0, 0.3, 3.2, "round"),), "opening[1].height", "cuts the crown"),
+        ((Opening("window", 0.0, 2.6, 2.0, 0.5, "lintel"),), "opening[1].width", "cuts the crown"),
+    ],
+)
 def test_refusals_name_the_place(openings: tuple[Opening, ...], path: str, said: str) -> None:
     text = _refusal(classroom(openings=openings))
     assert path in text

@@ -49,7 +49,8 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
     drawn = draw(design, stack, stated_scatter(), u)
     for k in range(40):
         gamma = drawn.states[k, :3] * 1000 / 9.80665
-        # Bulk densities of three moistures: rho (1 + w); the saturated one fills the voids, so rho/rho_s + rho w/1000 = 1.
+        # Bulk densities of three moistures: rho (1 + w); the saturated one fills the voids, so rho/rho_s +
+        # rho w/1000 = 1.
         rho = (gamma[2] - 1000.0) / (1 - 1000.0 / 2650.0)
         w, placing = gamma[0] / rho - 1, gamma[1] / rho - 1
         assert drawn.states[k, 3] > 0
@@ -57,8 +58,15 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
         if dry is None:
             continue
         fresh, wet = drawn.states[k, 6], drawn.states[k, 5]
-        fill = replace(design.fill, dry_density=rho, placing_moisture=placing, service_moisture=w, strength_dry=dry, strength_as_placed=fresh,
-                       strength_wet=wet)
+        fill = replace(
+            design.fill,
+            dry_density=rho,
+            placing_moisture=placing,
+            service_moisture=w,
+            strength_dry=dry,
+            strength_as_placed=fresh,
+            strength_wet=wet,
+        )
         assert drawn.states[k, 4] == pytest.approx(strength_at(fill, placing, hardened=True), rel=1e-9)
         beds = replace(design.beds, friction=drawn.states[k, 7], friction_wet=drawn.states[k, 9])
         assert drawn.states[k, 8] == pytest.approx(friction_at(beds, fill, placing), rel=1e-9)
@@ -67,8 +75,12 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
 def test_what_cannot_be_together_is_brought_together() -> None:
     drawn = draw(classroom(), build_stack(classroom()), wide(), points(2000))
     states = drawn.states
-    drier = states[:, 0] <= states[:, 1]  # in service no damper than placed: else its strength may well be the lesser one
-    assert (states[:, 5] <= states[:, 6] * (1 + 1e-12)).all() and (states[drier, 6] <= states[drier, 3] * (1 + 1e-12)).all()
+    drier = (
+        states[:, 0] <= states[:, 1]
+    )  # in service no damper than placed: else its strength may well be the lesser one
+    assert (states[:, 5] <= states[:, 6] * (1 + 1e-12)).all() and (
+        states[drier, 6] <= states[drier, 3] * (1 + 1e-12)
+    ).all()
     assert (states[:, 9] <= states[:, 7] * (1 + 1e-12)).all()
     assert (states[:, 1] <= states[:, 2] * (1 + 1e-12)).all()
     assert (states[:, 5] < states[:, 6]).any()
@@ -80,7 +92,9 @@ def wide() -> MappingProxyType:  # type: ignore[type-arg]
 
 
 def test_the_spread_is_the_coefficient_of_variation() -> None:
-    """Lognormal of median m and coefficient v: mean m sqrt(1 + v^2), standard deviation v times the mean (any statistics text)."""
+    """Lognormal of median m and coefficient v: mean m sqrt(1 + v^2), standard deviation v times the mean (any
+    statistics text).
+    """
     u = points(20_000)
     u[:, GLOBALS.index("wire")] = (np.arange(20_000) + 0.5) / 20_000
     wire = draw(classroom(), build_stack(classroom()), stated_scatter(), u).states[:, 10]
@@ -119,10 +133,17 @@ def test_a_users_file_replaces_spreads(tmp_path: Path) -> None:
     assert table["friction"] == stated_scatter()["friction"]
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("[dry_densty]\nspread = 0.05\n", "nearest: dry_density"), ("[noticed]\nspread = 5\n", "a length"), ("[wire]\nspred = 0.1\n", "nearest: spread"),
-    ("[wire]\nspread = 7\n", "a share"), ("wire = 0.1\n", "a table"), ("[wire\n", "a fault"),
-])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("[dry_densty]\nspread = 0.05\n", "nearest: dry_density"),
+        ("[noticed]\nspread = 5\n", "a length"),
+        ("[wire]\nspred = 0.1\n", "nearest: spread"),
+        ("[wire]\nspread = 7\n", "a share"),
+        ("wire = 0.1\n", "a table"),
+        ("[wire\n", "a fault"),
+    ],
+)
 def test_a_bad_file_is_refused_with_what_would_do(tmp_path: Path, text: str, says: str) -> None:
     path = tmp_path / "mine.toml"
     path.write_text(text)

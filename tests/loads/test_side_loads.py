@@ -24,7 +24,12 @@ def test_the_envelope_has_the_stated_values() -> None:
     assert wind_coefficient(math.pi, 0.0, 0.0) == pytest.approx(0.0, abs=1e-12)
     for bearing in (0.0, 1.0, math.pi):
         assert wind_coefficient(bearing, math.pi / 2, -0.5) == pytest.approx(-1.2)
-    values = [wind_coefficient(b, s, lee) for b in np.linspace(0, 7, 60) for s in np.linspace(0, 1.57, 9) for lee in (0.0, -0.5)]
+    values = [
+        wind_coefficient(b, s, lee)
+        for b in np.linspace(0, 7, 60)
+        for s in np.linspace(0, 1.57, 9)
+        for lee in (0.0, -0.5)
+    ]
     assert max(values) <= 0.8 + 1e-12
     assert min(values) >= -1.2 - 1e-12
 
@@ -37,7 +42,9 @@ def test_a_half_is_half() -> None:
 def test_loads_only_where_the_site_has_them() -> None:
     design = classroom()
     assert {load.kind for load in side_loads(design, 0.2)} == {"worker"}
-    windy = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0, left_unprotected=True))
+    windy = replace(
+        design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0, left_unprotected=True)
+    )
     loads = side_loads(windy, 0.2)
     assert {load.kind for load in loads} == {"worker", "wind", "earthquake", "snow", "rain"}
     assert len({load.id for load in loads}) == len(loads)
@@ -82,11 +89,17 @@ def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> N
     design = replace(classroom(), openings=(), site=replace(classroom().site, wind_pressure=0.5))
     stack = build_stack(design)
     case, layout = dead_cases(design, stack)[0], cut_blocks(design, stack, 12)
-    loads = [load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0]
+    loads = [
+        load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0
+    ]
     assert sorted(load.inside for load in loads) == [-0.2, 0.2]
-    sucks, blows = (side_wrench(design, stack, case, layout, load)[:, :3].sum(axis=0) for load in sorted(loads, key=lambda one: one.inside))
+    sucks, blows = (
+        side_wrench(design, stack, case, layout, load)[:, :3].sum(axis=0)
+        for load in sorted(loads, key=lambda one: one.inside)
+    )
     difference = blows - sucks
-    # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's opening.
+    # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's
+    # opening.
     outer = max(course.outer_radius for course in stack.courses)
     assert difference[:2] == pytest.approx([0.0, 0.0], abs=1e-9)
     assert 0.85 < difference[2] / (0.4 * 0.5 * math.pi * (outer**2 - 0.15**2)) < 1.15
@@ -95,13 +108,16 @@ def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> N
 def test_a_door_opens_the_inside_to_the_wind() -> None:
     site = replace(classroom().site, wind_pressure=0.5)
     for kind, inside in (("door", 0.55), ("window", 0.2)):
-        design = replace(classroom(), site=site, openings=(Opening(kind, 0.0, 0.0, 0.8, 1.5, "round"),))  # type: ignore[arg-type]
+        # type: ignore[arg-type]
+        design = replace(classroom(), site=site, openings=(Opening(kind, 0.0, 0.0, 0.8, 1.5, "round"),))
         assert {abs(load.inside) for load in side_loads(design, 0.0) if load.kind == "wind"} == {inside}
 
 
 def test_mirror_images_are_asked_once_only_where_they_are_mirror_images() -> None:
-    door, left, right = (Opening(kind, math.radians(b), 0.5, w, 0.6, "round")  # type: ignore[arg-type]
-                         for kind, b, w in (("door", 30, 0.9), ("window", 130, 0.5), ("window", 290, 0.5)))
+    door, left, right = (
+        Opening(kind, math.radians(b), 0.5, w, 0.6, "round")  # type: ignore[arg-type]
+        for kind, b, w in (("door", 30, 0.9), ("window", 130, 0.5), ("window", 290, 0.5))
+    )
     base = replace(classroom(), site=replace(classroom().site, earthquake=0.1))
 
     def asked(*openings: Opening) -> list[list[int]]:

@@ -31,7 +31,9 @@ def test_verdicts() -> None:
     assert "strength" in short.decisive
 
 
-@pytest.mark.parametrize("design", [STRONG, WEAK, with_number(STRONG, "beds.friction", 0.3), with_number(STRONG, "wall.filled_width", 0.26)])
+@pytest.mark.parametrize(
+    "design", [STRONG, WEAK, with_number(STRONG, "beds.friction", 0.3), with_number(STRONG, "wall.filled_width", 0.26)]
+)
 def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: ignore[no-untyped-def]
     stack = build_stack(design)
     expected = set()
@@ -57,7 +59,9 @@ def test_factor_is_available_over_needed() -> None:
     for case in done.cases:
         for margin in case.margins:
             if margin.factor is not None and margin.needed and margin.available:
-                assert margin.factor == pytest.approx(margin.available / margin.needed, rel=1e-6)  # searches close to 1e-9
+                assert margin.factor == pytest.approx(
+                    margin.available / margin.needed, rel=1e-6
+                )  # searches close to 1e-9
                 assert margin.meets == (margin.factor >= margin.required)
 
 
@@ -89,7 +93,10 @@ def test_no_verdict_rests_on_a_value_past_its_range_that_was_not_measured() -> N
 
 def test_a_case_that_is_not_established_is_named() -> None:
     done = assess(STRONG, prove_cases=False, explore=False)
-    unsure = tuple(replace(case, status="cannot say", proof="too close") if case.id == "finished-damp" else case for case in done.cases)
+    unsure = tuple(
+        replace(case, status="cannot say", proof="too close") if case.id == "finished-damp" else case
+        for case in done.cases
+    )
     assert "neither a thrust line nor its impossibility" in decisive_sentence(unsure)
 
 
@@ -103,8 +110,14 @@ def test_a_narrower_bed_that_fails_proves_no_shortfall_of_the_geometric_factor()
 
 
 def test_lowered_criteria_are_said() -> None:
-    lowered = replace(STRONG, criteria=replace(STRONG.criteria, required=MappingProxyType(dict(REQUIRED) | {"bed friction": 1.1}),
-                                               overridden=("bed friction",)))
+    lowered = replace(
+        STRONG,
+        criteria=replace(
+            STRONG.criteria,
+            required=MappingProxyType(dict(REQUIRED) | {"bed friction": 1.1}),
+            overridden=("bed friction",),
+        ),
+    )
     assert any("asks for less" in text for text in cautions(lowered, build_stack(lowered)))
     assert not any("asks for less" in text for text in cautions(STRONG, build_stack(STRONG)))
 
@@ -146,12 +159,23 @@ def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float
     for basis, found in (("stated", 1), ("measured", 0)):
         changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({path: basis}))
         assert len(beyond_range(changed)) == found
-    assert assess(replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})), prove_cases=False, explore=False).verdict == "cannot say"
+    assert (
+        assess(
+            replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})),
+            prove_cases=False,
+            explore=False,
+        ).verdict
+        == "cannot say"
+    )
 
 
 def test_sentences_are_in_the_users_own_units() -> None:
     short = assess(WEAK, prove_cases=False, explore=False)
-    margin = next(m for case in short.cases if case.counts for m in case.margins if m.check == "strength" and not m.meets)
+    margin = next(
+        m for case in short.cases if case.counts for m in case.margins if m.check == "strength" and not m.meets
+    )
     assert "kPa" in check_sentence(margin)
     # 1 psi is 6.894757 kPa
-    assert f"{(margin.needed or 0.0) / 6.894757:.3g} psi" in check_sentence(margin, "imperial") and "kPa" not in check_sentence(margin, "imperial")
+    assert f"{(margin.needed or 0.0) / 6.894757:.3g} psi" in check_sentence(
+        margin, "imperial"
+    ) and "kPa" not in check_sentence(margin, "imperial")

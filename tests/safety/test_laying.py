@@ -68,9 +68,7 @@ def test_factor_against_polygons() -> None:
     over = body.intersection(Polygon([(-3, -3), (edge, -3), (edge, 3), (-3, 3)]))
     held = body.difference(over)
     expected = held.area * (held.centroid.x - edge) / (over.area * (edge - over.centroid.x))
-    assert tipping_factor(1.0, 1.4, support, half) == pytest.approx(
-        expected, rel=1e-3
-    )  # midpoint rule, 4000-gon
+    assert tipping_factor(1.0, 1.4, support, half) == pytest.approx(expected, rel=1e-3)  # midpoint rule, 4000-gon
 
 
 def test_straight_limit_of_the_short_piece() -> None:
@@ -121,8 +119,7 @@ def test_table() -> None:
 
 def test_more_overlap_never_hurts() -> None:
     rows = [
-        laying_table(_stack([1.5, 1.5 - step]), 17.0, 1.5, worker=1.5)[0]
-        for step in (0.02, 0.1, 0.15, 0.2, 0.25, 0.3)
+        laying_table(_stack([1.5, 1.5 - step]), 17.0, 1.5, worker=1.5)[0] for step in (0.02, 0.1, 0.15, 0.2, 0.25, 0.3)
     ]
     for name in ("length_alone", "length_required", "length_blow", "length_worker", "hold_needed"):
         values = [getattr(row, name) for row in rows]

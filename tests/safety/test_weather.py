@@ -50,9 +50,7 @@ def test_top_course_wetted_through_stands_on_nothing() -> None:
     marks = {mark.check: mark for mark in rain_marks(DESIGN, STACK, first)}
     hour = marks["bed friction"].hour
     assert hour is not None
-    assert "bed friction" not in shortfalls_of(
-        DESIGN, STACK, rain_case(DESIGN, STACK, first, hour - 0.05, heavy=True)
-    )
+    assert "bed friction" not in shortfalls_of(DESIGN, STACK, rain_case(DESIGN, STACK, first, hour - 0.05, heavy=True))
     # by hand, Green-Ampt: 0.135 m of height at n (0.9 - S0); n = 1 - 1750/2650, S0 = 0.10/0.19407
     n, start = 1 - 1750 / 2650, 0.10 / (1000 / 1750 - 1000 / 2650)
     water, storage, k, rain = 0.135 * n * (0.9 - start), 0.21 * n * (1 - start), 0.001, 0.02
@@ -97,9 +95,7 @@ def test_no_rain_and_cover_at_once_change_nothing() -> None:
     ):
         last = stage_days(design, STACK)[-1]
         dry = {
-            check
-            for check, (share, _) in factors(design, STACK, dry_case(design, STACK, last)).items()
-            if share < 1
+            check for check, (share, _) in factors(design, STACK, dry_case(design, STACK, last)).items() if share < 1
         }
         assert {mark.check for mark in rain_marks(design, STACK, last) if mark.hour is not None} == dry
 
@@ -114,9 +110,7 @@ def test_hour_curve_only_falls() -> None:
 
 def _least_hours(design: Design, stage: int) -> dict[str, float]:
     at = stage_days(design, STACK)[stage]
-    return {
-        mark.check: math.inf if mark.hour is None else mark.hour for mark in rain_marks(design, STACK, at)
-    }
+    return {mark.check: math.inf if mark.hour is None else mark.hour for mark in rain_marks(design, STACK, at)}
 
 
 @settings(max_examples=12)

@@ -38,12 +38,16 @@ def test_the_least_amount_meets_and_the_one_before_it_does_not(choice: Choice) -
 
 
 def test_drier_fill_by_hand(choice: Choice) -> None:
-    """0.5 MPa up to 4 %, 0.1 MPa at 10 %, a straight line of logarithms between: at 7 % sqrt(0.5 x 0.1) = 0.2236 MPa."""
+    """0.5 MPa up to 4 %, 0.1 MPa at 10 %, a straight line of logarithms between: at 7 % sqrt(0.5 x 0.1) = 0.2236
+    MPa.
+    """
     one = next(one for one in choice.singles if one.name == "drier fill")
     assert one.least == pytest.approx(0.07)
     document = read_document(CLASSROOM)
     remedy = next(remedy for remedy in remedies(design_from_document(document)) if remedy.name == "drier fill")
-    assert design_from_document(remedy.apply(document, 0.07)).fill.strength_as_placed == pytest.approx(1000 * (0.5 * 0.1) ** 0.5, rel=1e-9)
+    assert design_from_document(remedy.apply(document, 0.07)).fill.strength_as_placed == pytest.approx(
+        1000 * (0.5 * 0.1) ** 0.5, rel=1e-9
+    )
 
 
 def test_what_cannot_help_is_told_from_what_helps_a_little(choice: Choice) -> None:
@@ -83,7 +87,8 @@ def test_a_design_that_meets_needs_no_change() -> None:
 
 
 def test_a_change_past_the_range_of_its_value_is_no_answer(tmp_path: Path) -> None:
-    # Strength as placed, more than doubled by drying, ends up past the 0.3 MPa where such values end: `check` says "cannot say" of it.
+    # Strength as placed, more than doubled by drying, ends up past the 0.3 MPa where such values end: `check`
+    # says "cannot say" of it.
     text = (REPORTS / "slender-hall" / "design.toml").read_text().replace('"5.0 m"', '"2.0 m"')
     file = tmp_path / "strict.toml"
     file.write_text(text + '\n[criteria]\nset = "common practice"\nstrength = 8\n')
@@ -99,11 +104,17 @@ def test_a_change_past_the_range_of_its_value_is_no_answer(tmp_path: Path) -> No
     for pair in found.pairs:
         changed = document
         for name, words in zip(pair.names, pair.words, strict=True):
-            changed = dict(known[name].apply(changed, next(amount for amount in known[name].amounts if known[name].words(amount) == words)))
+            changed = dict(
+                known[name].apply(
+                    changed, next(amount for amount in known[name].amounts if known[name].words(amount) == words)
+                )
+            )
         assert outcome(design_from_document(changed)).verdict == "meets"
 
 
 def test_one_is_singular() -> None:
     known = {remedy.name: remedy for remedy in remedies(design_from_document(read_document(CLASSROOM)))}
-    assert known["more wire"].words(1.0) == "1 strand of wire in each bed" and known["more wire"].words(3.0).startswith("3 strands")
+    assert known["more wire"].words(1.0) == "1 strand of wire in each bed" and known["more wire"].words(3.0).startswith(
+        "3 strands"
+    )
     assert known["slower pace"].words(1.0) == "1 course a day" and known["slower pace"].words(2.0) == "2 courses a day"

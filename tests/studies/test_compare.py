@@ -34,18 +34,30 @@ def changed(file: Path, **settings: Any) -> Design:
     return design_from_document(document)
 
 
-@pytest.mark.parametrize("design", [
-    changed(CLASSROOM), changed(STORE), changed(HALL), changed(CLASSROOM, beds__wire_strands=0), changed(CLASSROOM, building__cover_after="3 h"),
-    changed(STORE, building__worker="0 kN", site__left_unprotected=True), changed(CLASSROOM, beds__friction=0.9, fill__strength_as_placed="0.4 MPa"),
-], ids=["classroom", "store", "hall", "no wire", "covered", "no worker, bare", "strong"])
+@pytest.mark.parametrize(
+    "design",
+    [
+        changed(CLASSROOM),
+        changed(STORE),
+        changed(HALL),
+        changed(CLASSROOM, beds__wire_strands=0),
+        changed(CLASSROOM, building__cover_after="3 h"),
+        changed(STORE, building__worker="0 kN", site__left_unprotected=True),
+        changed(CLASSROOM, beds__friction=0.9, fill__strength_as_placed="0.4 MPa"),
+    ],
+    ids=["classroom", "store", "hall", "no wire", "covered", "no worker, bare", "strong"],
+)
 def test_the_worst_margins_are_those_of_check(design: Design) -> None:
     found = outcome(design)
     whole = assess(design, prove_cases=False, explore=False)
     assert found.verdict == whole.verdict
     for margin in found.margins:
         factors = [
-            (m.factor if m.factor is not None else (math.inf if m.meets else 0.0)) for case in whole.cases if case.counts
-            for m in case.margins if m.check == margin.check
+            (m.factor if m.factor is not None else (math.inf if m.meets else 0.0))
+            for case in whole.cases
+            if case.counts
+            for m in case.margins
+            if m.check == margin.check
         ]
         assert margin.factor == pytest.approx(min(factors), rel=SEARCH), margin.check
     assert {m.check for m in found.margins} == {m.check for case in whole.cases if case.counts for m in case.margins}
@@ -103,13 +115,16 @@ def test_a_varied_width_takes_the_place_of_the_other() -> None:
     assert found.points[0].margins == outcome(changed(CLASSROOM)).margins
 
 
-@pytest.mark.parametrize(("files", "vary", "says"), [
-    ([CLASSROOM], ["beds.friction=0.1,0.2", "beds.friction=0.3,0.4"], "each key once"),
-    ([CLASSROOM, CLASSROOM], [], "twice"),
-    ([CLASSROOM], ["dome.crown_opening=8,9 m"], "at least one design that can be built"),
-    ([CLASSROOM], ["fill.dry_density=1000..2000:200", "beds.friction=0.4..0.9:200"], "at most 20000"),
-    ([CLASSROOM, STORE], ["fill.strength_dry=1..2:2"], "different ones"),
-])
+@pytest.mark.parametrize(
+    ("files", "vary", "says"),
+    [
+        ([CLASSROOM], ["beds.friction=0.1,0.2", "beds.friction=0.3,0.4"], "each key once"),
+        ([CLASSROOM, CLASSROOM], [], "twice"),
+        ([CLASSROOM], ["dome.crown_opening=8,9 m"], "at least one design that can be built"),
+        ([CLASSROOM], ["fill.dry_density=1000..2000:200", "beds.friction=0.4..0.9:200"], "at most 20000"),
+        ([CLASSROOM, STORE], ["fill.strength_dry=1..2:2"], "different ones"),
+    ],
+)
 def test_what_cannot_be_compared_is_refused(files: list[Path], vary: list[str], says: str) -> None:
     with pytest.raises(InputError) as refused:
         compare(files, vary, workers=1)

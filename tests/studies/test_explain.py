@@ -1,4 +1,6 @@
-"""The numbers of the teaching report against searches of their own: the linear programme, a plain scan, the exact set at other values."""
+"""The numbers of the teaching report against searches of their own: the linear programme, a plain scan, the exact set
+at other values.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +25,15 @@ from shellcheck_earth.safety.requirement import meets_all
 from shellcheck_earth.safety.result import Margin
 from shellcheck_earth.safety.wording import check_sentence
 from shellcheck_earth.studies.explain.lesson import Teaching, teach
-from shellcheck_earth.studies.explain.map import cell_of, dome_map, dome_shape, least_meeting, other_shape, shaped, thumb_trials
+from shellcheck_earth.studies.explain.map import (
+    cell_of,
+    dome_map,
+    dome_shape,
+    least_meeting,
+    other_shape,
+    shaped,
+    thumb_trials,
+)
 from shellcheck_earth.studies.explain.ways import Way, least_width, ways, weakened
 from shellcheck_earth.views.text.explain import (
     course_named,
@@ -127,7 +137,9 @@ def test_the_governing_case_is_the_first_of_all_to_lose_its_line(told: Teaching)
 def test_a_dome_that_stands_with_no_wire_is_then_weakened_without_it(told: Teaching) -> None:
     assert way_of(told.ways, "wire").outcome == "never falls"
     assert is_admissible(lune_of(classroom()), Scales(wire=0.0))
-    assert [step.value for step in way_of(told.ways, "wire").steps] == pytest.approx([2.52 * k / 5 for k in (5, 4, 3, 2, 1, 0)])
+    assert [step.value for step in way_of(told.ways, "wire").steps] == pytest.approx(
+        [2.52 * k / 5 for k in (5, 4, 3, 2, 1, 0)]
+    )
     assert way_of(told.ways, "friction without wire").collapse is not None
 
 
@@ -153,13 +165,23 @@ def test_every_mechanism_belongs_to_the_dome_it_is_drawn_on(told: Teaching) -> N
             continue
         assert [course.number for course in way.collapsed] == [int(number) for number in way.collapse.number]
         assert way.collapse.work.excess >= -1e-7  # the limit of the programme's rounding
-        assert max(way.collapse.hinge_inner.max(), way.collapse.hinge_outer.max(), way.collapse.slip_outward.max(), way.collapse.squash.max()) > 0
+        assert (
+            max(
+                way.collapse.hinge_inner.max(),
+                way.collapse.hinge_outer.max(),
+                way.collapse.slip_outward.max(),
+                way.collapse.squash.max(),
+            )
+            > 0
+        )
 
 
 def test_a_cell_of_the_map_says_what_the_programme_says() -> None:
     design = shaped(classroom(), 0.45, -0.3)
     cell, lune = cell_of(design), lune_of(design)
-    assert cell.state == "stands" and cell.state_no_wire == ("stands" if is_admissible(lune, Scales(wire=0.0)) else "no line")
+    assert cell.state == "stands" and cell.state_no_wire == (
+        "stands" if is_admissible(lune, Scales(wire=0.0)) else "no line"
+    )
     assert cell.friction == pytest.approx(needed_friction(lune), rel=1e-5)
     assert cell.friction_no_wire == pytest.approx(needed_friction(lune, Scales(wire=0.0)), rel=1e-5)
     share = widest_contact(lune, Scales(wire=0.0))
@@ -222,7 +244,11 @@ def test_the_rule_of_thumb_is_tried_at_10_9_8_per_cent_and_as_it_is() -> None:
 
 def test_the_least_width_that_meets_all_is_an_edge() -> None:
     # hardened fill: a strong enough one for some width
-    design = classroom(fill=replace(classroom().fill, stabiliser="cement", strength_dry=2000.0, strength_as_placed=600.0, strength_wet=1000.0))
+    design = classroom(
+        fill=replace(
+            classroom().fill, stabiliser="cement", strength_dry=2000.0, strength_as_placed=600.0, strength_wet=1000.0
+        )
+    )
     share = least_meeting(design)
     assert share is not None
     assert meets_all(shaped(design, share * 3.6, 0.385)) and least_meeting(classroom()) is None
@@ -235,7 +261,11 @@ def test_the_sentences_carry_the_numbers(told: Teaching) -> None:
     section = " ".join(section_words(told))
     assert "3.60 m (11.8 ft)" in section and "385 mm (15.2 in)" in section and "10.7 %" in section
     friction = way_of(told.ways, "friction")
-    assert friction.edge is not None and f"{friction.edge[0]:.3g}" in way_words(design, friction) and "0.5" in way_words(design, friction)
+    assert (
+        friction.edge is not None
+        and f"{friction.edge[0]:.3g}" in way_words(design, friction)
+        and "0.5" in way_words(design, friction)
+    )
     assert friction.collapse is not None
     said = mechanism_words(friction.collapse)
     assert "hinge" in said and "slide outward" in said and "open" in said and "wire" in said
@@ -243,16 +273,30 @@ def test_the_sentences_carry_the_numbers(told: Teaching) -> None:
     assert told.map is not None and f"{told.map.most_friction:.3g}" in " ".join(map_words(told))
     assert told.other is not None and f"{told.other.opening:.2f} m" in " ".join(shape_words(told))
     first = " ".join(short_words(told))
-    assert all(f"divided by {way_of(told.ways, kind, governing=True).factor:.3g}" in first for kind in ("wall", "friction", "wire"))
+    assert all(
+        f"divided by {way_of(told.ways, kind, governing=True).factor:.3g}" in first
+        for kind in ("wall", "friction", "wire")
+    )
     assert title(friction) == "Less friction in the beds"
-    every = " ".join((section, said, *thumb_words(told), *map_words(told), *shape_words(told), *(way_words(design, way) for way in told.ways)))
+    every = " ".join(
+        (
+            section,
+            said,
+            *thumb_words(told),
+            *map_words(told),
+            *shape_words(told),
+            *(way_words(design, way) for way in told.ways),
+        )
+    )
     assert "safe" not in every.lower() and "nan" not in every
 
 
 def test_check_says_of_friction_nothing_that_the_mechanism_denies(told: Teaching) -> None:
     # At the edge of the friction the courses ride outward over what is below them: "slides inward" would be false.
     for way in (way for way in told.ways if way.kind == "friction"):
-        assert way.collapse is not None and max(way.collapse.slip_outward) > 0.01 and max(way.collapse.slip_inward) < 1e-6
+        assert (
+            way.collapse is not None and max(way.collapse.slip_outward) > 0.01 and max(way.collapse.slip_inward) < 1e-6
+        )
     margin = Margin("bed friction", 0.5, 0.4, "", 1.25, 1.5, False, 12, "assumed")
     assert check_sentence(margin) == "Course 12 slides first: it needs friction 0.4 and has 0.5; 0.6 is asked for."
 

@@ -55,7 +55,9 @@ def test_another_seed_gives_other_numbers(study: Study, alone: Chance) -> None:
 
 def test_a_dask_cluster_gives_the_same_bits(study: Study, alone: Chance) -> None:
     distributed = pytest.importorskip("dask.distributed")
-    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None, protocol="tcp") as cluster:
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None, protocol="tcp"
+    ) as cluster:
         found = run_study(study, quiet, Crew(cluster=cluster.scheduler_address))
     assert chance_json(found) == chance_json(alone)
 
@@ -110,13 +112,24 @@ def tally(u: np.ndarray, y: np.ndarray, again: np.ndarray) -> Tally:
     bins = np.stack([np.bincount(place[:, i], minlength=BINS) for i in range(u.shape[1])]).astype(float)
     sums = np.stack([np.bincount(place[:, i], weights=y, minlength=BINS) for i in range(u.shape[1])])
     zero = np.zeros(1)
-    return Tally(np.array([len(y), 0, y.sum(), y.sum()]), zero, zero, zero, zero, bins, np.stack([sums, sums]), np.stack([(u * y[:, None]).sum(axis=0)] * 2),
-                 np.array([[len(y)] * 2, [(y + again).sum() / 2] * 2, [((y - again) ** 2).sum()] * 2]))
+    return Tally(
+        np.array([len(y), 0, y.sum(), y.sum()]),
+        zero,
+        zero,
+        zero,
+        zero,
+        bins,
+        np.stack([sums, sums]),
+        np.stack([(u * y[:, None]).sum(axis=0)] * 2),
+        np.array([[len(y)] * 2, [(y + again).sum() / 2] * 2, [((y - again) ** 2).sum()] * 2]),
+    )
 
 
 def test_indices_of_a_made_up_outcome_have_their_known_values() -> None:
-    """y = 1 where u0 > 0.75 or u2 > 0.5. P(y) = 0.625, V = 0.234375. Given u0: 1 or 0.5, variance 0.25 * 0.1875 = 0.046875, index 0.2;
-    given u2: 1 or 0.25, variance 0.75^2/4 = 0.140625, index 0.6; u1 plays no part. Bins end at the steps, so nothing is smeared."""
+    """y = 1 where u0 > 0.75 or u2 > 0.5. P(y) = 0.625, V = 0.234375. Given u0: 1 or 0.5, variance 0.25 * 0.1875 =
+    0.046875, index 0.2;
+    given u2: 1 or 0.25, variance 0.75^2/4 = 0.140625, index 0.6; u1 plays no part. Bins end at the steps, so nothing
+    is smeared."""
     rng = np.random.default_rng(2)
     runs = []
     for _ in range(16):
@@ -127,7 +140,9 @@ def test_indices_of_a_made_up_outcome_have_their_known_values() -> None:
     found = {one.name: one for one in indices(runs, ("a", "b", "c"), "group", 1)}
     for name, value in {"a": 0.2, "b": 0.0, "c": 0.6, "group": 0.6}.items():
         assert found[name].error < 0.01
-        assert found[name].value == pytest.approx(value, abs=4 * found[name].error)  # four standard errors: one in sixteen thousand
+        assert found[name].value == pytest.approx(
+            value, abs=4 * found[name].error
+        )  # four standard errors: one in sixteen thousand
     # Correlation of u2 with y: cov = E[u2 y] - 0.5 * 0.625 = 0.40625 - 0.3125 = 0.09375; over sqrt(V/12): 0.6708.
     assert found["c"].rank == pytest.approx(0.6708, abs=0.01) and math.isnan(found["group"].rank)
 

@@ -8,7 +8,7 @@ from samples import classroom
 from shellcheck_earth.safety.check import assess
 from shellcheck_earth.safety.result import Assessment
 
-HOSTILE = 'Dome #let x = 1 $y$ *b* _i_ `c` \\ [z] <b>&"\'@ref // <!-- é ]]>'
+HOSTILE = "Dome #let x = 1 $y$ *b* _i_ `c` \\ [z] <b>&\"'@ref // <!-- é ]]>"
 """A name with everything that means something to a typesetter or to XML."""
 
 

@@ -40,15 +40,25 @@ def test_a_study_is_said_and_written(design: Path, tmp_path: Path, capsys: pytes
     assert rows[0]["name"] == "no_line" and float(rows[0]["value"]) == pytest.approx(data["shares"]["no_line"]["value"])
     assert (out / "chance.pdf").read_bytes().startswith(b"%PDF-")
     first = {name: (out / name).read_bytes() for name in ("chance.json", "chance.csv", "chance.pdf")}
-    assert run("chance", str(design), "--samples", "64", "--out", str(out)) == 0  # over its own results, from the kept blocks
+    assert (
+        run("chance", str(design), "--samples", "64", "--out", str(out)) == 0
+    )  # over its own results, from the kept blocks
     assert {name: (out / name).read_bytes() for name in first} == first
 
 
-@pytest.mark.parametrize(("tokens", "says"), [
-    (("--samples", "0"), "--samples"), (("--samples", "20000000"), "10,000,000"), (("--samples", "8", "--workers", "-1"), "--workers"),
-    (("--samples", "8", "--seed", "-1"), "--seed"), (("--samples", "8", "--scatter", "nowhere.toml"), "nowhere.toml"),
-])
-def test_bad_input_is_one_message(design: Path, capsys: pytest.CaptureFixture[str], tokens: tuple[str, ...], says: str) -> None:
+@pytest.mark.parametrize(
+    ("tokens", "says"),
+    [
+        (("--samples", "0"), "--samples"),
+        (("--samples", "20000000"), "10,000,000"),
+        (("--samples", "8", "--workers", "-1"), "--workers"),
+        (("--samples", "8", "--seed", "-1"), "--seed"),
+        (("--samples", "8", "--scatter", "nowhere.toml"), "nowhere.toml"),
+    ],
+)
+def test_bad_input_is_one_message(
+    design: Path, capsys: pytest.CaptureFixture[str], tokens: tuple[str, ...], says: str
+) -> None:
     assert run("chance", str(design), *tokens) == 2
     error = capsys.readouterr().err
     assert says in error and "Traceback" not in error

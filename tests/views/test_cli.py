@@ -31,7 +31,11 @@ def test_check_writes_everything_and_recheck_confirms_it(tmp_path: Path, capsys:
     data = json.loads((tmp_path / "out" / "assessment.json").read_text())
     assert data["verdict"] == "meets" and data["cases"][0]["id"] == "finished-dry"
     assert run("recheck", tmp_path / "out" / "certificate.json") == 0
-    tampered = (tmp_path / "out" / "certificate.json").read_text().replace('"kind": "line exists"', '"kind": "no line exists"', 1)
+    tampered = (
+        (tmp_path / "out" / "certificate.json")
+        .read_text()
+        .replace('"kind": "line exists"', '"kind": "no line exists"', 1)
+    )
     (tmp_path / "bad.json").write_text(tampered)
     assert run("recheck", tmp_path / "bad.json") == 2
     again = (tmp_path / "out" / "report.pdf").read_bytes()
@@ -44,11 +48,23 @@ def test_a_design_that_falls_short_ends_in_1(capsys: pytest.CaptureFixture[str])
     assert "FALLS SHORT" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("tokens", [
-    ("check", "nowhere.toml"), ("check",), ("check", "/"), ("frobnicate",), ("recheck", "nowhere.json"), ("soil",), ("soil", "nowhere.toml"),
-    ("check", STORE, "--out", STORE), ("new", STORE),
-])
-def test_what_is_wrong_ends_in_2_without_a_traceback(tokens: tuple[object, ...], capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    "tokens",
+    [
+        ("check", "nowhere.toml"),
+        ("check",),
+        ("check", "/"),
+        ("frobnicate",),
+        ("recheck", "nowhere.json"),
+        ("soil",),
+        ("soil", "nowhere.toml"),
+        ("check", STORE, "--out", STORE),
+        ("new", STORE),
+    ],
+)
+def test_what_is_wrong_ends_in_2_without_a_traceback(
+    tokens: tuple[object, ...], capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(*tokens) == 2
     said = capsys.readouterr()
     assert "Traceback" not in said.err + said.out

@@ -30,14 +30,27 @@ def words(path: Path) -> str:
 
 
 def test_compare_writes_a_table_and_maps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    tokens = ("compare", CLASSROOM, "--vary", "fill.dry_density=1500..1900:2 kg/m3", "--vary", "beds.wire_strands=0,2", "--workers", 1)
+    tokens = (
+        "compare",
+        CLASSROOM,
+        "--vary",
+        "fill.dry_density=1500..1900:2 kg/m3",
+        "--vary",
+        "beds.wire_strands=0,2",
+        "--workers",
+        1,
+    )
     assert run(*tokens, "--out", tmp_path) == 0
     said = capsys.readouterr().out
     assert "The strengths stay as the file gives them" in said
     assert "falls short: 4" in said and "Caution." in said and "1500 kg/m3" in said
     rows = list(csv.DictReader(io.StringIO((tmp_path / "compare.csv").read_text())))
     assert [(row["fill.dry_density"], row["beds.wire_strands"]) for row in rows] == [
-        ("1500 kg/m3", "0"), ("1500 kg/m3", "2"), ("1900 kg/m3", "0"), ("1900 kg/m3", "2")]
+        ("1500 kg/m3", "0"),
+        ("1500 kg/m3", "2"),
+        ("1900 kg/m3", "0"),
+        ("1900 kg/m3", "2"),
+    ]
     assert rows[0]["wire_tension_meets"] == "no" and rows[1]["wire_tension_meets"] == "yes"
     text = words(tmp_path / "compare.pdf")
     assert "4 designs: 0 meet every margin, 4 fall short" in text and "licensed structural engineer" in text
@@ -46,20 +59,33 @@ def test_compare_writes_a_table_and_maps(tmp_path: Path, capsys: pytest.CaptureF
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
 
 
-@pytest.mark.parametrize("more", [[], ["--vary", "plaster.outside=0..60:3 mm"], ["--vary", "beds.friction=0.5,0.6", "--vary", "beds.wire_strands=1,2"]])
+@pytest.mark.parametrize(
+    "more",
+    [
+        [],
+        ["--vary", "plaster.outside=0..60:3 mm"],
+        ["--vary", "beds.friction=0.5,0.6", "--vary", "beds.wire_strands=1,2"],
+    ],
+)
 def test_designs_side_by_side(more: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("compare", CLASSROOM, STORE, *more, "--workers", 1, "--out", tmp_path) == 0
     assert "Orchard tool store" in capsys.readouterr().out
     assert "2 designs: compared" in words(tmp_path / "compare.pdf")
 
 
-@pytest.mark.parametrize(("tokens", "says"), [
-    (["compare", CLASSROOM], "two design files or more"), (["compare", CLASSROOM, "--vary", "beds.fricton=0.1,0.2"], "nearest: beds.friction"),
-    (["compare", CLASSROOM, "--vary", "beds.friction=0.5..0.2:3"], "not empty"),
-    (["compare", CLASSROOM, "--vary", "beds.friction=0.1,0.2", "--workers", -1], "--workers"),
-    (["choose", "nowhere.toml"], "nowhere.toml"),
-])
-def test_refusals_write_nothing(tokens: list[object], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+@pytest.mark.parametrize(
+    ("tokens", "says"),
+    [
+        (["compare", CLASSROOM], "two design files or more"),
+        (["compare", CLASSROOM, "--vary", "beds.fricton=0.1,0.2"], "nearest: beds.friction"),
+        (["compare", CLASSROOM, "--vary", "beds.friction=0.5..0.2:3"], "not empty"),
+        (["compare", CLASSROOM, "--vary", "beds.friction=0.1,0.2", "--workers", -1], "--workers"),
+        (["choose", "nowhere.toml"], "nowhere.toml"),
+    ],
+)
+def test_refusals_write_nothing(
+    tokens: list[object], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(*tokens, "--out", tmp_path / "out") == 2
     caught = capsys.readouterr()
     assert says in caught.err and "Traceback" not in caught.err
@@ -69,7 +95,11 @@ def test_refusals_write_nothing(tokens: list[object], says: str, tmp_path: Path,
 def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("choose", CLASSROOM, "--out", tmp_path, "--workers", 2) == 0
     said = capsys.readouterr().out
-    assert "stabilised fill" in said and "No help to the worst margin alone, however far it was taken: " in " ".join(said.split()) and "Caution." in said
+    assert (
+        "stabilised fill" in said
+        and "No help to the worst margin alone, however far it was taken: " in " ".join(said.split())
+        and "Caution." in said
+    )
     data = json.loads((tmp_path / "choose.json").read_text())
     assert data["answer"] == "falls short" and data["pairs"]
     assert {one["outcome"] for one in data["singles"]} == {"enough", "not enough", "no help"}
@@ -97,9 +127,15 @@ def test_nothing_is_called_met_where_check_has_to_be_asked(tmp_path: Path, capsy
     design.write_text(STORE.read_text() + WINDOW)
     assert run("choose", design, "--workers", 1) == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "nothing has to be changed" not in said and "it cannot say: openings" in said and "the block model of the command check must confirm" in said
+    assert (
+        "nothing has to be changed" not in said
+        and "it cannot say: openings" in said
+        and "the block model of the command check must confirm" in said
+    )
     assert run("compare", design, STORE, "--out", tmp_path / "files", "--workers", 1) == 0
-    assert "2 designs: 1 meets every margin, 0 fall short, 1 cannot be decided here" in words(tmp_path / "files" / "compare.pdf")
+    assert "2 designs: 1 meets every margin, 0 fall short, 1 cannot be decided here" in words(
+        tmp_path / "files" / "compare.pdf"
+    )
     vary = ("--vary", "fill.dry_density=1700,1800 kg/m3", "--vary", "beds.wire_strands=2,3")
     assert run("compare", design, *vary, "--out", tmp_path / "maps", "--workers", 1) == 0
     assert "met everywhere" not in words(tmp_path / "maps" / "compare.pdf")
@@ -119,7 +155,9 @@ def test_what_is_short_of_one_does_not_read_as_one() -> None:
     assert [choose._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
 
 
-def test_ctrl_c_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_ctrl_c_ends_in_2_and_writes_nothing(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     def stop(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 

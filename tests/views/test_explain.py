@@ -46,7 +46,11 @@ def test_the_report_says_the_cautions_first_and_every_sentence(told: Teaching) -
     pages = [_flat(page.extract_text()) for page in PdfReader(io.BytesIO(document_pdf(teaching_document(told)))).pages]
     assert 4 <= len(pages) <= 9
     first = pages[0]
-    assert first.index("licensed structural engineer") < first.index("gives no verdict") < first.index("The line inside the wall")
+    assert (
+        first.index("licensed structural engineer")
+        < first.index("gives no verdict")
+        < first.index("The line inside the wall")
+    )
     text = " ".join(pages)
     for words in (*section_words(told), *thumb_words(told), *(way_words(told.design, way) for way in told.ways)):
         assert _flat(words) in text
@@ -58,7 +62,10 @@ def test_the_report_says_the_cautions_first_and_every_sentence(told: Teaching) -
 
 
 def test_no_wire_and_no_pivot_are_said_not_drawn() -> None:
-    design = classroom(dome=replace(classroom().dome, profile="round", crown_opening=1.6), beds=replace(classroom().beds, wire_strands=0))
+    design = classroom(
+        dome=replace(classroom().dome, profile="round", crown_opening=1.6),
+        beds=replace(classroom().beds, wire_strands=0),
+    )
     found = teach(design)
     document = teaching_document(found)
     text = json.dumps([dict(block) for block in document.blocks])
@@ -71,7 +78,9 @@ def test_the_steps_show_each_number_and_the_bed_that_fails(told: Teaching) -> No
     drawn = steps_svg(told.design, way)
     words = [text.text or "" for text in ET.fromstring(drawn).iter(f"{SVG}text")]
     assert words.count("a line is left") == 5 and f"no line: course {way.steps[-1].failing_course}" in words
-    assert [f"{step.value:.3g}" for step in way.steps[:5]] == [word for word in words if re.fullmatch(r"0\.\d+", word)][:5]
+    assert [f"{step.value:.3g}" for step in way.steps[:5]] == [word for word in words if re.fullmatch(r"0\.\d+", word)][
+        :5
+    ]
 
 
 def test_a_course_is_drawn_where_its_rigid_motion_puts_it(told: Teaching) -> None:
@@ -82,10 +91,15 @@ def test_a_course_is_drawn_where_its_rigid_motion_puts_it(told: Teaching) -> Non
     for index in (0, 5):
         course = way.collapsed[index]
         for (r, z), (x, y) in zip(corners(course), moved(found, index, course, size), strict=True):
-            # a turn whose top goes outward moves a point outward by theta times its height above the pole, down by theta times its distance
+            # a turn whose top goes outward moves a point outward by theta times its height above the
+            # pole, down by theta times its distance
             theta = float(found.theta[index])
-            assert x - r == pytest.approx(size * (float(found.u[index]) + theta * (z - float(found.point_z[index]))), abs=1e-12)
-            assert y - z == pytest.approx(size * (float(found.w[index]) - theta * (r - float(found.point_r[index]))), abs=1e-12)
+            assert x - r == pytest.approx(
+                size * (float(found.u[index]) + theta * (z - float(found.point_z[index]))), abs=1e-12
+            )
+            assert y - z == pytest.approx(
+                size * (float(found.w[index]) - theta * (r - float(found.point_r[index]))), abs=1e-12
+            )
     assert size * max(abs(found.theta)) <= 0.6 + 1e-12
 
 
@@ -106,7 +120,10 @@ def _at(animate: ET.Element, second: float, *, discrete: bool) -> list[float]:
 @pytest.mark.parametrize("second", [0.0, 3.1, 7.4, 8.6, 9.7, 10.9, 13.5])
 def test_the_moving_picture_plays_its_frames(told: Teaching, second: float) -> None:
     shown = animated(told.ways)
-    playing, still = ET.fromstring(collapse_svg(told.design, shown)), ET.fromstring(collapse_svg(told.design, shown, second))
+    playing, still = (
+        ET.fromstring(collapse_svg(told.design, shown)),
+        ET.fromstring(collapse_svg(told.design, shown, second)),
+    )
     for played, frame in zip(playing.iter(f"{SVG}g"), still.iter(f"{SVG}g"), strict=True):
         animate = played.find(f"{SVG}animate")
         opacity = float(played.attrib["opacity"]) if animate is None else _at(animate, second, discrete=True)[0]
@@ -125,7 +142,9 @@ def test_exactly_one_dome_of_each_way_is_seen_at_any_moment(told: Teaching) -> N
     shown = animated(told.ways)
     assert len({way.kind for way in shown}) == len(shown) == 4
     for second in (0.0, 1.8, 6.9, 7.0, 8.5, 13.99):
-        seen = [float(g.attrib["opacity"]) for g in ET.fromstring(collapse_svg(told.design, shown, second)).iter(f"{SVG}g")]
+        seen = [
+            float(g.attrib["opacity"]) for g in ET.fromstring(collapse_svg(told.design, shown, second)).iter(f"{SVG}g")
+        ]
         assert sum(seen) == len(shown)
 
 
@@ -142,7 +161,15 @@ def test_the_map_draws_limits_hatches_and_this_dome(told: Teaching) -> None:
     assert told.map is not None
     drawn = map_svg(told.map, wired=True)
     assert drawn == map_svg(told.map, wired=True)
-    for words in ("no line", "not buildable", "8 %", "10 %", "friction needed, no wire", "geometric factor, no wire", "limit 0.333"):
+    for words in (
+        "no line",
+        "not buildable",
+        "8 %",
+        "10 %",
+        "friction needed, no wire",
+        "geometric factor, no wire",
+        "limit 0.333",
+    ):
         assert words in drawn
     assert drawn.count("<pattern") >= 2
 
@@ -180,11 +207,18 @@ def test_the_command_writes_three_files_twice_the_same(tmp_path: Path, capsys: p
 
 def test_what_is_wrong_ends_in_2_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "explain.json").write_text('{"mine": 1}')
-    for tokens in (("nowhere.toml",), (STORE, "--workers", -1), (STORE, "--out", STORE), (STORE, "--out", tmp_path, "--workers", 1)):
+    for tokens in (
+        ("nowhere.toml",),
+        (STORE, "--workers", -1),
+        (STORE, "--out", STORE),
+        (STORE, "--out", tmp_path, "--workers", 1),
+    ):
         assert run("explain", *tokens) == 2
     said = capsys.readouterr()
     assert "Traceback" not in said.err + said.out
-    assert [path.name for path in tmp_path.iterdir()] == ["explain.json"] and (tmp_path / "explain.json").read_text() == '{"mine": 1}'
+    assert [path.name for path in tmp_path.iterdir()] == ["explain.json"] and (
+        tmp_path / "explain.json"
+    ).read_text() == '{"mine": 1}'
 
 
 def test_the_screen_is_80_columns_wide(told: Teaching) -> None:
@@ -197,16 +231,29 @@ def test_a_dome_without_a_line_moves_once_and_as_designed() -> None:
     found = ways(design)
     assert {way.outcome for way in found if way.kind == "friction"} == {"rises"}
     shown = animated(found)
-    assert len({(way.case_id, way.collapsed_value) for way in shown if way.kind != "friction without wire"}) == len(shown) == 1
+    assert (
+        len({(way.case_id, way.collapsed_value) for way in shown if way.kind != "friction without wire"})
+        == len(shown)
+        == 1
+    )
     text = collapse_svg(design, shown)
-    assert ">As designed<" in text and "Less friction" not in text and "More friction" not in text and "A thicker wall" not in text
+    assert (
+        ">As designed<" in text
+        and "Less friction" not in text
+        and "More friction" not in text
+        and "A thicker wall" not in text
+    )
 
 
 def test_the_screen_has_the_cautions_of_the_pages(told: Teaching) -> None:
     door = Opening("door", 0.0, 0.0, 0.8, 1.8, "round")
     said = " ".join(" ".join(explain_lines(replace(told, design=replace(told.design, openings=(door,))), None)).split())
-    assert f"Beyond the tests. {UNSTABILISED}" in said and f"Caution. {OPENINGS} Nothing in this report sees them." in said
+    assert (
+        f"Beyond the tests. {UNSTABILISED}" in said and f"Caution. {OPENINGS} Nothing in this report sees them." in said
+    )
     assert OPENINGS not in " ".join(" ".join(explain_lines(told, None)).split())
-    uncounted = replace(told, design=replace(told.design, beds=replace(told.design.beds, wire_strands=2, wire_counted_share=0.0)))
+    uncounted = replace(
+        told, design=replace(told.design, beds=replace(told.design.beds, wire_strands=2, wire_counted_share=0.0))
+    )
     written = json.dumps([dict(block) for block in teaching_document(uncounted).blocks])
     assert "None of the wire in its beds is counted on" in written and "2 strands of wire" not in written

@@ -28,8 +28,10 @@ def _dot(svg: str, colour: str) -> tuple[float, float]:
 def test_every_chart_asks_a_question_and_names_its_axes(whole: Assessment) -> None:
     assert whole.weather is not None
     for svg, axis in (
-        (charts.margins_by_stage(whole), "courses laid"), (charts.what_holds_it_up(whole), "[kN]"),
-        (charts.worst_day_chart(whole.weather), "day of the work"), (charts.rain_chart(whole.weather), "hours of rain"),
+        (charts.margins_by_stage(whole), "courses laid"),
+        (charts.what_holds_it_up(whole), "[kN]"),
+        (charts.worst_day_chart(whole.weather), "day of the work"),
+        (charts.rain_chart(whole.weather), "hours of rain"),
     ):
         words = _words(svg)
         assert "?" in words and axis in words and "asked for" in words
@@ -45,6 +47,7 @@ def test_same_bytes_twice_and_no_date(whole: Assessment) -> None:
 
 def test_the_point_of_the_design_moves_with_the_design(whole: Assessment) -> None:
     """0.5 of friction lies above the curve's start (0.44) in the chart, 0.1 below; more wire lies further right."""
+
     def at(**beds: float) -> tuple[float, float]:
         design = replace(whole.design, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
         return _dot(charts.what_holds_it_up(replace(whole, design=design)), charts.ORANGE)

@@ -82,7 +82,9 @@ def test_the_file_follows_the_format() -> None:
         primitive = mesh["primitives"][0]
         positions = array(document, data, primitive["attributes"]["POSITION"])
         accessor = document["accessors"][primitive["attributes"]["POSITION"]]
-        assert accessor["min"] == pytest.approx(positions.min(axis=0).tolist(), abs=0)  # the format asks for the exact bounds
+        assert accessor["min"] == pytest.approx(
+            positions.min(axis=0).tolist(), abs=0
+        )  # the format asks for the exact bounds
         assert accessor["max"] == pytest.approx(positions.max(axis=0).tolist(), abs=0)
         assert array(document, data, primitive["indices"]).max() < len(positions)
         assert primitive["material"] < len(document["materials"])
@@ -110,7 +112,9 @@ def test_the_largest_motion_is_drawn_to_size_downward_and_everything_else_rests(
 
 
 def test_the_same_answer_gives_the_same_bytes() -> None:
-    assert blocks_glb(STACK, LAYOUT, CENTRE, one_block_moves(), "t") == blocks_glb(STACK, LAYOUT, CENTRE, one_block_moves(), "t")
+    assert blocks_glb(STACK, LAYOUT, CENTRE, one_block_moves(), "t") == blocks_glb(
+        STACK, LAYOUT, CENTRE, one_block_moves(), "t"
+    )
 
 
 def test_motions_of_another_dome_are_refused() -> None:

@@ -1,4 +1,6 @@
-"""Who builds in feet and inches reads feet and inches: build sheet, laying table, instructions, rain, friction chart, working."""
+"""Who builds in feet and inches reads feet and inches: build sheet, laying table, instructions, rain, friction chart,
+working.
+"""
 
 from __future__ import annotations
 
@@ -28,7 +30,9 @@ def imperial() -> Assessment:
 
 
 def test_the_build_sheet_is_in_the_user_s_units(metric: Assessment, imperial: Assessment) -> None:
-    one, two = (next(block for block in build_sheet_blocks(each) if block["kind"] == "table") for each in (metric, imperial))
+    one, two = (
+        next(block for block in build_sheet_blocks(each) if block["kind"] == "table") for each in (metric, imperial)
+    )
     titles = [column["title"] for column in two["columns"]]
     assert titles[:2] == ["Compass, ft in", "Compass, mm"]
     assert [title for title in titles if re.search(r", (m3|kN|m)$", title)] == ["Tube, m"]  # beside its feet and inches
@@ -51,7 +55,11 @@ def test_the_laying_pages_and_their_instructions_too(imperial: Assessment) -> No
     assert "Under a blow, ft" in titles
     row = dict(zip(titles, table["rows"][-1], strict=True))
     assert float(row["Under a blow, ft"]) == pytest.approx(imperial.weather.laying[-1].length_blow / FOOT, abs=0.006)
-    pieces = [float(found) for text in imperial.weather.instructions for found in re.findall(r"at least ([\d.]+) ft in one piece", text)]
+    pieces = [
+        float(found)
+        for text in imperial.weather.instructions
+        for found in re.findall(r"at least ([\d.]+) ft in one piece", text)
+    ]
     assert pieces
     assert all(2 * piece == round(2 * piece) for piece in pieces)  # rounded up to half a foot
     said = " ".join(imperial.weather.instructions)

@@ -26,7 +26,12 @@ def test_writes_into_a_new_folder_and_over_older_results(tmp_path: Path) -> None
 
 @pytest.mark.parametrize(
     ("name", "there"),
-    [("report.pdf", b"my notes"), ("assessment.json", b'{"mine": 1}'), ("courses.csv", b"a,b\n"), ("section.svg", b"\x89PNG")],
+    [
+        ("report.pdf", b"my notes"),
+        ("assessment.json", b'{"mine": 1}'),
+        ("courses.csv", b"a,b\n"),
+        ("section.svg", b"\x89PNG"),
+    ],
 )
 def test_a_file_of_another_kind_stays(tmp_path: Path, name: str, there: bytes) -> None:
     (tmp_path / name).write_bytes(there)

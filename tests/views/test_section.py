@@ -43,7 +43,9 @@ def test_courses_are_to_the_scale_of_the_bar(whole: Assessment) -> None:
         assert float(rect.get("height", "")) == pytest.approx(0.135 * scale, abs=HUNDREDTH)
     left = min(float(r.get("x", "")) for r in courses)
     right = max(float(r.get("x", "")) + float(r.get("width", "")) for r in courses)
-    assert right - left == pytest.approx((3.6 + 2 * 0.385) * scale, abs=2 * HUNDREDTH)  # buried courses: inside diameter and two walls
+    assert right - left == pytest.approx(
+        (3.6 + 2 * 0.385) * scale, abs=2 * HUNDREDTH
+    )  # buried courses: inside diameter and two walls
 
 
 def test_governing_bed_is_ringed_where_it_lies(whole: Assessment) -> None:
@@ -73,8 +75,13 @@ def test_middlemost_line_passes_where_the_assessment_says(whole: Assessment) -> 
 def test_person_is_one_metre_seventy(whole: Assessment) -> None:
     root = _root(whole)
     head = next(c for c in root.iter(f"{SVG}circle") if c.get("stroke") == "#ffffff")
-    floor = next(line for line in root.iter(f"{SVG}line") if line.get("y1") == line.get("y2") and line.get("stroke-width") == "0.35"
-                 and float(line.get("x2", "")) - float(line.get("x1", "")) > 3 * _scale(root))
+    floor = next(
+        line
+        for line in root.iter(f"{SVG}line")
+        if line.get("y1") == line.get("y2")
+        and line.get("stroke-width") == "0.35"
+        and float(line.get("x2", "")) - float(line.get("x1", "")) > 3 * _scale(root)
+    )
     height = float(floor.get("y1", "")) - float(head.get("cy", "")) + float(head.get("r", ""))
     assert height == pytest.approx(1.70 * _scale(root), abs=0.05)
 

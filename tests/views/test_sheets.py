@@ -15,12 +15,33 @@ from shellcheck_earth.views.export.sheets import assessment_json, courses_csv
 
 PROMISED = {
     "": {"format", "design", "verdict", "courses", "totals", "cases"},
-    "courses": {"number", "bottom_m", "inner_radius_m", "compass_m", "step_in_m", "bed_width_m", "ring_weight_kN",
-                "tube_length_m", "fill_m3"},
+    "courses": {
+        "number",
+        "bottom_m",
+        "inner_radius_m",
+        "compass_m",
+        "step_in_m",
+        "bed_width_m",
+        "ring_weight_kN",
+        "tube_length_m",
+        "fill_m3",
+    },
     "totals": {"weight_kN", "tube_length_m", "fill_m3", "wire_length_m"},
-    "cases": {"id", "stage", "wetting", "status", "least_thrust_kN_per_rad", "greatest_thrust_kN_per_rad", "needed_bed_friction",
-              "needed_bed_friction_no_wire", "needed_strength_kPa", "needed_wire_tension_kN", "geometric_factor", "overall_reserve",
-              "margins"},
+    "cases": {
+        "id",
+        "stage",
+        "wetting",
+        "status",
+        "least_thrust_kN_per_rad",
+        "greatest_thrust_kN_per_rad",
+        "needed_bed_friction",
+        "needed_bed_friction_no_wire",
+        "needed_strength_kPa",
+        "needed_wire_tension_kN",
+        "geometric_factor",
+        "overall_reserve",
+        "margins",
+    },
     "margins": {"check", "available", "needed", "factor", "required", "meets", "course", "basis"},
 }
 """Keys that others rely on: the format that was agreed, copied by hand."""
@@ -42,10 +63,15 @@ def test_promised_keys_are_there(data: dict[str, Any]) -> None:
 
 
 def test_null_has_a_reason(data: dict[str, Any]) -> None:
-    named = {"needed_bed_friction": "needed_bed_friction", "needed_strength_kPa": "needed_strength",
-             "needed_wire_tension_kN": "needed_wire_tension", "least_thrust_kN_per_rad": "least_thrust",
-             "needed_bed_friction_no_wire": "needed_bed_friction_no_wire", "geometric_factor": "geometric_factor",
-             "overall_reserve": "overall_reserve"}
+    named = {
+        "needed_bed_friction": "needed_bed_friction",
+        "needed_strength_kPa": "needed_strength",
+        "needed_wire_tension_kN": "needed_wire_tension",
+        "least_thrust_kN_per_rad": "least_thrust",
+        "needed_bed_friction_no_wire": "needed_bed_friction_no_wire",
+        "geometric_factor": "geometric_factor",
+        "overall_reserve": "overall_reserve",
+    }
     nulls = 0
     for case in data["cases"]:
         for key, reason in named.items():
@@ -63,7 +89,10 @@ def test_numbers_are_those_of_the_assessment(whole: Assessment, data: dict[str, 
         assert row["compass_m"] == pytest.approx(course.compass, rel=1e-8)  # nine figures are written
     for row, case in zip(data["cases"], whole.cases, strict=True):
         assert (row["id"], row["status"], len(row["margins"])) == (case.id, case.status, len(case.margins))
-        for value, there in ((row["overall_reserve"], case.overall_reserve), (row["needed_strength_kPa"], case.needed_strength)):
+        for value, there in (
+            (row["overall_reserve"], case.overall_reserve),
+            (row["needed_strength_kPa"], case.needed_strength),
+        ):
             assert value is there is None or value == pytest.approx(there, rel=1e-8)
     assert data["totals"]["weight_kN"] == pytest.approx(sum(row["ring_weight_kN"] for row in data["courses"]), rel=1e-7)
 
@@ -80,7 +109,9 @@ def test_words_of_a_user_survive(hostile: Assessment, hostile_name: str) -> None
 def test_build_sheet_starts_with_the_compass_and_sums_up(whole: Assessment) -> None:
     rows = list(csv.DictReader(io.StringIO(courses_csv(whole))))
     assert next(iter(rows[0])) == "compass_mm" and len(rows) == len(whole.stack.courses)
-    assert [int(row["course"]) for row in rows] == list(range(-1, 25))  # lowest first: two buried, 24 above the springing
+    assert [int(row["course"]) for row in rows] == list(
+        range(-1, 25)
+    )  # lowest first: two buried, 24 above the springing
     # by hand: springing course, inner radius sqrt(3.985^2 - 0.0675^2) - 2.185 = 1.79943 m at 0.0675 m up: 1.80069 m
     assert rows[2]["compass_mm"] == "1801" and rows[2]["compass_ft_in"] == "5 ft 10 7/8 in"
     # a row is rounded to 5 mm at most, so 26 of them may differ from the rounded total by 13 cm

@@ -23,9 +23,7 @@ def test_starter_gives_a_block_with_its_basis(tmp_path: Path) -> None:
     assert block["fill"]["placing_moisture"]["value"] == "9.942 %"
     assert block["fill"]["dry_density"]["value"] == "1762 kg/m3"
     crushed = float(block["fill"]["strength_as_placed"]["value"].removesuffix(" kPa"))
-    assert crushed == pytest.approx(
-        3.3 / 0.0225 * 0.775, rel=2e-3
-    )  # the reading error is taken at the mean load
+    assert crushed == pytest.approx(3.3 / 0.0225 * 0.775, rel=2e-3)  # the reading error is taken at the mean load
     assert (
         0.3 < block["beds"]["friction"]["value"] < 0.5544
     )  # under tan 29 degrees: interlock and uncertainty taken out

@@ -34,9 +34,23 @@ def _result(**changes: object) -> ThreeDResult:
     motions = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * len(layout.blocks)
     motions[-1] = (0.0, -1.0, -0.5, 0.2, 0.0, 0.0)
     base = ThreeDResult(
-        "three-d-earthquake", "Earthquake towards 0 deg", "earthquake", 1.31, 1.23, 1.17, 1.1, True, "solved", "", False,
-        "Courses 12 to 24, all around, sink.", (("jambs of door 1, one bed", 13.5),),
-        (CutResult(12, len(layout.blocks), 1.31), CutResult(24, 606, 1.34)), ((0.0, 1.31), (1.5708, 1.4)), tuple(motions), 26,
+        "three-d-earthquake",
+        "Earthquake towards 0 deg",
+        "earthquake",
+        1.31,
+        1.23,
+        1.17,
+        1.1,
+        True,
+        "solved",
+        "",
+        False,
+        "Courses 12 to 24, all around, sink.",
+        (("jambs of door 1, one bed", 13.5),),
+        (CutResult(12, len(layout.blocks), 1.31), CutResult(24, 606, 1.34)),
+        ((0.0, 1.31), (1.5708, 1.4)),
+        tuple(motions),
+        26,
     )
     return replace(base, **changes)  # type: ignore[arg-type]
 
@@ -58,11 +72,19 @@ def test_every_number_reaches_the_page(plain: Assessment) -> None:
 
 def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Assessment) -> None:
     tied = replace(plain, design=replace(plain.design, openings=(replace(DOOR, head="lintel", tie=8.0),)))
-    results = tuple(_result(id=f"three-d-{what}", criterion=criterion, motions=())
-                    for what, criterion in (("wind", "storm"), ("rain", "overall reserve"), ("forms-out", "overall reserve")))
+    results = tuple(
+        _result(id=f"three-d-{what}", criterion=criterion, motions=())
+        for what, criterion in (("wind", "storm"), ("rain", "overall reserve"), ("forms-out", "overall reserve"))
+    )
     text = repr(three_d_blocks(replace(tied, three_d=results))[0])
-    for said in ("inside 0.55 of either sign, as with the door open (memory)", "friction and strength of soaked fill", "keep it in",
-                 "door 1 (8.00 kN)", "87% of it is relied on", "Ferris & Tin-Loi 2001, memory"):
+    for said in (
+        "inside 0.55 of either sign, as with the door open (memory)",
+        "friction and strength of soaked fill",
+        "keep it in",
+        "door 1 (8.00 kN)",
+        "87% of it is relied on",
+        "Ferris & Tin-Loi 2001, memory",
+    ):
         assert said in text, said
     shut = replace(plain, design=replace(plain.design, openings=()))
     alone = repr(three_d_blocks(replace(shut, three_d=(_result(id="three-d-wind", criterion="storm", motions=()),)))[0])
@@ -106,12 +128,19 @@ def test_what_falls_short_decides_before_what_could_not_be_established() -> None
     open_question = _result(title="Earthquake", status="cannot say", relied=None, meets=False, why="did not settle")
     short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, meets=False, mechanism="")
     enough = _result(title="Snow", relied=4.0, required=1.25)
-    assert three_d_sentence((open_question, short, enough), ()).startswith("Forms out: its capacities may be divided by 1.1; 1.25")
-    assert three_d_sentence((open_question, enough), ()) == "Earthquake: the block model could not establish an answer (did not settle)."
+    assert three_d_sentence((open_question, short, enough), ()).startswith(
+        "Forms out: its capacities may be divided by 1.1; 1.25"
+    )
+    assert (
+        three_d_sentence((open_question, enough), ())
+        == "Earthquake: the block model could not establish an answer (did not settle)."
+    )
 
 
 def test_presses_stand_in_one_table_by_place_and_case(plain: Assessment) -> None:
-    second = _result(id="three-d-snow", title="Snow", forces=(("jambs of door 1, one bed", 7.25), ("thrust on buttress 1", 0.0)))
+    second = _result(
+        id="three-d-snow", title="Snow", forces=(("jambs of door 1, one bed", 7.25), ("thrust on buttress 1", 0.0))
+    )
     blocks, _ = three_d_blocks(replace(plain, three_d=(_result(), second)))
     table = blocks[-1]
     assert [column["title"] for column in table["columns"]] == ["Place", "Earthquake towards 0 deg", "Snow"]
@@ -121,11 +150,20 @@ def test_presses_stand_in_one_table_by_place_and_case(plain: Assessment) -> None
 def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less(plain: Assessment) -> None:
     ring = worst_by_check(plain)["overall reserve"][1]
     assert ring.factor is not None
-    less = _result(id="three-d-forms-out", title="Forms out", criterion="overall reserve", relied=0.5 * ring.factor, required=ring.required,
-                   directions=(), meets=False)
+    less = _result(
+        id="three-d-forms-out",
+        title="Forms out",
+        criterion="overall reserve",
+        relied=0.5 * ring.factor,
+        required=ring.required,
+        directions=(),
+        meets=False,
+    )
     more = replace(less, relied=2 * ring.factor, meets=True)
     for result, there in ((less, True), (more, False)):
-        numbers = next(block for block in report_document(replace(plain, three_d=(result,))).blocks if block["kind"] == "figures")["numbers"]
+        numbers = next(
+            block for block in report_document(replace(plain, three_d=(result,))).blocks if block["kind"] == "figures"
+        )["numbers"]
         said = [number for number in numbers if "as blocks" in number["what"]]
         assert bool(said) == there
         assert len(numbers) == 5

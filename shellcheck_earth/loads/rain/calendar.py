@@ -19,10 +19,22 @@ from functools import lru_cache
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Stack
 from shellcheck_earth.loads.cases import Case, CourseState, Part, moist_unit_weight
-from shellcheck_earth.loads.confinement import confined_cohesion, confined_strength, fabric_tension_left, passive_coefficient
+from shellcheck_earth.loads.confinement import (
+    confined_cohesion,
+    confined_strength,
+    fabric_tension_left,
+    passive_coefficient,
+)
 from shellcheck_earth.loads.materials import WET_SATURATION, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import porosity
-from shellcheck_earth.loads.rain.drying import CLIMATES, DryingTable, age_on_stage, dried_moisture, laying_day, table_moisture
+from shellcheck_earth.loads.rain.drying import (
+    CLIMATES,
+    DryingTable,
+    age_on_stage,
+    dried_moisture,
+    laying_day,
+    table_moisture,
+)
 from shellcheck_earth.loads.rain.wetting import (
     WettingSoil,
     catch_intensity,
@@ -80,12 +92,8 @@ DRY = Wetted(0.0, 0.0)
 def _stage_day(design: Design, stack: Stack, stage: int, waited: int = 0) -> StageDay:
     building = design.building
     last = stage - stack.courses[0].number
-    ages = (
-        age_on_stage(i, last, building.courses_per_day, building.rest_days) + waited for i in range(last + 1)
-    )
-    return StageDay(
-        stage, laying_day(last, building.courses_per_day, building.rest_days) + waited, tuple(ages)
-    )
+    ages = (age_on_stage(i, last, building.courses_per_day, building.rest_days) + waited for i in range(last + 1))
+    return StageDay(stage, laying_day(last, building.courses_per_day, building.rest_days) + waited, tuple(ages))
 
 
 def stage_days(design: Design, stack: Stack) -> tuple[StageDay, ...]:
@@ -115,9 +123,7 @@ def course_moisture(design: Design, age_days: float) -> float:
         ages, moistures = zip(*start, *building.drying, strict=True)
         return min(table_moisture(DryingTable(ages, moistures), age_days), fill.placing_moisture)
     climate = CLIMATES[building.climate]
-    return dried_moisture(
-        climate, fill.placing_moisture, age_days, design.wall.filled_width, fill.dry_density
-    )
+    return dried_moisture(climate, fill.placing_moisture, age_days, design.wall.filled_width, fill.dry_density)
 
 
 def early_share(age_days: float) -> float:
@@ -182,8 +188,7 @@ def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -
 def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
     courses = stack.up_to(at.stage)
     states = (
-        _state(design, course, age, band, heavy)
-        for course, age, band in zip(courses, at.ages, bands, strict=True)
+        _state(design, course, age, band, heavy) for course, age, band in zip(courses, at.ages, bands, strict=True)
     )
     return Case(
         id=f"day-{at.day + 1:03d}-stage-{at.stage:02d}",
@@ -228,9 +233,7 @@ def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tu
             bands.append(DRY)
             continue
         ledge = exposed_ledge(stack, course.number, at.stage)
-        front = _front(
-            design.fill, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours
-        )
+        front = _front(design.fill, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours)
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)
 

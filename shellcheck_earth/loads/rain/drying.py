@@ -70,8 +70,7 @@ class DryingTable:
                 [
                     Problem(
                         "building.drying",
-                        "pairs of age and moisture, ages rising from 0 days "
-                        "and moisture never rising",
+                        "pairs of age and moisture, ages rising from 0 days and moisture never rising",
                         f"{list(self.ages)} and {list(self.moistures)}",
                     )
                 ]
@@ -101,17 +100,13 @@ def _remaining(diffusivity: float, thickness: float, seconds: float) -> float:
     x = diffusivity * seconds / (thickness * thickness)
     if x <= 0.0:
         return 1.0
-    if (
-        x < 0.02
-    ):  # short times: 1 - 4 sqrt(x/pi), where the series would need many terms (Crank eq. 4.20, memory)
+    if x < 0.02:  # short times: 1 - 4 sqrt(x/pi), where the series would need many terms (Crank eq. 4.20, memory)
         return 1.0 - 4.0 * math.sqrt(x / math.pi)
     total = sum(math.exp(-((2 * m + 1) ** 2) * math.pi**2 * x) / (2 * m + 1) ** 2 for m in range(12))
     return 8.0 / math.pi**2 * total
 
 
-def dried_moisture(
-    climate: Drying, placing: float, age_days: float, thickness: float, dry_density: float
-) -> float:
+def dried_moisture(climate: Drying, placing: float, age_days: float, thickness: float, dry_density: float) -> float:
     """Mean moisture [-] of a course `age_days` after laying; never rises with age, never under the climate's
     balance.
 

@@ -69,9 +69,7 @@ def moisture_from_drying(
             "a sample cannot gain by drying: are the two masses swapped?",
         )
     if not 0.0 <= container < dry:
-        raise refusal(
-            where, f"a container lighter than it is with the dry soil, {dry:g} kg", f"{container:g} kg"
-        )
+        raise refusal(where, f"a container lighter than it is with the dry soil, {dry:g} kg", f"{container:g} kg")
     soil = dry - container
     moisture = (wet - dry) / soil
     # dw/dm_wet = 1/m_s, dw/dm_dry = -(1 + w)/m_s, dw/dm_c = w/m_s for independent weighings
@@ -243,8 +241,7 @@ def conductivity_from_soak(
             "seal the ring's edge: a leak reads as a thirsty soil; the standing depth must be small "
             "beside the suction head",
             "soak a sample tamped like the wall, not the loose soil",
-            f"taken with a suction head of {1000 * suction:.0f} mm and {100 * deficit:.0f} % of the "
-            "volume to fill",
+            f"taken with a suction head of {1000 * suction:.0f} mm and {100 * deficit:.0f} % of the volume to fill",
         ),
     )
 
@@ -278,9 +275,7 @@ def tube_from_filling(
     )
     return (
         Reading("wall.filled_width", filled_width, filled_width, length_u, 1, (note,)),
-        Reading(
-            "wall.course_height", height, height, length_u, 1, ("measure several tamped courses and divide",)
-        ),
+        Reading("wall.course_height", height, height, length_u, 1, ("measure several tamped courses and divide",)),
     )
 
 

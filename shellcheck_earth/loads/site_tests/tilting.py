@@ -75,8 +75,7 @@ def friction_from_tilts(tilts: Sequence[Tilt], angle_u: float = 0.0, path: str =
             "least "
             "twice the other",
             f"{min(pressures):.2f} kPa",
-            "at low pressure a tilt test overstates friction; only two loads can tell interlock from "
-            "friction",
+            "at low pressure a tilt test overstates friction; only two loads can tell interlock from friction",
         )
     best, spread = (
         mean_and_spread(slopes)

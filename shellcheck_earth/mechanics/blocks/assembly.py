@@ -1,6 +1,7 @@
 """From the blocks of a dome and a case to a problem of limit analysis: weights, contact patches, wire.
 
-Rigid arcs hold more than a coil does unless care is taken. With b half the angle of a bed or a block and s = sin(b)/b, a
+Rigid arcs hold more than a coil does unless care is taken. With b half the angle of a bed or a block and s =
+sin(b)/b, a
 state of the blocks that is symmetric about the axis maps onto a state of the ring-symmetric check when (derived)
 
 - a bed can open about the tangent at its inner radius and about the chord of its outer arc: both lie in the true bed;
@@ -32,7 +33,9 @@ __all__ = ["ANCHORAGE", "Shares", "WetHalf", "arc_share", "block_patches", "bloc
 ON_THE_EDGE = 1e-9
 
 ANCHORAGE = 0.5
-"""Length of wire between beds that holds its end [m]: nearer to an opening it is not counted (proposed; no test known)."""
+"""Length of wire between beds that holds its end [m]: nearer to an opening it is not counted (proposed; no test
+known).
+"""
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,9 @@ class Shares:
 
 @dataclass(frozen=True)
 class WetHalf:
-    """The half of a dome about `bearing` [rad] whose friction and strength are those of another case, such as the soaked one."""
+    """The half of a dome about `bearing` [rad] whose friction and strength are those of another case, such as the
+    soaked one.
+    """
 
     case: Case
     bearing: float
@@ -86,7 +91,9 @@ def block_weights(design: Design, stack: Stack, case: Case, layout: Layout) -> t
     return np.array(centre), np.array(weight)
 
 
-def _bed_patch(bed: Bed, layout: Layout, centre: Floats, friction: float, strength: float, shares: Shares) -> Patch | None:
+def _bed_patch(
+    bed: Bed, layout: Layout, centre: Floats, friction: float, strength: float, shares: Shares
+) -> Patch | None:
     """The patch of a level bed; None when nothing is left of its width."""
     half, middle = (bed.end - bed.start) / 2, (bed.start + bed.end) / 2
     mid = (bed.inner + bed.outer) / 2
@@ -102,8 +109,16 @@ def _bed_patch(bed: Bed, layout: Layout, centre: Floats, friction: float, streng
         # Within the bed's own angle at the inner edge, which is the shorter one: never more support than there is.
         reach = inner * math.tan(half)
         edges.append(np.array([radial * distance - along * reach + level, radial * distance + along * reach + level]))
-    return quadrilateral(edges[0], edges[1], bed.upper, bed.lower, centre[bed.upper],
-                         friction * shares.friction * arc_share(2 * half), strength, _bed_kind(bed, layout))
+    return quadrilateral(
+        edges[0],
+        edges[1],
+        bed.upper,
+        bed.lower,
+        centre[bed.upper],
+        friction * shares.friction * arc_share(2 * half),
+        strength,
+        _bed_kind(bed, layout),
+    )
 
 
 def _bed_kind(bed: Bed, layout: Layout) -> str:
@@ -127,7 +142,13 @@ def _between(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) 
 
 
 def _patches(
-    stack: Stack, case: Case, layout: Layout, centre: Floats, shares: Shares, base_friction: float, wet: WetHalf | None,
+    stack: Stack,
+    case: Case,
+    layout: Layout,
+    centre: Floats,
+    shares: Shares,
+    base_friction: float,
+    wet: WetHalf | None,
 ) -> list[Patch]:
     out: list[Patch | None] = []
     for bed in layout.beds:
@@ -137,7 +158,9 @@ def _patches(
         friction, strength = _between(states, upper, lower, bed)
         if bed.lower == GROUND:
             friction = min(friction, base_friction)
-        out.append(_bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None)
+        out.append(
+            _bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None
+        )
     for face in layout.faces:
         edge1, edge2 = np.array(face.edge1), np.array(face.edge2)
         x, y, _ = (edge1 + edge2).mean(axis=0)
@@ -154,7 +177,9 @@ def _patches(
         if face.kind == "buttress bed" and face.lower == GROUND:
             friction = min(friction, base_friction * shares.friction)
         if strength > 0 and float(np.linalg.norm(np.cross(edge1[1] - edge1[0], edge2[0] - edge1[0]))) > 1e-5:
-            out.append(quadrilateral(edge1, edge2, face.upper, face.lower, centre[face.upper], friction, strength, face.kind))
+            out.append(
+                quadrilateral(edge1, edge2, face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
+            )
     return [patch for patch in out if patch is not None]
 
 
@@ -207,7 +232,8 @@ def _wire(design: Design, stack: Stack, layout: Layout, centre: Floats, share: f
 
 
 def _lintel_ties(design: Design, stack: Stack, layout: Layout, centre: Floats, share: float) -> Ties:
-    """The tie of each lintel that has one, across the joints at its ends and on into the wall, where it fades out over ANCHORAGE.
+    """The tie of each lintel that has one, across the joints at its ends and on into the wall, where it fades out
+    over ANCHORAGE.
 
     It lies at mid-height and mid-width; there is none where the lintel's course is not laid yet.
     """
@@ -245,35 +271,63 @@ def _across(pulls: list[tuple[Face, Floats, float]], centre: Floats) -> Ties:
             value += wrench.tolist()
     if not pulls:
         return no_ties()
-    return Ties(np.array(tie, dtype=np.int64), np.array(row, dtype=np.int64), np.array(value), np.array([most for _, _, most in pulls]))
+    return Ties(
+        np.array(tie, dtype=np.int64),
+        np.array(row, dtype=np.int64),
+        np.array(value),
+        np.array([most for _, _, most in pulls]),
+    )
 
 
 def _together(first: Ties, second: Ties) -> Ties:
     if not second.size:
         return first
-    return Ties(np.concatenate([first.tie, second.tie + first.size]).astype(np.int64), np.concatenate([first.row, second.row]).astype(np.int64),
-                np.concatenate([first.value, second.value]), np.concatenate([first.most, second.most]))
+    return Ties(
+        np.concatenate([first.tie, second.tie + first.size]).astype(np.int64),
+        np.concatenate([first.row, second.row]).astype(np.int64),
+        np.concatenate([first.value, second.value]),
+        np.concatenate([first.most, second.most]),
+    )
 
 
-def block_patches(design: Design, stack: Stack, case: Case, layout: Layout, shares: Shares = Shares(),
-                  base_friction: float = math.inf, wet: WetHalf | None = None) -> Patches:
+def block_patches(
+    design: Design,
+    stack: Stack,
+    case: Case,
+    layout: Layout,
+    shares: Shares = Shares(),
+    base_friction: float = math.inf,
+    wet: WetHalf | None = None,
+) -> Patches:
     """The patches in the order that the problem and its forces have."""
     centre, _ = block_weights(design, stack, case, layout)
     return join(_patches(stack, case, layout, centre, shares, base_friction, wet))
 
 
 def block_problem(
-    design: Design, stack: Stack, case: Case, layout: Layout, live: Floats, *, shares: Shares = Shares(),
-    base_friction: float = math.inf, most: float = 100.0, wet: WetHalf | None = None,
+    design: Design,
+    stack: Stack,
+    case: Case,
+    layout: Layout,
+    live: Floats,
+    *,
+    shares: Shares = Shares(),
+    base_friction: float = math.inf,
+    most: float = 100.0,
+    wet: WetHalf | None = None,
 ) -> BlockProblem:
-    """The problem of one case. `live` (n, 6): reference load on each block, force [kN] and moment about its centre [kN m].
+    """The problem of one case. `live` (n, 6): reference load on each block, force [kN] and moment about its centre
+    [kN m].
 
-    `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads); `wet`: a half that is weaker.
+    `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads); `wet`: a half that is
+    weaker.
     """
     centre, weight = block_weights(design, stack, case, layout)
     dead = np.zeros((len(centre), 6))
     dead[:, 2] = -weight
     patches = join(_patches(stack, case, layout, centre, shares, base_friction, wet))
     size = np.full(len(centre), stack.courses[0].width)
-    ties = _together(_wire(design, stack, layout, centre, shares.wire), _lintel_ties(design, stack, layout, centre, shares.wire))
+    ties = _together(
+        _wire(design, stack, layout, centre, shares.wire), _lintel_ties(design, stack, layout, centre, shares.wire)
+    )
     return BlockProblem(centre, dead, live, size, patches, ties, most)

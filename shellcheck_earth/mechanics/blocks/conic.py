@@ -3,7 +3,8 @@
 Unknowns: for every point its normal force n and scaled shears (s = mu sigma), the tensions of ties, lambda.
     maximise lambda
     equilibrium of every block:      E x + lambda live = -dead          (6 n rows)
-    friction of every point:         |sigma| <= n                       (or <= c + tau n with a fixed c: friction_scheme)
+    friction of every point:         |sigma| <= n                       (or <= c + tau n with a fixed c:
+        friction_scheme)
     stress block of every strip:     N^2 <= 2 f l (sum of n_i d_i)      (where the strength is finite)
     turning of every patch:          |M| <= mu N lever
     ties and lambda within their bounds
@@ -26,11 +27,15 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 __all__ = ["Assembled", "ConeAnswer", "ShearLimit", "assemble", "solve_cone"]
 
 TOLERANCES = (1e-9, 1e-8, 1e-7)
-"""Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's "Solved"."""
+"""Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's
+"Solved".
+"""
 
 HELD_TRIES = ((1e-6, 1e-7, 0.99), (1e-6, 1e-8, 0.95), (1e-5, 1e-7, 0.95))
-"""(tolerance, regularisation, longest step) in turn when the shear limits are held fixed: next to no dilation leaves the normal
-forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as settled at 5e-3."""
+"""(tolerance, regularisation, longest step) in turn when the shear limits are held fixed: next to no dilation leaves
+the normal
+forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as settled at
+5e-3."""
 
 REGULARISATION, LONGEST_STEP = 1e-8, 0.99
 """The solver's own defaults."""
@@ -38,11 +43,15 @@ REGULARISATION, LONGEST_STEP = 1e-8, 0.99
 MOST_STEPS = 120
 
 LARGE = 1000
-"""Blocks up to which the solver refines the solution of every step: the examples and the validation were found that way, and it costs
-tenths of a second there. Past it the forces balance as well without (to 1e-13 of a block's weight), in two thirds of the time."""
+"""Blocks up to which the solver refines the solution of every step: the examples and the validation were found that
+way, and it costs
+tenths of a second there. Past it the forces balance as well without (to 1e-13 of a block's weight), in two thirds of
+the time."""
 
 WHOLE_FRONTS = 1500
-"""Blocks past which the factorisation by whole fronts is the faster one; never where half says all, whose fronts are short."""
+"""Blocks past which the factorisation by whole fronts is the faster one; never where half says all, whose fronts are
+short.
+"""
 
 
 @dataclass(frozen=True)
@@ -95,11 +104,14 @@ class Assembled:
         p, patches = self.problem, self.problem.patches
         m = patches.size
         mu = patches.friction[:, None, None]
-        directions = np.stack([
-            np.broadcast_to(patches.normal[:, None, :], (m, 4, 3)),
-            np.broadcast_to(patches.along[:, None, :] * mu, (m, 4, 3)),
-            np.broadcast_to(patches.across[:, None, :] * mu, (m, 4, 3)),
-        ], axis=2)
+        directions = np.stack(
+            [
+                np.broadcast_to(patches.normal[:, None, :], (m, 4, 3)),
+                np.broadcast_to(patches.along[:, None, :] * mu, (m, 4, 3)),
+                np.broadcast_to(patches.across[:, None, :] * mu, (m, 4, 3)),
+            ],
+            axis=2,
+        )
         column = np.arange(12 * m).reshape(m, 4, 3)
         rows, columns, values = [], [], []
         for side, sign in ((patches.upper, 1.0), (patches.lower, -1.0)):
@@ -158,8 +170,11 @@ class Assembled:
             base = 12 * capped[:, None] + 3 * np.arange(4)
             for sign in (1.0, -1.0):
                 row = np.broadcast_to(count + np.arange(len(capped))[:, None], base.shape)
-                for shift, value in ((0, np.full(base.shape, -1.0)), (1, sign * per_1 / lever[:, None]),
-                                     (2, sign * per_2 / lever[:, None])):
+                for shift, value in (
+                    (0, np.full(base.shape, -1.0)),
+                    (1, sign * per_1 / lever[:, None]),
+                    (2, sign * per_2 / lever[:, None]),
+                ):
                     rows.append(row.ravel())
                     columns.append((base + shift).ravel())
                     values.append(value.ravel())
@@ -174,7 +189,8 @@ class Assembled:
             count += k + 1
         shape = (count, self.columns)
         return coo_array(
-            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=shape,
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))),
+            shape=shape,
         ).tocsc(), np.concatenate(right)
 
     def _crushed(self, strip: int, edge: int) -> Ints:
@@ -186,7 +202,8 @@ class Assembled:
 
     @cached_property
     def crushing(self) -> Any:
-        """(3 c, columns): rows giving v, 2 N/sqrt(g), -v of the cones |(2 N/sqrt(g), 1 - v)| <= 1 + v, that is N^2 <= g v,
+        """(3 c, columns): rows giving v, 2 N/sqrt(g), -v of the cones |(2 N/sqrt(g), 1 - v)| <= 1 + v, that is N^2 <=
+        g v,
         with v = sum of n_i d_i / reach and g = 2 f l reach (one a strip and edge)."""
         from scipy.sparse import coo_array
 
@@ -207,12 +224,15 @@ class Assembled:
                 values += [v.ravel(), np.broadcast_to(2 / np.sqrt(g)[:, None], base.shape).ravel(), -v.ravel()]
                 count += len(index)
         return coo_array(
-            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))), shape=(3 * count, self.columns),
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))),
+            shape=(3 * count, self.columns),
         ).tocsc()
 
 
 def assemble(problem: BlockProblem, *, whole: bool = False) -> Assembled:
-    """The rows of a problem; `whole`: all of it even where half says all. ValueError when a patch has no strength at all (leave such patches out)."""
+    """The rows of a problem; `whole`: all of it even where half says all. ValueError when a patch has no strength at
+    all (leave such patches out).
+    """
     if not (problem.patches.strength > 0).all():
         raise ValueError("a patch without strength cannot press: leave it out")
     weight = float(np.linalg.norm(problem.dead[:, :3], axis=1).mean())
@@ -222,7 +242,9 @@ def assemble(problem: BlockProblem, *, whole: bool = False) -> Assembled:
 
 
 def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any, Floats, Any, Floats]:
-    """(cone rows A, b, further rows A, b): s = b - A x = (c + tau n, sigma1, sigma2) in the cone, and n >= 0 where needed."""
+    """(cone rows A, b, further rows A, b): s = b - A x = (c + tau n, sigma1, sigma2) in the cone, and n >= 0 where
+    needed.
+    """
     from scipy.sparse import csc_array
 
     points = 4 * assembled.problem.patches.size
@@ -243,7 +265,8 @@ def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any,
 
 @dataclass(frozen=True)
 class _Programme:
-    """What the solver is given: A x + s = b, s zero in the first `balance` rows, not negative in the next `bounded`, then in cones of
+    """What the solver is given: A x + s = b, s zero in the first `balance` rows, not negative in the next `bounded`,
+    then in cones of
     three. `column_at`, `row_at`: what a column and a row of equilibrium stand for in the whole."""
 
     A: Any
@@ -269,13 +292,23 @@ def _programme(assembled: Assembled, limit: ShearLimit | None) -> _Programme:
         column_at, row_at = fold.column_at, fold.row_at
         bound = np.concatenate([np.tile(fold.patches[assembled._capped], 2), np.tile(np.append(fold.ties, True), 2)])
         points = fold.points.ravel()
-        crushed = np.concatenate([fold.patches[assembled._crushed(strip, edge)] for strip in range(2) for edge in range(2)])
+        crushed = np.concatenate(
+            [fold.patches[assembled._crushed(strip, edge)] for strip in range(2) for edge in range(2)]
+        )
         cone, crushed_rows = np.repeat(points, 3), np.repeat(crushed, 3)
         balance, load = fold.keep @ balance, fold.keep @ load
-        bound_A, bound_b, cone_A, cone_b, crush = bound_A[bound], bound_b[bound], cone_A[cone], cone_b[cone], crush[crushed_rows]
+        bound_A, bound_b, cone_A, cone_b, crush = (
+            bound_A[bound],
+            bound_b[bound],
+            cone_A[cone],
+            cone_b[cone],
+            crush[crushed_rows],
+        )
         if limit is not None:
             press_A, press_b = press_A[points], press_b[points]
-        balance, bound_A, press_A, cone_A, crush = (rows @ fold.spread for rows in (balance, bound_A, press_A, cone_A, crush))
+        balance, bound_A, press_A, cone_A, crush = (
+            rows @ fold.spread for rows in (balance, bound_A, press_A, cone_A, crush)
+        )
     A = csc_array(vstack([balance, bound_A, press_A, cone_A, crush], format="csc"))
     b = np.concatenate([load, bound_b, press_b, cone_b, np.tile([1.0, 0.0, 1.0], crush.shape[0] // 3)])
     return _Programme(A, b, balance.shape[0], bound_A.shape[0] + press_A.shape[0], column_at, row_at)
@@ -283,7 +316,11 @@ def _programme(assembled: Assembled, limit: ShearLimit | None) -> _Programme:
 
 def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAnswer:
     """One programme. Anything but Clarabel's own "Solved" leaves `solved` False ("AlmostSolved" too)."""
-    tries = HELD_TRIES if limit is not None else tuple((tolerance, REGULARISATION, LONGEST_STEP) for tolerance in TOLERANCES)
+    tries = (
+        HELD_TRIES
+        if limit is not None
+        else tuple((tolerance, REGULARISATION, LONGEST_STEP) for tolerance in TOLERANCES)
+    )
     answer = _solve(assembled, limit, *tries[0])
     for one in tries[1:]:
         if answer.solved or answer.infeasible:
@@ -293,9 +330,11 @@ def solve_cone(assembled: Assembled, limit: ShearLimit | None = None) -> ConeAns
 
 
 def _places(assembled: Assembled) -> tuple[Ints, Ints]:
-    """Place in the order of each equilibrium row and each column: by block and by patch, from meridian to meridian and up each.
+    """Place in the order of each equilibrium row and each column: by block and by patch, from meridian to meridian
+    and up each.
 
-    The solver breaks ties of its own fill-reducing order by the order it is given: ring by ring, which is how blocks are made,
+    The solver breaks ties of its own fill-reducing order by the order it is given: ring by ring, which is how blocks
+    are made,
     left up to a tenth more fill (925 492 against 844 564 entries at 980 blocks), and more time than that.
     """
     p = assembled.problem
@@ -306,20 +345,30 @@ def _places(assembled: Assembled) -> tuple[Ints, Ints]:
     patch = np.empty(p.patches.size, dtype=np.int64)
     patch[np.argsort(place[p.patches.upper], kind="stable")] = np.arange(p.patches.size)
     rows: Ints = (6 * place[:, None] + np.arange(6)).ravel()
-    columns = np.concatenate([(12 * patch[:, None] + np.arange(12)).ravel(), np.arange(12 * len(patch), assembled.columns)])
+    columns = np.concatenate(
+        [(12 * patch[:, None] + np.arange(12)).ravel(), np.arange(12 * len(patch), assembled.columns)]
+    )
     return rows, columns
 
 
 def _solve(
-    assembled: Assembled, limit: ShearLimit | None, tolerance: float, regularisation: float, longest_step: float, *, again: bool = False,
+    assembled: Assembled,
+    limit: ShearLimit | None,
+    tolerance: float,
+    regularisation: float,
+    longest_step: float,
+    *,
+    again: bool = False,
 ) -> ConeAnswer:
     import clarabel
     from scipy.sparse import csc_array, csc_matrix
 
     p, fold = assembled.problem, assembled.fold
     programme = _programme(assembled, limit)
-    rows, columns = (np.argsort(place[at], kind="stable") for place, at in
-                     zip(_places(assembled), (programme.row_at, programme.column_at), strict=True))
+    rows, columns = (
+        np.argsort(place[at], kind="stable")
+        for place, at in zip(_places(assembled), (programme.row_at, programme.column_at), strict=True)
+    )
     A, b = programme.A, programme.b
     row = np.arange(A.shape[0])
     row[: len(rows)] = rows
@@ -331,7 +380,10 @@ def _solve(
     settings.verbose = False
     settings.max_iter = MOST_STEPS
     # A second thread gained nothing in either factorisation; whole cases run beside each other instead.
-    settings.direct_solve_method, settings.max_threads = "faer" if fold is None and p.blocks > WHOLE_FRONTS else "qdldl", 1
+    settings.direct_solve_method, settings.max_threads = (
+        "faer" if fold is None and p.blocks > WHOLE_FRONTS else "qdldl",
+        1,
+    )
     settings.iterative_refinement_enable = p.blocks <= LARGE or again
     settings.static_regularization_constant, settings.max_step_fraction = regularisation, longest_step
     settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = tolerance
@@ -348,7 +400,8 @@ def _solve(
     motions = np.concatenate([moved[:, :3], moved[:, 3:] / p.size[:, None]], axis=1) / assembled.unit
     m = p.patches.size
     per_point = x[: 12 * m].reshape(m, 4, 3) * assembled.unit
-    forces = Forces(per_point[:, :, 0], per_point[:, :, 1:] * p.patches.friction[:, None, None],
-                    x[12 * m : -1] * assembled.unit)
+    forces = Forces(
+        per_point[:, :, 0], per_point[:, :, 1:] * p.patches.friction[:, None, None], x[12 * m : -1] * assembled.unit
+    )
     solved = str(answer.status) == "Solved"
     return ConeAnswer(str(answer.status), solved, float(x[-1]) if solved else float("nan"), forces, motions)

@@ -1,9 +1,11 @@
 """Contact patches between rigid blocks: where their point forces act and what each can carry.
 
-A patch is a flat four-sided face with two *edges* about which it can rock. It is split into two *strips* that run from edge to
+A patch is a flat four-sided face with two *edges* about which it can rock. It is split into two *strips* that run
+from edge to
 edge; each strip carries one point force near either edge, on the strip's middle line. So
 
-- a strip's pair of forces is the resultant of a stress that is uniform along the strip's width: a state that a real bed can
+- a strip's pair of forces is the resultant of a stress that is uniform along the strip's width: a state that a real
+bed can
   have, and turning about the patch's normal is not over-counted along the patch (a line of length l under uniform
   pressure resists mu N l/4, and that is where the points are);
 - across the patch the four corners would still over-count it (0.56 instead of 0.38 of a unit square's side): the
@@ -122,7 +124,8 @@ def join(patches: list[Patch]) -> Patches:
 def mean_distance(a: float, b: float) -> float:
     """Mean distance of the points of an a x b rectangle from its centre [m].
 
-    (2 d + a^2/b ln((b+d)/a) + b^2/a ln((a+d)/b))/12 with d the diagonal (derived by integration; 0.3826 for the unit square).
+    (2 d + a^2/b ln((b+d)/a) + b^2/a ln((a+d)/b))/12 with d the diagonal (derived by integration; 0.3826 for the unit
+    square).
     """
     if a <= 0.0 or b <= 0.0:
         return max(a, b, 0.0) / 4
@@ -131,7 +134,13 @@ def mean_distance(a: float, b: float) -> float:
 
 
 def quadrilateral(
-    edge1: Floats, edge2: Floats, upper: int, lower: int, towards: Floats, friction: float, strength: float = math.inf,
+    edge1: Floats,
+    edge2: Floats,
+    upper: int,
+    lower: int,
+    towards: Floats,
+    friction: float,
+    strength: float = math.inf,
     kind: str = "bed",
 ) -> Patch:
     """A flat face between two edges; `edge1`, `edge2` (2, 3) run the same way, `towards` lies on the side of `upper`.
@@ -158,5 +167,16 @@ def quadrilateral(
         distance += [[0.0, reach], [reach, 0.0]]
         strips.append(min(float(np.linalg.norm(edge1[1] - edge1[0])), float(np.linalg.norm(edge2[1] - edge2[0]))) / 2)
     length, width = 2 * strips[0], max(distance[0][1], distance[2][1])
-    return Patch(upper, lower, np.array(points), normal, along, friction, np.array(distance), np.array(strips), strength,
-                 mean_distance(length, width), kind)
+    return Patch(
+        upper,
+        lower,
+        np.array(points),
+        normal,
+        along,
+        friction,
+        np.array(distance),
+        np.array(strips),
+        strength,
+        mean_distance(length, width),
+        kind,
+    )

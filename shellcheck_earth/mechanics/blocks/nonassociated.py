@@ -1,9 +1,13 @@
 """From one cone programme to an answer that can be relied on: the sequential scheme for friction, and the re-check.
 
-Ordinary limit analysis lets a sliding contact open at the friction angle, which real beds do not; the number can be too high.
-The scheme of Gilbert, Casapulla & Ahmed 2006 (memory of the scheme) repeats the programme with each point's shear limit held at
-mu times the normal force of the rounds before and next to no dilation, until the multiplier settles. The forces handed out are
-the re-checked ones of ordinary friction: between them and those of the dead load lies an admissible state for any lower multiplier.
+Ordinary limit analysis lets a sliding contact open at the friction angle, which real beds do not; the number can be
+too high.
+The scheme of Gilbert, Casapulla & Ahmed 2006 (memory of the scheme) repeats the programme with each point's shear
+limit held at
+mu times the normal force of the rounds before and next to no dilation, until the multiplier settles. The forces
+handed out are
+the re-checked ones of ordinary friction: between them and those of the dead load lies an admissible state for any
+lower multiplier.
 """
 
 from __future__ import annotations
@@ -22,22 +26,28 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 __all__ = ["DILATION", "MOST_ROUNDS", "OVERSTATED", "SETTLED", "solve_blocks"]
 
 DILATION = 0.05
-"""Share of the friction left as dilation in the later rounds (an assumption of the scheme; 0 would leave n undetermined)."""
+"""Share of the friction left as dilation in the later rounds (an assumption of the scheme; 0 would leave n
+undetermined).
+"""
 
 MEMORY, MORE_MEMORY, MOST_MEMORY = 0.5, 0.15, 0.9
-"""Share of the earlier normal forces kept in the next limit, so that the rounds do not swing; more after a round without an
+"""Share of the earlier normal forces kept in the next limit, so that the rounds do not swing; more after a round
+without an
 answer, which is then tried again half-way back."""
 
 SWINGING, LATE_MEMORY = 10, 0.8
 """After so many rounds a scheme that has not settled goes round its end: longer memory damps the swing."""
 
 SETTLED = 5e-3
-"""Relative spread of the last three multipliers at which the scheme counts as settled. What is relied on is the least of them
+"""Relative spread of the last three multipliers at which the scheme counts as settled. What is relied on is the least
+of them
 less twice the spread: the rounds come down on their end from above."""
 
 OVERSTATED = 0.87
-"""What is relied on under a load from one side is this share of the scheme's number. Without dilation several answers are
-possible, and on published walls with windows the scheme ended above the least known one: 0.401 for 0.35582, 0.325 for 0.29648
+"""What is relied on under a load from one side is this share of the scheme's number. Without dilation several answers
+are
+possible, and on published walls with windows the scheme ended above the least known one: 0.401 for 0.35582, 0.325 for
+0.29648
 (Ferris & Tin-Loi 2001, memory). With less dilation or none it came nearer there, but did not settle on domes."""
 
 MOST_ROUNDS = 24
@@ -71,14 +81,31 @@ class _Checked:
         tension = np.minimum(answer.forces.tension, problem.ties.most)
         drawn = _drawn_in(Forces(answer.forces.normal, answer.forces.shear, tension), patches.friction)
         load = problem.dead + answer.multiplier * problem.live + _tie_wrench(problem, drawn.tension)
-        left = check_forces(problem.centre, load, patches.upper, patches.lower, patches.points, patches.normal,
-                            patches.along, drawn.normal, drawn.shear)
+        left = check_forces(
+            problem.centre,
+            load,
+            patches.upper,
+            patches.lower,
+            patches.points,
+            patches.normal,
+            patches.along,
+            drawn.normal,
+            drawn.shear,
+        )
         vectors = drawn.shear[:, :, :1] * patches.along[:, None, :] + drawn.shear[:, :, 1:] * patches.across[:, None, :]
         arm = patches.points - patches.centre[:, None, :]
         turning = np.einsum("mjc,mc->m", np.cross(arm, vectors), patches.normal)
         lever = patches.lever if problem.torsion else np.full(patches.size, np.inf)
-        overdrawn = within_limits(drawn.normal, drawn.shear, patches.friction, patches.strength, patches.strips,
-                                  patches.edge_distance, turning, lever)
+        overdrawn = within_limits(
+            drawn.normal,
+            drawn.shear,
+            patches.friction,
+            patches.strength,
+            patches.strips,
+            patches.edge_distance,
+            turning,
+            lever,
+        )
         in_unit = np.concatenate([left[:, :3], left[:, 3:] / problem.size[:, None]], axis=1)
         self.forces, self.motions = drawn, answer.motions
         self.imbalance = float(np.abs(in_unit).max(initial=0.0)) / unit
@@ -97,7 +124,8 @@ def _largest_motion(problem: BlockProblem, motions: Floats) -> Floats:
 
 @dataclass(frozen=True)
 class _Scheme:
-    """multipliers round by round; value: the number of the scheme, None with `why` when it did not settle; spread: of its
+    """multipliers round by round; value: the number of the scheme, None with `why` when it did not settle; spread: of
+    its
     last three rounds."""
 
     multipliers: tuple[float, ...]
@@ -129,17 +157,34 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
         if len(found) >= SWINGING:
             memory = max(memory, LATE_MEMORY)
         before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
-    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {len(found) + lost} rounds{ended}", None)
+    return _Scheme(
+        tuple(found), None, math.inf, f"the friction scheme did not settle in {len(found) + lost} rounds{ended}", None
+    )
 
 
 def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> BlockAnswer:
-    """The largest multiplier of the live load, re-checked; both kinds of friction unless `without_dilation` is False."""
+    """The largest multiplier of the live load, re-checked; both kinds of friction unless `without_dilation` is
+    False.
+    """
     start = time.perf_counter()
     assembled = assemble(problem)
     first = solve_cone(assembled)
     if first.infeasible:
-        return BlockAnswer("solved", "the dead load alone cannot be held, whatever the live load", 0.0, 0.0, 0.0, None,
-                           _largest_motion(problem, first.motions), 0.0, 0.0, 0.0, (), True, time.perf_counter() - start)
+        return BlockAnswer(
+            "solved",
+            "the dead load alone cannot be held, whatever the live load",
+            0.0,
+            0.0,
+            0.0,
+            None,
+            _largest_motion(problem, first.motions),
+            0.0,
+            0.0,
+            0.0,
+            (),
+            True,
+            time.perf_counter() - start,
+        )
     if not first.solved:
         return _cannot_say(f"the solver ended as {first.status}", None, (), time.perf_counter() - start)
     ordinary = _Checked(problem, assembled.unit, first)
@@ -156,10 +201,24 @@ def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> Blo
         if lower < multiplier:
             multiplier, motions = lower, scheme.motions
     return BlockAnswer(
-        "solved", "", multiplier, ordinary.multiplier, other, ordinary.forces, _largest_motion(problem, motions),
-        ordinary.imbalance, ordinary.overdrawn, ordinary.shaved, rounds, True, time.perf_counter() - start, at_least,
+        "solved",
+        "",
+        multiplier,
+        ordinary.multiplier,
+        other,
+        ordinary.forces,
+        _largest_motion(problem, motions),
+        ordinary.imbalance,
+        ordinary.overdrawn,
+        ordinary.shaved,
+        rounds,
+        True,
+        time.perf_counter() - start,
+        at_least,
     )
 
 
 def _cannot_say(why: str, associated: float | None, rounds: tuple[float, ...], seconds: float) -> BlockAnswer:
-    return BlockAnswer("cannot say", why, None, associated, None, None, None, np.inf, np.inf, 0.0, rounds, False, seconds)
+    return BlockAnswer(
+        "cannot say", why, None, associated, None, None, None, np.inf, np.inf, 0.0, rounds, False, seconds
+    )

@@ -1,9 +1,14 @@
-"""Limit analysis of rigid blocks in three dimensions: the largest multiple of a load that friction and contact can hold.
+"""Limit analysis of rigid blocks in three dimensions: the largest multiple of a load that friction and contact can
+hold.
 
-Every block is in equilibrium (six equations) under its dead load, lambda times the live load, the point forces of its contact
-patches (statics.contacts) and bounded forces of wire or ties. Each point presses (n >= 0) and its shear stays within mu n.
-The largest lambda is a second-order cone programme (statics.cone). With ordinary (associated) friction it may over-estimate
-what stands (Drucker 1954, memory; Livesley 1978, abstract read); `statics.friction_scheme` gives the number for friction
+Every block is in equilibrium (six equations) under its dead load, lambda times the live load, the point forces of its
+contact
+patches (statics.contacts) and bounded forces of wire or ties. Each point presses (n >= 0) and its shear stays within
+mu n.
+The largest lambda is a second-order cone programme (statics.cone). With ordinary (associated) friction it may
+over-estimate
+what stands (Drucker 1954, memory; Livesley 1978, abstract read); `statics.friction_scheme` gives the number for
+friction
 without dilation, and the lower one is relied on.
 """
 
@@ -88,7 +93,8 @@ class BlockAnswer:
     multiplier  the one relied on: the lower of the two below, less what the re-check or the scheme left open; >= 0
     associated, non_associated  as reported; None where not asked for or not established
     forces      at the multiplier `associated`, re-checked
-    motions     (n, 6): translation and rotation of each block in the mechanism, the largest about 1 (the multipliers of the
+    motions     (n, 6): translation and rotation of each block in the mechanism, the largest about 1 (the multipliers
+        of the
                 equilibrium equations)
     imbalance   largest force or moment/size left unbalanced on a block, over the mean dead load of a block (re-check)
     overdrawn   largest violation of a contact's limit, in the same unit (re-check)

@@ -1,6 +1,7 @@
 """Re-check of block forces by plain arithmetic: uses nothing of the code that found them.
 
-Given the geometry and the forces, what is left unbalanced on each block, and by how much does each contact overdraw its limit?
+Given the geometry and the forces, what is left unbalanced on each block, and by how much does each contact overdraw
+its limit?
 """
 
 from __future__ import annotations
@@ -15,12 +16,20 @@ Ints = NDArray[np.int64]
 
 
 def check_forces(
-    centre: Floats, load: Floats, upper: Ints, lower: Ints, points: Floats, normal: Floats, along: Floats, pressing: Floats,
+    centre: Floats,
+    load: Floats,
+    upper: Ints,
+    lower: Ints,
+    points: Floats,
+    normal: Floats,
+    along: Floats,
+    pressing: Floats,
     shear: Floats,
 ) -> Floats:
     """What is left unbalanced on each block: (n, 6), force and moment about its centre.
 
-    load (n, 6); upper, lower (m,), lower < 0 the ground; points (m, 4, 3); normal, along (m, 3); pressing (m, 4); shear (m, 4, 2).
+    load (n, 6); upper, lower (m,), lower < 0 the ground; points (m, 4, 3); normal, along (m, 3); pressing (m, 4);
+    shear (m, 4, 2).
     """
     left = load.copy()
     across = np.cross(normal, along)
@@ -39,10 +48,17 @@ def check_forces(
 
 
 def within_limits(
-    pressing: Floats, shear: Floats, friction: Floats, strength: Floats, strips: Floats, edge_distance: Floats,
-    turning: Floats, lever: Floats,
+    pressing: Floats,
+    shear: Floats,
+    friction: Floats,
+    strength: Floats,
+    strips: Floats,
+    edge_distance: Floats,
+    turning: Floats,
+    lever: Floats,
 ) -> float:
-    """Largest violation [kN] of pressing >= 0, |shear| <= mu pressing, the stress block of each strip, and the cap on turning.
+    """Largest violation [kN] of pressing >= 0, |shear| <= mu pressing, the stress block of each strip, and the cap on
+    turning.
 
     turning (m,) moment about the normal through the patch's centre [kN m]; lever (m,) [m], inf for no cap.
     """

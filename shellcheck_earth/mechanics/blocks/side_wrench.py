@@ -23,10 +23,13 @@ Placed = tuple[Floats, Floats]
 """A force [kN] and where it acts [m]."""
 
 
-def side_wrench(design: Design, stack: Stack, case: Case, layout: Layout, load: SideLoad, heavier: Case | None = None) -> Floats:
+def side_wrench(
+    design: Design, stack: Stack, case: Case, layout: Layout, load: SideLoad, heavier: Case | None = None
+) -> Floats:
     """(n, 6) force [kN] and moment about the block's centre [kN m] of one unit of the load.
 
-    `heavier`: for snow and rain, the same case with the snow or the water all around; what it adds to each course counts on
+    `heavier`: for snow and rain, the same case with the snow or the water all around; what it adds to each course
+    counts on
     the loaded half. ValueError without it.
     """
     centre, weight = block_weights(design, stack, case, layout)
@@ -76,7 +79,9 @@ def _wind(stack: Stack, block: Block, load: SideLoad) -> Placed:
 
 
 def _worker(stack: Stack, layout: Layout, load: SideLoad) -> dict[int, Placed]:
-    """On the inner edge of the top ring, where it does most, over WORKER_STANCE of it: the tube passes over every cut."""
+    """On the inner edge of the top ring, where it does most, over WORKER_STANCE of it: the tube passes over every
+    cut.
+    """
     top = max(block.course for block in layout.blocks)
     course = stack.courses[top]
     stance = min(WORKER_STANCE / (course.inner_radius + course.width / 2), 2 * math.pi)
@@ -104,5 +109,8 @@ def added_weight(stack: Stack, case: Case, heavier: Case, layout: Layout, bearin
         angle = block.end - block.start
         if weight > 0:
             radius = moment / weight * arc_share(angle)
-            out[k] = (np.array([0.0, 0.0, -weight * angle]), np.array(at(radius, _middle(block), stack.courses[block.course].z_top)))
+            out[k] = (
+                np.array([0.0, 0.0, -weight * angle]),
+                np.array(at(radius, _middle(block), stack.courses[block.course].z_top)),
+            )
     return out

@@ -1,10 +1,16 @@
-"""Half of a mirrored problem: where the blocks and their loads are their own mirror image in an upright plane, half of them say all.
+"""Half of a mirrored problem: where the blocks and their loads are their own mirror image in an upright plane, half
+of them say all.
 
-The programme of `statics.cone` is convex and its limits are the same on both sides, so the mean of an answer and its mirror image
-is an answer too, and the best multiplier is reached by forces that are mirrored (derived; the usual argument of symmetry, Gatermann
-& Parrilo 2004, memory). Forces of one side are then those of the other, the equations of the one side imply those of the other,
-and a block or patch that lies across the plane keeps only what a mirror leaves alone. Nothing is approximated: a fold is handed
-out only after the whole set of equations was found to be its own image, and answers are unfolded and re-checked on the whole.
+The programme of `statics.cone` is convex and its limits are the same on both sides, so the mean of an answer and its
+mirror image
+is an answer too, and the best multiplier is reached by forces that are mirrored (derived; the usual argument of
+symmetry, Gatermann
+& Parrilo 2004, memory). Forces of one side are then those of the other, the equations of the one side imply those of
+the other,
+and a block or patch that lies across the plane keeps only what a mirror leaves alone. Nothing is approximated: a fold
+is handed
+out only after the whole set of equations was found to be its own image, and answers are unfolded and re-checked on
+the whole.
 """
 
 from __future__ import annotations
@@ -62,7 +68,9 @@ def find_fold(problem: BlockProblem, equilibrium: Any, scaled: tuple[Floats, Flo
 
 
 def _planes(problem: BlockProblem) -> list[float]:
-    """Bearings of planes worth trying: that of the live load, of where it stands, of the dead weight's centre, and the entrance's."""
+    """Bearings of planes worth trying: that of the live load, of where it stands, of the dead weight's centre, and
+    the entrance's.
+    """
     out = []
     for load in (problem.live, problem.dead):
         push = load[:, :2].sum(axis=0)
@@ -109,7 +117,10 @@ class _Image:
         if blocks is None or not _same(p.size, p.size[blocks]) or not p.patches.size:
             return False
         self.blocks = blocks
-        if any(float(np.abs(self.wrench(load) - load[blocks]).max()) > ALIKE * (1 + float(np.abs(load).max())) for load in scaled):
+        if any(
+            float(np.abs(self.wrench(load) - load[blocks]).max()) > ALIKE * (1 + float(np.abs(load).max()))
+            for load in scaled
+        ):
             return False
         return self._patches(p.patches) and self._ties()
 
@@ -124,20 +135,31 @@ class _Image:
             return False
         gap = np.linalg.norm((patches.points @ self.turn)[:, :, None, :] - patches.points[image][:, None, :, :], axis=3)
         place = gap.argmin(axis=2)
-        if float(gap.min(axis=2).max()) > NEAR or not np.array_equal(np.sort(place, axis=1), np.tile(np.arange(4), (len(image), 1))):
+        if float(gap.min(axis=2).max()) > NEAR or not np.array_equal(
+            np.sort(place, axis=1), np.tile(np.arange(4), (len(image), 1))
+        ):
             return False
         if not np.array_equal(place[:, ::2] // 2, place[:, 1::2] // 2):  # a strip's two points stay together
             return False
         strips = np.take_along_axis(patches.strips[image], place[:, ::2] // 2, axis=1)
         distance = np.take_along_axis(patches.edge_distance[image], place[:, :, None], axis=1)
-        pairs = [(patches.friction, patches.friction[image]), (patches.strength, patches.strength[image]),
-                 (patches.lever, patches.lever[image]), (patches.strips, strips),
-                 (np.sort(patches.edge_distance, axis=2), np.sort(distance, axis=2))]
+        pairs = [
+            (patches.friction, patches.friction[image]),
+            (patches.strength, patches.strength[image]),
+            (patches.lever, patches.lever[image]),
+            (patches.strips, strips),
+            (np.sort(patches.edge_distance, axis=2), np.sort(distance, axis=2)),
+        ]
         if not all(_same(first, second) for first, second in pairs):
             return False
         side = np.where(straight, 1.0, -1.0)
-        signs = np.stack([side * np.einsum("mc,mc->m", direction @ self.turn, direction[image])
-                          for direction in (patches.normal, patches.along, patches.across)], axis=1)
+        signs = np.stack(
+            [
+                side * np.einsum("mc,mc->m", direction @ self.turn, direction[image])
+                for direction in (patches.normal, patches.along, patches.across)
+            ],
+            axis=1,
+        )
         if float(np.abs(np.abs(signs) - 1).max()) > NEAR or (signs[:, 0] < 0).any():
             return False
         self.patches, self.points = image, 4 * image[:, None] + place
@@ -154,8 +176,12 @@ class _Image:
         # The image of a wrench against a probe is the wrench against the image of the probe.
         mirrored = np.stack([self.wrench(one)[np.argsort(self.blocks)] for one in probe])
         row, of = ties.row.astype(np.int64), ties.tie.astype(np.int64)
-        mark, image = (np.stack([np.bincount(of, weights=ties.value * one.ravel()[row], minlength=ties.size) for one in which], axis=1)
-                       .astype(np.float64) for which in (probe, mirrored))
+        mark, image = (
+            np.stack(
+                [np.bincount(of, weights=ties.value * one.ravel()[row], minlength=ties.size) for one in which], axis=1
+            ).astype(np.float64)
+            for which in (probe, mirrored)
+        )
         found = _nearest(mark, image)
         if found is None or not _same(ties.most, ties.most[found]):
             return False
@@ -179,12 +205,18 @@ class _Image:
         column_at = np.nonzero((own < image) | ((own == image) & (sign > 0)))[0]
         pairs = column_at[image[column_at] != column_at]
         at = np.searchsorted(column_at, pairs)
-        spread = csc_array((np.concatenate([np.ones(len(column_at)), sign[pairs]]),
-                            (np.concatenate([column_at, image[pairs]]), np.concatenate([np.arange(len(column_at)), at]))),
-                           shape=(count, len(column_at)))
+        spread = csc_array(
+            (
+                np.concatenate([np.ones(len(column_at)), sign[pairs]]),
+                (np.concatenate([column_at, image[pairs]]), np.concatenate([np.arange(len(column_at)), at])),
+            ),
+            shape=(count, len(column_at)),
+        )
         keep, moved, row_at = self._rows(reflect)
         points = 4 * np.arange(m)[:, None] + np.arange(4) <= self.points
-        return Fold(spread, keep, moved, np.arange(m) <= self.patches, points, np.arange(k) <= self.ties, column_at, row_at)
+        return Fold(
+            spread, keep, moved, np.arange(m) <= self.patches, points, np.arange(k) <= self.ties, column_at, row_at
+        )
 
     def _reflection(self) -> Any:
         """(6 n, 6 n): wrenches of all blocks to those of their images."""
@@ -197,7 +229,8 @@ class _Image:
         return csc_array((np.tile(of.ravel(), n), (row.ravel(), column.ravel())), shape=(6 * n, 6 * n))
 
     def _rows(self, reflect: Any) -> tuple[Any, Any, Ints]:
-        """keep, moved and row_at: six rows of one block of a pair; of a block across the plane the two forces in it and the turn
+        """keep, moved and row_at: six rows of one block of a pair; of a block across the plane the two forces in it
+        and the turn
         about what is square to it."""
         from scipy.sparse import csc_array
 
@@ -209,8 +242,13 @@ class _Image:
         paired = (6 * one[:, None] + np.arange(6)).ravel()
         row = np.broadcast_to(6 * len(one) + np.arange(3 * len(across)).reshape(-1, 3, 1), (len(across), 3, 6))
         column = np.broadcast_to(6 * across[:, None, None] + np.arange(6), (len(across), 3, 6))
-        keep = csc_array((np.concatenate([np.ones(len(paired)), np.tile(free.ravel(), len(across))]),
-                          (np.concatenate([np.arange(len(paired)), row.ravel()]), np.concatenate([paired, column.ravel()]))), shape=(count, 6 * n))
+        keep = csc_array(
+            (
+                np.concatenate([np.ones(len(paired)), np.tile(free.ravel(), len(across))]),
+                (np.concatenate([np.arange(len(paired)), row.ravel()]), np.concatenate([paired, column.ravel()])),
+            ),
+            shape=(count, 6 * n),
+        )
         # One multiplier of a pair's rows is shared by both blocks, half to each.
         own = np.where(np.arange(count) < len(paired), 0.5, 1.0)
         moved = keep.T * own + (reflect @ keep.T) * (1.0 - own)

@@ -23,15 +23,38 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.programme import line
 
-__all__ = ["FRESH", "PLACED", "SATURATED", "SERVICE", "STATE", "Answers", "Plan", "ask_domes", "asking_order", "make_plan"]
+__all__ = [
+    "FRESH",
+    "PLACED",
+    "SATURATED",
+    "SERVICE",
+    "STATE",
+    "Answers",
+    "Plan",
+    "ask_domes",
+    "asking_order",
+    "make_plan",
+]
 
 Counts = NDArray[np.int64]
 
 SERVICE, PLACED, SATURATED, FRESH = range(4)
 """Materials: hardened fill of three moistures, and fill as damp as placed that is not hardened yet."""
 
-STATE = ("gamma_service", "gamma_placed", "gamma_saturated", "strength_service", "strength_placed", "strength_saturated",
-         "strength_fresh", "friction_service", "friction_placed", "friction_saturated", "wire", "width")
+STATE = (
+    "gamma_service",
+    "gamma_placed",
+    "gamma_saturated",
+    "strength_service",
+    "strength_placed",
+    "strength_saturated",
+    "strength_fresh",
+    "friction_service",
+    "friction_placed",
+    "friction_saturated",
+    "wire",
+    "width",
+)
 """Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kN, m."""
 
 KINDS = {"finished-dry": (SERVICE, 1, 0), "finished-damp": (PLACED, 1, 0), "finished-snow": (SERVICE, 1, 1)}
@@ -45,9 +68,11 @@ TIGHTER = 1.03
 class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
-    courses (n, 6), shape (11,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material, plastered,
+    courses (n, 6), shape (11,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
+    plastered,
     snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
-    and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the cases, numbers of the courses.
+    and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the
+    cases, numbers of the courses.
     """
 
     courses: Floats
@@ -62,7 +87,8 @@ class Plan:
 
 @dataclass(frozen=True)
 class Answers:
-    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 7): first case (index) and course number in which each
+    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 7): first case (index) and course number in
+    which each
     check falls short, case -1 where it never does; `no_line_case`, `no_line_course` (N,) likewise."""
 
     buildable: NDArray[np.bool_]
@@ -97,10 +123,15 @@ def asking_order(case: Case) -> tuple[bool, int, bool]:
 
 
 def make_plan(
-    design: Design, stack: Stack, cases: Sequence[Case], questions: Callable[[Case], Sequence[Scales]], slide_required: float,
+    design: Design,
+    stack: Stack,
+    cases: Sequence[Case],
+    questions: Callable[[Case], Sequence[Scales]],
+    slide_required: float,
     bearing_required: float,
 ) -> Plan:
-    """The plan of a design for its counted dead-load cases; `questions` gives the five scales of a case, in the order of
+    """The plan of a design for its counted dead-load cases; `questions` gives the five scales of a case, in the order
+    of
     the checks. ValueError for a case of another kind."""
     # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
     ordered = sorted(cases, key=asking_order)
@@ -108,28 +139,53 @@ def make_plan(
     sets = sorted(set(kinds))
     lowest = stack.courses[0].number
     table = [
-        (case.stage - lowest, sets.index(kind), int(case.id.endswith("-worker"))) for case, kind in zip(ordered, kinds, strict=True)
+        (case.stage - lowest, sets.index(kind), int(case.id.endswith("-worker")))
+        for case, kind in zip(ordered, kinds, strict=True)
     ]
     asked = [[scales.as_array() for scales in questions(case)] for case in ordered]
     courses = [
-        (c.z_bottom, c.z_top, float(c.has_wire), float(c.z_top > stack.ground), float(c.z_top > stack.floor), float(c.kind == "buried"))
+        (
+            c.z_bottom,
+            c.z_top,
+            float(c.has_wire),
+            float(c.z_top > stack.ground),
+            float(c.z_top > stack.floor),
+            float(c.kind == "buried"),
+        )
         for c in stack.courses
     ]
     shape = (
-        design.wall.edge_rounding, design.beds.cohesion, design.plaster.outside, design.plaster.inside, design.plaster.unit_weight,
-        design.site.snow, design.building.worker / WORKER_ARC, design.site.ground_friction, design.site.ground_bearing,
-        slide_required, bearing_required,
+        design.wall.edge_rounding,
+        design.beds.cohesion,
+        design.plaster.outside,
+        design.plaster.inside,
+        design.plaster.unit_weight,
+        design.site.snow,
+        design.building.worker / WORKER_ARC,
+        design.site.ground_friction,
+        design.site.ground_bearing,
+        slide_required,
+        bearing_required,
     )
     n = len(stack.courses)
-    profiles = np.stack([_profiles(cut_lune(design, stack, case), rows, n) for case, rows in zip(ordered, asked, strict=True)])
+    profiles = np.stack(
+        [_profiles(cut_lune(design, stack, case), rows, n) for case, rows in zip(ordered, asked, strict=True)]
+    )
     return Plan(
-        np.array(courses), np.array(shape, dtype=np.float64), np.array(table, dtype=np.int64), np.array(sets, dtype=np.int64),
-        np.array(asked), profiles, tuple(case.id for case in ordered), tuple(c.number for c in stack.courses),
+        np.array(courses),
+        np.array(shape, dtype=np.float64),
+        np.array(table, dtype=np.int64),
+        np.array(sets, dtype=np.int64),
+        np.array(asked),
+        profiles,
+        tuple(case.id for case in ordered),
+        tuple(c.number for c in stack.courses),
     )
 
 
 def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
-    """Ring, wire and thrust over V in the design's own tightest lines, shape (2, n, 3): in the middle of the beds, and at
+    """Ring, wire and thrust over V in the design's own tightest lines, shape (2, n, 3): in the middle of the beds,
+    and at
     what all checks ask for together; zeros after a case's own beds and where no line was found.
 
     They only save time: an answer never depends on which profiles are tried.
@@ -144,7 +200,9 @@ def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
 
 
 def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
-    """Ring force, wire force and thrust over V, (n, 3), of a line at nearly the least common share of the wanted capacities."""
+    """Ring force, wire force and thrust over V, (n, 3), of a line at nearly the least common share of the wanted
+    capacities.
+    """
     rows = pack(lune)
 
     def shared(share: float) -> Scales:
@@ -165,7 +223,20 @@ def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
 
 @numba.njit(cache=True, error_model="numpy", nogil=True)
 def _ask_all(  # type: ignore[no-untyped-def]
-    radii, states, courses, shape, cases, sets, asked, available, chords, profiles, buildable, short_case, short_bed, gone,
+    radii,
+    states,
+    courses,
+    shape,
+    cases,
+    sets,
+    asked,
+    available,
+    chords,
+    profiles,
+    buildable,
+    short_case,
+    short_bed,
+    gone,
 ):
     """Every dome in turn; buffers are made once."""
     n = radii.shape[1]
@@ -178,8 +249,27 @@ def _ask_all(  # type: ignore[no-untyped-def]
     no_count = np.empty(0, dtype=np.int64)
     for d in range(len(radii)):
         buildable[d] = ask_dome(
-            radii[d], states[d], courses, shape, cases, sets, asked, available, chords, profiles, wholes, rows, keep_x, keep_y,
-            keep_n, nothing, no_count, short_case[d], short_bed[d], gone[d])
+            radii[d],
+            states[d],
+            courses,
+            shape,
+            cases,
+            sets,
+            asked,
+            available,
+            chords,
+            profiles,
+            wholes,
+            rows,
+            keep_x,
+            keep_y,
+            keep_n,
+            nothing,
+            no_count,
+            short_case[d],
+            short_bed[d],
+            gone[d],
+        )
 
 
 def ask_domes(plan: Plan, radii: Floats, states: Floats) -> Answers:
@@ -190,13 +280,29 @@ def ask_domes(plan: Plan, radii: Floats, states: Floats) -> Answers:
     short_bed = np.empty((count, CHECK_COUNT), dtype=np.int64)
     gone = np.empty((count, 2), dtype=np.int64)
     _ask_all(
-        np.ascontiguousarray(radii), np.ascontiguousarray(states), plan.courses, plan.shape, plan.cases, plan.sets, plan.asked,
-        AVAILABLE.as_array(), CHORDS, plan.profiles, buildable, short_case, short_bed, gone,
+        np.ascontiguousarray(radii),
+        np.ascontiguousarray(states),
+        plan.courses,
+        plan.shape,
+        plan.cases,
+        plan.sets,
+        plan.asked,
+        AVAILABLE.as_array(),
+        CHORDS,
+        plan.profiles,
+        buildable,
+        short_case,
+        short_bed,
+        gone,
     )
     tops = plan.cases[:, 0]
     lowest = plan.numbers[0]
     short_course = np.where(short_case >= 0, lowest + tops[short_case] - short_bed, 0)
     gone_course = np.where(gone[:, 0] >= 0, lowest + tops[gone[:, 0]] - gone[:, 1], 0)
     return Answers(
-        buildable, short_case.astype(np.int16), short_course.astype(np.int16), gone[:, 0].astype(np.int16), gone_course.astype(np.int16),
+        buildable,
+        short_case.astype(np.int16),
+        short_course.astype(np.int16),
+        gone[:, 0].astype(np.int16),
+        gone_course.astype(np.int16),
     )

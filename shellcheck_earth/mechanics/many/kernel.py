@@ -1,6 +1,7 @@
 """Yes or no, for one of very many domes: is there a line, and which checks fall short?
 
-A yes is first sought along a few given profiles of ring and wire force, which costs a tenth of the polygon; only the polygon of
+A yes is first sought along a few given profiles of ring and wire force, which costs a tenth of the polygon; only the
+polygon of
 `admissible.carry` says no. The answers are those of `carry` for every profile: a profile that holds is a state inside
 the polygon, by more than rounding (SLACK), whatever sampled dome it is tried on.
 """
@@ -19,11 +20,13 @@ SLACK = 1e-9
 """Relative distance a followed profile keeps from every limit: the polygon's own rounding is below 1e-13."""
 
 GAIN = 0.15
-"""Share of the drift off the middle of the beds that a followed profile takes back over one course; tried 0 to 0.7: this
+"""Share of the drift off the middle of the beds that a followed profile takes back over one course; tried 0 to 0.7:
+this
 settles nineteen of twenty questions whose answer is yes (it only saves time)."""
 
 LARGEST_RING = 100.0
-"""A ring without a strength limit is followed up to this many times the weight above it; the polygon allows far more."""
+"""A ring without a strength limit is followed up to this many times the weight above it; the polygon allows far more.
+"""
 
 CHECK_COUNT = 7
 RESERVE, SLIDING, BEARING = 4, 5, 6
@@ -43,7 +46,9 @@ def chord_square(c, c_max, chords):  # type: ignore[no-untyped-def]
 
 @compiled
 def _lost(c, c_full, chords, f, t):  # type: ignore[no-untyped-def]
-    """What the stress block of a ring force takes off the moments it can reach on either side: C^2/(2 f t) along its chords."""
+    """What the stress block of a ring force takes off the moments it can reach on either side: C^2/(2 f t) along its
+    chords.
+    """
     if c <= 0.0 or np.isinf(c_full):
         return 0.0
     return chord_square(c, c_full, chords) * (1.0 + 2 * SLACK) / (2.0 * f * t)
@@ -51,10 +56,12 @@ def _lost(c, c_full, chords, f, t):  # type: ignore[no-untyped-def]
 
 @compiled
 def narrower(rows, i, scales):  # type: ignore[no-untyped-def]
-    """(x_low, x_high): radii inside those of `admissible.bed_limits` for a bed of one strength; x_low > x_high: cannot say.
+    """(x_low, x_high): radii inside those of `admissible.bed_limits` for a bed of one strength; x_low > x_high:
+    cannot say.
 
     No roots and two divisions: the block [a, c] that carries V has c - a <= V/(f a) and its centroid at
-    a + (c - a)(a + 2 c)/(3 (a + c)), where c <= b; the block [c, b] has b - c <= 2 V/(f (a + b)) and its centroid past its
+    a + (c - a)(a + 2 c)/(3 (a + c)), where c <= b; the block [c, b] has b - c <= 2 V/(f (a + b)) and its centroid
+    past its
     middle (all from c^2 - a^2 = 2 V/f, b^2 - c^2 = 2 V/f).
     """
     V = rows[i, 3]
@@ -74,9 +81,12 @@ def narrower(rows, i, scales):  # type: ignore[no-untyped-def]
 def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
     """(holds, H): whether some state with forces near profile (n, 3) times V holds all limits; H at the lowest bed.
 
-    profile holds ring force, wire force and thrust over V. With the forces given, the moments that can be reached are an
-    interval, enlarged by the ring's stress block, shifted by the weight, cut by the bed. Where its middle drifts off the
-    middle of the bed, `gain` of the thrust that would bring it back over one course is added; forces stay within limits.
+    profile holds ring force, wire force and thrust over V. With the forces given, the moments that can be reached are
+    an
+    interval, enlarged by the ring's stress block, shifted by the weight, cut by the bed. Where its middle drifts off
+    the
+    middle of the bed, `gain` of the thrust that would bring it back over one course is added; forces stay within
+    limits.
     Beds and rings are of one strength throughout (columns 8 and 9 equal), courses of one height.
     """
     H = 0.0
@@ -122,7 +132,8 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
             lacking = z * (H + C) + x_low * V * (1.0 + SLACK) - (outward + rows[i, 2] * C - lost)
             if lacking <= 0.0 or c_max <= C:
                 break
-            # The line would pass inside the bed: more ring at the top of the course (its block takes C/C_max of the gain), held
+            # The line would pass inside the bed: more ring at the top of the course (its block takes
+            # C/C_max of the gain), held
             # back by wire where there is some.
             gained = (rows[i, 2] - z) * max(1.0 - C / c_full, 0.1)
             C = min(C + (1.02 * lacking + 1e-6 * V) / gained, c_max)
@@ -146,7 +157,9 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
 
 @compiled
 def _failing(rows, scales, chords, profiles, nothing, no_count):  # type: ignore[no-untyped-def]
-    """(bed, H): -1 when a line exists (H at the lowest bed where a profile found it, else nan), else the bed that fails."""
+    """(bed, H): -1 when a line exists (H at the lowest bed where a profile found it, else nan), else the bed that
+    fails.
+    """
     for p in range(len(profiles)):
         holds, H = follow(rows, scales, chords, profiles[p], GAIN)
         if holds:
@@ -197,10 +210,13 @@ def _slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n):  # type:
 
 @compiled
 def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  # type: ignore[no-untyped-def]
-    """The bisection of `quantities.least_capacity` for the contact share in [low, 1], step by step the same; 0 if `low` does.
+    """The bisection of `quantities.least_capacity` for the contact share in [low, 1], step by step the same; 0 if
+    `low` does.
 
-    Only the beds down to the one that fails are asked (a few of the top, mostly): a no there is a no of the whole, and if
-    the whole has a line at the share so found, every yes of the few was a yes of the whole. If not, a lower bed decides.
+    Only the beds down to the one that fails are asked (a few of the top, mostly): a no there is a no of the whole,
+    and if
+    the whole has a line at the share so found, every yes of the few was a yes of the whole. If not, a lower bed
+    decides.
     """
     trial = available.copy()
     trial[CONTACT] = low
@@ -229,7 +245,19 @@ def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  
 
 
 @compiled
-def _presses(rows, chords, available, profiles, known, shape, keep_x, keep_y, keep_n, nothing, no_count):  # type: ignore[no-untyped-def]
+def _presses(  # type: ignore[no-untyped-def]
+    rows,
+    chords,
+    available,
+    profiles,
+    known,
+    shape,
+    keep_x,
+    keep_y,
+    keep_n,
+    nothing,
+    no_count,
+):
     """Ground bearing falls short for the middlemost line; `known`: a contact share at which a line is known to exist.
 
     That line's share s bounds its eccentricity, |e| <= s b/2, and edge stress rises with |e|: a line at a share that
@@ -269,7 +297,8 @@ def _presses(rows, chords, available, profiles, known, shape, keep_x, keep_y, ke
 @compiled
 def _together(trial, available, asked, short_case, share, leave):  # type: ignore[no-untyped-def]
     """Into `trial`: the least of all capacities that the checks not yet short ask for, check `leave` left out, with the
-    resultant as near the middle as the ground asks for. A line there answers all of them at once, for limits are monotone."""
+    resultant as near the middle as the ground asks for. A line there answers all of them at once, for limits are
+    monotone."""
     for slot in range(len(available)):
         trial[slot] = available[slot]
     if share > 0.0:
@@ -284,9 +313,26 @@ def _together(trial, available, asked, short_case, share, leave):  # type: ignor
 
 @compiled
 def _ask_case(  # type: ignore[no-untyped-def]
-    rows, chords, available, asked, trial, profiles, shape, case, short_case, short_bed, gone, keep_x, keep_y, keep_n, nothing, no_count,
+    rows,
+    chords,
+    available,
+    asked,
+    trial,
+    profiles,
+    shape,
+    case,
+    short_case,
+    short_bed,
+    gone,
+    keep_x,
+    keep_y,
+    keep_n,
+    nothing,
+    no_count,
 ):
-    """One case: which checks, not yet known to fall short, do (into short_*), and whether there is no line (into gone)."""
+    """One case: which checks, not yet known to fall short, do (into short_*), and whether there is no line (into
+    gone).
+    """
     last = len(rows) - 1
     no_line = False
     mean = rows[last, 3] / ((rows[last, 5] + rows[last, 6]) / 2) / (rows[last, 6] - rows[last, 5])
@@ -314,22 +360,42 @@ def _ask_case(  # type: ignore[no-untyped-def]
     if short_case[SLIDING] == NEVER and (no_line or _slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n)):
         short_case[SLIDING] = case
         short_bed[SLIDING] = last
-    if short_case[BEARING] == NEVER and (no_line or _presses(
-            rows, chords, available, profiles, known, shape, keep_x, keep_y, keep_n, nothing, no_count)):
+    if short_case[BEARING] == NEVER and (
+        no_line or _presses(rows, chords, available, profiles, known, shape, keep_x, keep_y, keep_n, nothing, no_count)
+    ):
         short_case[BEARING] = case
         short_bed[BEARING] = last
 
 
 @compiled
 def ask_dome(  # type: ignore[no-untyped-def]
-    radii, state, courses, shape, cases, sets, asked, available, chords, profiles, wholes, rows, keep_x, keep_y, keep_n, nothing, no_count,
-    short_case, short_bed, gone,
+    radii,
+    state,
+    courses,
+    shape,
+    cases,
+    sets,
+    asked,
+    available,
+    chords,
+    profiles,
+    wholes,
+    rows,
+    keep_x,
+    keep_y,
+    keep_n,
+    nothing,
+    no_count,
+    short_case,
+    short_bed,
+    gone,
 ):
     """All cases of one dome in their order; False when its courses do not overlap (nothing is asked then).
 
     radii (n,) [m]; state (12,): unit weights of the three moistures, strengths of the three hardened and of fresh fill,
     three frictions, wire tension, width. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3):
-    material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive the first
+    material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive
+    the first
     case and bed (row, top first) in which each check falls short, gone (2,) those without any line; -1 where none.
     """
     for q in range(CHECK_COUNT):
@@ -343,14 +409,41 @@ def ask_dome(  # type: ignore[no-untyped-def]
     for k in range(len(sets)):
         material = sets[k, 0]
         moisture = 1 if material == 3 else material
-        fill_rows(wholes[k], courses, radii, width, shape, state[moisture], state[3 + material], state[7 + moisture], state[10],
-                  sets[k, 1], sets[k, 2])
+        fill_rows(
+            wholes[k],
+            courses,
+            radii,
+            width,
+            shape,
+            state[moisture],
+            state[3 + material],
+            state[7 + moisture],
+            state[10],
+            sets[k, 1],
+            sets[k, 2],
+        )
     trial = np.empty(len(available))
     for c in range(len(cases)):
         size = cases[c, 0] + 1
         case_rows(wholes[cases[c, 1]], cases[c, 0], shape[6] * cases[c, 2], width, rows)
-        _ask_case(rows[:size], chords, available, asked[c], trial, profiles[c, :, :size, :], shape, c, short_case, short_bed, gone,
-                  keep_x, keep_y, keep_n, nothing, no_count)
+        _ask_case(
+            rows[:size],
+            chords,
+            available,
+            asked[c],
+            trial,
+            profiles[c, :, :size, :],
+            shape,
+            c,
+            short_case,
+            short_bed,
+            gone,
+            keep_x,
+            keep_y,
+            keep_n,
+            nothing,
+            no_count,
+        )
         if gone[0] != NEVER and short_case.min() != NEVER:
             break  # the later cases can add nothing
     return True

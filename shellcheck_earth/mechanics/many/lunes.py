@@ -9,14 +9,38 @@ from __future__ import annotations
 
 from shellcheck_earth.mechanics.rings.admissible import compiled
 
-__all__ = ["BURIED", "OVER_FLOOR", "OVER_GROUND", "SHAPE", "WIRED", "Z_BOTTOM", "Z_TOP", "case_rows", "fill_rows", "overlaps"]
+__all__ = [
+    "BURIED",
+    "OVER_FLOOR",
+    "OVER_GROUND",
+    "SHAPE",
+    "WIRED",
+    "Z_BOTTOM",
+    "Z_TOP",
+    "case_rows",
+    "fill_rows",
+    "overlaps",
+]
 
 Z_BOTTOM, Z_TOP, WIRED, OVER_GROUND, OVER_FLOOR, BURIED = range(6)
 """Columns of the courses' table, lowest course first: levels [m], then 1 or 0."""
 
-SHAPE = ("rounding", "cohesion", "plaster_outside", "plaster_inside", "plaster_weight", "snow", "worker", "ground_friction",
-         "ground_bearing", "slide_required", "bearing_required")
-"""What all sampled domes have in common, in this order in `shape`: m, kPa, m, m, kN/m3, kPa, kN per radian, -, kPa, -, -."""
+SHAPE = (
+    "rounding",
+    "cohesion",
+    "plaster_outside",
+    "plaster_inside",
+    "plaster_weight",
+    "snow",
+    "worker",
+    "ground_friction",
+    "ground_bearing",
+    "slide_required",
+    "bearing_required",
+)
+"""What all sampled domes have in common, in this order in `shape`: m, kPa, m, m, kN/m3, kPa, kN per radian, -, kPa,
+-, -.
+"""
 
 
 @compiled
@@ -32,8 +56,21 @@ def overlaps(radii, width, rounding):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def fill_rows(rows, courses, radii, width, shape, gamma, strength, friction, wire, plastered, snow):  # type: ignore[no-untyped-def]
-    """Rows (n, 17), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed, column
+def fill_rows(  # type: ignore[no-untyped-def]
+    rows,
+    courses,
+    radii,
+    width,
+    shape,
+    gamma,
+    strength,
+    friction,
+    wire,
+    plastered,
+    snow,
+):
+    """Rows (n, 17), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
+    column
     16 its inner radius [m].
 
     gamma [kN/m3], strength [kPa], friction [-], wire [kN]; `plastered`, `snow` 1 or 0. Parts and their order are those
@@ -105,9 +142,11 @@ def _band(inner, outer, height, unit_weight):  # type: ignore[no-untyped-def]
 
 @compiled
 def case_rows(whole, top, load, width, rows):  # type: ignore[no-untyped-def]
-    """Rows of a case whose top course is number `top` (0 the lowest), the load [kN per radian] at the middle of that ring.
+    """Rows of a case whose top course is number `top` (0 the lowest), the load [kN per radian] at the middle of that
+    ring.
 
-    `whole` as `fill_rows` left it; the first top + 1 rows of `rows` receive the case, column 3 now the sum from the top.
+    `whole` as `fill_rows` left it; the first top + 1 rows of `rows` receive the case, column 3 now the sum from the
+    top.
     """
     n = len(whole)
     skip = n - 1 - top
@@ -121,4 +160,3 @@ def case_rows(whole, top, load, width, rows):  # type: ignore[no-untyped-def]
             rows[k, 4] += load * ((inner + (inner + width)) / 2)
         total += rows[k, 3]
         rows[k, 3] = total
-

@@ -15,7 +15,15 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.mechanics.proof.check import FORMAT, LINE, LUNE_KEYS, NO_LINE, NOT_ESTABLISHED, check_certificate, digest
+from shellcheck_earth.mechanics.proof.check import (
+    FORMAT,
+    LINE,
+    LUNE_KEYS,
+    NO_LINE,
+    NOT_ESTABLISHED,
+    check_certificate,
+    digest,
+)
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, bed_limits, pack
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
@@ -38,7 +46,8 @@ class Mechanism:
     hinge_extrados  rotation about its outer end (opens inside) [-]
     slip_outward    the part above slides outward [-]
     slip_inward     the part above slides inward [-]
-    ring            for each course "crushes" (a part of its section shortens), "opens" (none does, a part lengthens) or ""
+    ring            for each course "crushes" (a part of its section shortens), "opens" (none does, a part lengthens)
+        or ""
     wire_yields     for each bed
     """
 
@@ -51,7 +60,11 @@ class Mechanism:
 
 
 def make_certificate(
-    lune: Lune, *, case_id: str, design_name: str, reserve: float | None = None,
+    lune: Lune,
+    *,
+    case_id: str,
+    design_name: str,
+    reserve: float | None = None,
     bands: Sequence[Sequence[Band]] | None = None,
 ) -> dict[str, Any] | None:
     """The certificate as data for JSON, or None when neither answer could be established.
@@ -60,14 +73,14 @@ def make_certificate(
     something is wrong. `bands` (one list a course, top first) let the checker recompute every weight and moment.
     """
     data: dict[str, Any] = {
-        "format": FORMAT, "design": design_name, "case": case_id,
+        "format": FORMAT,
+        "design": design_name,
+        "case": case_id,
         "lune": {key: [_plain(float(v)) for v in getattr(lune, key)] for key in LUNE_KEYS},
     }
     if bands is not None:
         keys = ("inner_radius_m", "outer_radius_m", "height_m", "unit_weight_kN_m3")
-        data["bands"] = [
-            [dict(zip(keys, map(float, band), strict=True)) for band in course] for course in bands
-        ]
+        data["bands"] = [[dict(zip(keys, map(float, band), strict=True)) for band in course] for course in bands]
     proof = _prove(lune)
     if proof is None:
         return None
@@ -209,14 +222,20 @@ def mechanism(lune: Lune, certificate: dict[str, Any]) -> Mechanism | None:
     y = np.array([[float(Fraction(v)) for v in table[name]] for name in names])
     P = np.cumsum((lune.z_bottom * (y[0] - y[1]) + y[2] - y[3])[::-1])[::-1]
     Q = np.cumsum((y[1] - y[0])[::-1])[::-1]
-    # The rates at which a ring's radius grows at the bottom and the top of its section, and a wire lengthens; tiny is rounding.
+    # The rates at which a ring's radius grows at the bottom and the top of its section, and a wire lengthens;
+    # tiny is rounding.
     # A ring that only turns about one face opens: nothing of it shortens.
     low, high = P + Q * lune.ring_low, P + Q * lune.ring_high
     least, most = np.minimum(low, high), np.maximum(low, high)
     tiny = 1e-9 * float(y.max())
     ring = tuple(
-        "" if lune.ring_strength[i] <= 0 or lune.ring_depth[i] <= 0 else "crushes" if least[i] < -tiny
-        else "opens" if most[i] > tiny else ""
+        ""
+        if lune.ring_strength[i] <= 0 or lune.ring_depth[i] <= 0
+        else "crushes"
+        if least[i] < -tiny
+        else "opens"
+        if most[i] > tiny
+        else ""
         for i in range(lune.size)
     )
     yields = tuple(bool(v) for v in (P + lune.z_bottom * Q > tiny) & (lune.wire > 0))

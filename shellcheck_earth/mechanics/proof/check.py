@@ -19,15 +19,40 @@ from pathlib import Path
 from typing import Any
 
 __all__ = [
-    "FORMAT", "LINE", "LUNE_KEYS", "NOT_ESTABLISHED", "NO_LINE", "Finding", "bundle_json", "certificate_json",
-    "check_bundle_file", "check_certificate", "check_file", "digest",
+    "FORMAT",
+    "LINE",
+    "LUNE_KEYS",
+    "NOT_ESTABLISHED",
+    "NO_LINE",
+    "Finding",
+    "bundle_json",
+    "certificate_json",
+    "check_bundle_file",
+    "check_certificate",
+    "check_file",
+    "digest",
 ]
 
 FORMAT = 1
 LINE, NO_LINE, NOT_ESTABLISHED = "line exists", "no line exists", "not established"
 LUNE_KEYS = (
-    "number", "z_bottom", "z_top", "weight", "moment", "bed_inner", "bed_outer", "crush_inner", "crush_outer",
-    "wet_from", "friction", "cohesion", "ring_strength", "ring_depth", "wire", "ring_low", "ring_high",
+    "number",
+    "z_bottom",
+    "z_top",
+    "weight",
+    "moment",
+    "bed_inner",
+    "bed_outer",
+    "crush_inner",
+    "crush_outer",
+    "wet_from",
+    "friction",
+    "cohesion",
+    "ring_strength",
+    "ring_depth",
+    "wire",
+    "ring_low",
+    "ring_high",
 )
 MAY_BE_INFINITE = {"crush_inner", "crush_outer", "friction", "cohesion", "ring_strength"}
 NOT_NEGATIVE = MAY_BE_INFINITE | {"weight", "bed_inner", "ring_depth", "wire"}

@@ -52,10 +52,18 @@ class Scales:
     strength_value: float = -1.0
 
     def as_array(self) -> Floats:
-        return np.array([
-            self.friction, self.strength, self.wire, self.half_width, self.contact, self.friction_value, self.wire_value,
-            self.strength_value,
-        ])
+        return np.array(
+            [
+                self.friction,
+                self.strength,
+                self.wire,
+                self.half_width,
+                self.contact,
+                self.friction_value,
+                self.wire_value,
+                self.strength_value,
+            ]
+        )
 
 
 AVAILABLE = Scales()
@@ -66,9 +74,22 @@ def pack(lune: Lune) -> Floats:
     may_have_wire = np.ones(lune.size)
     may_have_wire[-1] = 0.0  # the lowest bed rests on the ground: no wire under it
     columns = (
-        lune.z_bottom, lune.ring_low, lune.ring_high, lune.vertical, lune.moment, lune.bed_inner, lune.bed_outer,
-        lune.wet_from, lune.crush_inner, lune.crush_outer, lune.friction, lune.cohesion, lune.ring_strength,
-        lune.ring_depth, lune.wire, may_have_wire,
+        lune.z_bottom,
+        lune.ring_low,
+        lune.ring_high,
+        lune.vertical,
+        lune.moment,
+        lune.bed_inner,
+        lune.bed_outer,
+        lune.wet_from,
+        lune.crush_inner,
+        lune.crush_outer,
+        lune.friction,
+        lune.cohesion,
+        lune.ring_strength,
+        lune.ring_depth,
+        lune.wire,
+        may_have_wire,
     )
     return np.ascontiguousarray(np.column_stack(columns))
 
@@ -94,21 +115,23 @@ def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
         low = 2 * (c * c + c * a + a * a) / (3 * (c + a))
     else:
         c = np.sqrt(w * w + 2 * (V - cap_in) / f_out)
-        low = (f_in * (w * w * w - a * a * a) / 3 if cap_in > 0.0 else 0.0)
+        low = f_in * (w * w * w - a * a * a) / 3 if cap_in > 0.0 else 0.0
         low = (low + (V - cap_in) * 2 * (c * c + c * w + w * w) / (3 * (c + w))) / V
     if cap_out >= V:
         c = np.sqrt(max(b * b - 2 * V / f_out, 0.0))
         high = 2 * (c * c + c * b + b * b) / (3 * (c + b))
     else:
         c = np.sqrt(max(w * w - 2 * (V - cap_out) / f_in, 0.0))
-        high = (f_out * (b * b * b - w * w * w) / 3 if cap_out > 0.0 else 0.0)
+        high = f_out * (b * b * b - w * w * w) / 3 if cap_out > 0.0 else 0.0
         high = (high + (V - cap_out) * 2 * (c * c + c * w + w * w) / (3 * (c + w))) / V
     return low, high
 
 
 @compiled
 def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
-    """Index of the vertex of row `a` lowest in G (then in H): where the edges of a counter-clockwise polygon start from angle 0."""
+    """Index of the vertex of row `a` lowest in G (then in H): where the edges of a counter-clockwise polygon start
+    from angle 0.
+    """
     best = 0
     for i in range(1, m):
         if py[a, i] < py[a, best] or (py[a, i] == py[a, best] and px[a, i] < px[a, best]):
@@ -120,7 +143,8 @@ def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
 def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
 
-    The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its vertices.
+    The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its
+    vertices.
     """
     o = 1 - a
     i0 = _lowest(px, py, a, m)
@@ -175,7 +199,8 @@ def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
 def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
     """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
 
-    From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references that
+    From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references
+    that
     swapping arrays costs.
     """
     count = 0

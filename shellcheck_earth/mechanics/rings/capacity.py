@@ -109,8 +109,14 @@ class Quantities:
     @property
     def edges(self) -> tuple[Edge, ...]:
         return (
-            self.friction, self.friction_no_wire, self.friction_share, self.strength, self.strength_share, self.wire,
-            self.contact_share, self.reserve_share,
+            self.friction,
+            self.friction_no_wire,
+            self.friction_share,
+            self.strength,
+            self.strength_share,
+            self.wire,
+            self.contact_share,
+            self.reserve_share,
         )
 
     @property

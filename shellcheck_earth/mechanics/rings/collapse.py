@@ -1,12 +1,16 @@
 """How a ring-symmetric dome gives way: the multipliers of the linear programme read as motions of its courses.
 
-The programme asks for the least common relaxation s of all bed limits (contact, crushing, sliding). Where no line is left its
+The programme asks for the least common relaxation s of all bed limits (contact, crushing, sliding). Where no line is
+left its
 multipliers are the rates at which the beds open, slide and crush, and the sums of them from the ground up are the rigid
-motions of the courses (duality of statics and kinematics, derived: Abel summation of the work of the states (H, V, G) through
+motions of the courses (duality of statics and kinematics, derived: Abel summation of the work of the states (H, V, G)
+through
 the motions conjugate to them). Every course of the lune is one rigid sector that moves in its meridian plane.
 
-The mechanism is the associated one: a bed that slides by 1 also opens by mu, so that friction costs no net work beside what lifts
-the weight (only cohesion does). Real beds slide nearly flat: the picture shows which beds slide and which way, not how far they lift.
+The mechanism is the associated one: a bed that slides by 1 also opens by mu, so that friction costs no net work
+beside what lifts
+the weight (only cohesion does). Real beds slide nearly flat: the picture shows which beds slide and which way, not
+how far they lift.
 """
 
 from __future__ import annotations
@@ -17,7 +21,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.errors import UndecidedError
-from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, ring_limits, ring_polygon, wire_limit
+from shellcheck_earth.mechanics.rings.admissible import (
+    AVAILABLE,
+    CHORDS,
+    Scales,
+    failing_bed,
+    pack,
+    ring_limits,
+    ring_polygon,
+    wire_limit,
+)
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.programme import Programme, programme
 
@@ -60,23 +73,29 @@ class Work:
 
 @dataclass(frozen=True)
 class Collapse:
-    """Motion of every course, top course first; arrays (n,), read-only. Rates have no size of their own: here the corner that
+    """Motion of every course, top course first; arrays (n,), read-only. Rates have no size of their own: here the
+    corner that
     moves most (of every course, over its bed) moves by 1 m, and rotations are in rad to the same measure.
 
     number        course number [-]
     point_r/_z    the point of the course that `u` and `w` are stated for: the middle of the bed under it [m]
-    u, w          its displacement outward and upward [m]; theta: rotation of the course [rad], positive when its top turns outward.
+    u, w          its displacement outward and upward [m]; theta: rotation of the course [rad], positive when its top
+        turns outward.
                   Any point of it: u(r, z) = u + theta (z - point_z), w(r, z) = w - theta (r - point_r)
     hinge_inner   rotation in the bed under the course about r_inner, the outer side opens [rad, >= 0]
     hinge_outer   about r_outer, the inner side opens [rad, >= 0]
     r_inner/_outer  radius about which the bed hinges [m]: its end, or the edge of the band that is crushed there
-    slip_outward, slip_inward   of the course over what is under it [m, >= 0]; it rises by rise = mu slip as it slides [m]
+    slip_outward, slip_inward   of the course over what is under it [m, >= 0]; it rises by rise = mu slip as it slides
+        [m]
     squash        the whole bed is crushed: what is above comes straight down [m]
     ring_low, ring_high   growth of the radius at the bottom and the top of the ring's section [m]; negative = shortens
-    ring          "opens" (no part shortens), "crushes" (no part lengthens), "opens below" (the top is crushed meanwhile), "opens above"
+    ring          "opens" (no part shortens), "crushes" (no part lengthens), "opens below" (the top is crushed
+        meanwhile), "opens above"
                   (the bottom is) or "" (stays, or is not counted on)
-    wire_rate     growth of the radius of the wire in the bed under the course [m]; wire_yields: it is there and lengthens
-    relaxation    least common relaxation s of the bed limits that leaves a line [-]: 0 at the limit (a bed crushed whole: what it
+    wire_rate     growth of the radius of the wire in the bed under the course [m]; wire_yields: it is there and
+        lengthens
+    relaxation    least common relaxation s of the bed limits that leaves a line [-]: 0 at the limit (a bed crushed
+        whole: what it
                   must carry over what it can, less 1)
     work          what the motions cost and release
     """
@@ -113,7 +132,9 @@ class Collapse:
 
 @dataclass(frozen=True)
 class _Beds:
-    """What a bed limit becomes when more weight rests on it, shapes (n,): hinge radii [m], friction [-], cohesion [kN]."""
+    """What a bed limit becomes when more weight rests on it, shapes (n,): hinge radii [m], friction [-], cohesion
+    [kN].
+    """
 
     inner: Floats
     outer: Floats
@@ -123,8 +144,10 @@ class _Beds:
 
 
 def _beds(lune: Lune, p: Programme, scales: Scales) -> _Beds:
-    """A resultant at its innermost place loads a band from the bed's inner end to c; more weight is carried at c, so the hinge
-    turns about c (d(x_low V)/dV = c, derived; likewise outside). Where not crushing but `contact` limits, about x_low itself."""
+    """A resultant at its innermost place loads a band from the bed's inner end to c; more weight is carried at c, so
+    the hinge
+    turns about c (d(x_low V)/dV = c, derived; likewise outside). Where not crushing but `contact` limits, about x_low
+    itself."""
     middle, half = (lune.bed_inner + lune.bed_outer) / 2, (lune.bed_outer - lune.bed_inner) / 2
     a, b = np.maximum(middle - half * scales.half_width, 1e-6 * middle), middle + half * scales.half_width
     w = np.clip(np.where(lune.wet_from >= lune.bed_outer, b, lune.wet_from), a, b)
@@ -133,9 +156,12 @@ def _beds(lune: Lune, p: Programme, scales: Scales) -> _Beds:
     f_out = scales.strength_value * one if scales.strength_value >= 0 else lune.crush_outer * scales.strength
     V = p.vertical
     inner, outer = np.empty(lune.size), np.empty(lune.size)
-    capacity = np.array([
-        sum(f * (q**2 - r**2) / 2 for f, r, q in ((f_in[i], a[i], w[i]), (f_out[i], w[i], b[i])) if q > r) for i in range(lune.size)
-    ])
+    capacity = np.array(
+        [
+            sum(f * (q**2 - r**2) / 2 for f, r, q in ((f_in[i], a[i], w[i]), (f_out[i], w[i], b[i])) if q > r)
+            for i in range(lune.size)
+        ]
+    )
     for i in range(lune.size):
         cap_in = f_in[i] * (w[i] ** 2 - a[i] ** 2) / 2 if w[i] > a[i] else 0.0
         cap_out = f_out[i] * (b[i] ** 2 - w[i] ** 2) / 2 if b[i] > w[i] else 0.0
@@ -156,7 +182,8 @@ def _multipliers(lune: Lune, p: Programme) -> tuple[float, Floats]:
     from scipy.sparse import csr_array
 
     n, V = lune.size, p.vertical
-    # Relaxed by shares of the bed's half-width; a bed that a course barely overlaps gets a floor, or s would lose its digits there.
+    # Relaxed by shares of the bed's half-width; a bed that a course barely overlaps gets a floor, or s would lose
+    # its digits there.
     half = V * np.maximum(lune.bed_outer - lune.bed_inner, 1e-3 * lune.bed_outer) / 2
     limit = p.limits[:, 2]
     scale = np.concatenate([half, half, limit, limit])
@@ -167,12 +194,19 @@ def _multipliers(lune: Lune, p: Programme) -> tuple[float, Floats]:
     size = np.maximum(np.abs(p.b), 1e-3 * np.abs(A).max(axis=1))
     size[size == 0.0] = 1.0
     bounds = np.vstack([p.bounds, [[-1.0, np.inf]]])
-    # An unlimited ring may carry anything: a motion that shortens it is no mechanism, however large its force were capped.
+    # An unlimited ring may carry anything: a motion that shortens it is no mechanism, however large its force
+    # were capped.
     bounds[:n, 1] = np.where(np.isinf(lune.ring_strength) & (bounds[:n, 1] > 0), np.inf, bounds[:n, 1])
     cost = np.zeros(A.shape[1])
     cost[-1] = 1.0
-    answer = linprog(cost, csr_array(A / size[:, None]), p.b / size, bounds=bounds, method="highs-ds", options={
-        "primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10})
+    answer = linprog(
+        cost,
+        csr_array(A / size[:, None]),
+        p.b / size,
+        bounds=bounds,
+        method="highs-ds",
+        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
+    )
     if answer.status != 0:
         raise UndecidedError(f"the linear programme ended without an answer: {answer.message}")
     y = np.zeros(4 * n)
@@ -181,7 +215,9 @@ def _multipliers(lune: Lune, p: Programme) -> tuple[float, Floats]:
 
 
 def _ring_work(rows: Floats, scales: Scales, p: Floats, a: Floats) -> float:
-    """Greatest of -(p C + a K) over what each ring may carry (its chord polygon; none is lost where it shortens nowhere)."""
+    """Greatest of -(p C + a K) over what each ring may carry (its chord polygon; none is lost where it shortens
+    nowhere).
+    """
     x, y = np.empty(2 * len(CHORDS) + 1), np.empty(2 * len(CHORDS) + 1)
     total = 0.0
     for i in range(len(rows)):
@@ -207,9 +243,11 @@ def _from_below(jumps: Floats) -> Floats:
 
 
 def collapse(lune: Lune, scales: Scales = AVAILABLE) -> Collapse | None:
-    """How the dome gives way; None where a thrust line exists with slack to spare. UndecidedError when the solver does not say.
+    """How the dome gives way; None where a thrust line exists with slack to spare. UndecidedError when the solver
+    does not say.
 
-    Formulas: jump of the motions conjugate to (H, V, G) at a bed = multipliers times the gradient of its limits (derived in the
+    Formulas: jump of the motions conjugate to (H, V, G) at a bed = multipliers times the gradient of its limits
+    (derived in the
     module's first lines); the level z in them is the bed's own.
     """
     p = programme(lune, scales)
@@ -217,14 +255,19 @@ def collapse(lune: Lune, scales: Scales = AVAILABLE) -> Collapse | None:
     n, z = lune.size, lune.z_bottom
     squash = np.zeros(n)
     if p.crushed >= 0:
-        s, y = float(p.vertical[p.crushed] / beds.capacity[p.crushed] - 1) if beds.capacity[p.crushed] > 0 else np.inf, np.zeros((4, n))
+        s, y = (
+            float(p.vertical[p.crushed] / beds.capacity[p.crushed] - 1) if beds.capacity[p.crushed] > 0 else np.inf,
+            np.zeros((4, n)),
+        )
         squash[p.crushed] = 1.0
     else:
         s, y = _multipliers(lune, p)
         if s < -SLACK or not y.any():
             return None
     out, inn, plus, minus = y
-    sliding = np.where(np.isfinite(beds.friction), beds.friction, 0.0)  # a bed without a limit never slides: its rate is 0
+    sliding = np.where(
+        np.isfinite(beds.friction), beds.friction, 0.0
+    )  # a bed without a limit never slides: its rate is 0
     rise = sliding * (plus + minus)
     outward = _from_below(z * (inn - out) + plus - minus)
     down = _from_below(inn * beds.inner - out * beds.outer - rise + squash)
@@ -240,8 +283,17 @@ def _largest(lune: Lune, outward: Floats, down: Floats, turn: Floats) -> float:
 
 
 def _assemble(
-    lune: Lune, scales: Scales, p: Programme, beds: _Beds, s: float, y: Floats, squash: Floats, rise: Floats, outward: Floats,
-    down: Floats, turn: Floats,
+    lune: Lune,
+    scales: Scales,
+    p: Programme,
+    beds: _Beds,
+    s: float,
+    y: Floats,
+    squash: Floats,
+    rise: Floats,
+    outward: Floats,
+    down: Floats,
+    turn: Floats,
 ) -> Collapse:
     """The motions as arrays a picture can be drawn from, with their works."""
     out, inn, plus, minus = y
@@ -258,7 +310,8 @@ def _assemble(
         weights=float((down * lune.weight + turn * lune.moment).sum()),
         dilation=float((rise * V).sum()),
         friction=float((rise * V).sum() + (beds.cohesion[slip > 0] * slip[slip > 0]).sum()),
-        crushing=float((V * (inn * (beds.inner - p.limits[:, 0]) + out * (p.limits[:, 1] - beds.outer))).sum()) + crushed,
+        crushing=float((V * (inn * (beds.inner - p.limits[:, 0]) + out * (p.limits[:, 1] - beds.outer))).sum())
+        + crushed,
         rings=_ring_work(rows, scales, outward, turn),
         wires=float((tension * np.maximum(wire, 0.0)).sum()),
     )
@@ -267,16 +320,36 @@ def _assemble(
     w = -(down + turn * r)
     w.setflags(write=False)
     return Collapse(
-        number=lune.number, point_r=r, point_z=lune.z_bottom, u=wire, w=w, theta=turn, hinge_inner=inn, hinge_outer=out, r_inner=beds.inner,
-        r_outer=beds.outer, slip_outward=plus, slip_inward=minus, rise=rise, squash=squash, ring_low=low, ring_high=high, ring=ring,
-        wire_rate=wire, wire_yields=tuple(bool(grows) for grows in (wire > TINY) & (tension > 0.0)), relaxation=s, work=work,
+        number=lune.number,
+        point_r=r,
+        point_z=lune.z_bottom,
+        u=wire,
+        w=w,
+        theta=turn,
+        hinge_inner=inn,
+        hinge_outer=out,
+        r_inner=beds.inner,
+        r_outer=beds.outer,
+        slip_outward=plus,
+        slip_inward=minus,
+        rise=rise,
+        squash=squash,
+        ring_low=low,
+        ring_high=high,
+        ring=ring,
+        wire_rate=wire,
+        wire_yields=tuple(bool(grows) for grows in (wire > TINY) & (tension > 0.0)),
+        relaxation=s,
+        work=work,
     )
 
 
 @dataclass(frozen=True)
 class Edge:
-    """The edge of a family of domes: `stands` is the last value with a line, `fails` the first without one found; the dome and the
-    mechanism are those at `fails`. Where the family jumps there (a course less), `collapse.relaxation` is not near 0."""
+    """The edge of a family of domes: `stands` is the last value with a line, `fails` the first without one found; the
+    dome and the
+    mechanism are those at `fails`. Where the family jumps there (a course less), `collapse.relaxation` is not near
+    0."""
 
     stands: float
     fails: float
@@ -286,9 +359,15 @@ class Edge:
 
 
 def collapse_at_edge(
-    lune_of: Callable[[float], Lune], stands: float, fails: float, scales: Scales = AVAILABLE, *, close: float = CLOSE,
+    lune_of: Callable[[float], Lune],
+    stands: float,
+    fails: float,
+    scales: Scales = AVAILABLE,
+    *,
+    close: float = CLOSE,
 ) -> Edge:
-    """Bisect between a value at which `lune_of(value)` has a line and one at which it has none, to `close` of their distance; the
+    """Bisect between a value at which `lune_of(value)` has a line and one at which it has none, to `close` of their
+    distance; the
     family should change once from the one to the other. UndecidedError when an end is not what it was taken for."""
     good, bad = lune_of(stands), lune_of(fails)
     if failing_bed(pack(good), scales) >= 0:

@@ -41,10 +41,23 @@ def cut_lune(design: Design, stack: Stack, case: Case) -> Lune:
         ring_to = state.wet_from if state.ring_to is None else state.ring_to
         depth = max(min(ring_to, course.outer_radius) - course.inner_radius, 0.0)
         counted = state.closed and not lowest
-        rows.append((
-            course.number, course.z_bottom, course.z_top, state.weight, state.moment, course.bed_inner, course.bed_outer,
-            min(state.strength, below.strength), min(state.strength_wet, below.strength_wet), wet_from,
-            _bed_friction(state, below, course.bed_inner, course.bed_outer, wet_from), design.beds.cohesion * area,
-            state.strength if counted else 0.0, depth if counted else 0.0, wire,
-        ))
+        rows.append(
+            (
+                course.number,
+                course.z_bottom,
+                course.z_top,
+                state.weight,
+                state.moment,
+                course.bed_inner,
+                course.bed_outer,
+                min(state.strength, below.strength),
+                min(state.strength_wet, below.strength_wet),
+                wet_from,
+                _bed_friction(state, below, course.bed_inner, course.bed_outer, wet_from),
+                design.beds.cohesion * area,
+                state.strength if counted else 0.0,
+                depth if counted else 0.0,
+                wire,
+            )
+        )
     return Lune(*np.array(rows, dtype=np.float64).T)

@@ -13,7 +13,15 @@ from typing import Any, Literal
 import numpy as np
 
 from shellcheck_earth.basics.errors import UndecidedError
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, bed_limits, pack, ring_limits, ring_polygon, wire_limit
+from shellcheck_earth.mechanics.rings.admissible import (
+    CHORDS,
+    Scales,
+    bed_limits,
+    pack,
+    ring_limits,
+    ring_polygon,
+    wire_limit,
+)
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["Line", "Programme", "is_admissible", "line", "needed_friction", "programme", "widest_contact"]
@@ -72,7 +80,14 @@ def programme(lune: Lune, scales: Scales | None = None) -> Programme:
     matrix = np.vstack([np.vstack(A)[finite], *ring_A]) if ring_A else np.vstack(A)[finite]
     crushed = np.nonzero(limits[:, 0] > limits[:, 1])[0]
     return Programme(
-        matrix, np.concatenate([np.concatenate(b)[finite], ring_b]), bounds, sum_H, sum_G, dead_G, V, limits,
+        matrix,
+        np.concatenate([np.concatenate(b)[finite], ring_b]),
+        bounds,
+        sum_H,
+        sum_G,
+        dead_G,
+        V,
+        limits,
         int(crushed[0]) if len(crushed) else -1,
     )
 
@@ -99,9 +114,16 @@ def _solve(cost: Floats, A: Floats, b: Floats, bounds: Floats) -> Any:
     # Rows are brought to size one, for the programme's tolerance is absolute and a crown weighs little.
     size = np.maximum(np.abs(b), 1e-3 * np.abs(A).max(axis=1))
     size[size == 0.0] = 1.0
-    for presolve in (True, False):  # where its first reductions leave it without an answer, it is asked again without them
+    for presolve in (
+        True,
+        False,
+    ):  # where its first reductions leave it without an answer, it is asked again without them
         answer = linprog(
-            cost, A_ub=A / size[:, None], b_ub=b / size, bounds=bounds, method="highs",
+            cost,
+            A_ub=A / size[:, None],
+            b_ub=b / size,
+            bounds=bounds,
+            method="highs",
             options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10, "presolve": presolve},
         )
         if answer.status in (SOLVED, INFEASIBLE):
@@ -147,9 +169,13 @@ def widest_contact(lune: Lune, scales: Scales | None = None) -> float | None:
     middle, half = (lune.bed_inner + lune.bed_outer) / 2, (lune.bed_outer - lune.bed_inner) / 2
     across = p.sum_G - lune.z_bottom[:, None] * p.sum_H
     width = -(half * p.vertical)[:, None]
-    A = np.vstack([
-        np.hstack([p.A, np.zeros((len(p.b), 1))]), np.hstack([across, width]), np.hstack([-across, width]),
-    ])
+    A = np.vstack(
+        [
+            np.hstack([p.A, np.zeros((len(p.b), 1))]),
+            np.hstack([across, width]),
+            np.hstack([-across, width]),
+        ]
+    )
     b = np.concatenate([p.b, middle * p.vertical - p.dead_G, p.dead_G - middle * p.vertical])
     cost = np.zeros(3 * n + 1)
     cost[-1] = 1.0

@@ -1,7 +1,9 @@
 """Everywhere a thrust line may run: at each bed, the states that can be reached from above and lead on to the ground.
 
-The polygons of `admissible` hold the states reachable from above. Going back up from the ground, each is cut down to the states
-from which a state below can be reached: its step is undone (Minkowski sum with the mirrored ring and wire, weight taken off) and
+The polygons of `admissible` hold the states reachable from above. Going back up from the ground, each is cut down to
+the states
+from which a state below can be reached: its step is undone (Minkowski sum with the mirrored ring and wire, weight
+taken off) and
 the two convex polygons are intersected. Derived from the same steps; no optimiser is involved.
 """
 
@@ -11,20 +13,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, clip, minkowski_sum, pack, polygons, ring_limits, ring_polygon, wire_limit
+from shellcheck_earth.mechanics.rings.admissible import (
+    AVAILABLE,
+    CHORDS,
+    Scales,
+    clip,
+    minkowski_sum,
+    pack,
+    polygons,
+    ring_limits,
+    ring_polygon,
+    wire_limit,
+)
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["ThrustBand", "thrust_band"]
 
 ROUNDING = 1e-9
-"""Share of the size of a state by which the intersection may be too wide: at the edge the polygons shrink to a point."""
+"""Share of the size of a state by which the intersection may be too wide: at the edge the polygons shrink to a point.
+"""
 
 
 @dataclass(frozen=True)
 class ThrustBand:
-    """Top bed first: level of the bed, innermost and outermost radius of any line [m], least and greatest H [kN per radian].
+    """Top bed first: level of the bed, innermost and outermost radius of any line [m], least and greatest H [kN per
+    radian].
 
-    Where no line reaches the ground (`failing` >= 0, the index of the bed that none crosses) the arrays end above that bed and hold
+    Where no line reaches the ground (`failing` >= 0, the index of the bed that none crosses) the arrays end above
+    that bed and hold
     the paths that get so far.
     """
 
@@ -71,7 +87,9 @@ def _wire(rows: Floats, factors: Floats, i: int) -> tuple[Floats, Floats]:
 
 
 def _common(H: Floats, G: Floats, other_H: Floats, other_G: Floats) -> tuple[Floats, Floats]:
-    """The part of the first convex polygon inside the second, both counter-clockwise; the first where rounding leaves nothing."""
+    """The part of the first convex polygon inside the second, both counter-clockwise; the first where rounding leaves
+    nothing.
+    """
     ax, ay = np.array(H), np.array(G)
     scale = float(np.hypot(other_H, other_G).max()) + 1e-300
     for j in range(len(other_H)):
@@ -100,6 +118,10 @@ def thrust_band(lune: Lune, scales: Scales = AVAILABLE) -> ThrustBand:
     z, V = lune.z_bottom[: len(states)], lune.vertical[: len(states)]
     x = [(G - z[i] * H) / V[i] for i, (H, G) in enumerate(states)]
     return ThrustBand(
-        z=z, x_low=np.array([one.min() for one in x]), x_high=np.array([one.max() for one in x]),
-        H_low=np.array([H.min() for H, _ in states]), H_high=np.array([H.max() for H, _ in states]), failing=whole.failing,
+        z=z,
+        x_low=np.array([one.min() for one in x]),
+        x_high=np.array([one.max() for one in x]),
+        H_low=np.array([H.min() for H, _ in states]),
+        H_high=np.array([H.max() for H, _ in states]),
+        failing=whole.failing,
     )

@@ -18,7 +18,16 @@ from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words, opening_forces
 from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
 
-__all__ = ["MOST_FACTOR", "drop_of", "large_drop", "ring_symmetric", "rounded_rows", "still_finer", "with_answer", "without_answer"]
+__all__ = [
+    "MOST_FACTOR",
+    "drop_of",
+    "large_drop",
+    "ring_symmetric",
+    "rounded_rows",
+    "still_finer",
+    "with_answer",
+    "without_answer",
+]
 
 MOST_FACTOR = 4.0
 """Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
@@ -47,7 +56,9 @@ def drop_of(known: list[float]) -> float:
 
 
 def large_drop(coarse: float | None, fine: float | None) -> bool:
-    """Whether two cuts are too far apart, and a third is worth asking (not where the finer one holds nothing at all)."""
+    """Whether two cuts are too far apart, and a third is worth asking (not where the finer one holds nothing at
+    all).
+    """
     return bool(coarse and fine) and math.isinf(drop_of([coarse or 0.0, fine or 0.0]))
 
 
@@ -56,28 +67,65 @@ def still_finer(cuts: tuple[int, ...]) -> int:
 
 
 def without_answer(job: Job, required: float, status: Status, why: str, relied: float | None) -> ThreeDResult:
-    return ThreeDResult(job.id, job.title, job.criterion, relied, relied, relied, required, False, status, why, False, "", (), (), (),
-                        (), len(job.case.states))
+    return ThreeDResult(
+        job.id,
+        job.title,
+        job.criterion,
+        relied,
+        relied,
+        relied,
+        required,
+        False,
+        status,
+        why,
+        False,
+        "",
+        (),
+        (),
+        (),
+        (),
+        len(job.case.states),
+    )
 
 
 def with_answer(
-    design: Design, stack: Stack, job: Job, required: float, table: tuple[CutResult, ...], associated: float, without: float,
-    answer: BlockAnswer, layout: Layout, drop: float, directions: tuple[tuple[float, float], ...], motions: np.ndarray | None,
+    design: Design,
+    stack: Stack,
+    job: Job,
+    required: float,
+    table: tuple[CutResult, ...],
+    associated: float,
+    without: float,
+    answer: BlockAnswer,
+    layout: Layout,
+    drop: float,
+    directions: tuple[tuple[float, float], ...],
+    motions: np.ndarray | None,
 ) -> ThreeDResult:
     converged = math.isfinite(drop)
-    # Dividing capacities for the reserve is a test of its own at each share; a multiple of a load is the scheme's number itself.
+    # Dividing capacities for the reserve is a test of its own at each share; a multiple of a load is the scheme's
+    # number itself.
     share = OVERSTATED if job.loads else 1.0
     relied = max(min(associated, share * without) - drop, 0.0) if converged else 0.0
     at_least = bool(job.loads) and min(associated, without) >= MOST_FACTOR * required * (1 - 1e-4)
     # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
     motions = None if at_least else motions
     return ThreeDResult(
-        id=job.id, title=job.title, criterion=job.criterion, associated=associated, non_associated=without,
-        relied=relied if converged else None, required=required, meets=converged and relied >= required,
+        id=job.id,
+        title=job.title,
+        criterion=job.criterion,
+        associated=associated,
+        non_associated=without,
+        relied=relied if converged else None,
+        required=required,
+        meets=converged and relied >= required,
         status="solved" if converged else "cannot say",
         why="" if converged else "the finer cut gives notably less than the coarser one: not converged",
         at_least=at_least,
         mechanism=mechanism_in_words(design, stack, layout, motions),
         forces=opening_forces(design, stack, job.case, layout, answer),
-        convergence=table, directions=directions, motions=rounded_rows(motions), course_top=len(job.case.states),
+        convergence=table,
+        directions=directions,
+        motions=rounded_rows(motions),
+        course_top=len(job.case.states),
     )

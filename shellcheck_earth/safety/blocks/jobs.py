@@ -1,4 +1,6 @@
-"""Which states and loads the block model is asked about: finished, with the forms out, and every load that comes from one side."""
+"""Which states and loads the block model is asked about: finished, with the forms out, and every load that comes from
+one side.
+"""
 
 from __future__ import annotations
 
@@ -34,17 +36,26 @@ class Job:
     loads: tuple[SideLoad, ...] = ()
     heavier: Case | None = None
 
+
 def jobs(design: Design, stack: Stack) -> list[Job]:
     """Everything that the block model is asked about one design, in the order of the report."""
     cases = {case.id: case for case in dead_cases(design, stack)}
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
-    out = [Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
-           for case in (dry, damp, soaked) if case.counts]
+    out = [
+        Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
+        for case in (dry, damp, soaked)
+        if case.counts
+    ]
     out += _stages(design, stack, cases)
     wet = soaked.states[0].weight / dry.states[0].weight - 1
     loads = side_loads(design, wet)
-    titles = {"wind": "Wind", "earthquake": "Earthquake", "snow": "Snow on one half", "rain": "Water in one half of the dome",
-              "worker": "One worker on the top ring"}
+    titles = {
+        "wind": "Wind",
+        "earthquake": "Earthquake",
+        "snow": "Snow on one half",
+        "rain": "Water in one half of the dome",
+        "worker": "One worker on the top ring",
+    }
     for kind, title in titles.items():
         of_kind = tuple(load for load in loads if load.kind == kind)
         if of_kind:
@@ -64,13 +75,20 @@ def _stages(design: Design, stack: Stack, cases: dict[str, Case]) -> list[Job]:
         closing = forms_out(design, stack)
         standing = [opening_label(design, index) for index, at in closing.items() if at <= number]
         every = len(standing) == len(design.openings)
-        out.append(Job("three-d-forms-out" + ("" if every else f"-{number:02d}"),
-                       f"{stage.title}, forms out of {'every opening' if every else ' and '.join(standing)}", "overall reserve", stage))
+        out.append(
+            Job(
+                "three-d-forms-out" + ("" if every else f"-{number:02d}"),
+                f"{stage.title}, forms out of {'every opening' if every else ' and '.join(standing)}",
+                "overall reserve",
+                stage,
+            )
+        )
     return out
 
 
 def _stages_to_ask(design: Design, stack: Stack) -> list[int]:
-    """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses lean on a form,
+    """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses
+    lean on a form,
     which the blocks do not have. The lowest few, and always the last."""
     closing = forms_out(design, stack)
     whole = []
@@ -83,7 +101,9 @@ def _stages_to_ask(design: Design, stack: Stack) -> list[int]:
 
 
 def forms_out(design: Design, stack: Stack) -> dict[int, int]:
-    """Opening -> number of the course that closes a ring above its head; without those that close only when the dome does."""
+    """Opening -> number of the course that closes a ring above its head; without those that close only when the dome
+    does.
+    """
     out: dict[int, int] = {}
     for top in range(2, len(stack.courses)):
         number = stack.courses[top - 1].number
@@ -96,4 +116,7 @@ def forms_out(design: Design, stack: Stack) -> dict[int, int]:
 def _closed(stack: Stack, opening: Opening, top: int) -> bool:
     if opening.head == "lintel":
         return lintel_course(stack, opening, top) is not None
-    return head_ring(stack, opening, top) is not None or levels(stack, opening)[1] <= stack.courses[top - 1].z_bottom + 1e-6
+    return (
+        head_ring(stack, opening, top) is not None
+        or levels(stack, opening)[1] <= stack.courses[top - 1].z_bottom + 1e-6
+    )

@@ -52,7 +52,11 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     low, high = stack.courses[min(courses)].label, stack.courses[max(courses)].label
     start, end = _span([_bearing(layout.blocks[k]) for k in moving])
     around = end - start > math.radians(300)
-    where = "all around" if around else f"between bearings {math.degrees(start) % 360:.0f} and {math.degrees(end) % 360:.0f} deg"
+    where = (
+        "all around"
+        if around
+        else f"between bearings {math.degrees(start) % 360:.0f} and {math.degrees(end) % 360:.0f} deg"
+    )
     out = down = 0.0
     for k in moving:
         b = _bearing(layout.blocks[k])
@@ -72,9 +76,14 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
         ways.append("tip")
     which = f"Courses {low} to {high}" if high > low else f"Blocks of course {low}"
     text = f"{which}, {where}, {' and '.join(ways) or 'shift against each other'}."
-    near = sorted({layout.blocks[k].opening for k in moving if layout.blocks[k].opening is not None and size[k] > 0.5 * largest}, key=str)
+    near = sorted(
+        {layout.blocks[k].opening for k in moving if layout.blocks[k].opening is not None and size[k] > 0.5 * largest},
+        key=str,
+    )
     if near:
-        text += " The head of " + ", ".join(opening_label(design, k) for k in near if k is not None) + " goes with them."
+        text += (
+            " The head of " + ", ".join(opening_label(design, k) for k in near if k is not None) + " goes with them."
+        )
     if buttresses:
         text += " " + _named(design, buttresses) + (" goes" if len(buttresses) == 1 else " go") + " with them."
     return text
@@ -82,11 +91,15 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
 
 def _buttress(design: Design, block: Block) -> int:
     """Index of the buttress that a block belongs to."""
-    return max(range(len(design.buttresses)), key=lambda index: math.cos(design.buttresses[index].bearing - block.start))
+    return max(
+        range(len(design.buttresses)), key=lambda index: math.cos(design.buttresses[index].bearing - block.start)
+    )
 
 
 def _named(design: Design, buttresses: list[int]) -> str:
-    places = [f"{index + 1} (at {math.degrees(design.buttresses[index].bearing) % 360:.0f} deg)" for index in buttresses]
+    places = [
+        f"{index + 1} (at {math.degrees(design.buttresses[index].bearing) % 360:.0f} deg)" for index in buttresses
+    ]
     return ("Buttress " if len(places) == 1 else "Buttresses ") + " and ".join(places)
 
 
@@ -95,11 +108,15 @@ def _only_buttresses(design: Design, stack: Stack, buttresses: list[int], motion
     turning = float((np.linalg.norm(motions[:, 3:], axis=1) * stack.courses[0].width).sum())
     tips = turning > 0.25 * float(np.linalg.norm(motions[:, :3], axis=1).sum())
     one = len(buttresses) == 1
-    return (f"What fails first is no part of the dome: {_named(design, buttresses)} {'moves' if one else 'move'} while the wall still "
-            f"stands, {'tipping' if tips else 'sliding'} on {'its' if one else 'their'} own beds.")
+    return (
+        f"What fails first is no part of the dome: {_named(design, buttresses)} {'moves' if one else 'move'} while the"
+        f" wall still stands, {'tipping' if tips else 'sliding'} on {'its' if one else 'their'} own beds."
+    )
 
 
-def opening_forces(design: Design, stack: Stack, case: Case, layout: Layout, answer: BlockAnswer) -> tuple[tuple[str, float], ...]:
+def opening_forces(
+    design: Design, stack: Stack, case: Case, layout: Layout, answer: BlockAnswer
+) -> tuple[tuple[str, float], ...]:
     """(what, kN): greatest press on a bed beside each opening, over its head, the ring above it, and on each buttress.
 
     From the state that was found for this load: other states may carry it too.
@@ -125,11 +142,17 @@ def opening_forces(design: Design, stack: Stack, case: Case, layout: Layout, ans
                 jamb = max(jamb, float(force))
             elif patches.kind[k] == "head joint" and near and top <= course.z_bottom < top + 3 * course.height:
                 ring = max(ring, float(force))
-        out += [(f"jambs of {label}, one bed", jamb), (f"over the head of {label}, one face", head),
-                (f"ring above {label}", ring)]
+        out += [
+            (f"jambs of {label}, one bed", jamb),
+            (f"over the head of {label}, one face", head),
+            (f"ring above {label}", ring),
+        ]
     for index in range(len(design.buttresses)):
         bearing = design.buttresses[index].bearing
-        on = [float(press[k]) for k in range(patches.size) if patches.kind[k] == "buttress"
-              and math.cos(layout.blocks[int(patches.upper[k])].start - bearing) > 0.999]
+        on = [
+            float(press[k])
+            for k in range(patches.size)
+            if patches.kind[k] == "buttress" and math.cos(layout.blocks[int(patches.upper[k])].start - bearing) > 0.999
+        ]
         out.append((f"thrust on buttress {index + 1}", sum(on)))
     return tuple((what, round(value, 3)) for what, value in out)

@@ -15,7 +15,15 @@ from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, bl
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
-from shellcheck_earth.safety.blocks.cuts import drop_of, large_drop, ring_symmetric, rounded_rows, still_finer, with_answer, without_answer
+from shellcheck_earth.safety.blocks.cuts import (
+    drop_of,
+    large_drop,
+    ring_symmetric,
+    rounded_rows,
+    still_finer,
+    with_answer,
+    without_answer,
+)
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
 from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
@@ -53,9 +61,18 @@ class _Edge:
 
 
 def largest_reserve(
-    design: Design, stack: Stack, case: Case, layout: Layout, first: float, high: float, *, near: bool,
+    design: Design,
+    stack: Stack,
+    case: Case,
+    layout: Layout,
+    first: float,
+    high: float,
+    *,
+    near: bool,
 ) -> _Edge:
-    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: expected just there."""
+    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: expected just
+    there.
+    """
     failing: np.ndarray | None = None
 
     def holds(q: float) -> bool | None:
@@ -99,31 +116,54 @@ def reserve_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) 
     edges = [coarse]
     for layout in layouts[1:]:
         start = edges[-1].reserve or start
-        edges.append(largest_reserve(design, stack, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+        edges.append(
+            largest_reserve(
+                design, stack, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True
+            )
+        )
     if large_drop(edges[0].reserve, edges[-1].reserve):
         start = edges[-1].reserve or LEAST_RESERVE
         layouts.append(cut_blocks(design, stack, still_finer(cuts), top))
-        edges.append(largest_reserve(design, stack, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True))
+        edges.append(
+            largest_reserve(
+                design, stack, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True
+            )
+        )
     found = [edge.reserve for edge in edges]
     limited = [edge.at_least for edge in edges]
-    table = tuple(CutResult(layout.cuts, len(layout.blocks), q, limit) for layout, q, limit in zip(layouts, found, limited, strict=True))
+    table = tuple(
+        CutResult(layout.cuts, len(layout.blocks), q, limit)
+        for layout, q, limit in zip(layouts, found, limited, strict=True)
+    )
     known = [q for q in found if q is not None]
     if len(known) < len(found):
-        return replace(without_answer(job, required, "cannot say", "the solver decided neither way", None), convergence=table)
+        return replace(
+            without_answer(job, required, "cannot say", "the solver decided neither way", None), convergence=table
+        )
     least = min(*known, ring)
-    fails = _largest_motion(coarse.failing) if coarse.failing is not None else _failing(
-        design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
+    fails = (
+        _largest_motion(coarse.failing)
+        if coarse.failing is not None
+        else _failing(design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
+    )
     # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
     for q in (0.97 * least, 0.85 * least, required):
         if q <= 0.0 or q > least:
             continue
         answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
-            return with_answer(design, stack, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails)
+            return with_answer(
+                design, stack, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails
+            )
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     status: Status = "solved" if least <= 0 else "cannot say"
-    return replace(without_answer(job, required, status, why, 0.0 if least <= 0 else None), convergence=table, associated=least,
-                   mechanism=mechanism_in_words(design, stack, layouts[0], fails), motions=rounded_rows(fails))
+    return replace(
+        without_answer(job, required, status, why, 0.0 if least <= 0 else None),
+        convergence=table,
+        associated=least,
+        mechanism=mechanism_in_words(design, stack, layouts[0], fails),
+        motions=rounded_rows(fails),
+    )
 
 
 def _largest_motion(motions: np.ndarray) -> np.ndarray:

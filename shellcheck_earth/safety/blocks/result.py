@@ -35,7 +35,8 @@ class ThreeDResult:
     associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
     relied, required            relied on and asked for; at_least: `relied` is only what was looked for
     mechanism                   what moves first, in words; forces: (what, kN) at jambs, over heads, on buttresses
-    directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the governing one first
+    directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the
+        governing one first
     motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
     """
 
@@ -59,7 +60,15 @@ class ThreeDResult:
 
 
 def _key(design: Design, case_id: str, cuts: tuple[int, ...]) -> str:
-    said = repr((VERSION, cuts, case_id, replace(design, bases={}, criteria=replace(design.criteria, required={})), sorted(design.criteria.required.items())))
+    said = repr(
+        (
+            VERSION,
+            cuts,
+            case_id,
+            replace(design, bases={}, criteria=replace(design.criteria, required={})),
+            sorted(design.criteria.required.items()),
+        )
+    )
     return hashlib.sha256(said.encode()).hexdigest()[:20]
 
 

@@ -15,14 +15,24 @@ from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
-from shellcheck_earth.safety.blocks.cuts import MOST_FACTOR, drop_of, large_drop, ring_symmetric, still_finer, with_answer, without_answer
+from shellcheck_earth.safety.blocks.cuts import (
+    MOST_FACTOR,
+    drop_of,
+    large_drop,
+    ring_symmetric,
+    still_finer,
+    with_answer,
+    without_answer,
+)
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult
 
 __all__ = ["sideways_case"]
 
 ALIKE = 6
-"""Decimals of the share of the most looked for by which loads are put in order: alike to that, they stay as the design has them."""
+"""Decimals of the share of the most looked for by which loads are put in order: alike to that, they stay as the
+design has them.
+"""
 
 
 @dataclass(frozen=True)
@@ -72,7 +82,16 @@ class _Question:
         design, job = self.design, self.job
         live = side_wrench(design, self.stack, job.case, layout, load, job.heavier)
         wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
-        return block_problem(design, self.stack, job.case, layout, live, base_friction=design.site.ground_friction, most=self.most, wet=wet)
+        return block_problem(
+            design,
+            self.stack,
+            job.case,
+            layout,
+            live,
+            base_friction=design.site.ground_friction,
+            most=self.most,
+            wet=wet,
+        )
 
     def line(self, layout: Layout, load: SideLoad) -> CutResult:
         answer = solve_cone(assemble(self.problem(layout, load)))
@@ -80,11 +99,18 @@ class _Question:
         return CutResult(layout.cuts, len(layout.blocks), held)
 
     def tried(self) -> list[_Tried]:
-        """Every load with all cuts, the one that leaves least first: what is alike with few blocks need not be with more. One that
-        the coarser cut holds to the end of the search, many times what is asked for, is asked no further unless all are."""
-        first = [_Tried(load, tuple(bearings), (self.line(self.layouts[0], load),)) for load, bearings in each_once(self.design, self.job.loads)]
+        """Every load with all cuts, the one that leaves least first: what is alike with few blocks need not be with
+        more. One that
+        the coarser cut holds to the end of the search, many times what is asked for, is asked no further unless all
+        are."""
+        first = [
+            _Tried(load, tuple(bearings), (self.line(self.layouts[0], load),))
+            for load, bearings in each_once(self.design, self.job.loads)
+        ]
         first.sort(key=lambda one: round(one.known[0] / self.most, ALIKE))
-        out = [self._finer(one) if k == 0 or one.known[0] < self.most * (1 - 1e-6) else one for k, one in enumerate(first)]
+        out = [
+            self._finer(one) if k == 0 or one.known[0] < self.most * (1 - 1e-6) else one for k, one in enumerate(first)
+        ]
         return sorted(out, key=lambda one: round(one.left / self.most, ALIKE))
 
     def _finer(self, one: _Tried) -> _Tried:
@@ -95,17 +121,23 @@ class _Question:
 
 
 def sideways_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
-    """The worst of the loads of one kind; every one of them without dilation too, for what that takes off differs from one direction to
-    another: 4.35 for all four of an earthquake with ordinary friction became 4.35, 4.35, 4.35 and less than 2 in one dome."""
+    """The worst of the loads of one kind; every one of them without dilation too, for what that takes off differs
+    from one direction to
+    another: 4.35 for all four of an earthquake with ordinary friction became 4.35, 4.35, 4.35 and less than 2 in one
+    dome."""
     required = design.criteria.required[job.criterion]
     if ring_symmetric(design, stack, job.case) < 1.0:
-        return without_answer(job, required, "solved", "the dead load alone is not held by the ring-symmetric check", 0.0)
+        return without_answer(
+            job, required, "solved", "the dead load alone is not held by the ring-symmetric check", 0.0
+        )
     question = _Question(design, stack, job, cuts, MOST_FACTOR * required)
     tried = question.tried()
     for one in tried:
         if one.undecided:
-            return replace(without_answer(job, required, "cannot say", f"the solver decided neither way: {one.load.title}", None),
-                           convergence=one.table)
+            return replace(
+                without_answer(job, required, "cannot say", f"the solver decided neither way: {one.load.title}", None),
+                convergence=one.table,
+            )
     found = []
     for one in tried:
         # The direction itself first, for the pictures.
@@ -113,8 +145,26 @@ def sideways_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...])
         directions = tuple((bearing, min(other.known)) for other in others for bearing in other.bearings)
         answer = solve_blocks(question.problem(question.layouts[0], one.load))
         if answer.status == "cannot say":
-            return replace(without_answer(job, required, "cannot say", f"{one.load.title}: {answer.why}", None),
-                           associated=answer.associated, convergence=one.table, directions=directions)
-        found.append(with_answer(design, stack, replace(job, title=one.load.title), required, one.table, min(one.known),
-                                 answer.multiplier or 0.0, answer, question.layouts[0], drop_of(one.known), directions, answer.motions))
+            return replace(
+                without_answer(job, required, "cannot say", f"{one.load.title}: {answer.why}", None),
+                associated=answer.associated,
+                convergence=one.table,
+                directions=directions,
+            )
+        found.append(
+            with_answer(
+                design,
+                stack,
+                replace(job, title=one.load.title),
+                required,
+                one.table,
+                min(one.known),
+                answer.multiplier or 0.0,
+                answer,
+                question.layouts[0],
+                drop_of(one.known),
+                directions,
+                answer.motions,
+            )
+        )
     return min(found, key=lambda result: -math.inf if result.relied is None else round(result.relied / required, ALIKE))

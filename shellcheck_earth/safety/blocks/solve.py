@@ -1,9 +1,12 @@
 """The second way to the verdict: a dome with openings or sideways loads as blocks, case by case.
 
 Every case is solved with two numbers of cuts and, with the coarser one, also for friction without dilation; what is
-relied on is the lowest of them (of the last, under a load from one side, only OVERSTATED of it), and never more than the
-ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same drop is taken
-off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large, a still finer cut is
+relied on is the lowest of them (of the last, under a load from one side, only OVERSTATED of it), and never more than
+the
+ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same drop
+is taken
+off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large, a still
+finer cut is
 compared with the fine one, and if that drop is large too the answer is "cannot say", never a pass.
 """
 
@@ -35,13 +38,20 @@ MOST_WORKERS = 4
 
 def processors() -> int:
     """How many cases may be solved beside each other on this computer."""
-    return max(min(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1, MOST_WORKERS), 1)
+    return max(
+        min(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1, MOST_WORKERS), 1
+    )
 
 
 def three_d_cases(
-    design: Design, stack: Stack, progress: Progress, cache_dir: Path | None = None, workers: int = 1,
+    design: Design,
+    stack: Stack,
+    progress: Progress,
+    cache_dir: Path | None = None,
+    workers: int = 1,
 ) -> tuple[ThreeDResult, ...]:
-    """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was broken
+    """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
+    broken
     off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
     if not needs_three_d(design):
         return ()
@@ -65,21 +75,29 @@ def three_d_cases(
 
 
 def _beside_each_other(
-    design: Design, stack: Stack, left: list[Job], cache_dir: Path | None, workers: int,
+    design: Design,
+    stack: Stack,
+    left: list[Job],
+    cache_dir: Path | None,
+    workers: int,
 ) -> Generator[ThreeDResult, None, None]:
     from joblib import Parallel, delayed
 
     # A mapping proxy cannot be sent to another process; the blocks need no bases.
     sent = replace(design, bases={}, criteria=replace(design.criteria, required=dict(design.criteria.required)))
-    # Reserves and loads with many directions take longest: first, so that no process ends with one while the others have nothing to do.
+    # Reserves and loads with many directions take longest: first, so that no process ends with one while the
+    # others have nothing to do.
     order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
     results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
-        delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order)
+        delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order
+    )
     try:
         for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
             yield result
     finally:
-        with warnings.catch_warnings():  # that work is lost when the caller stops early is known: what is finished has been kept
+        with (
+            warnings.catch_warnings()
+        ):  # that work is lost when the caller stops early is known: what is finished has been kept
             warnings.simplefilter("ignore")
             results.close()
 

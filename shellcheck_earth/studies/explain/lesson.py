@@ -11,7 +11,16 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.studies.explain.map import DomeMap, Shape, Trial, dome_map, dome_shape, least_meeting, other_shape, thumb_trials
+from shellcheck_earth.studies.explain.map import (
+    DomeMap,
+    Shape,
+    Trial,
+    dome_map,
+    dome_shape,
+    least_meeting,
+    other_shape,
+    thumb_trials,
+)
 from shellcheck_earth.studies.explain.ways import Way, ways
 
 __all__ = ["Teaching", "teach"]
@@ -19,9 +28,12 @@ __all__ = ["Teaching", "teach"]
 
 @dataclass(frozen=True)
 class Teaching:
-    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and tube (for a round
-    dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it also has a
-    thrust line. Both None where there is none. `least_meeting`: share of the inside diameter from which on the wall meets all asked for."""
+    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and
+    tube (for a round
+    dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it
+    also has a
+    thrust line. Both None where there is none. `least_meeting`: share of the inside diameter from which on the wall
+    meets all asked for."""
 
     design: Design
     here: Shape
@@ -38,14 +50,20 @@ def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
 
 
 def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Teaching:
-    """All numbers of the teaching report; UndecidedError when a programme does not answer. `crew`: who computes the map."""
+    """All numbers of the teaching report; UndecidedError when a programme does not answer. `crew`: who computes the
+    map.
+    """
     found = ways(design, _part(progress, "taking away, step by step"))
     plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
     progress("other shapes and widths", 1, 1)
     other = other_shape(design)
     return Teaching(
-        design=design, here=dome_shape(design), ways=found, map=plotted,
+        design=design,
+        here=dome_shape(design),
+        ways=found,
+        map=plotted,
         other=None if other is None else dome_shape(other[0]),
         other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
-        trials=thumb_trials(design), least_meeting=least_meeting(design),
+        trials=thumb_trials(design),
+        least_meeting=least_meeting(design),
     )

@@ -1,4 +1,6 @@
-"""What width and shape do to a dome: a map over slenderness and pivot, the round dome beside it, and the rule of thumb tried out."""
+"""What width and shape do to a dome: a map over slenderness and pivot, the round dome beside it, and the rule of
+thumb tried out.
+"""
 
 from __future__ import annotations
 
@@ -23,12 +25,25 @@ from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand, thrust_band
 from shellcheck_earth.safety.requirement import meets_all, shortfalls
 from shellcheck_earth.studies.explain.ways import silent
 
-__all__ = ["WIDEST", "Cell", "DomeMap", "Shape", "Trial", "dome_map", "dome_shape", "least_meeting", "other_shape", "thumb_trials"]
+__all__ = [
+    "WIDEST",
+    "Cell",
+    "DomeMap",
+    "Shape",
+    "Trial",
+    "dome_map",
+    "dome_shape",
+    "least_meeting",
+    "other_shape",
+    "thumb_trials",
+]
 
 State = Literal["stands", "no line", "not buildable"]
 
 PIVOTS = (-0.35, 0.45)
-"""Pivot beyond the inner face, as shares of the inside diameter, between which the map runs; -0.5 would be the round dome."""
+"""Pivot beyond the inner face, as shares of the inside diameter, between which the map runs; -0.5 would be the round
+dome.
+"""
 
 WIDTHS = (0.03, 0.16)
 """Wall width as a share of the inside diameter, likewise."""
@@ -39,7 +54,9 @@ WIDEST = 0.25
 """Walls up to this share of the inside diameter are tried for the least that meets all that is asked for."""
 
 WIDEST_OPENING = 0.7
-"""A round dome with an opening wider than this share of its diameter is a ring wall: none such is shown beside the dome."""
+"""A round dome with an opening wider than this share of its diameter is a ring wall: none such is shown beside the
+dome.
+"""
 
 THUMB = (0.10, 0.09, 0.08)
 """The rule of thumb and what practised builders go to (common practice, no source)."""
@@ -47,8 +64,10 @@ THUMB = (0.10, 0.09, 0.08)
 
 @dataclass(frozen=True)
 class Cell:
-    """The finished dry dome at one point of the map. `friction`: needed, with the wire as designed and without any (None: no friction
-    is enough); `factor`: geometric factor, likewise (None: no line stays on the beds; GREATEST_GEOMETRIC_FACTOR: that or more)."""
+    """The finished dry dome at one point of the map. `friction`: needed, with the wire as designed and without any
+    (None: no friction
+    is enough); `factor`: geometric factor, likewise (None: no line stays on the beds; GREATEST_GEOMETRIC_FACTOR: that
+    or more)."""
 
     state: State
     state_no_wire: State
@@ -74,12 +93,16 @@ class DomeMap:
 
     def grid(self, name: str) -> Floats:
         """One quantity of the cells, shape (rows, columns); nan where it is None."""
-        return np.array([[np.nan if getattr(cell, name) is None else getattr(cell, name) for cell in row] for row in self.cells])
+        return np.array(
+            [[np.nan if getattr(cell, name) is None else getattr(cell, name) for cell in row] for row in self.cells]
+        )
 
 
 @dataclass(frozen=True)
 class Shape:
-    """Numbers of one dome, finished and dry. Lengths in m, weight of all of it in kN, thrust per radian at the lowest bed [kN]."""
+    """Numbers of one dome, finished and dry. Lengths in m, weight of all of it in kN, thrust per radian at the lowest
+    bed [kN].
+    """
 
     design: Design
     stack: Stack
@@ -97,7 +120,9 @@ class Shape:
 
 @dataclass(frozen=True)
 class Trial:
-    """One width of the rule of thumb: the finished dry dome, and the first checks that fall short in any counted case."""
+    """One width of the rule of thumb: the finished dry dome, and the first checks that fall short in any counted
+    case.
+    """
 
     share: float
     width: float
@@ -134,8 +159,12 @@ def cell_of(design: Design) -> Cell:
 
 
 def shaped(design: Design, width: float, pivot: float) -> Design:
-    """The design with another wall width and pivot distance [m], the inner diameter, course height and fill as they are."""
-    return replace(design, wall=replace(design.wall, filled_width=width), dome=replace(design.dome, pivot_beyond_inner_face=pivot))
+    """The design with another wall width and pivot distance [m], the inner diameter, course height and fill as they
+    are.
+    """
+    return replace(
+        design, wall=replace(design.wall, filled_width=width), dome=replace(design.dome, pivot_beyond_inner_face=pivot)
+    )
 
 
 def _row(design: Design, widths: tuple[float, ...], pivot: float) -> tuple[Cell, ...]:
@@ -165,7 +194,9 @@ def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Cr
     rows = spread(partial(_row, sent, widths), pivots, crew, lambda done: told(done, len(pivots)))
     required = design.criteria.required
     available = float(_dry(design).friction.max())
-    return DomeMap(widths, pivots, tuple(rows), here, available / required["bed friction"], required["geometric factor"])
+    return DomeMap(
+        widths, pivots, tuple(rows), here, available / required["bed friction"], required["geometric factor"]
+    )
 
 
 def dome_shape(design: Design) -> Shape:
@@ -179,10 +210,18 @@ def dome_shape(design: Design) -> Shape:
         low, high = float(band.H_low[-1]), float(band.H_high[-1])
         thrust = 0.0 if low <= 0.0 <= high else min(low, high, key=abs)
     return Shape(
-        design=design, stack=stack, cell=cell_of(design), band=band, height=stack.top - stack.floor, courses=len(arcs),
-        opening=2 * stack.courses[-1].inner_radius, weight=sum(ring_weight(state) for state in case.states),
-        tube=sum(course.tube_length for course in stack.courses), largest_step=max(abs(course.step_in) for course in stack.courses),
-        least_bed=min(course.bed_width for course in stack.courses), thrust=thrust,
+        design=design,
+        stack=stack,
+        cell=cell_of(design),
+        band=band,
+        height=stack.top - stack.floor,
+        courses=len(arcs),
+        opening=2 * stack.courses[-1].inner_radius,
+        weight=sum(ring_weight(state) for state in case.states),
+        tube=sum(course.tube_length for course in stack.courses),
+        largest_step=max(abs(course.step_in) for course in stack.courses),
+        least_bed=min(course.bed_width for course in stack.courses),
+        thrust=thrust,
     )
 
 
@@ -202,11 +241,15 @@ def _least_opening(design: Design, good: Callable[[Cell], bool]) -> Design | Non
 
 
 def other_shape(design: Design) -> tuple[Design, Design | None] | None:
-    """For a round dome the pointed one with its pivot on the outer face, twice; else the round dome of the same diameter and tube
-    whose courses still overlap, and the one that also has a thrust line (None: none has), each with the smallest crown opening for it.
+    """For a round dome the pointed one with its pivot on the outer face, twice; else the round dome of the same
+    diameter and tube
+    whose courses still overlap, and the one that also has a thrust line (None: none has), each with the smallest
+    crown opening for it.
     None when no such dome can be built."""
     if design.dome.profile == "round":
-        pointed = replace(design, dome=replace(design.dome, profile="pointed", pivot_beyond_inner_face=design.wall.filled_width))
+        pointed = replace(
+            design, dome=replace(design.dome, profile="pointed", pivot_beyond_inner_face=design.wall.filled_width)
+        )
         return None if cell_of(pointed).state == "not buildable" else (pointed, pointed)
     overlapping = _least_opening(design, lambda cell: cell.state != "not buildable")
     if overlapping is None:
@@ -232,7 +275,8 @@ def thumb_trials(design: Design) -> tuple[Trial, ...]:
 
 
 def least_meeting(design: Design) -> float | None:
-    """The least wall width, in half per cents of the inside diameter up to WIDEST, from which on every wider one tried meets all that is
+    """The least wall width, in half per cents of the inside diameter up to WIDEST, from which on every wider one
+    tried meets all that is
     asked for in the finished dome and every stage, without rain [share]; None where WIDEST does not."""
     D = design.dome.inside_diameter
     found = None

@@ -1,7 +1,10 @@
-"""A dome weakened step by step until no thrust line is left: a thinner wall, less friction, less wire; and how it then gives way.
+"""A dome weakened step by step until no thrust line is left: a thinner wall, less friction, less wire; and how it
+then gives way.
 
-The inner face (the compass line), the course height and the pivot's distance beyond the inner face are held while the wall is
-thinned, so that only the width changes; a pivot "on the outer face" stays where it was. Friction and wire are scaled in all beds alike.
+The inner face (the compass line), the course height and the pivot's distance beyond the inner face are held while the
+wall is
+thinned, so that only the width changes; a pivot "on the outer face" stays where it was. Friction and wire are scaled
+in all beds alike.
 """
 
 from __future__ import annotations
@@ -27,7 +30,8 @@ Kind = Literal["wall", "friction", "wire", "friction without wire"]
 KINDS: tuple[Kind, ...] = ("wall", "friction", "wire", "friction without wire")
 
 Outcome = Literal["falls", "never falls", "rises", "never stands"]
-"""falls: a line as designed, none past an edge below; never falls: a line even with nothing left; rises: no line as designed, one
+"""falls: a line as designed, none past an edge below; never falls: a line even with nothing left; rises: no line as
+designed, one
 past an edge above; never stands: none however much there is."""
 
 SCAN = 24
@@ -39,14 +43,18 @@ MOST = 8.0
 CLOSE = 1e-10
 
 LAST = 2e-4
-"""The last dome that stands is drawn this share of the designed value before the edge, where its band still has some width."""
+"""The last dome that stands is drawn this share of the designed value before the edge, where its band still has some
+width.
+"""
 
 
 @dataclass(frozen=True)
 class Step:
-    """One dome of the series. `share`: of the designed value; `value`: wall width [m], friction [-] or wire tension [kN].
+    """One dome of the series. `share`: of the designed value; `value`: wall width [m], friction [-] or wire tension
+    [kN].
 
-    `courses` top first, as many as stand in the case; `band` ends above the bed that no path crosses where there is no line;
+    `courses` top first, as many as stand in the case; `band` ends above the bed that no path crosses where there is
+    no line;
     `failing_course` is then the course over that bed.
     """
 
@@ -60,10 +68,13 @@ class Step:
 
 @dataclass(frozen=True)
 class Way:
-    """One capacity taken away in one case. `edge`: (the last value with a line, the first without one), None where there is no edge.
+    """One capacity taken away in one case. `edge`: (the last value with a line, the first without one), None where
+    there is no edge.
 
-    `collapse`: how it gives way at the edge (or as it is, where it does not stand as designed); `collapsed`: the courses it is drawn
-    on, top first, and the value they have. `governing`: the counted case that loses its line first, not the finished dry dome.
+    `collapse`: how it gives way at the edge (or as it is, where it does not stand as designed); `collapsed`: the
+    courses it is drawn
+    on, top first, and the value they have. `governing`: the counted case that loses its line first, not the finished
+    dry dome.
     """
 
     kind: Kind
@@ -130,7 +141,9 @@ class _Family:
     def _cut(self, width: float) -> dict[str, tuple[Case, Stack, Lune]]:
         design = with_number(self.design, "wall.filled_width", width)
         stack = build_stack(design)
-        return {case.id: (case, stack, cut_lune(design, stack, case)) for case in dead_cases(design, stack) if case.counts}
+        return {
+            case.id: (case, stack, cut_lune(design, stack, case)) for case in dead_cases(design, stack) if case.counts
+        }
 
     def dome(self, share: float, case_id: str) -> _Dome:
         design, scales = weakened(self.design, self.kind, share)
@@ -227,25 +240,36 @@ def _way(family: _Family, ids: tuple[str, ...], *, governing: bool) -> Way:
     steps = tuple(_step(family, share, case_id) for share in _shares(outcome, edge, family))
     dome = family.dome(at, case_id)
     return Way(
-        kind=family.kind, case_id=case_id, case_title=dome.case.title, designed=family.value(1.0, case_id), outcome=outcome,
-        edge=None if edge is None else (family.value(edge[0], case_id), family.value(edge[1], case_id)), steps=steps,
+        kind=family.kind,
+        case_id=case_id,
+        case_title=dome.case.title,
+        designed=family.value(1.0, case_id),
+        outcome=outcome,
+        edge=None if edge is None else (family.value(edge[0], case_id), family.value(edge[1], case_id)),
+        steps=steps,
         collapse=None if outcome == "never falls" else _gives_way(family, at, case_id),
-        collapsed=dome.stack.up_to(dome.case.stage)[::-1], collapsed_value=family.value(at, case_id), governing=governing,
+        collapsed=dome.stack.up_to(dome.case.stage)[::-1],
+        collapsed_value=family.value(at, case_id),
+        governing=governing,
     )
 
 
 def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way, ...]:
     """For each capacity the finished dry dome and, where another counted case loses its line first, that case too.
 
-    Without wire only the wall and the friction; "friction without wire" only where the dome stands with no wire at all, so that
-    the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme does not answer.
+    Without wire only the wall and the friction; "friction without wire" only where the dome stands with no wire at
+    all, so that
+    the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme does not
+    answer.
     """
     ids = tuple(case.id for case in dead_cases(design, build_stack(design)) if case.counts)
     wired = design.beds.wire_tension > 0
     out: list[Way] = []
     for index, kind in enumerate(KINDS):
         told(index, len(KINDS))
-        if (kind.endswith("wire") and not wired) or (kind == "friction without wire" and _of(out, "wire").outcome != "never falls"):
+        if (kind.endswith("wire") and not wired) or (
+            kind == "friction without wire" and _of(out, "wire").outcome != "never falls"
+        ):
             continue
         family = _Family(design, kind)
         dry = _way(family, ("finished-dry",), governing=False)

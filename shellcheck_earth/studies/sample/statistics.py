@@ -1,4 +1,6 @@
-"""What many sampled domes say: shares with limits, and which input matters most. Sums only, so blocks add up in any order."""
+"""What many sampled domes say: shares with limits, and which input matters most. Sums only, so blocks add up in any
+order.
+"""
 
 from __future__ import annotations
 
@@ -24,9 +26,11 @@ OUTCOMES = ("no_line", "short")
 class Tally:
     """Sums over the domes of one block or one scrambling.
 
-    counts (4,): domes, not buildable, with no line, with a margin short. checks (7,): domes in which each check is short.
+    counts (4,): domes, not buildable, with no line, with a margin short. checks (7,): domes in which each check is
+    short.
     check_case (7, m), check_course (7, n): where it falls short first; line_course (n,) likewise for no line.
-    bins (inputs, BINS): domes; bin_sums (2, inputs, BINS): outcomes among them; u_sums (2, inputs): sum of u times outcome.
+    bins (inputs, BINS): domes; bin_sums (2, inputs, BINS): outcomes among them; u_sums (2, inputs): sum of u times
+    outcome.
     pairs (3, 2): domes asked twice, their outcomes, and the squared differences between the two times.
     """
 
@@ -61,7 +65,8 @@ class Share:
 def share_of(counts: Sequence[float], sizes: Sequence[float]) -> Share:
     """The share of domes, from its count in each scrambling and their sizes.
 
-    Limits of Clopper & Pearson 1934 (memory: quantiles of beta distributions), as if all domes were drawn independently,
+    Limits of Clopper & Pearson 1934 (memory: quantiles of beta distributions), as if all domes were drawn
+    independently,
     and Student's limits of the mean of the scramblings; whichever is wider. Neither goes past 0 or 1.
     """
     from scipy.special import betaincinv, stdtrit
@@ -80,7 +85,9 @@ def share_of(counts: Sequence[float], sizes: Sequence[float]) -> Share:
 
 @dataclass(frozen=True)
 class Index:
-    """Share of the outcome's variance that one input explains alone, with its standard error; rank correlation (nan: none)."""
+    """Share of the outcome's variance that one input explains alone, with its standard error; rank correlation (nan:
+    none).
+    """
 
     name: str
     value: float
@@ -89,7 +96,9 @@ class Index:
 
 
 def _first_order(tally: Tally, outcome: int) -> Floats:
-    """Variance of the conditional mean over the bins, less what chance alone would give it, over the variance; (inputs,)."""
+    """Variance of the conditional mean over the bins, less what chance alone would give it, over the variance;
+    (inputs,).
+    """
     n, hits = tally.bins, tally.bin_sums[outcome]
     total, mean = n.sum(axis=1), hits.sum(axis=1) / n.sum(axis=1)
     variance = mean * (1 - mean)
@@ -101,7 +110,9 @@ def _first_order(tally: Tally, outcome: int) -> Floats:
 
 
 def _rank(tally: Tally, outcome: int) -> Floats:
-    """Spearman's rank correlation of each input with a yes/no outcome: ranks of the input are its u, uniform on (0, 1)."""
+    """Spearman's rank correlation of each input with a yes/no outcome: ranks of the input are its u, uniform on (0,
+    1).
+    """
     count = tally.counts[0]
     mean = tally.bin_sums[outcome].sum(axis=1) / count
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -109,7 +120,8 @@ def _rank(tally: Tally, outcome: int) -> Floats:
 
 
 def _group(tally: Tally, outcome: int) -> float:
-    """Index of first order of a group of inputs, from domes asked again with everything else drawn anew (Jansen 1999, memory):
+    """Index of first order of a group of inputs, from domes asked again with everything else drawn anew (Jansen 1999,
+    memory):
     S = 1 - E(y - y')^2 / (2 V)."""
     asked, hits, squares = tally.pairs[:, outcome]
     mean = hits / asked if asked else math.nan
@@ -136,5 +148,8 @@ def indices(tallies: Sequence[Tally], names: Sequence[str], group: str, outcome:
             without.append(np.append(_first_order(rest, outcome), _group(rest, outcome)))
         spread = np.array(without)
         errors = np.sqrt((len(tallies) - 1) * spread.var(axis=0))
-    found = [Index(name, float(v), float(e), float(k)) for name, v, e, k in zip((*names, group), values, errors, ranks, strict=True)]
+    found = [
+        Index(name, float(v), float(e), float(k))
+        for name, v, e, k in zip((*names, group), values, errors, ranks, strict=True)
+    ]
     return tuple(sorted(found, key=lambda one: (-one.value if math.isfinite(one.value) else math.inf, one.name)))

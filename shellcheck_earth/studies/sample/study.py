@@ -1,8 +1,10 @@
 """Very many domes of one design with uncertain inputs: how often no line exists, or a margin falls short.
 
 A sensitivity study of the model, no failure probability of a building: the distributions are stated, not known, and the
-model sees ring-symmetric dead load only. Points are scrambled Sobol points (Joe & Kuo's directions and Owen's scrambling as
-in scipy, memory) in 16 to 32 independent scramblings, cut into blocks; a block's result depends on nothing but the study,
+model sees ring-symmetric dead load only. Points are scrambled Sobol points (Joe & Kuo's directions and Owen's
+scrambling as
+in scipy, memory) in 16 to 32 independent scramblings, cut into blocks; a block's result depends on nothing but the
+study,
 so any number of workers, one machine or many, and an interrupted run carried on give the same bits.
 """
 
@@ -30,7 +32,16 @@ from shellcheck_earth.loads.scatter import Scatter, design_scatter
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.safety.margins import CHECKS, required_scales, strength_check
-from shellcheck_earth.studies.sample.statistics import BINS, OUTCOMES, Index, Share, Tally, add_tallies, indices, share_of
+from shellcheck_earth.studies.sample.statistics import (
+    BINS,
+    OUTCOMES,
+    Index,
+    Share,
+    Tally,
+    add_tallies,
+    indices,
+    share_of,
+)
 
 __all__ = ["COMPASS_GROUP", "MOST_SAMPLES", "Chance", "Job", "Study", "block_tally", "make_study", "run_study"]
 
@@ -41,7 +52,9 @@ BLOCK = 2048
 
 FEWEST_SCRAMBLINGS = 16
 PAIRED = 16
-"""Every so-manieth dome is asked again with everything but its compass errors drawn anew, for the index of that group."""
+"""Every so-manieth dome is asked again with everything but its compass errors drawn anew, for the index of that
+group.
+"""
 
 COMPASS_GROUP = "compass errors"
 LAYOUT = 2
@@ -84,14 +97,22 @@ class Study:
 
     @property
     def digest(self) -> str:
-        said = (LAYOUT, shellcheck_earth.__version__, repr(self.design), sorted(repr(one) for one in self.scatter.values()),
-                self.seed, self.scramblings, self.points)
+        said = (
+            LAYOUT,
+            shellcheck_earth.__version__,
+            repr(self.design),
+            sorted(repr(one) for one in self.scatter.values()),
+            self.seed,
+            self.scramblings,
+            self.points,
+        )
         return hashlib.sha256(repr(said).encode()).hexdigest()[:20]
 
 
 @dataclass(frozen=True)
 class Chance:
-    """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the finished dome
+    """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the
+    finished dome
     is asked first, then the stages from the last one back), most frequent first; `indices` by outcome (no_line, short);
     `crown`: course number and radial error per unit error of the compass."""
 
@@ -165,7 +186,9 @@ def block_tally(study: Study, job: Job) -> Tally:
     lowest = study.plan.numbers[0]
     place = np.minimum((u[:, :COMPASS] * BINS).astype(np.int64), BINS - 1)
     bins = np.stack([np.bincount(place[:, i], minlength=BINS) for i in range(COMPASS)])
-    sums = np.stack([[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(COMPASS)] for one in y]).astype(np.float64)
+    sums = np.stack(
+        [[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(COMPASS)] for one in y]
+    ).astype(np.float64)
     check_case, check_course = np.zeros((len(CHECKS), m)), np.zeros((len(CHECKS), n))
     for q in range(len(CHECKS)):
         hit = answers.short_case[:, q] >= 0
@@ -174,10 +197,16 @@ def block_tally(study: Study, job: Job) -> Tally:
     gone = answers.no_line_case >= 0
     first = y[:, ::PAIRED]
     return Tally(
-        counts=np.array([job.size, (~answers.buildable).sum(), answers.no_line.sum(), answers.short.sum()], dtype=np.float64),
-        checks=(answers.short_case >= 0).sum(axis=0).astype(np.float64), check_case=check_case, check_course=check_course,
+        counts=np.array(
+            [job.size, (~answers.buildable).sum(), answers.no_line.sum(), answers.short.sum()], dtype=np.float64
+        ),
+        checks=(answers.short_case >= 0).sum(axis=0).astype(np.float64),
+        check_case=check_case,
+        check_course=check_course,
         line_course=np.bincount(answers.no_line_course[gone] - lowest, minlength=n).astype(np.float64),
-        bins=bins.astype(np.float64), bin_sums=sums, u_sums=np.stack([(u[:, :COMPASS] * one[:, None]).sum(axis=0) for one in y]),
+        bins=bins.astype(np.float64),
+        bin_sums=sums,
+        u_sums=np.stack([(u[:, :COMPASS] * one[:, None]).sum(axis=0) for one in y]),
         # The mean of both times estimates the mean of the outcome.
         pairs=np.array([[second.shape[1]] * 2, (first + second).sum(axis=1) / 2, ((first - second) ** 2).sum(axis=1)]),
     )
@@ -213,7 +242,9 @@ def _known_blocks(study: Study, folder: Path | None) -> dict[Job, Tally]:
 
 
 def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: Path | None = None) -> Chance:
-    """All blocks, over threads of this machine or a dask cluster; finished ones are kept in, and taken from, `keep_in`."""
+    """All blocks, over threads of this machine or a dask cluster; finished ones are kept in, and taken from,
+    `keep_in`.
+    """
     done = _known_blocks(study, keep_in)
     missing = [job for job in study.jobs if job not in done]
     progress("sampled domes", len(done), len(study.jobs))
@@ -245,7 +276,10 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
     lost["unbuildable"] = [float(run.counts[1]) for run in runs]
     names = tuple(name for name in GLOBALS[:COMPASS])
     return Chance(
-        design=study.design, samples=study.samples, scramblings=study.scramblings, seed=study.seed,
+        design=study.design,
+        samples=study.samples,
+        scramblings=study.scramblings,
+        seed=study.seed,
         shares={name: share_of(counts, sizes) for name, counts in lost.items()},
         checks={check: share_of([float(run.checks[q]) for run in runs], sizes) for q, check in enumerate(CHECKS)},
         first_in={check: _most(study.plan.case_ids, whole.check_case[q]) for q, check in enumerate(CHECKS)},
@@ -260,7 +294,10 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
 
 def _notes(design: Design) -> tuple[str, ...]:
     """What this study leaves out of what the design's own check would look at."""
-    out = ["Only ring-symmetric dead-load cases are asked: the finished dome and every stage of building, bare and with the crew."]
+    out = [
+        "Only ring-symmetric dead-load cases are asked: the finished dome and every stage of building, bare and with"
+        " the crew."
+    ]
     if design.openings or design.buttresses:
         out.append("Openings and buttresses of this design are not seen.")
     if design.site.wind_pressure > 0 or design.site.earthquake > 0:

@@ -31,7 +31,8 @@ def chance(
     seed
         The same seed gives the same numbers.
     out
-        Folder for chance.json, chance.csv and chance.pdf; finished blocks are kept in its chance-blocks, so that an interrupted
+        Folder for chance.json, chance.csv and chance.pdf; finished blocks are kept in its chance-blocks, so that an
+        interrupted
         study carries on. Without it nothing is written, only said.
     scatter
         File (TOML) of your own spreads, such as `[dry_density]` with `spread = 0.05`.
@@ -56,8 +57,14 @@ def chance(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(out, {"chance.json": chance_json(found).encode(), "chance.csv": chance_csv(found).encode(),
-                                "chance.pdf": document_pdf(chance_document(found))})
+            write_outputs(
+                out,
+                {
+                    "chance.json": chance_json(found).encode(),
+                    "chance.csv": chance_csv(found).encode(),
+                    "chance.pdf": document_pdf(chance_document(found)),
+                },
+            )
     print("\n".join(chance_lines(found)))
     if out is not None:
         print(f"\nWritten to {out}: chance.json, chance.csv, chance.pdf")

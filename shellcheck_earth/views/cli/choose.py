@@ -16,7 +16,8 @@ def choose(
     workers: Workers = 0,
     cluster: Cluster = "",
 ) -> int:
-    """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is no verdict.
+    """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is
+    no verdict.
 
     Parameters
     ----------
@@ -38,7 +39,9 @@ def choose(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))})
+            write_outputs(
+                out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))}
+            )
     print("\n".join(choice_lines(choice)))
     if out is not None:
         print(f"\nWritten to {out}: choose.pdf, choose.json")

@@ -21,14 +21,16 @@ def compare(
     workers: Workers = 0,
     cluster: Cluster = "",
 ) -> int:
-    """Compare designs: ranges of any keys, or several files side by side. Exit code 0 says it is done; it is no verdict.
+    """Compare designs: ranges of any keys, or several files side by side. Exit code 0 says it is done; it is no
+    verdict.
 
     Parameters
     ----------
     designs
         One design file (TOML), or several.
     vary
-        KEY=FIRST..LAST:HOW MANY or KEY=ONE,TWO,... for any key of the design, such as `fill.dry_density=1500..2000:6`; more than once
+        KEY=FIRST..LAST:HOW MANY or KEY=ONE,TWO,... for any key of the design, such as
+        `fill.dry_density=1500..2000:6`; more than once
         for every combination. A number without a unit takes the unit the file writes for that key.
     out
         Folder for compare.csv and compare.pdf. Without it nothing is written, only said.
@@ -39,7 +41,9 @@ def compare(
     from shellcheck_earth.views.render.progress import progress_bar
 
     if len(designs) < 2 and not vary:
-        raise InputError([Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")])
+        raise InputError(
+            [Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")]
+        )
     if out is not None:
         check_folder(out)
     with progress_bar(shown=True) as progress:
@@ -48,7 +52,13 @@ def compare(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(out, {"compare.csv": comparison_csv(comparison).encode(), "compare.pdf": document_pdf(comparison_document(comparison))})
+            write_outputs(
+                out,
+                {
+                    "compare.csv": comparison_csv(comparison).encode(),
+                    "compare.pdf": document_pdf(comparison_document(comparison)),
+                },
+            )
     print("\n".join(comparison_lines(comparison)))
     if out is not None:
         print(f"\nWritten to {out}: compare.csv, compare.pdf")

@@ -20,7 +20,14 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
     from shellcheck_earth.safety.cautions import ENGINEER, OPENINGS, UNSTABILISED
     from shellcheck_earth.views.pages.explain import NO_VERDICT
-    from shellcheck_earth.views.text.explain import section_words, shape_words, short_words, thumb_words, title, way_words
+    from shellcheck_earth.views.text.explain import (
+        section_words,
+        shape_words,
+        short_words,
+        thumb_words,
+        title,
+        way_words,
+    )
 
     texts = [f"Caution. {ENGINEER}", NO_VERDICT]
     if teaching.design.fill.stabiliser == "none":
@@ -33,7 +40,11 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     lines: list[str] = []
     for text in texts:
         lines += [*textwrap.wrap(text, WIDTH), ""]
-    lines.append(f"Written to {out}." if out is not None else "Nothing was written: add --out FOLDER for the report and the moving picture.")
+    lines.append(
+        f"Written to {out}."
+        if out is not None
+        else "Nothing was written: add --out FOLDER for the report and the moving picture."
+    )
     return lines
 
 
@@ -51,7 +62,8 @@ def explain(
     design
         The design file (TOML).
     out
-        Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only said.
+        Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only
+        said.
     """
     from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.geometry.reading import read_design

@@ -161,13 +161,19 @@ def main(tokens: Sequence[str] | None = None) -> None:
         print(f"Cannot say. {error}", file=sys.stderr)
         sys.exit(CANNOT_SAY)
     except KeyboardInterrupt:
-        print("Stopped; no report was written. Finished parts of long work (block cases, sampled domes) are kept in the output folder.", file=sys.stderr)
+        print(
+            "Stopped; no report was written. Finished parts of long work (block cases, sampled domes) are kept in the"
+            " output folder.",
+            file=sys.stderr,
+        )
         sys.exit(CANNOT_SAY)
     except BrokenPipeError:
         # Whoever read the output has gone away (a pager, `head`): nothing is left to say, and nobody to say it to.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(CANNOT_SAY)
     except Exception as error:
-        print(f"Cannot say. A fault in this program, not in your design: {type(error).__name__}: {error}", file=sys.stderr)
+        print(
+            f"Cannot say. A fault in this program, not in your design: {type(error).__name__}: {error}", file=sys.stderr
+        )
         sys.exit(CANNOT_SAY)
     sys.exit(code if isinstance(code, int) else 0)

@@ -9,8 +9,13 @@ from cyclopts import Parameter
 
 __all__ = ["Cluster", "OutFolder", "Workers"]
 
-OutFolder = Annotated[Path | None, Parameter(name=["--out", "-o"], help="Folder to write the results into. Without it nothing is written, only said.")]
+OutFolder = Annotated[
+    Path | None,
+    Parameter(name=["--out", "-o"], help="Folder to write the results into. Without it nothing is written, only said."),
+]
 
-Workers = Annotated[int, Parameter(help="Processes (of `chance`: threads) to use; 0 for one a core. The numbers do not depend on it.")]
+Workers = Annotated[
+    int, Parameter(help="Processes (of `chance`: threads) to use; 0 for one a core. The numbers do not depend on it.")
+]
 
 Cluster = Annotated[str, Parameter(help="Address of a dask scheduler to spread the work over (extra `cluster`).")]

@@ -132,9 +132,7 @@ def _section(name: str, path: str, table: object, problems: list[Problem]) -> _S
             except ValueError as error:
                 problems.append(Problem(f"{path}.{key}", str(error), f"{given!r}"))
     lacking = [
-        key
-        for key in known
-        if key not in table and key not in _OPTIONAL and not (name == "crush" and key == "length")
+        key for key in known if key not in table and key not in _OPTIONAL and not (name == "crush" and key == "length")
     ]
     problems.extend(Problem(f"{path}.{key}", "a value", "nothing") for key in lacking)
     for key, value in values.items():
@@ -146,9 +144,7 @@ def _section(name: str, path: str, table: object, problems: list[Problem]) -> _S
 def _loads(section: _Section, problems: list[Problem]) -> list[float]:
     given = section.raw.get("loads", [])
     if not isinstance(given, list) or not given:
-        problems.append(
-            Problem(f"{section.path}.loads", 'a list of loads such as ["3.4 kN", "3.9 kN"]', f"{given!r}")
-        )
+        problems.append(Problem(f"{section.path}.loads", 'a list of loads such as ["3.4 kN", "3.9 kN"]', f"{given!r}"))
         return []
     out = []
     for index, one in enumerate(given):
@@ -164,9 +160,7 @@ def _choice(section: _Section, key: str, among: Mapping[str, str], problems: lis
     if given is None:
         return None  # its absence has been reported
     if not isinstance(given, str) or given not in among:
-        problems.append(
-            Problem(f"{section.path}.{key}", " or ".join(f'"{one}"' for one in among), f"{given!r}")
-        )
+        problems.append(Problem(f"{section.path}.{key}", " or ".join(f'"{one}"' for one in among), f"{given!r}"))
         return None
     return among[given]
 
@@ -185,9 +179,7 @@ def _sections(data: Mapping[str, Any], problems: list[Problem]) -> dict[str, lis
             )
         elif name in _MANY:
             entries = table if isinstance(table, list) else [table]
-            out[name] = [
-                _section(name, f"{name}[{index}]", one, problems) for index, one in enumerate(entries)
-            ]
+            out[name] = [_section(name, f"{name}[{index}]", one, problems) for index, one in enumerate(entries)]
         else:
             out[name] = [_section(name, name, table, problems)]
     if not data:
@@ -203,15 +195,11 @@ def _crush(section: _Section, path: str, loads: list[float]) -> Reading:
 
 
 def _tilts(sections: list[_Section], path: str) -> Reading:
-    tilts = [
-        Tilt(one.get("angle"), one.get("mass"), one.get("width") * one.get("length")) for one in sections
-    ]
+    tilts = [Tilt(one.get("angle"), one.get("mass"), one.get("width") * one.get("length")) for one in sections]
     return friction_from_tilts(tilts, max(one.get("angle_within") for one in sections), path)
 
 
-def _soak(
-    section: _Section, density: Reading | None, moisture: Reading | None, grains: float
-) -> list[Reading]:
+def _soak(section: _Section, density: Reading | None, moisture: Reading | None, grains: float) -> list[Reading]:
     if density is None or moisture is None:
         raise InputError(
             [
@@ -226,9 +214,7 @@ def _soak(
     deficit = porosity(density.best, grains) * (1.0 - moisture.best / full)
     suction = section.get("suction_head", SUCTION_HEAD)
     return [
-        conductivity_from_soak(
-            section.get("depth"), section.get("time"), suction, deficit, section.get("depth_within")
-        )
+        conductivity_from_soak(section.get("depth"), section.get("time"), suction, deficit, section.get("depth_within"))
     ]
 
 
@@ -309,9 +295,7 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
         )
     for one, loads in wires:
         turning.add("wire", wire_from_breaking, loads, one.get("load_within"))
-    twice = {
-        one.path for one in turning.readings if sum(other.path == one.path for other in turning.readings) > 1
-    }
+    twice = {one.path for one in turning.readings if sum(other.path == one.path for other in turning.readings) > 1}
     turning.problems.extend(
         Problem("crush", f"one section for {path}, with all its loads", "several") for path in sorted(twice)
     )
@@ -357,8 +341,7 @@ def _text(readings: tuple[Reading, ...]) -> str:
         lines.extend(f"    limit: {limit}" for limit in one.limits)
     lines += [
         "",
-        "Site tests tell what this batch did on this day. They replace no laboratory and no engineer: "
-        "where people go",
+        "Site tests tell what this batch did on this day. They replace no laboratory and no engineer: where people go",
         "under or onto the dome, have both look at it.",
     ]
     return "\n".join(lines) + "\n"

@@ -1,6 +1,7 @@
 """The mechanism of a dome as a rotatable three-dimensional picture: one binary glTF 2.0 file (.glb).
 
-Every block is a body of its own; the file carries one animation in which the blocks move from rest into the mechanism and
+Every block is a body of its own; the file carries one animation in which the blocks move from rest into the mechanism
+and
 back. Plain own writer, so that the same answer gives the same bytes. glTF has y up: (x, y, z) here is (x, z, -y) there.
 """
 
@@ -33,7 +34,10 @@ TIMES = (0.0, 2.0, 4.0)
 FLOAT, SHORT, TO_VERTICES, TO_INDICES = 5126, 5123, 34962, 34963
 
 COLOURS = {
-    "wall": (0.76, 0.62, 0.45), "moving": (0.80, 0.36, 0.22), "lintel": (0.45, 0.33, 0.22), "head": (0.88, 0.76, 0.50),
+    "wall": (0.76, 0.62, 0.45),
+    "moving": (0.80, 0.36, 0.22),
+    "lintel": (0.45, 0.33, 0.22),
+    "head": (0.88, 0.76, 0.50),
     "buttress": (0.60, 0.55, 0.48),
 }
 """Linear red, green, blue by what a block is; a wall block that moves has its own."""
@@ -56,8 +60,12 @@ def _swept(stack: Stack, block: Block) -> tuple[Floats, NDArray[np.int64]]:
     """A piece of a ring, its arcs as chords."""
     course = stack.courses[block.course]
     steps = max(math.ceil((block.end - block.start) / FACET - 1e-9), 1)
-    section = ((course.inner_radius, course.z_bottom), (course.outer_radius, course.z_bottom),
-               (course.outer_radius, course.z_top), (course.inner_radius, course.z_top))
+    section = (
+        (course.inner_radius, course.z_bottom),
+        (course.outer_radius, course.z_bottom),
+        (course.outer_radius, course.z_top),
+        (course.inner_radius, course.z_top),
+    )
     corners, triangles = [], [(0, 2, 1), (0, 3, 2)]
     for step in range(steps + 1):
         bearing = block.start + (block.end - block.start) * step / steps
@@ -114,23 +122,33 @@ class _Buffer:
         self.views.append(view)
         self.data += raw + b"\0" * (-len(raw) % 4)
         flat = array.reshape(len(array), -1)
-        self.accessors.append({
-            "bufferView": len(self.views) - 1, "componentType": FLOAT if array.dtype == np.float32 else SHORT,
-            "count": len(array), "type": kind, "min": flat.min(axis=0).tolist(), "max": flat.max(axis=0).tolist(),
-        })
+        self.accessors.append(
+            {
+                "bufferView": len(self.views) - 1,
+                "componentType": FLOAT if array.dtype == np.float32 else SHORT,
+                "count": len(array),
+                "type": kind,
+                "min": flat.min(axis=0).tolist(),
+                "max": flat.max(axis=0).tolist(),
+            }
+        )
         return len(self.accessors) - 1
 
 
 def _materials() -> list[dict[str, Any]]:
     return [
-        {"name": name, "doubleSided": True,
-         "pbrMetallicRoughness": {"baseColorFactor": [*colour, 1.0], "metallicFactor": 0.0, "roughnessFactor": 0.9}}
+        {
+            "name": name,
+            "doubleSided": True,
+            "pbrMetallicRoughness": {"baseColorFactor": [*colour, 1.0], "metallicFactor": 0.0, "roughnessFactor": 0.9},
+        }
         for name, colour in COLOURS.items()
     ]
 
 
 def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, title: str) -> bytes:
-    """The .glb file of a mechanism: `centre` (n, 3) [m]; `motions` (n, 6), translations and rotations in any common size.
+    """The .glb file of a mechanism: `centre` (n, 3) [m]; `motions` (n, 6), translations and rotations in any common
+    size.
 
     ValueError when centres or motions do not belong to the layout.
     """
@@ -152,11 +170,22 @@ def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, ti
         moves = block.kind == "wall" and size[k] >= MOVES * largest > 0
         positions = buffer.add(_turned(corners - centre[k]).astype(np.float32), "VEC3", TO_VERTICES)
         indices = buffer.add(triangles.ravel().astype(np.uint16), "SCALAR", TO_INDICES)
-        meshes.append({"primitives": [{"attributes": {"POSITION": positions}, "indices": indices,
-                                       "material": names.index("moving" if moves else block.kind)}]})
+        meshes.append(
+            {
+                "primitives": [
+                    {
+                        "attributes": {"POSITION": positions},
+                        "indices": indices,
+                        "material": names.index("moving" if moves else block.kind),
+                    }
+                ]
+            }
+        )
         place = _turned(centre[k])
         label = stack.courses[block.course].label
-        nodes.append({"mesh": k, "name": f"{block.kind}, course {label}", "translation": [round(float(v), 6) for v in place]})
+        nodes.append(
+            {"mesh": k, "name": f"{block.kind}, course {label}", "translation": [round(float(v), 6) for v in place]}
+        )
         moved = place + _turned(motions[k, :3] * scale)
         turn = _quaternion(_turned(motions[k, 3:] * scale))
         for path, kind, keys in (
@@ -168,9 +197,15 @@ def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, ti
             samplers.append({"input": times, "interpolation": "LINEAR", "output": output})
     document = {
         "asset": {"version": "2.0", "generator": "shellcheck_earth"},
-        "scene": 0, "scenes": [{"name": title, "nodes": list(range(n))}], "nodes": nodes, "meshes": meshes,
-        "materials": _materials(), "animations": [{"name": "mechanism", "channels": channels, "samplers": samplers}],
-        "accessors": buffer.accessors, "bufferViews": buffer.views, "buffers": [{"byteLength": len(buffer.data)}],
+        "scene": 0,
+        "scenes": [{"name": title, "nodes": list(range(n))}],
+        "nodes": nodes,
+        "meshes": meshes,
+        "materials": _materials(),
+        "animations": [{"name": "mechanism", "channels": channels, "samplers": samplers}],
+        "accessors": buffer.accessors,
+        "bufferViews": buffer.views,
+        "buffers": [{"byteLength": len(buffer.data)}],
     }
     return _container(document, bytes(buffer.data))
 

@@ -12,8 +12,12 @@ from shellcheck_earth.basics.errors import OutputError
 __all__ = ["check_folder", "write_outputs"]
 
 STARTS: dict[str, tuple[bytes, ...]] = {
-    ".pdf": (b"%PDF-",), ".json": (b'{\n "format"', b'{\n "certificates"'), ".svg": (b"<svg", b"<?xml"),
-    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of"), ".gltf": (b"{",), ".glb": (b"glTF",),
+    ".pdf": (b"%PDF-",),
+    ".json": (b'{\n "format"', b'{\n "certificates"'),
+    ".svg": (b"<svg", b"<?xml"),
+    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of"),
+    ".gltf": (b"{",),
+    ".glb": (b"glTF",),
 }
 """How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV
 are told from a user's own by their first key or column, so a new kind of result has to be named here."""

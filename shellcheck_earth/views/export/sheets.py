@@ -21,22 +21,61 @@ def courses_csv(assessment: Assessment) -> str:
     """One row a course, lowest first, the compass setting first; running totals of tube, fill and wire."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([
-        "compass_mm", "compass_ft_in", "course", "kind", "bottom_above_springing_mm", "inner_radius_mm", "inner_radius_ft_in",
-        "step_in_mm", "step_in_in", "bed_width_mm", "bed_width_in", "ring_weight_kN", "ring_weight_lbf", "tube_to_cut_m",
-        "tube_to_cut_ft_in", "fill_m3", "fill_ft3", "wire_m", "wire_ft", "tube_so_far_m", "fill_so_far_m3", "wire_so_far_m",
-    ])
+    writer.writerow(
+        [
+            "compass_mm",
+            "compass_ft_in",
+            "course",
+            "kind",
+            "bottom_above_springing_mm",
+            "inner_radius_mm",
+            "inner_radius_ft_in",
+            "step_in_mm",
+            "step_in_in",
+            "bed_width_mm",
+            "bed_width_in",
+            "ring_weight_kN",
+            "ring_weight_lbf",
+            "tube_to_cut_m",
+            "tube_to_cut_ft_in",
+            "fill_m3",
+            "fill_ft3",
+            "wire_m",
+            "wire_ft",
+            "tube_so_far_m",
+            "fill_so_far_m3",
+            "wire_so_far_m",
+        ]
+    )
     tube = fill = wire = 0.0
     for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True):
         tube, fill, wire = tube + course.tube_length, fill + course.fill_volume, wire + course.wire_length
-        writer.writerow([
-            f"{1000 * course.compass:.0f}", feet_inches(course.compass), course.number, course.kind, f"{1000 * course.z_bottom:.0f}",
-            f"{1000 * course.inner_radius:.0f}", feet_inches(course.inner_radius), f"{1000 * course.step_in:.1f}",
-            f"{course.step_in / 0.0254:.2f}", f"{1000 * course.bed_width:.0f}", f"{course.bed_width / 0.0254:.2f}", f"{weight:.2f}",
-            f"{weight / 0.0044482216:.0f}", f"{course.tube_length:.2f}", feet_inches(course.tube_length), f"{course.fill_volume:.3f}",
-            f"{course.fill_volume / 0.028316847:.2f}", f"{course.wire_length:.1f}", f"{course.wire_length / 0.3048:.1f}",
-            f"{tube:.2f}", f"{fill:.3f}", f"{wire:.1f}",
-        ])
+        writer.writerow(
+            [
+                f"{1000 * course.compass:.0f}",
+                feet_inches(course.compass),
+                course.number,
+                course.kind,
+                f"{1000 * course.z_bottom:.0f}",
+                f"{1000 * course.inner_radius:.0f}",
+                feet_inches(course.inner_radius),
+                f"{1000 * course.step_in:.1f}",
+                f"{course.step_in / 0.0254:.2f}",
+                f"{1000 * course.bed_width:.0f}",
+                f"{course.bed_width / 0.0254:.2f}",
+                f"{weight:.2f}",
+                f"{weight / 0.0044482216:.0f}",
+                f"{course.tube_length:.2f}",
+                feet_inches(course.tube_length),
+                f"{course.fill_volume:.3f}",
+                f"{course.fill_volume / 0.028316847:.2f}",
+                f"{course.wire_length:.1f}",
+                f"{course.wire_length / 0.3048:.1f}",
+                f"{tube:.2f}",
+                f"{fill:.3f}",
+                f"{wire:.1f}",
+            ]
+        )
     return out.getvalue()
 
 
@@ -49,9 +88,16 @@ def _number(value: float | None) -> float | None:
 
 def _margin(margin: Margin) -> dict[str, Any]:
     return {
-        "check": margin.check, "available": _number(margin.available), "needed": _number(margin.needed), "unit": margin.unit,
-        "factor": _number(margin.factor), "required": margin.required, "meets": margin.meets, "course": margin.course,
-        "basis": margin.basis, "why": margin.why,
+        "check": margin.check,
+        "available": _number(margin.available),
+        "needed": _number(margin.needed),
+        "unit": margin.unit,
+        "factor": _number(margin.factor),
+        "required": margin.required,
+        "meets": margin.meets,
+        "course": margin.course,
+        "basis": margin.basis,
+        "why": margin.why,
     }
 
 
@@ -62,25 +108,43 @@ def _line(line: ThrustLine) -> dict[str, Any]:
 
 def _case(case: CaseResult) -> dict[str, Any]:
     return {
-        "id": case.id, "title": case.title, "stage": case.stage, "wetting": case.wetting, "counts": case.counts,
-        "status": case.status, "failing_course": case.failing_course, "least_thrust_kN_per_rad": _number(case.least_thrust),
-        "greatest_thrust_kN_per_rad": _number(case.greatest_thrust), "weight_kN_per_rad": _number(case.vertical),
+        "id": case.id,
+        "title": case.title,
+        "stage": case.stage,
+        "wetting": case.wetting,
+        "counts": case.counts,
+        "status": case.status,
+        "failing_course": case.failing_course,
+        "least_thrust_kN_per_rad": _number(case.least_thrust),
+        "greatest_thrust_kN_per_rad": _number(case.greatest_thrust),
+        "weight_kN_per_rad": _number(case.vertical),
         "needed_bed_friction": _number(case.needed_bed_friction),
         "needed_bed_friction_no_wire": _number(case.needed_bed_friction_no_wire),
-        "needed_strength_kPa": _number(case.needed_strength), "needed_wire_tension_kN": _number(case.needed_wire_tension),
-        "geometric_factor": _number(case.geometric_factor), "overall_reserve": _number(case.overall_reserve),
-        "why": dict(sorted(case.why.items())), "governs": dict(sorted(case.governs.items())), "proof": case.proof,
-        "margins": [_margin(margin) for margin in case.margins], "lines": [_line(line) for line in case.lines],
+        "needed_strength_kPa": _number(case.needed_strength),
+        "needed_wire_tension_kN": _number(case.needed_wire_tension),
+        "geometric_factor": _number(case.geometric_factor),
+        "overall_reserve": _number(case.overall_reserve),
+        "why": dict(sorted(case.why.items())),
+        "governs": dict(sorted(case.governs.items())),
+        "proof": case.proof,
+        "margins": [_margin(margin) for margin in case.margins],
+        "lines": [_line(line) for line in case.lines],
     }
 
 
 def _courses(assessment: Assessment) -> list[dict[str, Any]]:
     return [
         {
-            "number": course.number, "kind": course.kind, "bottom_m": _number(course.z_bottom),
-            "inner_radius_m": _number(course.inner_radius), "compass_m": _number(course.compass),
-            "step_in_m": _number(course.step_in), "bed_width_m": _number(course.bed_width), "ring_weight_kN": _number(weight),
-            "tube_length_m": _number(course.tube_length), "fill_m3": _number(course.fill_volume),
+            "number": course.number,
+            "kind": course.kind,
+            "bottom_m": _number(course.z_bottom),
+            "inner_radius_m": _number(course.inner_radius),
+            "compass_m": _number(course.compass),
+            "step_in_m": _number(course.step_in),
+            "bed_width_m": _number(course.bed_width),
+            "ring_weight_kN": _number(weight),
+            "tube_length_m": _number(course.tube_length),
+            "fill_m3": _number(course.fill_volume),
             "wire_length_m": _number(course.wire_length),
         }
         for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True)
@@ -104,20 +168,32 @@ def assessment_json(assessment: Assessment) -> str:
     """Everything in the report as data, SI, keys with their unit (README, "What it writes")."""
     totals = assessment.totals
     data = {
-        "format": FORMAT, "design": assessment.design.name, "verdict": assessment.verdict, "decisive": assessment.decisive,
-        "rule_of_thumb": assessment.rule_of_thumb, "cautions": list(assessment.cautions), "advice": list(assessment.advice),
-        "fixed_compass_m": _number(assessment.stack.fixed_compass), "courses": _courses(assessment),
+        "format": FORMAT,
+        "design": assessment.design.name,
+        "verdict": assessment.verdict,
+        "decisive": assessment.decisive,
+        "rule_of_thumb": assessment.rule_of_thumb,
+        "cautions": list(assessment.cautions),
+        "advice": list(assessment.advice),
+        "fixed_compass_m": _number(assessment.stack.fixed_compass),
+        "courses": _courses(assessment),
         "totals": {
-            "weight_kN": _number(totals.weight), "tube_length_m": _number(totals.tube_length),
-            "fill_m3": _number(totals.fill_volume), "wire_length_m": _number(totals.wire_length), "courses": totals.courses,
+            "weight_kN": _number(totals.weight),
+            "tube_length_m": _number(totals.tube_length),
+            "fill_m3": _number(totals.fill_volume),
+            "wire_length_m": _number(totals.wire_length),
+            "courses": totals.courses,
         },
         "cases": [_case(case) for case in assessment.cases],
-        "assumptions": plain(assessment.assumptions), "sensitivity": plain(assessment.sensitivity),
+        "assumptions": plain(assessment.assumptions),
+        "sensitivity": plain(assessment.sensitivity),
         "friction_chart": [
             {"wire_tension_kN": _number(p.wire_tension), "needed_bed_friction": _number(p.needed_friction)}
             for p in assessment.friction_chart
         ],
-        "working": plain(assessment.working), "proofs": list(assessment.proofs), "weather": plain(assessment.weather),
+        "working": plain(assessment.working),
+        "proofs": list(assessment.proofs),
+        "weather": plain(assessment.weather),
         "three_d": [
             plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.three_d
         ],

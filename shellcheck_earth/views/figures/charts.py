@@ -1,4 +1,6 @@
-"""Charts as SVG, one question each. Same data, same bytes; every series has a mark and a dash of its own, not only a colour."""
+"""Charts as SVG, one question each. Same data, same bytes; every series has a mark and a dash of its own, not only a
+colour.
+"""
 
 from __future__ import annotations
 
@@ -24,7 +26,9 @@ INK, GREY, BLUE, ORANGE, GREEN, PURPLE = "#22201d", "#8a8378", "#0072B2", "#D55E
 """Blue, vermilion and green of the palette of Okabe & Ito 2008 (memory), with a darker purple."""
 
 LOOKS: Mapping[str, tuple[str, str, str]] = {
-    "bed friction": (BLUE, "-", "o"), "strength while building": (ORANGE, "--", "s"), "geometric factor": (GREEN, "-.", "^"),
+    "bed friction": (BLUE, "-", "o"),
+    "strength while building": (ORANGE, "--", "s"),
+    "geometric factor": (GREEN, "-.", "^"),
     "overall reserve": (INK, ":", "D"),
 }
 """Colour, dash and mark of each check, the same in every chart; wire is left to the tables (four series at most)."""
@@ -41,10 +45,23 @@ def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], 
     from matplotlib.figure import Figure
 
     style: Any = {
-        "svg.hashsalt": "shellcheck_earth", "svg.fonttype": "none", "font.family": ["DejaVu Sans"], "font.size": 8.0,
-        "axes.edgecolor": INK, "axes.labelcolor": INK, "text.color": INK, "xtick.color": INK, "ytick.color": INK,
-        "axes.spines.top": False, "axes.spines.right": False, "axes.titlelocation": "left", "axes.titlesize": 9.5,
-        "axes.titleweight": "bold", "axes.linewidth": 0.6, "hatch.linewidth": 0.5, "path.simplify": False,
+        "svg.hashsalt": "shellcheck_earth",
+        "svg.fonttype": "none",
+        "font.family": ["DejaVu Sans"],
+        "font.size": 8.0,
+        "axes.edgecolor": INK,
+        "axes.labelcolor": INK,
+        "text.color": INK,
+        "xtick.color": INK,
+        "ytick.color": INK,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "axes.titlelocation": "left",
+        "axes.titlesize": 9.5,
+        "axes.titleweight": "bold",
+        "axes.linewidth": 0.6,
+        "hatch.linewidth": 0.5,
+        "path.simplify": False,
         "text.parse_math": False,
     }
     with matplotlib.rc_context(style):
@@ -60,7 +77,9 @@ def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], 
 
 
 def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
-    """Places for labels as near as can be to the wanted ones, in their order, at least `gap` apart, within [low, high]."""
+    """Places for labels as near as can be to the wanted ones, in their order, at least `gap` apart, within [low,
+    high].
+    """
     order = sorted(range(len(wanted)), key=lambda i: (wanted[i], i))
     placed = [0.0] * len(wanted)
     last = -math.inf
@@ -79,14 +98,27 @@ def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
     axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
 
 
-def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]], *, label: bool, mark_every: int) -> None:
+def _series(
+    axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]], *, label: bool, mark_every: int
+) -> None:
     """Lines of factor over what is asked for, cut at CEILING, each named at its right end."""
     ends = []
     for check, values in shares.items():
         colour, dash, mark = LOOKS[check]
         shown = [min(value, CEILING) for value in values]
-        axes.plot(x, shown, dash, color=colour, marker=mark, markevery=mark_every, markersize=3.2, linewidth=1.3,
-                  markerfacecolor="white", clip_on=False, zorder=3)
+        axes.plot(
+            x,
+            shown,
+            dash,
+            color=colour,
+            marker=mark,
+            markevery=mark_every,
+            markersize=3.2,
+            linewidth=1.3,
+            markerfacecolor="white",
+            clip_on=False,
+            zorder=3,
+        )
         ends.append((check, shown[-1] if shown else 0.0, colour))
     falls_short_below_one(axes)
     axes.set_ylim(0, CEILING)
@@ -94,21 +126,48 @@ def _series(axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]
     if label:
         places = _spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
         for (check, end, colour), place in zip(ends, places, strict=True):
-            axes.annotate(check, xy=(1.0, end), xycoords=("axes fraction", "data"), xytext=(1.035, place),
-                          textcoords=("axes fraction", "data"), color=colour, va="center", fontsize=7.5, annotation_clip=False,
-                          arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0})
+            axes.annotate(
+                check,
+                xy=(1.0, end),
+                xycoords=("axes fraction", "data"),
+                xytext=(1.035, place),
+                textcoords=("axes fraction", "data"),
+                color=colour,
+                va="center",
+                fontsize=7.5,
+                annotation_clip=False,
+                arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0},
+            )
 
 
 def _asked(axes: Axes, x: float) -> None:
-    axes.text(x, 1.05, "asked for", fontsize=7.0, va="bottom", ha="left",
-              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
-    axes.text(x, 0.08, "falls short", fontsize=7.0, va="bottom", ha="left", color=INK,
-              bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6}, zorder=1)
+    axes.text(
+        x,
+        1.05,
+        "asked for",
+        fontsize=7.0,
+        va="bottom",
+        ha="left",
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6},
+        zorder=1,
+    )
+    axes.text(
+        x,
+        0.08,
+        "falls short",
+        fontsize=7.0,
+        va="bottom",
+        ha="left",
+        color=INK,
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6},
+        zorder=1,
+    )
 
 
 def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
     return {
-        check: [next((share_of_asked(m) for m in case.margins if m.check == check), 0.0) for case in cases] for check in LOOKS
+        check: [next((share_of_asked(m) for m in case.margins if m.check == check), 0.0) for case in cases]
+        for check in LOOKS
     }
 
 
@@ -130,10 +189,21 @@ def margins_by_stage(assessment: Assessment) -> str:
             _series(axes, x, _shares(decided), label=index == len(panels) - 1, mark_every=max(len(x) // 6, 1))
             for case in cases:
                 if case.status == "cannot say":
-                    axes.text(float(case.stage), 0.45, "?", fontsize=8, ha="center", fontweight="bold", zorder=4,
-                              bbox={"facecolor": "white", "edgecolor": INK, "linewidth": 0.5, "linestyle": "--", "pad": 1.0})
-            axes.set_title(name + (" (?: cannot say)" if any(case.status == "cannot say" for case in cases) else ""), fontsize=8,
-                           fontweight="normal")
+                    axes.text(
+                        float(case.stage),
+                        0.45,
+                        "?",
+                        fontsize=8,
+                        ha="center",
+                        fontweight="bold",
+                        zorder=4,
+                        bbox={"facecolor": "white", "edgecolor": INK, "linewidth": 0.5, "linestyle": "--", "pad": 1.0},
+                    )
+            axes.set_title(
+                name + (" (?: cannot say)" if any(case.status == "cannot say" for case in cases) else ""),
+                fontsize=8,
+                fontweight="normal",
+            )
             axes.set_xlabel("courses laid above the springing")
             if x:
                 axes.set_xlim(min(x), max(max(x), min(x) + 1))
@@ -160,29 +230,65 @@ def what_holds_it_up(assessment: Assessment) -> str:
         if known:
             x, y = [p[0] for p in known], [p[1] for p in known]
             asked = [required * value for value in y]
-            axes.fill_between([0.0, x[0], *x], [top, top, *y] if x[0] > 0 else [y[0], y[0], *y], 0.0, facecolor="none",
-                              edgecolor="#b9b1a3", hatch="///", linewidth=0.0, zorder=1)
+            axes.fill_between(
+                [0.0, x[0], *x],
+                [top, top, *y] if x[0] > 0 else [y[0], y[0], *y],
+                0.0,
+                facecolor="none",
+                edgecolor="#b9b1a3",
+                hatch="///",
+                linewidth=0.0,
+                zorder=1,
+            )
             axes.plot(x, y, "-", color=INK, linewidth=1.6, zorder=3)
             axes.plot(x, asked, "--", color=BLUE, linewidth=1.2, zorder=3)
             places = _spread([min(y[-1], top), min(asked[-1], top)], 0.075 * top, 0.03 * top, top)
-            for words, value, place, colour in (("just stands", y[-1], places[0], INK),
-                                                (f"asked for\n({required:g} times)", asked[-1], places[1], BLUE)):
-                axes.annotate(words, xy=(x[-1], min(value, top)), xytext=(right * 1.02, place), fontsize=7.5, color=colour, va="center",
-                              annotation_clip=False, arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0,
-                                                                 "shrinkB": 0})
-            axes.text(0.03 * right, 0.045 * top, "not enough: no thrust line exists", fontsize=7.5, zorder=4,
-                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0})
+            for words, value, place, colour in (
+                ("just stands", y[-1], places[0], INK),
+                (f"asked for\n({required:g} times)", asked[-1], places[1], BLUE),
+            ):
+                axes.annotate(
+                    words,
+                    xy=(x[-1], min(value, top)),
+                    xytext=(right * 1.02, place),
+                    fontsize=7.5,
+                    color=colour,
+                    va="center",
+                    annotation_clip=False,
+                    arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0},
+                )
+            axes.text(
+                0.03 * right,
+                0.045 * top,
+                "not enough: no thrust line exists",
+                fontsize=7.5,
+                zorder=4,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
+            )
         else:
             axes.axhspan(0.0, top, facecolor="none", edgecolor="#b9b1a3", hatch="///", linewidth=0.0)
-            axes.text(0.5 * right, 0.5 * top, "no friction is enough, whatever the wire", ha="center", fontsize=8,
-                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5})
+            axes.text(
+                0.5 * right,
+                0.5 * top,
+                "no friction is enough, whatever the wire",
+                ha="center",
+                fontsize=8,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5},
+            )
         axes.plot([wire], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
         late = wire > 0.55 * right
-        axes.annotate(f"this design: friction {beds.friction:.3g}, {wire:.3g} {unit} of wire", fontsize=8,
-                      xy=(wire, beds.friction), xytext=(wire, 0.94 * top), va="center",
-                      ha="right" if late else "left", fontweight="bold", zorder=6,
-                      bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
-                      arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4})
+        axes.annotate(
+            f"this design: friction {beds.friction:.3g}, {wire:.3g} {unit} of wire",
+            fontsize=8,
+            xy=(wire, beds.friction),
+            xytext=(wire, 0.94 * top),
+            va="center",
+            ha="right" if late else "left",
+            fontweight="bold",
+            zorder=6,
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+            arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4},
+        )
         axes.set_xlabel(f"wire tension counted in each bed [{unit}]")
         axes.set_ylabel("bed friction [-]")
         return write()
@@ -200,22 +306,51 @@ def worst_day_chart(weather: Weather) -> str:
         figure.subplots_adjust(left=0.09, right=0.82, bottom=0.17, top=0.88)
         axes.set_title("On which day would the rain hurt most?")
         falls_short_below_one(axes)
-        axes.plot(days, dry, "-", marker="o", color=ORANGE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
-        axes.plot(days, rained, "--", marker="s", color=BLUE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3)
+        axes.plot(
+            days, dry, "-", marker="o", color=ORANGE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3
+        )
+        axes.plot(
+            days, rained, "--", marker="s", color=BLUE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3
+        )
         axes.set_ylim(0, top)
         first, last = (days[0], days[-1]) if days else (1.0, 2.0)
         axes.set_xlim(first, max(last, first + 1))
         axes.locator_params(axis="x", integer=True)
         places = _spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
         for words, place, colour in (("dry", places[0], ORANGE), ("after the rain", places[1], BLUE)):
-            axes.annotate(words, xy=(1.0, place), xytext=(1.02, place), xycoords=("axes fraction", "data"),
-                          textcoords=("axes fraction", "data"), color=colour, va="center", fontsize=7.5, annotation_clip=False)
+            axes.annotate(
+                words,
+                xy=(1.0, place),
+                xytext=(1.02, place),
+                xycoords=("axes fraction", "data"),
+                textcoords=("axes fraction", "data"),
+                color=colour,
+                va="center",
+                fontsize=7.5,
+                annotation_clip=False,
+            )
         at = min(worst.after_rain, CEILING)
-        axes.plot([worst.day + 1], [at], "o", markersize=10, markerfacecolor="none", markeredgecolor=INK, zorder=4, clip_on=False)
+        axes.plot(
+            [worst.day + 1],
+            [at],
+            "o",
+            markersize=10,
+            markerfacecolor="none",
+            markeredgecolor=INK,
+            zorder=4,
+            clip_on=False,
+        )
         late = worst.day + 1 > (first + last) / 2
-        axes.annotate(f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}", xy=(worst.day + 1, at),
-                      xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14), textcoords="offset points", fontsize=7.5,
-                      ha="right" if late else "left", bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8}, zorder=5)
+        axes.annotate(
+            f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}",
+            xy=(worst.day + 1, at),
+            xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14),
+            textcoords="offset points",
+            fontsize=7.5,
+            ha="right" if late else "left",
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+            zorder=5,
+        )
         _asked(axes, first + 0.01 * (last - first))
         axes.set_xlabel("day of the work (the rain comes in its evening)")
         axes.set_ylabel("times what is asked for")

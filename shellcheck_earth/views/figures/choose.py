@@ -18,12 +18,23 @@ def change_curves(choice: Choice) -> str:
     height = 0.45 + 1.3 * rows
     with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
-        figure.subplots_adjust(left=0.075, right=0.98, bottom=0.42 / height, top=1 - 0.32 / height, wspace=0.12, hspace=0.85)
+        figure.subplots_adjust(
+            left=0.075, right=0.98, bottom=0.42 / height, top=1 - 0.32 / height, wspace=0.12, hspace=0.85
+        )
         for axes, one in zip(grid.flat, shown, strict=False):
             name, one_of = _axis(one.name, choice.design.unit_system)
             points = [(amount / one_of, min(share, CEILING)) for amount, share in one.curve if share is not None]
             missing = [amount / one_of for amount, share in one.curve if share is None]
-            axes.plot([x for x, _ in points], [y for _, y in points], "-o", color=ORANGE, markersize=3.2, markerfacecolor="white", linewidth=1.3, zorder=3)
+            axes.plot(
+                [x for x, _ in points],
+                [y for _, y in points],
+                "-o",
+                color=ORANGE,
+                markersize=3.2,
+                markerfacecolor="white",
+                linewidth=1.3,
+                zorder=3,
+            )
             axes.plot(missing, [0.1] * len(missing), "x", color=GREY, markersize=4, zorder=3)
             falls_short_below_one(axes, 1.2)
             if one.least is not None:
@@ -34,16 +45,22 @@ def change_curves(choice: Choice) -> str:
             axes.locator_params(axis="x", nbins=5)
             if one.curve[0][0] > one.curve[-1][0]:
                 axes.invert_xaxis()
-        grid[0, 0].set_ylim(0, max(1.3, min(CEILING, 1.1 * max(share or 0.0 for one in shown for _, share in one.curve))))
-        for axes in grid.flat[len(shown):]:
+        grid[0, 0].set_ylim(
+            0, max(1.3, min(CEILING, 1.1 * max(share or 0.0 for one in shown for _, share in one.curve)))
+        )
+        for axes in grid.flat[len(shown) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
             axes.set_ylabel("times what is asked for", fontsize=7)
         return write()
 
 
-LENGTHS = {"smaller diameter": "inside diameter", "pivot farther out": "pivot beyond inner face", "wider crown opening": "crown opening",
-           "wider tube": "filled width"}
+LENGTHS = {
+    "smaller diameter": "inside diameter",
+    "pivot farther out": "pivot beyond inner face",
+    "wider crown opening": "crown opening",
+    "wider tube": "filled width",
+}
 
 
 def _axis(change: str, system: str) -> tuple[str, float]:
@@ -51,4 +68,8 @@ def _axis(change: str, system: str) -> tuple[str, float]:
     if change in LENGTHS:
         unit = unit_name("length", system)
         return f"{LENGTHS[change]} [{unit}]", UNITS["length"][unit]
-    return {"drier fill": ("placing moisture [%]", 0.01), "more wire": ("strands in a bed", 1.0), "slower pace": ("courses a day", 1.0)}.get(change, ("", 1.0))
+    return {
+        "drier fill": ("placing moisture [%]", 0.01),
+        "more wire": ("strands in a bed", 1.0),
+        "slower pace": ("courses a day", 1.0),
+    }.get(change, ("", 1.0))

@@ -1,5 +1,7 @@
-"""The collapse as a moving picture: the dome weakened step by step, then the mechanism that the multipliers give. SVG with SMIL, nothing
-but the file itself; a viewer that cannot play it shows the dome as designed. The same drawing at one moment gives still frames."""
+"""The collapse as a moving picture: the dome weakened step by step, then the mechanism that the multipliers give. SVG
+with SMIL, nothing
+but the file itself; a viewer that cannot play it shows the dome as designed. The same drawing at one moment gives
+still frames."""
 
 from __future__ import annotations
 
@@ -10,7 +12,18 @@ from itertools import pairwise
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.studies.explain.ways import Step, Way
-from shellcheck_earth.views.figures.explain import KEY_HEIGHT, MOVED, Mirror, Point, corners, drawn_size, key, marks, moved, moves
+from shellcheck_earth.views.figures.explain import (
+    KEY_HEIGHT,
+    MOVED,
+    Mirror,
+    Point,
+    corners,
+    drawn_size,
+    key,
+    marks,
+    moved,
+    moves,
+)
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
 from shellcheck_earth.views.text.explain import title, value_shown
 
@@ -22,7 +35,9 @@ LENGTH = 14.0
 """Of one round [s]."""
 
 FAILS, GOES, RESTS = 7.0, 8.5, 11.5
-"""When the last dome, which has no line, shows the signs of its mechanism; when it begins to go; when the motion is held [s]."""
+"""When the last dome, which has no line, shows the signs of its mechanism; when it begins to go; when the motion is
+held [s].
+"""
 
 GAIT = ((0.0, 0.0), (0.35, 0.08), (0.7, 0.45), (1.0, 1.0))
 """Share of the motion against share of its time: slow at first, as a thing falls."""
@@ -42,7 +57,8 @@ class _Panel:
 
 
 def animated(ways: Sequence[Way]) -> tuple[Way, ...]:
-    """One way a kind: the finished dry dome where it gives way, else the case that does first. A case that has no line as designed
+    """One way a kind: the finished dry dome where it gives way, else the case that does first. A case that has no
+    line as designed
     gives way the same whatever would be added to it: shown once, and again only without any wire."""
     out: dict[str, Way] = {}
     kinds = set()
@@ -50,7 +66,9 @@ def animated(ways: Sequence[Way]) -> tuple[Way, ...]:
         if way.collapse is None or way.kind in kinds:
             continue
         kinds.add(way.kind)
-        out.setdefault(f"as designed, {way.case_id}, {way.kind.endswith('without wire')}" if _as_designed(way) else way.kind, way)
+        out.setdefault(
+            f"as designed, {way.case_id}, {way.kind.endswith('without wire')}" if _as_designed(way) else way.kind, way
+        )
     return tuple(out.values())
 
 
@@ -73,7 +91,10 @@ def _steps(way: Way) -> tuple[tuple[float, Step], ...]:
         if not step.stands:
             break
     before = len(shown) - 1
-    return tuple((FAILS if index == before and before else FAILS * index / max(before, 1), step) for index, step in enumerate(shown))
+    return tuple(
+        (FAILS if index == before and before else FAILS * index / max(before, 1), step)
+        for index, step in enumerate(shown)
+    )
 
 
 def _panels(ways: Sequence[Way]) -> tuple[list[_Panel], float]:
@@ -87,7 +108,9 @@ def _panels(ways: Sequence[Way]) -> tuple[list[_Panel], float]:
         x, y = (index % 2 + 0.5) * ROOM, (index // 2) * tall
         if len(ways) == 1:
             x = WIDTH / 2
-        out.append(_Panel(way, x, y + 9.0 + top * scale, scale, y + 9.0 + (top - base) * scale, _steps(way), drawn_size(way)))
+        out.append(
+            _Panel(way, x, y + 9.0 + top * scale, scale, y + 9.0 + (top - base) * scale, _steps(way), drawn_size(way))
+        )
     return out, tall * ((len(ways) + 1) // 2) + KEY_HEIGHT
 
 
@@ -114,8 +137,14 @@ def _draw_step(sheet: Sheet, mirror: Sheet, panel: _Panel, design: Design, step:
         marks(mirror, panel.way.collapsed, panel.way.collapse)
     shown = value_shown(design, panel.way.kind, step.value)
     sheet.text(panel.x_zero, panel.foot + 4.6, shown, size=2.8, anchor="middle", bold=True)
-    sheet.text(panel.x_zero, panel.foot + 8.4, "a thrust line is left" if step.stands else "no thrust line is left", size=2.5, anchor="middle",
-               colour=INK if step.stands else RED)
+    sheet.text(
+        panel.x_zero,
+        panel.foot + 8.4,
+        "a thrust line is left" if step.stands else "no thrust line is left",
+        size=2.5,
+        anchor="middle",
+        colour=INK if step.stands else RED,
+    )
 
 
 def _window(start: float, end: float, at: float | None) -> str:
@@ -129,8 +158,10 @@ def _window(start: float, end: float, at: float | None) -> str:
     if end < LENGTH:
         times.append(end / LENGTH)
         values.append("0")
-    return (f'<g opacity="{values[0]}"><animate attributeName="opacity" calcMode="discrete" dur="{LENGTH:g}s" repeatCount="indefinite" '
-            f'keyTimes="{";".join(f"{t:.4f}" for t in times)}" values="{";".join(values)}"/>')
+    return (
+        f'<g opacity="{values[0]}"><animate attributeName="opacity" calcMode="discrete" dur="{LENGTH:g}s"'
+        f' repeatCount="indefinite" keyTimes="{";".join(f"{t:.4f}" for t in times)}" values="{";".join(values)}"/>'
+    )
 
 
 def _share(at: float) -> float:
@@ -158,21 +189,33 @@ def _draw_motion(sheet: Sheet, mirror: Sheet, panel: _Panel, at: float | None) -
     times = ";".join(f"{t:.4f}" for t in (0.0, *(moment / LENGTH for moment in moments), 1.0))
     for index in reversed(going):
         for half in range(2):
+
             def place(amount: float, index: int = index, half: int = half) -> str:
                 shapes = list(_both(sheet, mirror, moved(found, index, courses[index], amount * panel.size)))
                 return _points(shapes[half])
+
             if at is not None:
                 sheet.parts.append(f'<polygon points="{place(_share(at))}" {style}/>')
                 continue
             values = ";".join([place(0.0), *(place(amount) for _, amount in GAIT), place(1.0)])
-            sheet.parts.append(f'<polygon points="{place(0.0)}" {style}><animate attributeName="points" dur="{LENGTH:g}s" '
-                               f'repeatCount="indefinite" keyTimes="{times}" values="{values}"/></polygon>')
+            sheet.parts.append(
+                f'<polygon points="{place(0.0)}" {style}><animate attributeName="points" dur="{LENGTH:g}s" '
+                f'repeatCount="indefinite" keyTimes="{times}" values="{values}"/></polygon>'
+            )
     sheet.text(panel.x_zero, panel.foot + 4.6, "it gives way", size=2.8, anchor="middle", bold=True, colour=RED)
-    sheet.text(panel.x_zero, panel.foot + 8.4, "motion enlarged; only directions and proportions are computed", size=2.1, anchor="middle")
+    sheet.text(
+        panel.x_zero,
+        panel.foot + 8.4,
+        "motion enlarged; only directions and proportions are computed",
+        size=2.1,
+        anchor="middle",
+    )
 
 
 def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -> str:
-    """The moving picture, or with `at` in [0, LENGTH) its frame at that second; ValueError when no way has a mechanism."""
+    """The moving picture, or with `at` in [0, LENGTH) its frame at that second; ValueError when no way has a
+    mechanism.
+    """
     if not ways or any(way.collapse is None for way in ways):
         raise ValueError("a way without a mechanism cannot be shown giving way")
     panels, height = _panels(ways)
@@ -194,5 +237,8 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         sheet.parts.append("</g>")
         sheet.line(panel.x_zero - reach, panel.foot, panel.x_zero + reach, panel.foot, width=0.3)
     key(sheet, height - 6.0, moving=True)
-    return sheet.svg(f"How {design.name} gives way", "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
-                     "mechanism of collapse, motions enlarged.")
+    return sheet.svg(
+        f"How {design.name} gives way",
+        "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
+        "mechanism of collapse, motions enlarged.",
+    )

@@ -1,4 +1,6 @@
-"""Pictures of a comparison: heat maps with the limit line, or curves where one key varies. Nothing hangs on colour alone."""
+"""Pictures of a comparison: heat maps with the limit line, or curves where one key varies. Nothing hangs on colour
+alone.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,16 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.design.variation import Variation
 from shellcheck_earth.studies.compare import Comparison, Point
-from shellcheck_earth.views.figures.charts import BLUE, CEILING, GREEN, INK, ORANGE, PURPLE, drawing, falls_short_below_one
+from shellcheck_earth.views.figures.charts import (
+    BLUE,
+    CEILING,
+    GREEN,
+    INK,
+    ORANGE,
+    PURPLE,
+    drawing,
+    falls_short_below_one,
+)
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -27,7 +38,14 @@ LEAST = "least of all margins"
 FEW_CELLS = 100
 """Maps of at most so many cells carry the number in each."""
 
-STYLES = ((BLUE, "-", "o"), (ORANGE, "--", "s"), (GREEN, "-.", "^"), (PURPLE, ":", "D"), (INK, (0, (1, 1)), "v"), (INK, "-", "x"))
+STYLES = (
+    (BLUE, "-", "o"),
+    (ORANGE, "--", "s"),
+    (GREEN, "-.", "^"),
+    (PURPLE, ":", "D"),
+    (INK, (0, (1, 1)), "v"),
+    (INK, "-", "x"),
+)
 
 WHITE: Any = {"facecolor": "white", "edgecolor": "none", "pad": 0.8, "alpha": 0.85}
 
@@ -105,15 +123,33 @@ def _edges(axes: Axes, met: NDArray[np.bool_], known: NDArray[np.bool_]) -> None
                 r, c = row + up, column + right
                 if r < rows and c < columns and known[row, column] and known[r, c] and met[row, column] != met[r, c]:
                     x, y = column + 0.5 * right, row + 0.5 * up
-                    axes.plot([x - 0.5 * up, x + 0.5 * up], [y - 0.5 * right, y + 0.5 * right], "-", color=INK, linewidth=2.2, zorder=6,
-                              solid_capstyle="projecting")
+                    axes.plot(
+                        [x - 0.5 * up, x + 0.5 * up],
+                        [y - 0.5 * right, y + 0.5 * right],
+                        "-",
+                        color=INK,
+                        linewidth=2.2,
+                        zorder=6,
+                        solid_capstyle="projecting",
+                    )
 
 
 def _overlay(axes: Axes, where: NDArray[np.bool_], pattern: str, face: str) -> None:
     from matplotlib.patches import Rectangle
 
     for row, column in zip(*np.nonzero(where), strict=True):
-        axes.add_patch(Rectangle((column - 0.5, row - 0.5), 1, 1, facecolor=face, edgecolor="#8a8378", hatch=pattern, linewidth=0.0, zorder=3))
+        axes.add_patch(
+            Rectangle(
+                (column - 0.5, row - 0.5),
+                1,
+                1,
+                facecolor=face,
+                edgecolor="#8a8378",
+                hatch=pattern,
+                linewidth=0.0,
+                zorder=3,
+            )
+        )
 
 
 def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str, title: str) -> Any:
@@ -123,8 +159,16 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
     shape = (len(first.values), len(second.values))
     values, answers = _grid(points, shape, check)
     x, y = np.arange(shape[0] + 1) - 0.5, np.arange(shape[1] + 1) - 0.5
-    mesh = axes.pcolormesh(x, y, np.ma.masked_invalid(values), cmap="PuOr", norm=TwoSlopeNorm(1.0, -0.3, 1.5 * CEILING), zorder=1,
-                           edgecolors="face", linewidth=0.1)
+    mesh = axes.pcolormesh(
+        x,
+        y,
+        np.ma.masked_invalid(values),
+        cmap="PuOr",
+        norm=TwoSlopeNorm(1.0, -0.3, 1.5 * CEILING),
+        zorder=1,
+        edgecolors="face",
+        linewidth=0.1,
+    )
     known = np.isfinite(values)
     with np.errstate(invalid="ignore"):
         met = values >= 1.0
@@ -135,8 +179,16 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
     if shape[0] * shape[1] <= FEW_CELLS and shape[0] <= 10:
         for row, column in zip(*np.nonzero(known), strict=True):
             value = values[row, column]
-            axes.text(column, row, f"{value:.2g}" if value < CEILING else f"{CEILING:g}+", fontsize=6.0, ha="center", va="center", zorder=7,
-                      bbox={**WHITE, "pad": 0.4, "alpha": 0.7})
+            axes.text(
+                column,
+                row,
+                f"{value:.2g}" if value < CEILING else f"{CEILING:g}+",
+                fontsize=6.0,
+                ha="center",
+                va="center",
+                zorder=7,
+                bbox={**WHITE, "pad": 0.4, "alpha": 0.7},
+            )
     _ticks(axes, first, along_x=True)
     _ticks(axes, second, along_x=False)
     axes.set_title(title + _crossing(met, known), fontsize=7.5)
@@ -157,13 +209,15 @@ def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point
     height = 0.75 + 2.25 * rows
     with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 2, squeeze=False)
-        figure.subplots_adjust(left=0.10, right=0.88, bottom=0.5 / height, top=1 - 0.3 / height, wspace=0.28, hspace=0.48)
+        figure.subplots_adjust(
+            left=0.10, right=0.88, bottom=0.5 / height, top=1 - 0.3 / height, wspace=0.28, hspace=0.48
+        )
         mesh: Any = None
         for axes, (check, points, title) in zip(grid.flat, panels, strict=False):
             mesh = _map(axes, comparison, points, check, title)
             axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=7)
             axes.set_ylabel(_axis_name(comparison.variations[1]), fontsize=7)
-        for axes in grid.flat[len(panels):]:
+        for axes in grid.flat[len(panels) :]:
             axes.set_visible(False)
         room = figure.add_axes((0.905, 0.5 / height, 0.018, 1 - 0.8 / height))
         bar = figure.colorbar(mesh, cax=room)
@@ -177,16 +231,50 @@ def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point
 def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
     variation = comparison.variations[0]
     where = list(variation.numbers) if variation.numbers else [float(at) for at in range(len(variation.values))]
-    for index, facet in enumerate(facets(comparison, 1)[:len(STYLES)]):
+    for index, facet in enumerate(facets(comparison, 1)[: len(STYLES)]):
         colour, dash, mark = STYLES[index]
         y = [_value(point, check) for point in facet.points]
-        axes.plot(where, y, linestyle=dash, marker=mark, color=colour, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3,
-                  clip_on=False, label=facet.title)
-        unsure = [(x, value) for x, value, point in zip(where, y, facet.points, strict=True) if check == LEAST and point.answer == "cannot say"]
+        axes.plot(
+            where,
+            y,
+            linestyle=dash,
+            marker=mark,
+            color=colour,
+            markersize=3.5,
+            markerfacecolor="white",
+            linewidth=1.3,
+            zorder=3,
+            clip_on=False,
+            label=facet.title,
+        )
+        unsure = [
+            (x, value)
+            for x, value, point in zip(where, y, facet.points, strict=True)
+            if check == LEAST and point.answer == "cannot say"
+        ]
         for x, value in unsure:
-            axes.annotate("?", (x, value), (0, 3), textcoords="offset points", color=colour, fontsize=7, fontweight="bold", ha="center", zorder=5)
+            axes.annotate(
+                "?",
+                (x, value),
+                (0, 3),
+                textcoords="offset points",
+                color=colour,
+                fontsize=7,
+                fontweight="bold",
+                ha="center",
+                zorder=5,
+            )
         missing = [x for x, point in zip(where, facet.points, strict=True) if point.answer == "not buildable"]
-        axes.plot(missing, [0.12 + 0.16 * index] * len(missing), linestyle="none", marker="x", color=colour, markersize=4, zorder=4, clip_on=False)
+        axes.plot(
+            missing,
+            [0.12 + 0.16 * index] * len(missing),
+            linestyle="none",
+            marker="x",
+            color=colour,
+            markersize=4,
+            zorder=4,
+            clip_on=False,
+        )
     falls_short_below_one(axes, 1.4)
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"], fontsize=6.5)
@@ -204,18 +292,27 @@ def _curve_page(comparison: Comparison) -> str:
     height = 0.85 + 1.75 * rows
     with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 3, squeeze=False, sharey=True)
-        figure.subplots_adjust(left=0.075, right=0.975, bottom=0.5 / height, top=1 - 0.55 / height, wspace=0.12, hspace=0.62)
+        figure.subplots_adjust(
+            left=0.075, right=0.975, bottom=0.5 / height, top=1 - 0.55 / height, wspace=0.12, hspace=0.62
+        )
         for axes, check in zip(grid.flat, checks, strict=False):
             _curve(axes, comparison, check)
             axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=7)
-        for axes in grid.flat[len(checks):]:
+        for axes in grid.flat[len(checks) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
             axes.set_ylabel("times what is asked for", fontsize=7)
         lines = grid.flat[0].get_lines()
         named = [line for line in lines if line.get_label() and not str(line.get_label()).startswith("_")]
         if len(facets(comparison, 1)) > 1:
-            figure.legend(handles=named, loc="upper left", fontsize=7, frameon=False, ncols=min(len(named), 3), bbox_to_anchor=(0.06, 1.0))
+            figure.legend(
+                handles=named,
+                loc="upper left",
+                fontsize=7,
+                frameon=False,
+                ncols=min(len(named), 3),
+                bbox_to_anchor=(0.06, 1.0),
+            )
         return write()
 
 
@@ -225,12 +322,24 @@ def _dots(comparison: Comparison) -> str:
     height = 1.0 + 0.32 * len(checks) + 0.18 * len(comparison.points)
     with drawing(6.85, height) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.24, right=0.97, bottom=0.5 / height, top=1 - (0.25 + 0.18 * len(comparison.points)) / height)
-        for index, point in enumerate(comparison.points[:len(STYLES)]):
+        figure.subplots_adjust(
+            left=0.24, right=0.97, bottom=0.5 / height, top=1 - (0.25 + 0.18 * len(comparison.points)) / height
+        )
+        for index, point in enumerate(comparison.points[: len(STYLES)]):
             colour, _, mark = STYLES[index]
             y = [-row + 0.12 * (index - (len(comparison.points) - 1) / 2) for row in range(len(checks))]
-            axes.plot([_value(point, check) for check in checks], y, linestyle="none", marker=mark, color=colour, markersize=6,
-                      markerfacecolor="white", label=f"{point.design}: {point.answer}", clip_on=False, zorder=3)
+            axes.plot(
+                [_value(point, check) for check in checks],
+                y,
+                linestyle="none",
+                marker=mark,
+                color=colour,
+                markersize=6,
+                markerfacecolor="white",
+                label=f"{point.design}: {point.answer}",
+                clip_on=False,
+                zorder=3,
+            )
         axes.axvline(1.0, color=INK, linewidth=1.4, zorder=2)
         axes.axvspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
         axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=7.5)

@@ -1,4 +1,6 @@
-"""Pictures of the teaching report drawn as half sections: the shrinking band, the way it gives way, two shapes side by side."""
+"""Pictures of the teaching report drawn as half sections: the shrinking band, the way it gives way, two shapes side
+by side.
+"""
 
 from __future__ import annotations
 
@@ -15,7 +17,19 @@ from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.text.explain import NOUNS, course_named, value_shown
 
 __all__ = [
-    "KEY_HEIGHT", "MOVED", "Mirror", "Point", "corners", "drawn_size", "key", "marks", "mechanisms_svg", "moved", "moves", "section_band_svg", "shapes_svg",
+    "KEY_HEIGHT",
+    "MOVED",
+    "Mirror",
+    "Point",
+    "corners",
+    "drawn_size",
+    "key",
+    "marks",
+    "mechanisms_svg",
+    "moved",
+    "moves",
+    "section_band_svg",
+    "shapes_svg",
     "steps_svg",
 ]
 
@@ -38,8 +52,12 @@ Point = tuple[float, float]
 
 def corners(course: Course) -> list[Point]:
     """Of the section of a course (r, z) [m], counter-clockwise from the inner bottom."""
-    return [(course.inner_radius, course.z_bottom), (course.outer_radius, course.z_bottom), (course.outer_radius, course.z_top),
-            (course.inner_radius, course.z_top)]
+    return [
+        (course.inner_radius, course.z_bottom),
+        (course.outer_radius, course.z_bottom),
+        (course.outer_radius, course.z_top),
+        (course.inner_radius, course.z_top),
+    ]
 
 
 def moved(found: Collapse, index: int, course: Course, size: float) -> list[Point]:
@@ -57,7 +75,9 @@ def _inner(sheet: Sheet, x_zero: float, y_zero: float, scale: float) -> Sheet:
 
 
 def _band(sheet: Sheet, band: ThrustBand) -> None:
-    """Ink between the innermost and outermost place of any line; paths that end in a bed nothing crosses are hatched with strokes."""
+    """Ink between the innermost and outermost place of any line; paths that end in a bed nothing crosses are hatched
+    with strokes.
+    """
     inner = [(sheet.x(float(x)), sheet.y(float(z))) for x, z in zip(band.x_low, band.z, strict=True)]
     outer = [(sheet.x(float(x)), sheet.y(float(z))) for x, z in zip(band.x_high, band.z, strict=True)]
     if not inner:
@@ -70,11 +90,19 @@ def _band(sheet: Sheet, band: ThrustBand) -> None:
 
 def _half(sheet: Sheet, courses: Sequence[Course], *, ground: bool = True) -> None:
     for course in courses:
-        sheet.rect(course.inner_radius, course.z_bottom, course.outer_radius, course.z_top, fill=CLAY, stroke=FAINT, width=0.12)
+        sheet.rect(
+            course.inner_radius, course.z_bottom, course.outer_radius, course.z_top, fill=CLAY, stroke=FAINT, width=0.12
+        )
     base = min(course.z_bottom for course in courses)
     top = max(course.z_top for course in courses)
     if ground:
-        sheet.line(sheet.x(0), sheet.y(base), sheet.x(max(course.outer_radius for course in courses)) + 1.0, sheet.y(base), width=0.25)
+        sheet.line(
+            sheet.x(0),
+            sheet.y(base),
+            sheet.x(max(course.outer_radius for course in courses)) + 1.0,
+            sheet.y(base),
+            width=0.25,
+        )
         sheet.line(sheet.x(0), sheet.y(base), sheet.x(0), sheet.y(top), width=0.1, dash="1.6 0.7 0.3 0.7", colour=FAINT)
 
 
@@ -110,11 +138,20 @@ def steps_svg(design: Design, way: Way) -> str:
         middle = index * room + room / 2
         shown = value_shown(design, way.kind, step.value, short=True)
         percent = f" = {100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
-        under = "just under " if not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed else ""
-        sheet.text(middle, height - 5.0, under + shown if under else shown + percent, size=2.5, anchor="middle", bold=True)
+        under = (
+            "just under "
+            if not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed
+            else ""
+        )
+        sheet.text(
+            middle, height - 5.0, under + shown if under else shown + percent, size=2.5, anchor="middle", bold=True
+        )
         said = "a line is left" if step.stands else f"no line: course {step.failing_course}"
         sheet.text(middle, height - 1.6, said, size=2.2, anchor="middle", colour=INK if step.stands else RED)
-    return sheet.svg(f"{way.kind}: {way.case_title}", f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.")
+    return sheet.svg(
+        f"{way.kind}: {way.case_title}",
+        f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.",
+    )
 
 
 def _out(sheet: Sheet) -> int:
@@ -135,7 +172,12 @@ def _slips(sheet: Sheet, found: Collapse, index: int, course: Course, most: floa
         if float(slip[index]) > max(SEEN * most, 0.005):
             x = sheet.x(course.outer_radius if way == out else course.inner_radius) + 0.8 * way
             sheet.line(x, y, x + 2.2 * way, y, width=0.3)
-            sheet.path([(x + 3.0 * way, y), (x + 1.9 * way, y - 0.55), (x + 1.9 * way, y + 0.55)], width=0.1, fill=INK, closed=True)
+            sheet.path(
+                [(x + 3.0 * way, y), (x + 1.9 * way, y - 0.55), (x + 1.9 * way, y + 0.55)],
+                width=0.1,
+                fill=INK,
+                closed=True,
+            )
 
 
 def _ring_mark(sheet: Sheet, x: float, y: float, name: str) -> None:
@@ -149,7 +191,9 @@ def _ring_mark(sheet: Sheet, x: float, y: float, name: str) -> None:
 
 
 def _wire_mark(sheet: Sheet, x: float, y: float) -> None:
-    sheet.path([(x - 1.2, y), (x - 0.6, y - 0.5), (x, y + 0.5), (x + 0.6, y - 0.5), (x + 1.2, y)], width=0.28, colour=RED)
+    sheet.path(
+        [(x - 1.2, y), (x - 0.6, y - 0.5), (x, y + 0.5), (x + 0.6, y - 0.5), (x + 1.2, y)], width=0.28, colour=RED
+    )
 
 
 def marks(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
@@ -163,8 +207,14 @@ def marks(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
             _wire_mark(sheet, sheet.x(course.inner_radius) - 2.0 * _out(sheet), sheet.y(course.z_bottom))
         _slips(sheet, found, index, course, sliding)
         if float(found.squash[index]) > 0:
-            sheet.line(sheet.x(course.bed_inner), sheet.y(course.z_bottom), sheet.x(course.bed_outer), sheet.y(course.z_bottom), width=1.3,
-                       colour=RED)
+            sheet.line(
+                sheet.x(course.bed_inner),
+                sheet.y(course.z_bottom),
+                sheet.x(course.bed_outer),
+                sheet.y(course.z_bottom),
+                width=1.3,
+                colour=RED,
+            )
     for index in range(len(courses)):
         _hinges(sheet, found, index, turning)
 
@@ -191,8 +241,13 @@ def key(sheet: Sheet, y: float, *, moving: bool = False) -> None:
     sheet.text(138.5, y, "bed crushed whole", size=2.3)
     if moving:
         return
-    sheet.text(4.0, y + 4.0, "Left: at rest. Right, in red: where the courses begin to go, enlarged; only directions and proportions are computed.",
-               size=2.3)
+    sheet.text(
+        4.0,
+        y + 4.0,
+        "Left: at rest. Right, in red: where the courses begin to go, enlarged; only directions and proportions are"
+        " computed.",
+        size=2.3,
+    )
 
 
 def drawn_size(way: Way) -> float:
@@ -218,7 +273,9 @@ def _mechanism(sheet: Sheet, courses: Sequence[Course], found: Collapse, size: f
     """Left at rest, with the signs; right the courses that move, displaced."""
     _half(sheet, courses)
     for course in courses:
-        sheet.path([(sheet.x(r), sheet.y(z)) for r, z in mirrored(course)], width=0.12, colour=FAINT, fill=CLAY, closed=True)
+        sheet.path(
+            [(sheet.x(r), sheet.y(z)) for r, z in mirrored(course)], width=0.12, colour=FAINT, fill=CLAY, closed=True
+        )
     for index in range(len(courses) - 1, -1, -1):
         if moves(found, index, courses[index]):
             places = [(sheet.x(r), sheet.y(z)) for r, z in moved(found, index, courses[index], size)]
@@ -254,10 +311,19 @@ def mechanisms_svg(design: Design, drawn: Sequence[Way]) -> str:
         middle = left + (index + 0.5) * room
         _mechanism(_inner(sheet, middle, 10.0 + top * scale, scale), way.collapsed, way.collapse, drawn_size(way))
         sheet.text(middle, 3.4, way.case_title, size=2.4, anchor="middle", bold=True)
-        sheet.text(middle, 6.6, f"{NOUNS[way.kind]} {value_shown(design, way.kind, way.collapsed_value)}", size=2.3, anchor="middle")
+        sheet.text(
+            middle,
+            6.6,
+            f"{NOUNS[way.kind]} {value_shown(design, way.kind, way.collapsed_value)}",
+            size=2.3,
+            anchor="middle",
+        )
     key(sheet, height - 6.0)
-    return sheet.svg(f"How {design.name} gives way", "Sections: on the left the dome at rest with the signs of its mechanism, on the right the "
-                     "courses that move first, displaced, motions enlarged.")
+    return sheet.svg(
+        f"How {design.name} gives way",
+        "Sections: on the left the dome at rest with the signs of its mechanism, on the right the "
+        "courses that move first, displaced, motions enlarged.",
+    )
 
 
 def _level(design: Design, metres: float) -> str:
@@ -270,8 +336,12 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
         for course in stack.courses:
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
             sheet.rect(near, course.z_bottom, far, course.z_top, fill=CLAY, stroke=FAINT, width=0.12)
-        inner = [(sheet.x(side * float(x)), sheet.y(float(z))) for x, z in zip(shape.band.x_low, shape.band.z, strict=True)]
-        outer = [(sheet.x(side * float(x)), sheet.y(float(z))) for x, z in zip(shape.band.x_high, shape.band.z, strict=True)]
+        inner = [
+            (sheet.x(side * float(x)), sheet.y(float(z))) for x, z in zip(shape.band.x_low, shape.band.z, strict=True)
+        ]
+        outer = [
+            (sheet.x(side * float(x)), sheet.y(float(z))) for x, z in zip(shape.band.x_high, shape.band.z, strict=True)
+        ]
         if inner and shape.band.failing < 0:
             sheet.path(inner + outer[::-1], width=0.25, fill=INK, closed=True, opacity=0.6)
         elif inner:
@@ -280,8 +350,20 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
     sheet.line(sheet.x(-reach) - 2, sheet.y(stack.floor), sheet.x(reach) + 2, sheet.y(stack.floor), width=0.3)
     sheet.text(sheet.x(0), sheet.y(stack.base) + 4.0, name, size=2.6, anchor="middle", bold=True)
     line = "a thrust line exists" if shape.band.failing < 0 else "no thrust line"
-    sheet.text(sheet.x(0), sheet.y(stack.base) + 7.6, f"{_level(shape.design, shape.height)} high, {line}", size=2.3, anchor="middle")
-    sheet.text(sheet.x(0), sheet.y(stack.top) - 1.6, f"opening {_level(shape.design, shape.opening)}", size=2.2, anchor="middle")
+    sheet.text(
+        sheet.x(0),
+        sheet.y(stack.base) + 7.6,
+        f"{_level(shape.design, shape.height)} high, {line}",
+        size=2.3,
+        anchor="middle",
+    )
+    sheet.text(
+        sheet.x(0),
+        sheet.y(stack.top) - 1.6,
+        f"opening {_level(shape.design, shape.opening)}",
+        size=2.2,
+        anchor="middle",
+    )
 
 
 def section_band_svg(shape: Shape) -> str:
@@ -293,16 +375,33 @@ def section_band_svg(shape: Shape) -> str:
     _shape(sheet, shape, "finished, service moisture")
     for course in stack.courses:
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
-            sheet.text(sheet.x(-course.outer_radius) - 1.2, sheet.y(course.z_mid) + 0.75, str(course.number), size=2.1, anchor="end", colour=FAINT)
+            sheet.text(
+                sheet.x(-course.outer_radius) - 1.2,
+                sheet.y(course.z_mid) + 0.75,
+                str(course.number),
+                size=2.1,
+                anchor="end",
+                colour=FAINT,
+            )
     if shape.band.failing >= 0:
         course, words = stack.courses[::-1][shape.band.failing], ["no path crosses", "this bed"]
     else:
         wide = shape.band.x_high - shape.band.x_low
         at = int(wide.argmin())
         course = stack.courses[::-1][at]
-        words = ["narrowest in the bed", f"under {course_named(course)}:", f"{value_shown(design, 'wall', float(wide[at]), short=True)} of "
-                 f"{value_shown(design, 'wall', course.bed_width, short=True)}"]
-    x, y, radius = sheet.x((course.bed_inner + course.bed_outer) / 2), sheet.y(course.z_bottom), course.width / 2 * scale + 1.0
+        words = [
+            "narrowest in the bed",
+            f"under {course_named(course)}:",
+            (
+                f"{value_shown(design, 'wall', float(wide[at]), short=True)} of "
+                f"{value_shown(design, 'wall', course.bed_width, short=True)}"
+            ),
+        ]
+    x, y, radius = (
+        sheet.x((course.bed_inner + course.bed_outer) / 2),
+        sheet.y(course.z_bottom),
+        course.width / 2 * scale + 1.0,
+    )
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.5)
     label_x, label_y = sheet.x(reach) - 6.0, max(min(y - 8.0, sheet.height - 30.0), 5.0)
     if x + radius > label_x - 2.0:
@@ -314,7 +413,9 @@ def section_band_svg(shape: Shape) -> str:
     for index in range(2):
         sheet.bar(2.0 + index * scale / 2, bar, scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
     sheet.text(2.0, bar - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1)
-    return sheet.svg(f"Section of {design.name}", "Section to scale with the band that holds every thrust line of the finished dome.")
+    return sheet.svg(
+        f"Section of {design.name}", "Section to scale with the band that holds every thrust line of the finished dome."
+    )
 
 
 def shapes_svg(here: Shape, other: Shape, names: tuple[str, str]) -> str:

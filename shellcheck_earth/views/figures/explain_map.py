@@ -1,4 +1,6 @@
-"""The map of the teaching report: needed friction and geometric factor over wall width and pivot, with and without the wire."""
+"""The map of the teaching report: needed friction and geometric factor over wall width and pivot, with and without
+the wire.
+"""
 
 from __future__ import annotations
 
@@ -41,7 +43,9 @@ def _hatch(axes: Axes, x: Floats, y: Floats, where: NDArray[np.bool_], pattern: 
     if len(wide):
         row = int(wide[len(wide) // 2])
         columns = np.flatnonzero(where[row])
-        axes.text(float(x[columns].mean()), float(y[row]), words, fontsize=6.5, ha="center", va="center", bbox=WHITE, zorder=6)
+        axes.text(
+            float(x[columns].mean()), float(y[row]), words, fontsize=6.5, ha="center", va="center", bbox=WHITE, zorder=6
+        )
 
 
 def _lines(axes: Axes, x: Floats, y: Floats, values: Floats, levels: tuple[float, ...], limit: float) -> str:
@@ -68,8 +72,19 @@ def _frame(axes: Axes, found: DomeMap, x: Floats, y: Floats) -> None:
     axes.axhline(0.0, color=INK, linewidth=0.5, linestyle=":", zorder=4)
     axes.text(float(x[-1]), 0.4, "pivot on inner face ", fontsize=6, ha="right", va="bottom", zorder=6, bbox=WHITE)
     axes.plot(x, x, color=INK, linewidth=0.5, linestyle="-.", zorder=4)
-    axes.text(float(x[-1]), float(x[-1]) + 1.5, "on outer face ", fontsize=6, ha="right", va="bottom", zorder=6, bbox=WHITE)
-    axes.plot([100 * found.here[0]], [100 * found.here[1]], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=7, clip_on=False)
+    axes.text(
+        float(x[-1]), float(x[-1]) + 1.5, "on outer face ", fontsize=6, ha="right", va="bottom", zorder=6, bbox=WHITE
+    )
+    axes.plot(
+        [100 * found.here[0]],
+        [100 * found.here[1]],
+        "o",
+        color=ORANGE,
+        markersize=7,
+        markeredgecolor=INK,
+        zorder=7,
+        clip_on=False,
+    )
     axes.set_xlim(float(x[0]), float(x[-1]))
     axes.set_ylim(float(y[0]), float(y[-1]))
 
@@ -82,8 +97,17 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
     friction = name.startswith("friction")
     norm: Any = Normalize(0.0, 1.0) if friction else LogNorm(1.0, 20.0)
     # more needed and less factor are both the dark end
-    mesh = axes.pcolormesh(x, y, np.ma.masked_invalid(values), norm=norm, cmap="cividis_r" if friction else "cividis", shading="nearest",
-                           edgecolors="face", linewidth=0.1, zorder=1)
+    mesh = axes.pcolormesh(
+        x,
+        y,
+        np.ma.masked_invalid(values),
+        norm=norm,
+        cmap="cividis_r" if friction else "cividis",
+        shading="nearest",
+        edgecolors="face",
+        linewidth=0.1,
+        zorder=1,
+    )
     limit = found.most_friction if friction else found.least_factor
     where = _lines(axes, x, y, values, FRICTION_LEVELS if friction else FACTOR_LEVELS, limit)
     state = "state" if wire else "state_no_wire"
@@ -102,12 +126,26 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
 
 def map_svg(found: DomeMap, *, wired: bool) -> str:
     """Two panels with the wire and two without (only the latter where there is none to take away)."""
-    panels = [("friction", "friction needed, with the wire", True), ("factor", "geometric factor, with the wire", True)] if wired else []
+    panels = (
+        [("friction", "friction needed, with the wire", True), ("factor", "geometric factor, with the wire", True)]
+        if wired
+        else []
+    )
     last = ", no wire" if wired else ""
-    panels += [("friction_no_wire", f"friction needed{last}", False), ("factor_no_wire", f"geometric factor{last}", False)]
+    panels += [
+        ("friction_no_wire", f"friction needed{last}", False),
+        ("factor_no_wire", f"geometric factor{last}", False),
+    ]
     with drawing(6.85, 2.95 * len(panels) / 2) as (figure, write):
         grid = figure.subplots(len(panels) // 2, 2, sharex=True, sharey=True, squeeze=False)
-        figure.subplots_adjust(left=0.075, right=0.965, bottom=0.085 if wired else 0.15, top=0.92 if wired else 0.84, wspace=0.14, hspace=0.34)
+        figure.subplots_adjust(
+            left=0.075,
+            right=0.965,
+            bottom=0.085 if wired else 0.15,
+            top=0.92 if wired else 0.84,
+            wspace=0.14,
+            hspace=0.34,
+        )
         for axes, (name, title, wire) in zip(grid.flat, panels, strict=True):
             _panel(axes, found, name, title, wire=wire)
         for axes in grid[-1]:

@@ -29,8 +29,17 @@ def _outer_face(stack: Stack, block: Block) -> Floats:
     """Corners (4, 3) of the face seen from outside."""
     if block.kind in ("wall", "lintel"):
         course = stack.courses[block.course]
-        return np.array([at(course.outer_radius, b, z) for b, z in (
-            (block.start, course.z_bottom), (block.end, course.z_bottom), (block.end, course.z_top), (block.start, course.z_top))])
+        return np.array(
+            [
+                at(course.outer_radius, b, z)
+                for b, z in (
+                    (block.start, course.z_bottom),
+                    (block.end, course.z_bottom),
+                    (block.end, course.z_top),
+                    (block.start, course.z_top),
+                )
+            ]
+        )
     half = len(block.corners) // 2
     return np.array(block.corners[half:])
 
@@ -66,12 +75,23 @@ def mechanism_svg(stack: Stack, layout: Layout, motions: Floats, towards: float,
                 sheet.path(points, width=0.15, colour=FAINT, fill=CLAY, closed=True)
     sheet.text(WIDTH / 4, 6, f"Seen from bearing {math.degrees(towards) % 360:.0f} deg", size=3.4, anchor="middle")
     _plan(sheet, faces, motions, size, largest, drawn, right, front)
-    return sheet.svg(title, "Blocks at rest in brown; the blocks that move first in red, their motion enlarged. Left from the side, "
-                     "right from above.")
+    return sheet.svg(
+        title,
+        "Blocks at rest in brown; the blocks that move first in red, their motion enlarged. Left from the side, "
+        "right from above.",
+    )
 
 
-def _plan(sheet: Sheet, faces: list[Floats], motions: Floats, size: Floats, largest: float, drawn: float, right: Floats,
-          front: Floats) -> None:
+def _plan(
+    sheet: Sheet,
+    faces: list[Floats],
+    motions: Floats,
+    size: Floats,
+    largest: float,
+    drawn: float,
+    right: Floats,
+    front: Floats,
+) -> None:
     """From above, what is nearest to the viewer of the elevation at the bottom."""
     x0, y0 = 3 * WIDTH / 4, HEIGHT / 2 + 2
 

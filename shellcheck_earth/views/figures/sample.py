@@ -23,10 +23,23 @@ def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
         axes.set_title("How many of the sampled domes?")
         for row, (name, one) in enumerate(zip(names, shares, strict=True)):
             first = row < outcomes
-            axes.barh(row, 100 * one.value, height=0.62, facecolor="#f3d3bd" if first else "#cfe3f1", edgecolor=ORANGE if first else BLUE,
-                      hatch="///" if first else "", linewidth=0.8)
-            axes.errorbar(100 * one.value, row, xerr=[[100 * (one.value - one.low)], [100 * (one.high - one.value)]], color=INK, capsize=2.5,
-                          linewidth=0.9)
+            axes.barh(
+                row,
+                100 * one.value,
+                height=0.62,
+                facecolor="#f3d3bd" if first else "#cfe3f1",
+                edgecolor=ORANGE if first else BLUE,
+                hatch="///" if first else "",
+                linewidth=0.8,
+            )
+            axes.errorbar(
+                100 * one.value,
+                row,
+                xerr=[[100 * (one.value - one.low)], [100 * (one.high - one.value)]],
+                color=INK,
+                capsize=2.5,
+                linewidth=0.9,
+            )
             axes.text(101.5, row, f"{100 * one.value:.3g} %", va="center", fontsize=7.5)
             del name
         axes.axhline(outcomes - 0.5, color=INK, linewidth=0.5)

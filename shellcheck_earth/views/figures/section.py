@@ -59,8 +59,8 @@ def section_svg(
     _foot(sheet, case, wetted or {})
     return sheet.svg(
         f"Section of {design.name}",
-        f"Section to scale: {len(stack.courses)} courses, top {_length(design, stack.top - stack.floor)} above the floor. "
-        f"Thrust lines: {case.title}. {assessment.decisive}",
+        f"Section to scale: {len(stack.courses)} courses, top {_length(design, stack.top - stack.floor)} above the"
+        f" floor. Thrust lines: {case.title}. {assessment.decisive}",
     )
 
 
@@ -107,8 +107,14 @@ def _courses(sheet: Sheet, stack: Stack, wetted: Mapping[int, float]) -> None:
                 wet = sorted((side * (course.outer_radius - depth), side * course.outer_radius))
                 sheet.rect(wet[0], course.z_bottom, wet[1], course.z_top, fill="url(#water)", stroke=INK, width=0.1)
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
-            sheet.text(sheet.x(-course.outer_radius) - 1.2, sheet.y(course.z_mid) + 0.75, str(course.number), size=2.1, anchor="end",
-                       colour=FAINT)
+            sheet.text(
+                sheet.x(-course.outer_radius) - 1.2,
+                sheet.y(course.z_mid) + 0.75,
+                str(course.number),
+                size=2.1,
+                anchor="end",
+                colour=FAINT,
+            )
 
 
 def _plaster(sheet: Sheet, stack: Stack, design: Design) -> None:
@@ -120,7 +126,10 @@ def _plaster(sheet: Sheet, stack: Stack, design: Design) -> None:
             points = []
             for course in above:
                 radius = course.outer_radius + thickness if which > 0 else max(course.inner_radius - thickness, 0.0)
-                points += [(sheet.x(side * radius), sheet.y(course.z_bottom)), (sheet.x(side * radius), sheet.y(course.z_top))]
+                points += [
+                    (sheet.x(side * radius), sheet.y(course.z_bottom)),
+                    (sheet.x(side * radius), sheet.y(course.z_top)),
+                ]
             sheet.path(points, width=0.15, colour=FAINT)
 
 
@@ -144,7 +153,9 @@ def _levels(sheet: Sheet, stack: Stack, design: Design) -> None:
         sheet.line(22.0, shown, 24.5, y, width=0.12, colour=FAINT)
         height = level - stack.floor
         sheet.text(21.4, shown - 0.4, " = ".join(reversed(names)), size=2.2, anchor="end")
-        sheet.text(21.4, shown + 2.2, f"{'+' if height >= 0 else '-'}{_length(design, abs(height))}", size=2.2, anchor="end")
+        sheet.text(
+            21.4, shown + 2.2, f"{'+' if height >= 0 else '-'}{_length(design, abs(height))}", size=2.2, anchor="end"
+        )
         last = shown
 
 
@@ -181,9 +192,29 @@ def _person(sheet: Sheet, stack: Stack) -> None:
 
     def place(dx: float, dz: float) -> tuple[float, float]:
         return sheet.x(at + dx), sheet.y(stack.floor + dz)
-    body = [place(dx, dz) for dx, dz in (
-        (-0.17, 1.42), (0.17, 1.42), (0.23, 1.36), (0.25, 0.84), (0.19, 0.82), (0.165, 1.22), (0.15, 0.80), (0.12, 0.0), (0.02, 0.0),
-        (0.0, 0.72), (-0.02, 0.0), (-0.12, 0.0), (-0.15, 0.80), (-0.165, 1.22), (-0.19, 0.82), (-0.25, 0.84), (-0.23, 1.36))]
+
+    body = [
+        place(dx, dz)
+        for dx, dz in (
+            (-0.17, 1.42),
+            (0.17, 1.42),
+            (0.23, 1.36),
+            (0.25, 0.84),
+            (0.19, 0.82),
+            (0.165, 1.22),
+            (0.15, 0.80),
+            (0.12, 0.0),
+            (0.02, 0.0),
+            (0.0, 0.72),
+            (-0.02, 0.0),
+            (-0.12, 0.0),
+            (-0.15, 0.80),
+            (-0.165, 1.22),
+            (-0.19, 0.82),
+            (-0.25, 0.84),
+            (-0.23, 1.36),
+        )
+    ]
     sheet.path(body, width=0.5, colour="#ffffff", fill=FAINT, closed=True)
     x, y = place(0.0, 1.58)
     sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
@@ -211,7 +242,9 @@ def _opening(sheet: Sheet, opening: Opening, stack: Stack) -> None:
         power = 1.0 if opening.head == "round" else 0.75
         for step in range(1, 17):
             u = -1 + step / 8
-            path.append((sheet.x(centre + half * u), sheet.y(crown + (high - crown) * max(1 - u * u, 0.0) ** (power / 2))))
+            path.append(
+                (sheet.x(centre + half * u), sheet.y(crown + (high - crown) * max(1 - u * u, 0.0) ** (power / 2)))
+            )
     path.append((right, sheet.y(low)))
     sheet.path(path, width=0.25, dash="0.6 0.6", closed=True)
     sheet.text(sheet.x(centre), sheet.y(low) - 1.0, opening.kind, size=2.1, anchor="middle")
@@ -232,8 +265,14 @@ def _thrust(sheet: Sheet, case: CaseResult) -> None:
         if "middlemost" in lines:
             sheet.path(_points(sheet, lines["middlemost"], side), width=0.6)
     if not case.lines:
-        sheet.text(sheet.x(0), sheet.y(0) - 3.0, "no thrust line exists in this case" if case.status == "inadmissible"
-                   else "no thrust line was computed", size=2.6, anchor="middle", bold=True)
+        sheet.text(
+            sheet.x(0),
+            sheet.y(0) - 3.0,
+            "no thrust line exists in this case" if case.status == "inadmissible" else "no thrust line was computed",
+            size=2.6,
+            anchor="middle",
+            bold=True,
+        )
 
 
 def _force(value: float, system: str) -> str:
@@ -251,7 +290,12 @@ def _forces(sheet: Sheet, stack: Stack, case: CaseResult, system: str) -> None:
     if abs(H) > 0.005 * line.V[-1]:
         way = 1 if H < 0 else -1  # the ground pushes back: inward where the dome thrusts outward
         sheet.arrow(x - way * 8, y + 4.5, x - way * 0.8, y + 4.5, width=0.5)
-        sheet.text(x + 10 if way < 0 else x + 1.2, y + 5.3, f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}", size=2.3)
+        sheet.text(
+            x + 10 if way < 0 else x + 1.2,
+            y + 5.3,
+            f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}",
+            size=2.3,
+        )
     outer = stack.courses[-1].outer_radius
     top = next((value for value in line.ring if value > 0), None)
     if top is not None:
@@ -259,7 +303,13 @@ def _forces(sheet: Sheet, stack: Stack, case: CaseResult, system: str) -> None:
         number = stack.top_number - index if case.stage == stack.top_number else case.stage - index
         course = stack.course(number)
         text_x, text_y = sheet.x(outer) + 9, sheet.y(stack.top) - 3.0
-        sheet.line(text_x - 0.6, text_y - 0.7, sheet.x(course.outer_radius - course.width / 2), sheet.y(course.z_mid), width=0.15)
+        sheet.line(
+            text_x - 0.6,
+            text_y - 0.7,
+            sheet.x(course.outer_radius - course.width / 2),
+            sheet.y(course.z_mid),
+            width=0.15,
+        )
         sheet.text(text_x, text_y, f"greatest ring force {_force(line.ring[index], system)}, course {number}", size=2.3)
 
 
@@ -273,14 +323,24 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
     except KeyError:
         return
     for side in (-1, 1):
-        sheet.line(sheet.x(side * course.inner_radius), sheet.y(course.z_bottom), sheet.x(side * course.outer_radius),
-                   sheet.y(course.z_bottom), width=0.8, colour=RED)
+        sheet.line(
+            sheet.x(side * course.inner_radius),
+            sheet.y(course.z_bottom),
+            sheet.x(side * course.outer_radius),
+            sheet.y(course.z_bottom),
+            width=0.8,
+            colour=RED,
+        )
     x, y = sheet.x((course.inner_radius + course.outer_radius) / 2), sheet.y(course.z_bottom)
     radius = (course.width / 2) * sheet.scale + 1.3
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.7)
     label_x = WIDTH - RIGHT + 4.0
     kind = "" if course.kind == "arc" else f"{course.kind} "
-    words = [f"bed under {kind}course {course.number}:", margin.check, *_outcome(margin.factor, margin.required, margin.meets)]
+    words = [
+        f"bed under {kind}course {course.number}:",
+        margin.check,
+        *_outcome(margin.factor, margin.required, margin.meets),
+    ]
     words += textwrap.wrap(case.title, 26)[:3]
     drawn = drawn_case(assessment)
     if drawn.id != case.id:

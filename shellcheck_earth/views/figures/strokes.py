@@ -23,7 +23,11 @@ def _words(text: str) -> str:
 
 
 def _n(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".").replace("-0", "0", 1) if abs(value) < 0.005 else f"{value:.2f}".rstrip("0").rstrip(".")
+    return (
+        f"{value:.2f}".rstrip("0").rstrip(".").replace("-0", "0", 1)
+        if abs(value) < 0.005
+        else f"{value:.2f}".rstrip("0").rstrip(".")
+    )
 
 
 @dataclass
@@ -43,38 +47,65 @@ class Sheet:
     def y(self, metres: float) -> float:
         return self.y_zero - metres * self.scale
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, *, width: float, colour: str = INK, dash: str = "") -> None:
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, *, width: float, colour: str = INK, dash: str = ""
+    ) -> None:
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        self.parts.append(f'<line x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}" stroke="{colour}" '
-                          f'stroke-width="{width:g}"{dashed}/>')
+        self.parts.append(
+            f'<line x1="{_n(x1)}" y1="{_n(y1)}" x2="{_n(x2)}" y2="{_n(y2)}" stroke="{colour}" '
+            f'stroke-width="{width:g}"{dashed}/>'
+        )
 
     def path(
-        self, points: Sequence[tuple[float, float]], *, width: float, colour: str = INK, fill: str = "none", closed: bool = False,
-        opacity: float = 1.0, dash: str = "",
+        self,
+        points: Sequence[tuple[float, float]],
+        *,
+        width: float,
+        colour: str = INK,
+        fill: str = "none",
+        closed: bool = False,
+        opacity: float = 1.0,
+        dash: str = "",
     ) -> None:
         places = " L".join(f"{_n(x)} {_n(y)}" for x, y in points)
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         faded = f' fill-opacity="{opacity:g}"' if opacity < 1 else ""
-        self.parts.append(f'<path d="M{places}{" Z" if closed else ""}" fill="{fill}"{faded} stroke="{colour}" '
-                          f'stroke-width="{width:g}" stroke-linejoin="round"{dashed}/>')
+        self.parts.append(
+            f'<path d="M{places}{" Z" if closed else ""}" fill="{fill}"{faded} stroke="{colour}" '
+            f'stroke-width="{width:g}" stroke-linejoin="round"{dashed}/>'
+        )
 
     def rect(
-        self, x1: float, z1: float, x2: float, z2: float, *, fill: str, stroke: str, width: float, rounding: float = 0.0,
+        self,
+        x1: float,
+        z1: float,
+        x2: float,
+        z2: float,
+        *,
+        fill: str,
+        stroke: str,
+        width: float,
+        rounding: float = 0.0,
     ) -> None:
         """From (x1, z1) to (x2, z2) in metres; corners rounded by a share of the height."""
         self.parts.append(
-            f'<rect x="{_n(self.x(x1))}" y="{_n(self.y(z2))}" width="{_n((x2 - x1) * self.scale)}" '
-            f'height="{_n((z2 - z1) * self.scale)}" rx="{_n(rounding * (z2 - z1) * self.scale)}" fill="{fill}" stroke="{stroke}" '
-            f'stroke-width="{width:g}"/>')
+            f'<rect x="{_n(self.x(x1))}" y="{_n(self.y(z2))}" width="{_n((x2 - x1) * self.scale)}"'
+            f' height="{_n((z2 - z1) * self.scale)}" rx="{_n(rounding * (z2 - z1) * self.scale)}" fill="{fill}"'
+            f' stroke="{stroke}" stroke-width="{width:g}"/>'
+        )
 
     def bar(self, x: float, y: float, width: float, height: float, *, fill: str, opacity: float = 1.0) -> None:
         """A small box on paper [mm]."""
-        self.parts.append(f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" fill="{fill}" '
-                          f'fill-opacity="{opacity:g}" stroke="{INK}" stroke-width="0.2"/>')
+        self.parts.append(
+            f'<rect x="{_n(x)}" y="{_n(y)}" width="{_n(width)}" height="{_n(height)}" fill="{fill}" '
+            f'fill-opacity="{opacity:g}" stroke="{INK}" stroke-width="0.2"/>'
+        )
 
     def circle(self, x: float, y: float, radius: float, *, fill: str, stroke: str, width: float) -> None:
-        self.parts.append(f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" fill="{fill}" stroke="{stroke}" '
-                          f'stroke-width="{width:g}"/>')
+        self.parts.append(
+            f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" fill="{fill}" stroke="{stroke}" '
+            f'stroke-width="{width:g}"/>'
+        )
 
     def cross(self, x: float, y: float) -> None:
         """A pivot: a ring with a cross through it."""
@@ -88,17 +119,31 @@ class Sheet:
         ux, uy = (x2 - x1) / length, (y2 - y1) / length
         back_x, back_y = x2 - 2.4 * ux, y2 - 2.4 * uy
         self.line(x1, y1, back_x, back_y, width=width)
-        self.path([(x2, y2), (back_x - 0.9 * uy, back_y + 0.9 * ux), (back_x + 0.9 * uy, back_y - 0.9 * ux)], width=0.1, fill=INK,
-                  closed=True)
+        self.path(
+            [(x2, y2), (back_x - 0.9 * uy, back_y + 0.9 * ux), (back_x + 0.9 * uy, back_y - 0.9 * ux)],
+            width=0.1,
+            fill=INK,
+            closed=True,
+        )
 
     def text(
-        self, x: float, y: float, words: str, *, size: float, anchor: str = "start", bold: bool = False, colour: str = INK,
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        size: float,
+        anchor: str = "start",
+        bold: bool = False,
+        colour: str = INK,
         turn: float = 0.0,
     ) -> None:
         weight = ' font-weight="bold"' if bold else ""
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
-        self.parts.append(f'<text x="{_n(x)}" y="{_n(y)}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}'
-                          f'{turned} {_HALO}>{_words(words)}</text>')
+        self.parts.append(
+            f'<text x="{_n(x)}" y="{_n(y)}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}'
+            f"{turned} {_HALO}>{_words(words)}</text>"
+        )
 
     def text_along(self, x1: float, y1: float, x2: float, y2: float, words: str, *, size: float, at: float) -> None:
         """Words along a line, above it, at a share of its length, never upside down."""
@@ -112,11 +157,11 @@ class Sheet:
     def svg(self, title: str, description: str) -> str:
         """The whole file."""
         head = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(self.width)} {_n(self.height)}" '
-            f'width="{_n(self.width)}mm" height="{_n(self.height)}mm" role="img" font-family="DejaVu Sans, sans-serif">'
-            f"<title>{_words(title)}</title><desc>{_words(description)}</desc>"
-            '<defs><pattern id="water" width="1.6" height="1.6" patternUnits="userSpaceOnUse">'
-            f'<path d="M0 0.8 Q0.4 0.3 0.8 0.8 T1.6 0.8" fill="none" stroke="{INK}" stroke-width="0.22"/></pattern></defs>'
-            f'<rect width="{_n(self.width)}" height="{_n(self.height)}" fill="#ffffff"/>'
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(self.width)} {_n(self.height)}"'
+            f' width="{_n(self.width)}mm" height="{_n(self.height)}mm" role="img" font-family="DejaVu Sans,'
+            f' sans-serif"><title>{_words(title)}</title><desc>{_words(description)}</desc><defs><pattern id="water"'
+            ' width="1.6" height="1.6" patternUnits="userSpaceOnUse"><path d="M0 0.8 Q0.4 0.3 0.8 0.8 T1.6 0.8"'
+            f' fill="none" stroke="{INK}" stroke-width="0.22"/></pattern></defs><rect width="{_n(self.width)}"'
+            f' height="{_n(self.height)}" fill="#ffffff"/>'
         )
         return head + "\n".join(["", *self.parts, "</svg>", ""])

@@ -11,7 +11,17 @@ from shellcheck_earth.safety.cautions import ENGINEER
 from shellcheck_earth.safety.worst import WORST_CHECKS, WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison, Point
 from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
-from shellcheck_earth.views.report.layout import Column, Document, bullets, caution, heading, page_break, picture, small, table
+from shellcheck_earth.views.report.layout import (
+    Column,
+    Document,
+    bullets,
+    caution,
+    heading,
+    page_break,
+    picture,
+    small,
+    table,
+)
 
 __all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
 
@@ -19,7 +29,9 @@ MOST_LINES = 40
 """Rows shown in the terminal; the CSV has all."""
 
 SOIL = frozenset({"fill.dry_density", "fill.placing_moisture", "fill.stabiliser", "fill.stabiliser_share"})
-"""Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by itself."""
+"""Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by
+itself.
+"""
 
 WIDTH = 100
 
@@ -27,15 +39,22 @@ MOST_ROWS = 240
 """Rows of the table in the PDF."""
 
 SHORT_NAMES = {
-    "bed friction": "friction", "geometric factor": "geom.", "strength": "strength", "strength while building": "building",
-    "wire tension": "wire", "overall reserve": "reserve", "base sliding": "sliding", "ground bearing": "bearing",
+    "bed friction": "friction",
+    "geometric factor": "geom.",
+    "strength": "strength",
+    "strength while building": "building",
+    "wire tension": "wire",
+    "overall reserve": "reserve",
+    "base sliding": "sliding",
+    "ground bearing": "bearing",
 }
 
 MARKS: dict[Answer, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]", "not buildable": " x "}
 
 NO_VERDICT = (
-    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the openings and sideways loads, "
-    "and the report come from the command check; what needs the block model is \"cannot say\" here."
+    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the"
+    ' openings and sideways loads, and the report come from the command check; what needs the block model is "cannot'
+    ' say" here.'
 )
 
 
@@ -86,18 +105,35 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     shown = comparison.points if len(comparison.points) <= MOST_LINES else comparison.points[:MOST_LINES]
 
     def line(lead: list[str], cells: list[str], tail: str) -> str:
-        return ("  ".join([*(text.ljust(width) for text, width in zip(lead, widths, strict=True)),
-                           *(cell.rjust(8) for cell in cells)]) + f"  {tail}").rstrip()
+        return (
+            "  ".join(
+                [
+                    *(text.ljust(width) for text, width in zip(lead, widths, strict=True)),
+                    *(cell.rjust(8) for cell in cells),
+                ]
+            )
+            + f"  {tail}"
+        ).rstrip()
 
     out = [line(lead_head, head[0], "answer"), line([""] * len(lead_head), head[1], "")]
     for lead, point in zip(leads, shown, strict=False):
         cells = [_cell(point.margin(check)) for check in checks]
-        out.append(line(lead, cells, f"{MARKS[point.answer]} {point.answer}{': ' + _decides(point) if _decides(point) else ''}"))
+        out.append(
+            line(
+                lead, cells, f"{MARKS[point.answer]} {point.answer}{': ' + _decides(point) if _decides(point) else ''}"
+            )
+        )
     if len(shown) < len(comparison.points):
         out.append(f"... and {len(comparison.points) - len(shown)} more: --out FOLDER writes all of them")
     counts = comparison.counts()
-    out += ["", "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
-            "Factors are what there is over what is needed, in the worst counted case; ! falls short; inf: none needed; none: no line."]
+    out += [
+        "",
+        "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
+        (
+            "Factors are what there is over what is needed, in the worst counted case; ! falls short; inf: none needed;"
+            " none: no line."
+        ),
+    ]
     out += _notes(comparison)
     return [*out, *textwrap.wrap(NO_VERDICT, WIDTH), "", *textwrap.wrap("Caution. " + ENGINEER, WIDTH)]
 
@@ -119,8 +155,13 @@ def comparison_csv(comparison: Comparison) -> str:
                 row += [""] * 5
                 continue
             factor = "" if not margin.known else f"{margin.factor:.6g}"
-            row += [factor, f"{margin.required:g}", "yes" if margin.meets else "no", margin.case_id,
-                    "" if margin.course is None else str(margin.course)]
+            row += [
+                factor,
+                f"{margin.required:g}",
+                "yes" if margin.meets else "no",
+                margin.case_id,
+                "" if margin.course is None else str(margin.course),
+            ]
         writer.writerow(row)
     return out.getvalue()
 
@@ -131,13 +172,19 @@ def _count(number: int, one: str, more: str) -> str:
 
 def _summary(comparison: Comparison) -> list[str]:
     counts = comparison.counts()
-    out = [f"{_count(len(comparison.points), 'design', 'designs')}: {_count(counts['meets'], 'meets', 'meet')} every margin, "
-           f"{_count(counts['falls short'], 'falls short', 'fall short')}, "
-           f"{counts['cannot say']} cannot be decided here, {counts['not buildable']} cannot be built."]
-    out += [f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations]
+    out = [
+        f"{_count(len(comparison.points), 'design', 'designs')}: {_count(counts['meets'], 'meets', 'meet')} every"
+        f" margin, {_count(counts['falls short'], 'falls short', 'fall short')}, {counts['cannot say']} cannot be"
+        f" decided here, {counts['not buildable']} cannot be built."
+    ]
+    out += [
+        f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations
+    ]
     out += _notes(comparison)
     # One example of each key at fault
-    reasons = {point.why.split(":")[0]: point.why for point in reversed(comparison.points) if point.answer == "not buildable"}
+    reasons = {
+        point.why.split(":")[0]: point.why for point in reversed(comparison.points) if point.answer == "not buildable"
+    }
     out += [f"Not buildable, for one: {reason}." for reason in list(reasons.values())[:2]]
     return out
 
@@ -146,7 +193,10 @@ def _notes(comparison: Comparison) -> list[str]:
     gone = [f"{path} of the file is left out: the width varied here takes its place." for path in comparison.replaced]
     paths = {variation.path for variation in comparison.variations}
     if paths & SOIL and not any(path.startswith("fill.strength") for path in paths):
-        gone.append("The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser. Vary them too, from tests.")
+        gone.append(
+            "The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser."
+            " Vary them too, from tests."
+        )
     return gone + [f"{path} changes no margin here." for path in comparison.without_effect()]
 
 
@@ -161,8 +211,13 @@ def _title(comparison: Comparison) -> str:
 def _rows(comparison: Comparison) -> list[list[str]]:
     several = len(comparison.designs) > 1
     return [
-        [*([point.design] if several else []), *comparison.values(point), *(_cell(point.margin(check)) for check in comparison.checks),
-         point.answer, _decides(point)]
+        [
+            *([point.design] if several else []),
+            *comparison.values(point),
+            *(_cell(point.margin(check)) for check in comparison.checks),
+            point.answer,
+            _decides(point),
+        ]
         for point in comparison.points[:MOST_ROWS]
     ]
 
@@ -170,27 +225,57 @@ def _rows(comparison: Comparison) -> list[list[str]]:
 def comparison_document(comparison: Comparison) -> Document:
     """The answer and the pictures first, then the table."""
     pictures = comparison_figures(comparison)
-    blocks = [heading(f"{_title(comparison)}: compared"), bullets(_summary(comparison)), small(NO_VERDICT), caution(ENGINEER)]
-    alts = {"maps": "Heat maps of each margin over the two keys, with the line where it meets what is asked for",
-            "curves": "Each margin against the varied key, with the line of what is asked for",
-            "designs": "Each margin of each design, with the line of what is asked for"}
+    blocks = [
+        heading(f"{_title(comparison)}: compared"),
+        bullets(_summary(comparison)),
+        small(NO_VERDICT),
+        caution(ENGINEER),
+    ]
+    alts = {
+        "maps": "Heat maps of each margin over the two keys, with the line where it meets what is asked for",
+        "curves": "Each margin against the varied key, with the line of what is asked for",
+        "designs": "Each margin of each design, with the line of what is asked for",
+    }
     blocks += [picture(name, alts[name.split(".")[0].split("-")[0]]) for name in pictures]
     if comparison.variations:
-        unsure, line = (("?", "Hatched strokes under the line: falls short.") if len(comparison.variations) == 1 else
-                        ("Dots", "Thick line: between what meets and what falls short."))
-        blocks.append(small(f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of the least of all "
-                            f"margins. {line} Each margin is that of its worst counted case."))
+        unsure, line = (
+            ("?", "Hatched strokes under the line: falls short.")
+            if len(comparison.variations) == 1
+            else ("Dots", "Thick line: between what meets and what falls short.")
+        )
+        blocks.append(
+            small(
+                f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of"
+                f" the least of all margins. {line} Each margin is that of its worst counted case."
+            )
+        )
     left = not_drawn(comparison)
     if left > 0:
         blocks.append(small(f"{_count(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
     lead = [Column("Design", right=False, share=1.6)] if len(comparison.designs) > 1 else []
-    lead += [Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations]
-    columns = [*lead, *(Column(SHORT_NAMES[check], share=0.9) for check in comparison.checks), Column("Answer", right=False, share=1.2),
-               Column("Decides", right=False, share=3.0)]
-    blocks += [page_break(), heading("The numbers"), table(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short", 7)]
+    lead += [
+        Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations
+    ]
+    columns = [
+        *lead,
+        *(Column(SHORT_NAMES[check], share=0.9) for check in comparison.checks),
+        Column("Answer", right=False, share=1.2),
+        Column("Decides", right=False, share=3.0),
+    ]
+    blocks += [
+        page_break(),
+        heading("The numbers"),
+        table(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short", 7),
+    ]
     if len(comparison.points) > MOST_ROWS:
         blocks.append(small(f"The first {MOST_ROWS} of {len(comparison.points)} designs; all are in compare.csv."))
     return Document(
-        title=f"{_title(comparison)}: compared", footer=f"{_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
-        "engineer must check it.", blocks=tuple(blocks), pictures=pictures, paper="us-letter" if comparison.unit_system == "imperial" else "a4",
+        title=f"{_title(comparison)}: compared",
+        footer=(
+            f"{_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
+            "engineer must check it."
+        ),
+        blocks=tuple(blocks),
+        pictures=pictures,
+        paper="us-letter" if comparison.unit_system == "imperial" else "a4",
     )

@@ -1,4 +1,6 @@
-"""The teaching report as data: cautions first, then the section, what takes its line away, the map, the round dome, the rule of thumb."""
+"""The teaching report as data: cautions first, then the section, what takes its line away, the map, the round dome,
+the rule of thumb.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,18 @@ from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
 from shellcheck_earth.views.figures.explain import mechanisms_svg, section_band_svg, shapes_svg, steps_svg
 from shellcheck_earth.views.figures.explain_map import map_svg
-from shellcheck_earth.views.report.layout import Block, Column, Document, caution, heading, page_break, paragraph, picture, small, table
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Column,
+    Document,
+    caution,
+    heading,
+    page_break,
+    paragraph,
+    picture,
+    small,
+    table,
+)
 from shellcheck_earth.views.text.explain import (
     factor_shown,
     friction_shown,
@@ -30,18 +43,20 @@ from shellcheck_earth.views.text.explain import (
 __all__ = ["NO_VERDICT", "shape_names", "teaching_document"]
 
 NO_VERDICT = (
-    "This report explains; it gives no verdict. Whether the dome meets what is asked for is the question of the command check, which looks at every "
-    "moisture, the rain, the ground and the openings; a thrust line alone is not enough to build on."
+    "This report explains; it gives no verdict. Whether the dome meets what is asked for is the question of the command"
+    " check, which looks at every moisture, the rain, the ground and the openings; a thrust line alone is not enough to"
+    " build on."
 )
 
 HELD = (
-    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and the pivot's distance beyond "
-    "the inner face (a pivot on the outer face would otherwise move with the wall)."
+    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and"
+    " the pivot's distance beyond the inner face (a pivot on the outer face would otherwise move with the wall)."
 )
 
 GIVES_WAY = (
-    "How it gives way is read from the multipliers of the linear programme (duality of statics and kinematics, derived). A computed bed that "
-    "slides also lifts a little, by the ordinary rule of friction; real beds slide nearly flat (Drucker 1954, memory)."
+    "How it gives way is read from the multipliers of the linear programme (duality of statics and kinematics,"
+    " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
+    " nearly flat (Drucker 1954, memory)."
 )
 
 COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
@@ -67,7 +82,10 @@ def _way_blocks(teaching: Teaching, kind: Kind, pictures: dict[str, str]) -> lis
         blocks.append(small(HELD))
     for index, way in shown:
         pictures[_name(index, way)] = steps_svg(design, way)
-        blocks += [paragraph(way_words(design, way)), picture(_name(index, way), f"Half sections: {title(way)}, {way.case_title}")]
+        blocks += [
+            paragraph(way_words(design, way)),
+            picture(_name(index, way), f"Half sections: {title(way)}, {way.case_title}"),
+        ]
     ended = [way for _, way in shown if way.collapse is not None]
     if ended:
         name = f"mechanism-{kind.replace(' ', '-')}.svg"
@@ -85,7 +103,8 @@ def _map_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
         return [*blocks, paragraph(no_map_words(teaching.design))]
     pictures["map.svg"] = map_svg(teaching.map, wired=teaching.design.beds.wire_tension > 0)
     return [
-        *blocks, *(paragraph(text) for text in map_words(teaching)),
+        *blocks,
+        *(paragraph(text) for text in map_words(teaching)),
         picture("map.svg", "Needed friction and geometric factor over wall width and pivot, with this dome as a dot"),
     ]
 
@@ -98,9 +117,17 @@ def _shape_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     if drawn is None:
         return blocks
     pictures["shapes.svg"] = shapes_svg(teaching.here, drawn, names)
-    columns = [Column("Finished, service moisture", right=False, share=1.4), Column(names[0], share=1.0), Column(names[1], share=1.0)]
+    columns = [
+        Column("Finished, service moisture", right=False, share=1.4),
+        Column(names[0], share=1.0),
+        Column(names[1], share=1.0),
+    ]
     rows = shape_rows([(names[0], teaching.here), (names[1], drawn)])
-    return [*blocks, picture("shapes.svg", f"Sections at one scale: {names[0]} and {names[1]}", width=86), table(columns, rows, size=8)]
+    return [
+        *blocks,
+        picture("shapes.svg", f"Sections at one scale: {names[0]} and {names[1]}", width=86),
+        table(columns, rows, size=8),
+    ]
 
 
 def _trial_row(teaching: Teaching, trial: Trial) -> list[str]:
@@ -110,20 +137,31 @@ def _trial_row(teaching: Teaching, trial: Trial) -> list[str]:
     if trial.meets is None:
         return [first, width_shown(design, trial.width), "-", "-", "-", "-", "not buildable"]
     return [
-        first, width_shown(design, trial.width), friction_shown(cell.friction, short=True), friction_shown(cell.friction_no_wire, short=True),
-        factor_shown(cell.factor, short=True), factor_shown(cell.factor_no_wire, short=True), "nothing" if trial.meets else ", ".join(trial.short),
+        first,
+        width_shown(design, trial.width),
+        friction_shown(cell.friction, short=True),
+        friction_shown(cell.friction_no_wire, short=True),
+        factor_shown(cell.factor, short=True),
+        factor_shown(cell.factor_no_wire, short=True),
+        "nothing" if trial.meets else ", ".join(trial.short),
     ]
 
 
 def _thumb_blocks(teaching: Teaching) -> list[Block]:
     columns = [
-        Column("Wall, of the diameter", right=False, share=1.5), Column("Width", share=1.4), Column("Friction needed, wire", share=1.1),
-        Column("no wire", share=1.1), Column("Geometric factor, wire", share=1.1), Column("no wire", share=0.9),
+        Column("Wall, of the diameter", right=False, share=1.5),
+        Column("Width", share=1.4),
+        Column("Friction needed, wire", share=1.1),
+        Column("no wire", share=1.1),
+        Column("Geometric factor, wire", share=1.1),
+        Column("no wire", share=0.9),
         Column("Falls short in", right=False, share=2.6),
     ]
     return [
-        heading("The rule of thumb, tried on this dome"), *(paragraph(text) for text in thumb_words(teaching)),
-        table(columns, [_trial_row(teaching, trial) for trial in teaching.trials], size=8), small(COVERS),
+        heading("The rule of thumb, tried on this dome"),
+        *(paragraph(text) for text in thumb_words(teaching)),
+        table(columns, [_trial_row(teaching, trial) for trial in teaching.trials], size=8),
+        small(COVERS),
     ]
 
 
@@ -141,20 +179,43 @@ def teaching_document(teaching: Teaching) -> Document:
     design = teaching.design
     pictures: dict[str, str] = {"section.svg": section_band_svg(teaching.here)}
     blocks: list[Block] = [
-        heading(f"{design.name}: what holds it, and how it gives way"), *_cautions(teaching),
-        heading("The line inside the wall"), *(paragraph(text) for text in section_words(teaching)),
+        heading(f"{design.name}: what holds it, and how it gives way"),
+        *_cautions(teaching),
+        heading("The line inside the wall"),
+        *(paragraph(text) for text in section_words(teaching)),
         picture("section.svg", "Section of the dome with its courses and thrust lines, finished"),
-        heading("What goes first", 2), *(paragraph(text) for text in short_words(teaching)),
-        page_break(), heading("Step by step, until no line is left"), small(GIVES_WAY),
+        heading("What goes first", 2),
+        *(paragraph(text) for text in short_words(teaching)),
+        page_break(),
+        heading("Step by step, until no line is left"),
+        small(GIVES_WAY),
     ]
     for kind in dict.fromkeys(way.kind for way in teaching.ways):
         blocks += _way_blocks(teaching, kind, pictures)
     if design.beds.wire_tension <= 0:
-        none = "None of the wire in its beds is counted on" if design.beds.wire_strands else "This dome has 0 strands of wire in its beds"
-        blocks += [heading("Less wire", 2), paragraph(f"{none}: there is none to take away, and the friction above is all that holds it.")]
-    blocks += [page_break(), *_map_blocks(teaching, pictures), *_shape_blocks(teaching, pictures), *_thumb_blocks(teaching)]
+        none = (
+            "None of the wire in its beds is counted on"
+            if design.beds.wire_strands
+            else "This dome has 0 strands of wire in its beds"
+        )
+        blocks += [
+            heading("Less wire", 2),
+            paragraph(f"{none}: there is none to take away, and the friction above is all that holds it."),
+        ]
+    blocks += [
+        page_break(),
+        *_map_blocks(teaching, pictures),
+        *_shape_blocks(teaching, pictures),
+        *_thumb_blocks(teaching),
+    ]
     drawn: Mapping[str, str] = pictures
     return Document(
-        title=f"{design.name}: what holds it", footer=f"{design.name}. An explanation, not a verdict and not a permit: a licensed structural "
-        "engineer must check the dome.", blocks=tuple(blocks), pictures=drawn, paper="us-letter" if design.unit_system == "imperial" else "a4",
+        title=f"{design.name}: what holds it",
+        footer=(
+            f"{design.name}. An explanation, not a verdict and not a permit: a licensed structural "
+            "engineer must check the dome."
+        ),
+        blocks=tuple(blocks),
+        pictures=drawn,
+        paper="us-letter" if design.unit_system == "imperial" else "a4",
     )

@@ -15,24 +15,49 @@ from shellcheck_earth.studies.sample.statistics import Index, Share
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import plain
 from shellcheck_earth.views.figures.sample import index_chart, share_chart
-from shellcheck_earth.views.report.layout import Block, Column, Document, bullets, caution, heading, paragraph, picture, small, table
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Column,
+    Document,
+    bullets,
+    caution,
+    heading,
+    paragraph,
+    picture,
+    small,
+    table,
+)
 
 __all__ = ["STUDY", "chance_csv", "chance_document", "chance_json", "chance_lines"]
 
 FORMAT = 1
 
-STUDY = ("This is a sensitivity study of the model with stated, not known, distributions. It is no failure probability of the "
-         "real building.")
+STUDY = (
+    "This is a sensitivity study of the model with stated, not known, distributions. It is no failure probability of"
+    " the real building."
+)
 
-SHARES = {"no_line": "no thrust line in some counted case", "short": "some margin short", "unbuildable": "courses no longer overlap"}
+SHARES = {
+    "no_line": "no thrust line in some counted case",
+    "short": "some margin short",
+    "unbuildable": "courses no longer overlap",
+}
 
 OUTCOME = {"no_line": "whether a thrust line exists", "short": "whether every margin is met"}
 
 INPUT = {
-    "dry_density": "dry density", "placing_moisture": "moisture as placed", "service_moisture": "moisture in service",
-    "strength": "strength, common factor", "strength_own:dry": "strength dry, its own", "strength_own:placed": "strength as placed, its own",
-    "strength_own:wet": "strength wet, its own", "friction": "bed friction", "friction_wet_own": "wet friction, its own",
-    "wire": "counted wire tension", "filled_width": "filled width", "compass errors": "compass errors of all courses",
+    "dry_density": "dry density",
+    "placing_moisture": "moisture as placed",
+    "service_moisture": "moisture in service",
+    "strength": "strength, common factor",
+    "strength_own:dry": "strength dry, its own",
+    "strength_own:placed": "strength as placed, its own",
+    "strength_own:wet": "strength wet, its own",
+    "friction": "bed friction",
+    "friction_wet_own": "wet friction, its own",
+    "wire": "counted wire tension",
+    "filled_width": "filled width",
+    "compass errors": "compass errors of all courses",
 }
 
 
@@ -45,15 +70,20 @@ def _limits(share: Share) -> str:
 
 
 def _how(chance: Chance) -> str:
-    return (f"{chance.samples:,} domes of the design, scrambled Sobol points in {chance.scramblings} scramblings, seed {chance.seed}. "
-            "A dome whose courses no longer overlap counts in both shares.")
+    return (
+        f"{chance.samples:,} domes of the design, scrambled Sobol points in {chance.scramblings} scramblings, seed"
+        f" {chance.seed}. A dome whose courses no longer overlap counts in both shares."
+    )
 
 
 def _crown(chance: Chance) -> str:
     parts = ", ".join(f"{ratio:.2g} times at course {label}" for label, ratio in chance.crown)
     limit = both(chance.scatter["noticed"].spread, "length", chance.design.unit_system)
-    return (f"An error in the centre compass moves the ring by more than itself: {parts} (dr = c/r dc). Near the crown the centre compass "
-            f"hardly holds the ring. A ring farther off than {limit} is taken to be noticed and set back to that.")
+    return (
+        f"An error in the centre compass moves the ring by more than itself: {parts} (dr = c/r dc). Near the crown the"
+        f" centre compass hardly holds the ring. A ring farther off than {limit} is taken to be noticed and set back to"
+        " that."
+    )
 
 
 def _stays(index: Index) -> str:
@@ -63,7 +93,12 @@ def _stays(index: Index) -> str:
 
 def chance_lines(chance: Chance) -> list[str]:
     """One screen and a half of 80 columns."""
-    lines = [f"{chance.design.name}: what uncertain inputs do", *textwrap.wrap(STUDY, 80), *textwrap.wrap(_how(chance), 80), ""]
+    lines = [
+        f"{chance.design.name}: what uncertain inputs do",
+        *textwrap.wrap(STUDY, 80),
+        *textwrap.wrap(_how(chance), 80),
+        "",
+    ]
     lines.append(f"  {'share of domes':42} {'':>8}  95 % limits")
     lines += [f"  {SHARES[name]:42} {_percent(one.value):>8}  {_limits(one)}" for name, one in chance.shares.items()]
     lines += ["", f"  {'falls short in':20} {'domes':>8}  most often in; course"]
@@ -89,10 +124,21 @@ def _rank(index: Index) -> str:
 def chance_json(chance: Chance) -> str:
     """Everything as data."""
     data = {
-        "format": FORMAT, "kind": "chance", "design": chance.design.name, "what_it_is": STUDY, "samples": chance.samples,
-        "scramblings": chance.scramblings, "seed": chance.seed, "shares": plain(chance.shares), "checks": plain(chance.checks),
-        "first_in": plain(chance.first_in), "first_course": plain(chance.first_course), "indices": plain(chance.indices),
-        "scatter": plain(chance.scatter), "radial_error_per_compass_error": plain(chance.crown), "notes": list(chance.notes),
+        "format": FORMAT,
+        "kind": "chance",
+        "design": chance.design.name,
+        "what_it_is": STUDY,
+        "samples": chance.samples,
+        "scramblings": chance.scramblings,
+        "seed": chance.seed,
+        "shares": plain(chance.shares),
+        "checks": plain(chance.checks),
+        "first_in": plain(chance.first_in),
+        "first_course": plain(chance.first_course),
+        "indices": plain(chance.indices),
+        "scatter": plain(chance.scatter),
+        "radial_error_per_compass_error": plain(chance.crown),
+        "notes": list(chance.notes),
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
@@ -107,8 +153,17 @@ def chance_csv(chance: Chance) -> str:
             writer.writerow([kind, name, f"{one.value:.9g}", f"{one.low:.9g}", f"{one.high:.9g}", "", ""])
     for outcome, found in chance.indices.items():
         for i in found:
-            writer.writerow([f"index of {outcome}", i.name, f"{i.value:.9g}", "", "", f"{i.error:.9g}",
-                             f"{i.rank:.9g}" if math.isfinite(i.rank) else ""])
+            writer.writerow(
+                [
+                    f"index of {outcome}",
+                    i.name,
+                    f"{i.value:.9g}",
+                    "",
+                    "",
+                    f"{i.error:.9g}",
+                    f"{i.rank:.9g}" if math.isfinite(i.rank) else "",
+                ]
+            )
     return out.getvalue()
 
 
@@ -123,17 +178,38 @@ def _tables(chance: Chance) -> list[Block]:
     limits = {one.limits_from for one in (*chance.shares.values(), *chance.checks.values())}
     rows = [[SHARES[name], _percent(one.value), _limits(one)] for name, one in chance.shares.items()]
     checks = [
-        [check, _percent(one.value), _limits(one), ", ".join(f"{name} ({count:,})" for name, count in chance.first_in[check]) or "-",
-         ", ".join(f"{name} ({count:,})" for name, count in chance.first_course[check]) or "-"]
+        [
+            check,
+            _percent(one.value),
+            _limits(one),
+            ", ".join(f"{name} ({count:,})" for name, count in chance.first_in[check]) or "-",
+            ", ".join(f"{name} ({count:,})" for name, count in chance.first_course[check]) or "-",
+        ]
         for check, one in chance.checks.items()
     ]
     return [
-        table([Column("Of the sampled domes", right=False, wide=True), Column("Share"), Column("95 % limits")], rows, "Shares"),
-        table([Column("Falls short", right=False), Column("Share"), Column("95 % limits"), Column("Found in (domes)", right=False, share=1.5),
-               Column("Course (domes)", right=False, share=1.0)], checks, "Which checks, in which case and at which course: the finished dome is "
-              "asked first, then the stages from the last one back", 7.5),
-        small("Limits: the wider of those of independent domes (Clopper & Pearson 1934, from memory) and of the spread of the scramblings "
-              f"(Student); here: {', '.join(sorted(limits))}."),
+        table(
+            [Column("Of the sampled domes", right=False, wide=True), Column("Share"), Column("95 % limits")],
+            rows,
+            "Shares",
+        ),
+        table(
+            [
+                Column("Falls short", right=False),
+                Column("Share"),
+                Column("95 % limits"),
+                Column("Found in (domes)", right=False, share=1.5),
+                Column("Course (domes)", right=False, share=1.0),
+            ],
+            checks,
+            "Which checks, in which case and at which course: the finished dome is "
+            "asked first, then the stages from the last one back",
+            7.5,
+        ),
+        small(
+            "Limits: the wider of those of independent domes (Clopper & Pearson 1934, from memory) and of the spread"
+            f" of the scramblings (Student); here: {', '.join(sorted(limits))}."
+        ),
     ]
 
 
@@ -141,28 +217,66 @@ def chance_document(chance: Chance) -> Document:
     """Two or three pages."""
     pictures = {"shares.svg": share_chart(chance, SHARES)}
     blocks: list[Block] = [
-        heading(f"{chance.design.name}: what uncertain inputs do"), caution(STUDY, "What this is."), paragraph(_how(chance)),
-        picture("shares.svg", "Bars of the shares of domes without a line, with a margin short, and short in each check, with 95 % limits"),
-        *_tables(chance), heading("Which input matters most", 1),
-        paragraph("Share of the variance of a yes or no that one input explains alone (index of first order), with its standard error over the "
-                  "scramblings. The rest is played together by several inputs. An index within two errors of nothing is not told from nothing."),
+        heading(f"{chance.design.name}: what uncertain inputs do"),
+        caution(STUDY, "What this is."),
+        paragraph(_how(chance)),
+        picture(
+            "shares.svg",
+            "Bars of the shares of domes without a line, with a margin short, and short in each check, with 95 %"
+            " limits",
+        ),
+        *_tables(chance),
+        heading("Which input matters most", 1),
+        paragraph(
+            "Share of the variance of a yes or no that one input explains alone (index of first order), with its"
+            " standard error over the scramblings. The rest is played together by several inputs. An index within two"
+            " errors of nothing is not told from nothing."
+        ),
     ]
     for name, found in chance.indices.items():
         if not found:
-            blocks.append(paragraph(f"For {OUTCOME[name]}: every sampled dome has the same answer, so nothing can be said."))
+            blocks.append(
+                paragraph(f"For {OUTCOME[name]}: every sampled dome has the same answer, so nothing can be said.")
+            )
             continue
         file = f"indices-{name.replace('_', '-')}.svg"
         pictures[file] = index_chart(found, INPUT, OUTCOME[name])
-        blocks.append(picture(file, f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors"))
-    scatter = [[key.replace("_", " "), one.what, one.family, _spread(one), one.known, one.source] for key, one in chance.scatter.items()]
-    blocks += [
-        paragraph(_crown(chance)), heading("What was taken as uncertain", 1),
-        paragraph("Lognormal: the design's value is the median, the spread its coefficient of variation. Values the design marks as measured take "
-                  "the smaller spread. Values that cannot be together are brought together: moisture at most fills the voids, strength as placed "
-                  "at most the dry one, wet strength and wet friction at most the dry ones."),
-        table([Column("Input", right=False), Column("What", right=False, share=1.4), Column("Family", right=False), Column("Spread"),
-               Column("Known", right=False), Column("Source", right=False, share=1.6)], scatter, "Distributions", 7.5),
-        heading("What is left out", 1), bullets(chance.notes), caution(ENGINEER),
+        blocks.append(
+            picture(file, f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors")
+        )
+    scatter = [
+        [key.replace("_", " "), one.what, one.family, _spread(one), one.known, one.source]
+        for key, one in chance.scatter.items()
     ]
-    return Document(f"{chance.design.name}: what uncertain inputs do", f"{chance.design.name}: a sensitivity study of the model, no failure "
-                    "probability of the building", tuple(blocks), pictures)
+    blocks += [
+        paragraph(_crown(chance)),
+        heading("What was taken as uncertain", 1),
+        paragraph(
+            "Lognormal: the design's value is the median, the spread its coefficient of variation. Values the design"
+            " marks as measured take the smaller spread. Values that cannot be together are brought together: moisture"
+            " at most fills the voids, strength as placed at most the dry one, wet strength and wet friction at most"
+            " the dry ones."
+        ),
+        table(
+            [
+                Column("Input", right=False),
+                Column("What", right=False, share=1.4),
+                Column("Family", right=False),
+                Column("Spread"),
+                Column("Known", right=False),
+                Column("Source", right=False, share=1.6),
+            ],
+            scatter,
+            "Distributions",
+            7.5,
+        ),
+        heading("What is left out", 1),
+        bullets(chance.notes),
+        caution(ENGINEER),
+    ]
+    return Document(
+        f"{chance.design.name}: what uncertain inputs do",
+        f"{chance.design.name}: a sensitivity study of the model, no failure probability of the building",
+        tuple(blocks),
+        pictures,
+    )

@@ -36,16 +36,28 @@ def document_pdf(document: Document) -> bytes:
     import typst
 
     data: Mapping[str, Any] = {
-        "title": document.title, "author": "", "keywords": [], "paper": document.paper, "footer": document.footer,
+        "title": document.title,
+        "author": "",
+        "keywords": [],
+        "paper": document.paper,
+        "footer": document.footer,
         "blocks": [dict(block) for block in document.blocks],
     }
     inputs: Any = {
-        "main": _template(), "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
+        "main": _template(),
+        "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
         **{name: svg.encode() for name, svg in document.pictures.items()},
     }
     try:
-        return bytes(typst.compile(
-            inputs, format="pdf", font_paths=[_fonts()], ignore_system_fonts=True, pdf_standards=["a-2a", "ua-1"], timestamp=0,
-        ))
+        return bytes(
+            typst.compile(
+                inputs,
+                format="pdf",
+                font_paths=[_fonts()],
+                ignore_system_fonts=True,
+                pdf_standards=["a-2a", "ua-1"],
+                timestamp=0,
+            )
+        )
     except typst.TypstError as error:
         raise OutputError(f"the report could not be set: {error}") from None

@@ -21,7 +21,12 @@ def progress_bar(*, shown: bool) -> Iterator[Progress]:
     from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
     from rich.progress import Progress as Bar
 
-    with Bar(TextColumn("{task.description:28}"), BarColumn(), TimeElapsedColumn(), console=Console(stderr=True),
-             transient=True) as bar:
+    with Bar(
+        TextColumn("{task.description:28}"),
+        BarColumn(),
+        TimeElapsedColumn(),
+        console=Console(stderr=True),
+        transient=True,
+    ) as bar:
         task = bar.add_task("reading", total=None)
         yield lambda what, done, of: bar.update(task, description=what, completed=done, total=of)

@@ -37,8 +37,10 @@ def _case_line(case: CaseResult, system: str) -> str:
     short = sum(not margin.meets for margin in case.margins)
     outcome = case.status if case.status == "cannot say" else (f"{short} short" if short else "meets")
     name = case.id if case.counts else f"{case.id} (what if)"
-    return (f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
-            f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}")
+    return (
+        f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
+        f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}"
+    )
 
 
 def _block_line(one: ThreeDResult) -> str:
@@ -56,9 +58,15 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     """At most one screen of 80 columns."""
     system = assessment.design.unit_system
     lines = [*_wrap(headline(assessment)), ""]
-    lines += [f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}", *_wrap(assessment.decisive, "    "), ""]
+    lines += [
+        f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}",
+        *_wrap(assessment.decisive, "    "),
+        "",
+    ]
     lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
-    lines.append(f"  {'':26} {'needed':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}")
+    lines.append(
+        f"  {'':26} {'needed':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}"
+    )
     finished = [case for case in assessment.cases if not case.building]
     lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
@@ -74,8 +82,14 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     unchecked = not_checked(assessment.design)
     lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
     if out is not None:
-        more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
-        lines += ["", f"Written to {out}:", f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}"]
+        more = (
+            ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
+        )
+        lines += [
+            "",
+            f"Written to {out}:",
+            f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}",
+        ]
     return lines
 
 

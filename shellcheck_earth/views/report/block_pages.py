@@ -19,30 +19,36 @@ from shellcheck_earth.views.report.layout import Block, Column, heading, paragra
 __all__ = ["three_d_blocks", "three_d_files"]
 
 COLUMNS = [
-    Column("Load", right=False, wide=True), Column("Ordinary friction"), Column("No dilation"), Column("Relied on"),
-    Column("Asked for"), Column("Outcome", right=False),
+    Column("Load", right=False, wide=True),
+    Column("Ordinary friction"),
+    Column("No dilation"),
+    Column("Relied on"),
+    Column("Asked for"),
+    Column("Outcome", right=False),
 ]
 
 THEORY = (
-    "Rings are cut into blocks that press, slide and turn on each other. With ordinary friction a block that slides must also rise, "
-    "which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978, abstract read); it is therefore "
-    "also found for friction without dilation by a sequential scheme (Gilbert, Casapulla & Ahmed 2006, memory), whose answer "
-    "need not be the least of several that are possible: on published walls with windows it lies up to 13 % above the least known "
-    "(Ferris & Tin-Loi 2001, memory), so {share:.0%} of it is relied on under loads from one side. The lower number is relied on, "
-    "less what a finer cut takes, never more than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
+    "Rings are cut into blocks that press, slide and turn on each other. With ordinary friction a block that slides"
+    " must also rise, which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978,"
+    " abstract read); it is therefore also found for friction without dilation by a sequential scheme (Gilbert,"
+    " Casapulla & Ahmed 2006, memory), whose answer need not be the least of several that are possible: on published"
+    " walls with windows it lies up to 13 % above the least known (Ferris & Tin-Loi 2001, memory), so {share:.0%} of it"
+    " is relied on under loads from one side. The lower number is relied on, less what a finer cut takes, never more"
+    " than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
 )
 WIND = (
-    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory), and inside "
-    "{inside} of either sign{why} (memory). Published charts stop at a rise of half the diameter; a dome as tall as it is wide lies "
-    "outside them. What the wind does to the leaf of a door or a window is left out."
+    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory),"
+    " and inside {inside} of either sign{why} (memory). Published charts stop at a rise of half the diameter; a dome as"
+    " tall as it is wide lies outside them. What the wind does to the leaf of a door or a window is left out."
 )
 RAIN = (
-    "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start (proposed); the other "
-    "half stays as it is in service."
+    "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start"
+    " (proposed); the other half stays as it is in service."
 )
 FORMS = (
-    "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built is a row of its "
-    "own. Where an opening is half built the courses lean on its form, which the blocks do not have: keep it in."
+    "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
+    " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
+    " keep it in."
 )
 
 
@@ -54,13 +60,20 @@ def _wind_text(assessment: Assessment) -> str:
 
 def _ties(assessment: Assessment) -> list[Block]:
     design = assessment.design
-    tied = [f"{opening_label(design, index)} ({format_quantity(opening.tie, 'force', design.unit_system)})"
-            for index, opening in enumerate(design.openings) if opening.tie > 0]
+    tied = [
+        f"{opening_label(design, index)} ({format_quantity(opening.tie, 'force', design.unit_system)})"
+        for index, opening in enumerate(design.openings)
+        if opening.tie > 0
+    ]
     if not tied:
         return []
-    return [paragraph(f"Lintels that are tied into the wall: {', '.join(tied)}. The pull is counted across both ends of the lintel and fades "
-                      f"out over {ANCHORAGE:g} m of wall (proposed; no test known). Whether lintel, bars and anchors can hold it is "
-                      "for an engineer to show; dividing capacities for the reserve divides the tie too.")]
+    return [
+        paragraph(
+            f"Lintels that are tied into the wall: {', '.join(tied)}. The pull is counted across both ends of the"
+            f" lintel and fades out over {ANCHORAGE:g} m of wall (proposed; no test known). Whether lintel, bars and"
+            " anchors can hold it is for an engineer to show; dividing capacities for the reserve divides the tie too."
+        )
+    ]
 
 
 def _figure(value: float | None, at_least: bool = False) -> str:
@@ -69,8 +82,14 @@ def _figure(value: float | None, at_least: bool = False) -> str:
 
 def _row(result: ThreeDResult) -> list[str]:
     outcome = "cannot say" if result.status == "cannot say" else "meets" if result.meets else "falls short"
-    return [result.title, _figure(result.associated), _figure(result.non_associated), _figure(result.relied, result.at_least),
-            f"{result.required:.3g}", outcome]
+    return [
+        result.title,
+        _figure(result.associated),
+        _figure(result.non_associated),
+        _figure(result.relied, result.at_least),
+        f"{result.required:.3g}",
+        outcome,
+    ]
 
 
 def _name(result: ThreeDResult) -> str:
@@ -99,7 +118,10 @@ def _case(result: ThreeDResult) -> list[Block]:
         tried = ", ".join(f"{math.degrees(b) % 360:.0f} deg {m:.3g}" for b, m in least.items())
         said.append(f"Directions tried, the least of each with ordinary friction: {tried}.")
     if result.convergence:
-        lines = ", ".join(f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier, line.at_least)}" for line in result.convergence)
+        lines = ", ".join(
+            f"{line.cuts} a ring ({line.blocks} blocks) {_figure(line.multiplier, line.at_least)}"
+            for line in result.convergence
+        )
         said.append(f"Convergence with the number of blocks: {lines}.")
     out.append(paragraph(" ".join(said)))
     if result.motions:
@@ -137,7 +159,11 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
         return [], {}
     blocks: list[Block] = [
         heading("Doors, windows and sideways loads"),
-        table(COLUMNS, [_row(result) for result in results], "Overall reserve of the dead load, or how many times each load is held"),
+        table(
+            COLUMNS,
+            [_row(result) for result in results],
+            "Overall reserve of the dead load, or how many times each load is held",
+        ),
         paragraph(THEORY.format(share=OVERSTATED)),
     ]
     if any(result.criterion == "storm" for result in results):
@@ -152,7 +178,9 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
         blocks += _case(result)
         if result.motions:
             layout = cut_blocks(assessment.design, stack, result.convergence[0].cuts, result.course_top)
-            pictures[_name(result)] = mechanism_svg(stack, layout, np.array(result.motions), _towards(assessment, result), result.title)
+            pictures[_name(result)] = mechanism_svg(
+                stack, layout, np.array(result.motions), _towards(assessment, result), result.title
+            )
     return blocks + _forces(assessment), pictures
 
 

@@ -11,7 +11,19 @@ from shellcheck_earth.views.figures import section
 from shellcheck_earth.views.report.block_pages import three_d_blocks
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.governing import share_of_asked, worst_by_check
-from shellcheck_earth.views.report.layout import Block, Column, Document, bullets, caution, heading, page_break, paragraph, picture, small, table
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Column,
+    Document,
+    bullets,
+    caution,
+    heading,
+    page_break,
+    paragraph,
+    picture,
+    small,
+    table,
+)
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import appendix_blocks, assumption_blocks, working_blocks
 from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
@@ -24,9 +36,14 @@ def _factor(value: float | None) -> str:
 
 
 NEEDED = {
-    "bed friction": "bed friction", "strength": "strength in service", "strength while building": "strength while building",
-    "geometric factor": "wall thickness (geometric factor)", "overall reserve": "all capacities together (overall reserve)",
-    "wire tension": "wire", "base sliding": "sliding on the ground", "ground bearing": "pressure on the ground",
+    "bed friction": "bed friction",
+    "strength": "strength in service",
+    "strength while building": "strength while building",
+    "geometric factor": "wall thickness (geometric factor)",
+    "overall reserve": "all capacities together (overall reserve)",
+    "wire tension": "wire",
+    "base sliding": "sliding on the ground",
+    "ground bearing": "pressure on the ground",
 }
 """The checks in words that need no glossary."""
 
@@ -55,7 +72,12 @@ def _five(assessment: Assessment) -> Block:
     worst, blocks = worst_by_check(assessment), _reserve_of_blocks(assessment)
     for check in FIRST_PAGE:
         if check == "overall reserve" and blocks is not None:
-            numbers.append((f"{blocks.relied:.3g} of {blocks.required:.3g}", _met(blocks.title, "all capacities together, as blocks", blocks.meets)))
+            numbers.append(
+                (
+                    f"{blocks.relied:.3g} of {blocks.required:.3g}",
+                    _met(blocks.title, "all capacities together, as blocks", blocks.meets),
+                )
+            )
         elif check in worst:
             case, margin = worst[check]
             value = "none needed" if margin.meets else "not enough"
@@ -69,10 +91,17 @@ def _first_page(assessment: Assessment) -> list[Block]:
     return [
         heading(assessment.design.name),
         paragraph(headline(assessment)),
-        {"kind": "verdict", "verdict": assessment.verdict, "word": VERDICT_WORDS[assessment.verdict],
-         "sentence": assessment.decisive},
-        picture("section.svg", "Section of the dome with its courses, the band between the least and the greatest thrust line, "
-                               "and the bed that governs"),
+        {
+            "kind": "verdict",
+            "verdict": assessment.verdict,
+            "word": VERDICT_WORDS[assessment.verdict],
+            "sentence": assessment.decisive,
+        },
+        picture(
+            "section.svg",
+            "Section of the dome with its courses, the band between the least and the greatest thrust line, "
+            "and the bed that governs",
+        ),
         _five(assessment),
         small("Factors: what there is over what is needed, of what is asked for, in the worst case that counts."),
         *(caution(text, title) for title, text in _first_cautions(assessment)),
@@ -80,9 +109,14 @@ def _first_page(assessment: Assessment) -> list[Block]:
 
 
 def _first_cautions(assessment: Assessment) -> list[tuple[str, str]]:
-    """(title, text) of those that no reader of the first page alone may miss: whom to ask, fill that the tests do not cover, loads
+    """(title, text) of those that no reader of the first page alone may miss: whom to ask, fill that the tests do not
+    cover, loads
     that nobody looked at."""
-    titles = {ENGINEER: "Caution.", UNSTABILISED: "Beyond the tests.", not_checked(assessment.design): "Not part of the answer."}
+    titles = {
+        ENGINEER: "Caution.",
+        UNSTABILISED: "Beyond the tests.",
+        not_checked(assessment.design): "Not part of the answer.",
+    }
     return [(titles[text], text) for text in assessment.cautions if text in titles]
 
 
@@ -98,30 +132,46 @@ def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[lis
     """A row a margin, ready to print."""
     return [
         [
-            margin.check, _quantity(margin.needed, margin.unit, system), _quantity(margin.available, margin.unit, system),
-            margin.why if margin.factor is None else f"{margin.factor:.3g}", f"{margin.required:.3g}",
-            "meets" if margin.meets else "falls short", "-" if margin.course is None else str(margin.course), margin.basis,
+            margin.check,
+            _quantity(margin.needed, margin.unit, system),
+            _quantity(margin.available, margin.unit, system),
+            margin.why if margin.factor is None else f"{margin.factor:.3g}",
+            f"{margin.required:.3g}",
+            "meets" if margin.meets else "falls short",
+            "-" if margin.course is None else str(margin.course),
+            margin.basis,
         ]
         for margin in margins
     ]
 
 
 MARGIN_COLUMNS = [
-    Column("Check", right=False, wide=True), Column("Needed"), Column("There is"), Column("Factor"), Column("Asked for"),
-    Column("Outcome", right=False), Column("Course"), Column("Input is", right=False),
+    Column("Check", right=False, wide=True),
+    Column("Needed"),
+    Column("There is"),
+    Column("Factor"),
+    Column("Asked for"),
+    Column("Outcome", right=False),
+    Column("Course"),
+    Column("Input is", right=False),
 ]
 
 
 def _case_blocks(case: CaseResult, system: str) -> list[Block]:
     what = {
-        "admissible": "A thrust line exists.", "inadmissible": "No thrust line exists.",
+        "admissible": "A thrust line exists.",
+        "inadmissible": "No thrust line exists.",
         "cannot say": "Neither a thrust line nor its impossibility could be established: cannot say.",
     }[case.status]
     if case.failing_course is not None:
         what += f" The first bed that no force path crosses is the one under course {case.failing_course}."
     counts = "" if case.counts else " This is a what-if and does not count in the verdict."
     proof = f" Proof: {case.proof}." if case.proof else ""
-    return [heading(case.title, 2), paragraph(what + counts + proof), table(MARGIN_COLUMNS, margin_rows(case.margins, system))]
+    return [
+        heading(case.title, 2),
+        paragraph(what + counts + proof),
+        table(MARGIN_COLUMNS, margin_rows(case.margins, system)),
+    ]
 
 
 def _pair(cases: list[CaseResult | None], quantity: str, one: float) -> list[str]:
@@ -146,26 +196,46 @@ def _stage_table(assessment: Assessment) -> list[Block]:
     system = assessment.design.unit_system
     stress, force = unit_name("stress", system), unit_name("force", system)
     columns = [
-        Column("Courses laid", share=0.9), Column("Friction needed, bare", share=1.1), Column("crew", share=0.8),
-        Column("Without wire, bare", share=1.1), Column("crew", share=0.8), Column(f"Strength needed, {stress}, bare", share=1.2),
-        Column("crew", share=0.8), Column(f"Wire needed, {force}, bare", share=1.1), Column("crew", share=0.8),
-        Column("Reserve, bare", share=1.0), Column("crew", share=0.8), Column("Falls short in", right=False, share=3.4),
+        Column("Courses laid", share=0.9),
+        Column("Friction needed, bare", share=1.1),
+        Column("crew", share=0.8),
+        Column("Without wire, bare", share=1.1),
+        Column("crew", share=0.8),
+        Column(f"Strength needed, {stress}, bare", share=1.2),
+        Column("crew", share=0.8),
+        Column(f"Wire needed, {force}, bare", share=1.1),
+        Column("crew", share=0.8),
+        Column("Reserve, bare", share=1.0),
+        Column("crew", share=0.8),
+        Column("Falls short in", right=False, share=3.4),
     ]
     rows = []
     for case in by_id.values():
         if case.id.endswith("-worker"):
             continue
         two = [case, by_id.get(f"{case.id}-worker")]
-        figures_of = [text for quantity, one in (
-            ("needed_bed_friction", 1.0), ("needed_bed_friction_no_wire", 1.0), ("needed_strength", UNITS["stress"][stress]),
-            ("needed_wire_tension", UNITS["force"][force]), ("overall_reserve", 1.0)) for text in _pair(two, quantity, one)]
+        figures_of = [
+            text
+            for quantity, one in (
+                ("needed_bed_friction", 1.0),
+                ("needed_bed_friction_no_wire", 1.0),
+                ("needed_strength", UNITS["stress"][stress]),
+                ("needed_wire_tension", UNITS["force"][force]),
+                ("overall_reserve", 1.0),
+            )
+            for text in _pair(two, quantity, one)
+        ]
         rows.append([str(case.stage), *figures_of, _short_in(two)])
     return [
         heading("While it is being built", 1),
-        paragraph("Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on the "
-                  "top ring (one worker's weight on every radian of it; one person alone on one side is a question in three "
-                  "dimensions)."),
-        picture("stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"),
+        paragraph(
+            "Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on"
+            " the top ring (one worker's weight on every radian of it; one person alone on one side is a question in"
+            " three dimensions)."
+        ),
+        picture(
+            "stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"
+        ),
         table(columns, rows, "Margins of every stage", 7.5),
     ]
 
@@ -174,9 +244,11 @@ def _what_holds_it_up(assessment: Assessment) -> list[Block]:
     return [
         heading("What holds it up?"),
         picture("friction.svg", "Needed bed friction against counted wire tension, with this design's point on it"),
-        paragraph("Friction in the beds and tension of the wire share the work of holding the courses that step in. The curve is "
-                  "the friction needed, finished and dry, for each tension of the wire that is counted on; under it no thrust line "
-                  "exists. Slender means more friction or more wire, long before the line leaves the wall."),
+        paragraph(
+            "Friction in the beds and tension of the wire share the work of holding the courses that step in. The curve"
+            " is the friction needed, finished and dry, for each tension of the wire that is counted on; under it no"
+            " thrust line exists. Slender means more friction or more wire, long before the line leaves the wall."
+        ),
         paragraph(assessment.rule_of_thumb),
     ]
 
@@ -192,7 +264,8 @@ def report_document(assessment: Assessment) -> Document:
         blocks += _case_blocks(case, assessment.design.unit_system)
     blocks += [*_what_holds_it_up(assessment), *_stage_table(assessment), page_break(), *build_sheet_blocks(assessment)]
     pictures = {
-        "section.svg": section.section_svg(assessment), "friction.svg": figures.what_holds_it_up(assessment),
+        "section.svg": section.section_svg(assessment),
+        "friction.svg": figures.what_holds_it_up(assessment),
         "stages.svg": figures.margins_by_stage(assessment),
     }
     in_three, drawn_in_three = three_d_blocks(assessment)
@@ -205,7 +278,9 @@ def report_document(assessment: Assessment) -> Document:
         pictures |= drawn
     blocks += [page_break(), *assumption_blocks(assessment), *working_blocks(assessment), *appendix_blocks(assessment)]
     return Document(
-        title=f"{assessment.design.name}: will it stand?", footer=f"{assessment.design.name}. A calculation, not a permit: a licensed "
-        "structural engineer must check it.", blocks=tuple(blocks), pictures=pictures,
+        title=f"{assessment.design.name}: will it stand?",
+        footer=f"{assessment.design.name}. A calculation, not a permit: a licensed structural engineer must check it.",
+        blocks=tuple(blocks),
+        pictures=pictures,
         paper="us-letter" if assessment.design.unit_system == "imperial" else "a4",
     )

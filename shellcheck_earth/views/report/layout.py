@@ -6,7 +6,19 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-__all__ = ["Block", "Column", "Document", "bullets", "caution", "heading", "page_break", "paragraph", "picture", "small", "table"]
+__all__ = [
+    "Block",
+    "Column",
+    "Document",
+    "bullets",
+    "caution",
+    "heading",
+    "page_break",
+    "paragraph",
+    "picture",
+    "small",
+    "table",
+]
 
 Block = Mapping[str, Any]
 
@@ -24,7 +36,9 @@ class Document:
 
 @dataclass(frozen=True)
 class Column:
-    """`share`: part of the width left over that this column takes; 0: as wide as its longest cell. `wide`: a share of 1."""
+    """`share`: part of the width left over that this column takes; 0: as wide as its longest cell. `wide`: a share of
+    1.
+    """
 
     title: str
     right: bool = True
@@ -65,6 +79,9 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], caption: str
     if any(len(row) != len(columns) for row in rows):
         raise ValueError("a row has another number of cells than there are columns")
     return {
-        "kind": "table", "columns": [{"title": c.title, "right": c.right, "share": c.share or float(c.wide)} for c in columns],
-        "rows": [list(row) for row in rows], "caption": caption, "size": size,
+        "kind": "table",
+        "columns": [{"title": c.title, "right": c.right, "share": c.share or float(c.wide)} for c in columns],
+        "rows": [list(row) for row in rows],
+        "caption": caption,
+        "size": size,
     }

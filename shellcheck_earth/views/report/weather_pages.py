@@ -22,9 +22,14 @@ def _share(value: float) -> str:
 
 def _calendar(weather: Weather) -> Block:
     columns = [
-        Column("Courses laid", share=0.9), Column("Day", share=0.6), Column("Age of lowest, days", share=1.0),
-        Column("Moisture, top %", share=1.0), Column("Moisture, lowest %", share=1.1), Column("Governs", right=False, share=2.2),
-        Column("At course", share=0.9), Column("Share of what is asked", share=1.2),
+        Column("Courses laid", share=0.9),
+        Column("Day", share=0.6),
+        Column("Age of lowest, days", share=1.0),
+        Column("Moisture, top %", share=1.0),
+        Column("Moisture, lowest %", share=1.1),
+        Column("Governs", right=False, share=2.2),
+        Column("At course", share=0.9),
+        Column("Share of what is asked", share=1.2),
         Column("First short in this rain", right=False, share=3.2),
     ]
     rows = [_calendar_row(one) for one in weather.stages]
@@ -40,8 +45,15 @@ def _calendar_row(one: StageWeather) -> list[str]:
     else:
         rain = f"{first.check}, {first.hour:.1f} h"
     return [
-        str(one.stage), str(one.day + 1), str(one.age_lowest), f"{100 * one.moisture_top:.1f}", f"{100 * one.moisture_lowest:.1f}",
-        one.governs, "-" if one.course is None else str(one.course), _share(one.dry[one.governs]), rain,
+        str(one.stage),
+        str(one.day + 1),
+        str(one.age_lowest),
+        f"{100 * one.moisture_top:.1f}",
+        f"{100 * one.moisture_lowest:.1f}",
+        one.governs,
+        "-" if one.course is None else str(one.course),
+        _share(one.dry[one.governs]),
+        rain,
     ]
 
 
@@ -51,10 +63,18 @@ def _tipping(factor: float | None) -> str:
 
 def _laying_columns(long: str, small: str, hold: str) -> list[Column]:
     return [
-        Column("Course"), Column(f"Step-in, {small}"), Column("Of the width, %"), Column(f"Overlap, {small}"),
-        Column("Tipping factor, short piece"), Column("With the wire's hold"), Column(f"Hold needed, {hold}"),
-        Column(f"Stands alone from, {long}"), Column(f"For the factor asked, {long}"), Column(f"Under a blow, {long}"),
-        Column(f"Under a worker, {long}"), Column("Top third", right=False),
+        Column("Course"),
+        Column(f"Step-in, {small}"),
+        Column("Of the width, %"),
+        Column(f"Overlap, {small}"),
+        Column("Tipping factor, short piece"),
+        Column("With the wire's hold"),
+        Column(f"Hold needed, {hold}"),
+        Column(f"Stands alone from, {long}"),
+        Column(f"For the factor asked, {long}"),
+        Column(f"Under a blow, {long}"),
+        Column(f"Under a worker, {long}"),
+        Column("Top third", right=False),
     ]
 
 
@@ -69,9 +89,18 @@ def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
     if row.length_worker is not None and row.length_worker >= row.ring_length * (1 - 1e-6):
         worker = "whole ring"
     return [
-        str(row.number), width(row.step_in), f"{100 * row.step_share:.0f}", width(row.overlap), _tipping(row.factor),
-        _tipping(row.factor_held), number_in(row.hold_needed, "force per length", hold, 2), length(row.length_alone),
-        length(row.length_required), length(row.length_blow), worker, "yes" if row.top_third else "",
+        str(row.number),
+        width(row.step_in),
+        f"{100 * row.step_share:.0f}",
+        width(row.overlap),
+        _tipping(row.factor),
+        _tipping(row.factor_held),
+        number_in(row.hold_needed, "force per length", hold, 2),
+        length(row.length_alone),
+        length(row.length_required),
+        length(row.length_blow),
+        worker,
+        "yes" if row.top_third else "",
     ]
 
 
@@ -81,10 +110,12 @@ def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
     rows = [_laying_row(row, *units) for row in weather.laying]
     return [
         heading("Laying a ring that is not closed yet", 2),
-        paragraph(f"An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it rests "
-                  f"on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping. Lengths are along the middle of the "
-                  "course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act near the inner "
-                  "edge (proposed)."),
+        paragraph(
+            "An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge"
+            f" it rests on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping. Lengths are"
+            " along the middle of the course; the wire's hold counts only what the design says was tested; a tamper's"
+            " blow and a worker act near the inner edge (proposed)."
+        ),
         table(columns, rows, "Open rings, course by course", 7.5),
     ]
 
@@ -98,10 +129,11 @@ def weather_blocks(assessment: Assessment, weather: Weather) -> tuple[list[Block
         heading("Building it in the weather"),
         bullets(weather.instructions),
         paragraph(
-            f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every course "
-            "(Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker and slicker. The worst day "
-            f"for it is day {worst.day + 1}, with courses up to {worst.stage} laid. Stay out from under a bare dome that has been "
-            "rained on, and ask the engineer before anyone goes back in."),
+            f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of"
+            " every course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker"
+            f" and slicker. The worst day for it is day {worst.day + 1}, with courses up to {worst.stage} laid. Stay"
+            " out from under a bare dome that has been rained on, and ask the engineer before anyone goes back in."
+        ),
         picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
         picture("hours.svg", "Margins against hours of rain on the worst day"),
         _calendar(weather),

@@ -28,7 +28,10 @@ def _source(assumption: Assumption) -> str:
 def _tried(assessment: Assessment) -> Block:
     """Every end of a range that was tried, and the answer there."""
     columns = [
-        Column("Input", right=False), Column("Tried at"), Column("Answer there", right=False), Column("Changes it", right=False),
+        Column("Input", right=False),
+        Column("Tried at"),
+        Column("Answer there", right=False),
+        Column("Changes it", right=False),
     ]
     rows = [[s.path, s.at, s.verdict, "yes" if s.decides else ""] for s in assessment.sensitivity]
     return table(columns, rows, "One input at a time at the ends of its range", 7.5)
@@ -36,8 +39,11 @@ def _tried(assessment: Assessment) -> Block:
 
 def assumption_blocks(assessment: Assessment) -> list[Block]:
     columns = [
-        Column("Input", right=False, share=1.75), Column("Used", share=1.15), Column("Range", share=1.5),
-        Column("Known", right=False, share=0.8), Column("Source, and how to replace it by a measurement", right=False, share=3.0),
+        Column("Input", right=False, share=1.75),
+        Column("Used", share=1.15),
+        Column("Range", share=1.5),
+        Column("Known", right=False, share=0.8),
+        Column("Source, and how to replace it by a measurement", right=False, share=3.0),
     ]
     rows = [
         [a.path, a.value, f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-", a.known, _source(a)]
@@ -51,14 +57,26 @@ def assumption_blocks(assessment: Assessment) -> list[Block]:
         heading("Which input decides", 2),
     ]
     if deciding:
-        blocks.append(bullets([
-            f"{s.path} at {s.at}: the ring-symmetric check then {'meets' if s.verdict == 'meets' else 'changes to ' + s.verdict}."
-            if s.verdict != "falls short" else f"{s.path} at {s.at}: the ring-symmetric check then falls short."
-            for s in deciding
-        ]))
+        blocks.append(
+            bullets(
+                [
+                    (
+                        f"{s.path} at {s.at}: the ring-symmetric check then"
+                        f" {'meets' if s.verdict == 'meets' else 'changes to ' + s.verdict}."
+                        if s.verdict != "falls short"
+                        else f"{s.path} at {s.at}: the ring-symmetric check then falls short."
+                    )
+                    for s in deciding
+                ]
+            )
+        )
     else:
-        blocks.append(paragraph("None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
-                                "margins meet what is asked for."))
+        blocks.append(
+            paragraph(
+                "None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
+                "margins meet what is asked for."
+            )
+        )
     if assessment.sensitivity:
         blocks.append(_tried(assessment))
     return blocks
@@ -69,15 +87,23 @@ IN_SI = " All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.1450
 
 def working_blocks(assessment: Assessment) -> list[Block]:
     rows = [
-        {"what": w.what, "formula": w.formula, "math": FORMULAS.get(w.formula, ""), "numbers": w.numbers, "result": w.result,
-         "source": w.source}
+        {
+            "what": w.what,
+            "formula": w.formula,
+            "math": FORMULAS.get(w.formula, ""),
+            "numbers": w.numbers,
+            "result": w.result,
+            "source": w.source,
+        }
         for w in assessment.working
     ]
     return [
         heading("The working of one bed"),
-        paragraph("The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both per "
-                  "radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the bed."
-                  + (IN_SI if assessment.design.unit_system == "imperial" else "")),
+        paragraph(
+            "The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both"
+            " per radian of circumference; z is above the springing plane; x is the radius where the resultant crosses"
+            " the bed." + (IN_SI if assessment.design.unit_system == "imperial" else "")
+        ),
         {"kind": "working", "rows": rows},
     ]
 
@@ -85,19 +111,33 @@ def working_blocks(assessment: Assessment) -> list[Block]:
 def appendix_blocks(assessment: Assessment) -> list[Block]:
     names = criteria_set(assessment.design.criteria.set_name)
     required = assessment.design.criteria.required
-    columns = [Column("Check", right=False), Column("Asked for"), Column("Known", right=False), Column("Source", right=False, wide=True)]
+    columns = [
+        Column("Check", right=False),
+        Column("Asked for"),
+        Column("Known", right=False),
+        Column("Source", right=False, wide=True),
+    ]
     rows = [
-        [check, f"{required[check]:.3g}", "set in the design file" if check in assessment.design.criteria.overridden else row.known,
-         row.source.text + (f". {row.note}" if row.note else "")]
+        [
+            check,
+            f"{required[check]:.3g}",
+            "set in the design file" if check in assessment.design.criteria.overridden else row.known,
+            row.source.text + (f". {row.note}" if row.note else ""),
+        ]
         for check, row in names.items()
     ]
     counted = [case for case in assessment.cases if case.proof]
     proven = sum(case.proof.startswith("proven") for case in counted)
-    proofs = [f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds them, and "
-              "\"shellcheck-earth recheck certificate.json\" checks them with code that shares nothing with the solver."]
+    proofs = [
+        f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds"
+        ' them, and "shellcheck-earth recheck certificate.json" checks them with code that shares nothing with the'
+        " solver."
+    ]
     if assessment.three_d:
-        proofs.append("The cases with openings or sideways loads carry no such proof: the forces of the block model are checked again for "
-                      "equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared.")
+        proofs.append(
+            "The cases with openings or sideways loads carry no such proof: the forces of the block model are checked"
+            " again for equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared."
+        )
     proofs += [f"{text}." for text in assessment.proofs]
     return [
         heading("What is asked for, and by whom"),
@@ -105,15 +145,25 @@ def appendix_blocks(assessment: Assessment) -> list[Block]:
         heading("Proofs"),
         bullets(proofs) if proofs else paragraph("None was asked for."),
         heading("Limits"),
-        bullets([
-            "Rings are taken as perfectly round and level, loads as the same all around; a lopsided dome is weaker.",
-            "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no tension. For the symmetric "
-            "dead load the internal forces are taken as unique enough to rely on (D'Ayala & Casapulla 2001, first page read); with "
-            "friction, limit analysis may overestimate (Drucker 1954, memory; Livesley 1978, abstract read).",
-            "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing that needs prestress "
-            "is reported as standing.",
-            "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
-        ]),
+        bullets(
+            [
+                (
+                    "Rings are taken as perfectly round and level, loads as the same all around; a lopsided dome is"
+                    " weaker."
+                ),
+                (
+                    "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no"
+                    " tension. For the symmetric dead load the internal forces are taken as unique enough to rely on"
+                    " (D'Ayala & Casapulla 2001, first page read); with friction, limit analysis may overestimate"
+                    " (Drucker 1954, memory; Livesley 1978, abstract read)."
+                ),
+                (
+                    "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing"
+                    " that needs prestress is reported as standing."
+                ),
+                "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
+            ]
+        ),
         heading("Sources"),
         bullets([f"{source.text}" for source in sources().values()]),
     ]

@@ -20,17 +20,42 @@ from shellcheck_earth.studies.explain.map import WIDEST, WIDEST_OPENING, Shape
 from shellcheck_earth.studies.explain.ways import Kind, Way
 
 __all__ = [
-    "NOUNS", "course_named", "factor_shown", "friction_shown", "map_words", "mechanism_words", "no_map_words", "section_words", "shape_rows", "shape_words",
-    "short_words", "thumb_words", "title", "value_shown", "way_words", "width_shown",
+    "NOUNS",
+    "course_named",
+    "factor_shown",
+    "friction_shown",
+    "map_words",
+    "mechanism_words",
+    "no_map_words",
+    "section_words",
+    "shape_rows",
+    "shape_words",
+    "short_words",
+    "thumb_words",
+    "title",
+    "value_shown",
+    "way_words",
+    "width_shown",
 ]
 
 LESS: dict[Kind, str] = {
-    "wall": "A thinner wall", "friction": "Less friction in the beds", "wire": "Less wire", "friction without wire": "No wire, and less friction",
+    "wall": "A thinner wall",
+    "friction": "Less friction in the beds",
+    "wire": "Less wire",
+    "friction without wire": "No wire, and less friction",
 }
 MORE: dict[Kind, str] = {
-    "wall": "A thicker wall", "friction": "More friction in the beds", "wire": "More wire", "friction without wire": "No wire, but more friction",
+    "wall": "A thicker wall",
+    "friction": "More friction in the beds",
+    "wire": "More wire",
+    "friction without wire": "No wire, but more friction",
 }
-NOUNS: dict[Kind, str] = {"wall": "wall", "friction": "bed friction", "wire": "wire", "friction without wire": "bed friction without any wire"}
+NOUNS: dict[Kind, str] = {
+    "wall": "wall",
+    "friction": "bed friction",
+    "wire": "wire",
+    "friction without wire": "bed friction without any wire",
+}
 
 SEEN = 0.05
 """Hinges and slips under this share of the largest are too small to be seen and are not named."""
@@ -51,9 +76,15 @@ def width_shown(design: Design, value: float) -> str:
 def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False) -> str:
     """A width, a friction or a wire tension; `short` in the user's own units alone."""
     if kind == "wall":
-        return format_quantity(value, "length", unit="in" if design.unit_system == "imperial" else "mm") if short else width_shown(design, value)
+        return (
+            format_quantity(value, "length", unit="in" if design.unit_system == "imperial" else "mm")
+            if short
+            else width_shown(design, value)
+        )
     if kind == "wire":
-        return format_quantity(value, "force", design.unit_system) if short else both(value, "force", design.unit_system)
+        return (
+            format_quantity(value, "force", design.unit_system) if short else both(value, "force", design.unit_system)
+        )
     return f"{value:.3g}"
 
 
@@ -87,32 +118,55 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
     """What the band of thrust lines is, and how wide it is in this dome."""
     design, here = teaching.design, teaching.here
     band, cell, system = here.band, here.cell, design.unit_system
-    size = (f"{design.name} is {both(design.dome.inside_diameter, 'length', system)} wide inside and {both(here.height, 'length', system)} high, "
-            f"of {here.courses} courses above the springing; its wall of {width_shown(design, design.wall.filled_width)} is "
-            f"{_share(design, design.wall.filled_width)} of the diameter.")
-    weight = (f"Finished, at its service moisture of {100 * design.fill.service_moisture:.3g} %, it weighs {_mass(design, here.weight)}, "
-              "and this weight has to find a way down inside the wall: a thrust line.")
+    size = (
+        f"{design.name} is {both(design.dome.inside_diameter, 'length', system)} wide inside and"
+        f" {both(here.height, 'length', system)} high, of {here.courses} courses above the springing; its wall of"
+        f" {width_shown(design, design.wall.filled_width)} is {_share(design, design.wall.filled_width)} of the"
+        " diameter."
+    )
+    weight = (
+        f"Finished, at its service moisture of {100 * design.fill.service_moisture:.3g} %, it weighs"
+        f" {_mass(design, here.weight)}, and this weight has to find a way down inside the wall: a thrust line."
+    )
     if band.failing >= 0:
-        return size, weight, (f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.")
+        return (
+            size,
+            weight,
+            f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.",
+        )
     wide = band.x_high - band.x_low
     at = int(np.argmin(wide))
     course = here.stack.courses[::-1][at]
-    room = (f"The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the bed under {course_named(course)}: "
-            f"{width_shown(design, float(wide[at]))} of the bed's {width_shown(design, course.bed_width)}.")
+    room = (
+        "The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the"
+        f" bed under {course_named(course)}: {width_shown(design, float(wide[at]))} of the bed's"
+        f" {width_shown(design, course.bed_width)}."
+    )
     beds = design.beds
     if beds.wire_tension > 0:
-        held = (f"What holds it is friction and wire: with {both(beds.wire_tension, 'force', system)} of wire counted in each bed it needs "
-                f"a bed friction of {friction_shown(cell.friction)}, without any wire {friction_shown(cell.friction_no_wire)}; the beds have "
-                f"{float(beds.friction):.3g}.")
+        held = (
+            f"What holds it is friction and wire: with {both(beds.wire_tension, 'force', system)} of wire counted in"
+            f" each bed it needs a bed friction of {friction_shown(cell.friction)}, without any wire"
+            f" {friction_shown(cell.friction_no_wire)}; the beds have {float(beds.friction):.3g}."
+        )
     else:
         none = "No wire is counted on" if beds.wire_strands else "It has no wire"
-        held = f"{none}: friction alone holds it. It needs {friction_shown(cell.friction)}; the beds have {float(beds.friction):.3g}."
+        held = (
+            f"{none}: friction alone holds it. It needs {friction_shown(cell.friction)}; the beds have"
+            f" {float(beds.friction):.3g}."
+        )
     return size, weight, room, held
 
 
 def friction_shown(value: float | None, *, short: bool = False) -> str:
     """A needed friction in a sentence or (`short`) in a table."""
-    return ("none is enough" if short else "more than there can be") if value is None else "0 (none)" if value == 0.0 else f"{value:.3g}"
+    return (
+        ("none is enough" if short else "more than there can be")
+        if value is None
+        else "0 (none)"
+        if value == 0.0
+        else f"{value:.3g}"
+    )
 
 
 def short_words(teaching: Teaching) -> tuple[str, ...]:
@@ -131,12 +185,17 @@ def short_words(teaching: Teaching) -> tuple[str, ...]:
         elif way.edge is not None:
             missing.append(f"{way.edge[0] / way.designed:.3g} times the {noun} ({where})")
         else:
-            missing.append(f"no {noun} up to {value_shown(teaching.design, way.kind, way.steps[-1].value)} is enough ({where})")
+            missing.append(
+                f"no {noun} up to {value_shown(teaching.design, way.kind, way.steps[-1].value)} is enough ({where})"
+            )
     out = []
     if enough:
         out.append(f"Alone, before the last thrust line is gone in any case looked at: {'; '.join(enough)}.")
     if missing:
-        out.append(f"Some case has no thrust line as designed. With one thing changed alone, a line would take: {'; '.join(missing)}.")
+        out.append(
+            "Some case has no thrust line as designed. With one thing changed alone, a line would take:"
+            f" {'; '.join(missing)}."
+        )
     return tuple(out)
 
 
@@ -149,14 +208,21 @@ def way_words(design: Design, way: Way) -> str:
         return f"{_up(where)}: a thrust line is left even when the {noun} goes from {designed} down to 0."
     if way.edge is None:
         most = value_shown(design, way.kind, way.steps[-1].value)
-        return f"{_up(where)}: there is no thrust line with a {noun} of {designed}{extra}, and none up to {most}: more of it alone does not help."
+        return (
+            f"{_up(where)}: there is no thrust line with a {noun} of {designed}{extra}, and none up to {most}: more of"
+            " it alone does not help."
+        )
     edge = value_shown(design, way.kind, way.edge[0])
     percent = f", {_share(design, way.edge[0])} of the diameter" if way.kind == "wall" else ""
     if way.outcome == "rises":
-        return (f"{_up(where)}: with the {noun} as designed, {designed}{extra}, there is no thrust line. Adding to it, the first appears at "
-                f"{edge}{percent}, {way.edge[0] / way.designed:.3g} times as much.")
-    return (f"{_up(where)}: from {designed}{extra} the {noun} can go down to {edge}{percent}, {way.designed / way.edge[0]:.3g} times "
-            "less, before the last thrust line is gone.")
+        return (
+            f"{_up(where)}: with the {noun} as designed, {designed}{extra}, there is no thrust line. Adding to it, the"
+            f" first appears at {edge}{percent}, {way.edge[0] / way.designed:.3g} times as much."
+        )
+    return (
+        f"{_up(where)}: from {designed}{extra} the {noun} can go down to {edge}{percent},"
+        f" {way.designed / way.edge[0]:.3g} times less, before the last thrust line is gone."
+    )
 
 
 def _up(text: str) -> str:
@@ -195,18 +261,28 @@ def mechanism_words(found: Collapse) -> str:
     for values, side, edge in ((turns[0], "outside", "inner"), (turns[1], "inside", "outer")):
         hinges = [n for n, value in zip(numbers, values, strict=True) if most > 1e-6 and value > SEEN * most]
         if hinges:
-            said.append(f"{_up(_many(hinges, 'the bed under course', 'the beds under courses'))} "
-                        f"{'opens' if len(hinges) == 1 else 'open'} on the {side}: a hinge at the {edge} edge.")
+            said.append(
+                f"{_up(_many(hinges, 'the bed under course', 'the beds under courses'))} "
+                f"{'opens' if len(hinges) == 1 else 'open'} on the {side}: a hinge at the {edge} edge."
+            )
     for slips, way in ((found.slip_outward, "outward"), (found.slip_inward, "inward")):
         sliding = [n for n, value in zip(numbers, slips, strict=True) if value > max(SEEN * max(slips), 0.005)]
         if sliding:
-            said.append(f"{_many(sliding, 'Course', 'Courses')} {'slides' if len(sliding) == 1 else 'slide'} {way} over what is below.")
+            said.append(
+                f"{_many(sliding, 'Course', 'Courses')} {'slides' if len(sliding) == 1 else 'slide'} {way} over what is"
+                " below."
+            )
     opening = [n for n, name in zip(numbers, found.ring, strict=True) if name.startswith("opens")]
     crushing = [n for n, name in zip(numbers, found.ring, strict=True) if name == "crushes"]
     if opening:
-        said.append(f"{_many(opening, 'Ring', 'Rings')} {'opens' if len(opening) == 1 else 'open'}: the circle grows and its fill parts.")
+        said.append(
+            f"{_many(opening, 'Ring', 'Rings')} {'opens' if len(opening) == 1 else 'open'}: the circle grows and its"
+            " fill parts."
+        )
     if crushing:
-        said.append(f"{_many(crushing, 'Ring', 'Rings')} {'is' if len(crushing) == 1 else 'are'} crushed: the circle shrinks.")
+        said.append(
+            f"{_many(crushing, 'Ring', 'Rings')} {'is' if len(crushing) == 1 else 'are'} crushed: the circle shrinks."
+        )
     wires = [n for n, yields in zip(numbers, found.wire_yields, strict=True) if yields]
     if wires:
         said.append(f"The wire under {_many(wires, 'course', 'courses')} is stretched past what is counted on.")
@@ -216,11 +292,15 @@ def mechanism_words(found: Collapse) -> str:
 def no_map_words(design: Design) -> str:
     """Why there is no map; "" where there is one."""
     if design.dome.profile == "round":
-        return (f"This dome is round: its compass of {both(design.dome.inside_diameter / 2, 'length', design.unit_system)} turns about the "
-                "centre, and there is no fixed-compass pivot to move. So no map over the pivot is drawn.")
+        return (
+            f"This dome is round: its compass of {both(design.dome.inside_diameter / 2, 'length', design.unit_system)}"
+            " turns about the centre, and there is no fixed-compass pivot to move. So no map over the pivot is drawn."
+        )
     if design.dome.profile == "measured":
-        return (f"This dome was measured: its {len(design.dome.inner_radii)} inner radii are given course by course, and no fixed-compass "
-                "pivot belongs to them. So no map over the pivot is drawn.")
+        return (
+            f"This dome was measured: its {len(design.dome.inner_radii)} inner radii are given course by course, and no"
+            " fixed-compass pivot belongs to them. So no map over the pivot is drawn."
+        )
     return ""
 
 
@@ -233,32 +313,63 @@ def map_words(teaching: Teaching) -> tuple[str, ...]:
     wired = design.beds.wire_tension > 0
     cells = [cell for row in found.cells for cell in row]
     states = [cell.state for cell in cells]
-    within = sum(cell.friction is not None and cell.friction <= found.most_friction and cell.factor is not None
-                 and cell.factor >= found.least_factor for cell in cells)
+    within = sum(
+        cell.friction is not None
+        and cell.friction <= found.most_friction
+        and cell.factor is not None
+        and cell.factor >= found.least_factor
+        for cell in cells
+    )
     here = teaching.here.cell
     lost = states.count("no line")
-    factors = f"{factor_shown(here.factor)} with its wire and {factor_shown(here.factor_no_wire)} without" if wired else factor_shown(here.factor)
-    frictions = f"{friction_shown(here.friction)} with its wire and {friction_shown(here.friction_no_wire)} without" if wired else friction_shown(here.friction)
+    factors = (
+        f"{factor_shown(here.factor)} with its wire and {factor_shown(here.factor_no_wire)} without"
+        if wired
+        else factor_shown(here.factor)
+    )
+    frictions = (
+        f"{friction_shown(here.friction)} with its wire and {friction_shown(here.friction_no_wire)} without"
+        if wired
+        else friction_shown(here.friction)
+    )
     said = [
-        f"Each point is this dome, finished, with another wall width and another pivot: {len(cells)} domes. The dot is this one: "
-        f"{100 * found.here[0]:.1f} % wide, pivot {both(design.dome.pivot_beyond_inner_face, 'length', design.unit_system)} "
-        f"({100 * found.here[1]:.1f} %) beyond the inner face. It needs a bed friction of {frictions}; its geometric factor is {factors}.",
-        f"The thick lines are limits: friction needed {found.most_friction:.3g} (this dome's {found.most_friction * required['bed friction']:.3g} "
-        f"over the {required['bed friction']:.3g} asked for), geometric factor {found.least_factor:.3g}. Of the {len(cells)} domes, "
-        f"{states.count('not buildable')} cannot be built (some bed has no width), {lost} {'has' if lost == 1 else 'have'} no thrust line"
-        f"{' even with the wire' if wired else ''}, and {within} keep both limits.",
+        (
+            f"Each point is this dome, finished, with another wall width and another pivot: {len(cells)} domes. The dot"
+            f" is this one: {100 * found.here[0]:.1f} % wide, pivot"
+            f" {both(design.dome.pivot_beyond_inner_face, 'length', design.unit_system)} ({100 * found.here[1]:.1f} %)"
+            f" beyond the inner face. It needs a bed friction of {frictions}; its geometric factor is {factors}."
+        ),
+        (
+            f"The thick lines are limits: friction needed {found.most_friction:.3g} (this dome's"
+            f" {found.most_friction * required['bed friction']:.3g} over the {required['bed friction']:.3g} asked for),"
+            f" geometric factor {found.least_factor:.3g}. Of the {len(cells)} domes, {states.count('not buildable')}"
+            f" cannot be built (some bed has no width), {lost} {'has' if lost == 1 else 'have'} no thrust"
+            f" line{' even with the wire' if wired else ''}, and {within} keep both limits."
+        ),
     ]
     column = found.widths.index(found.here[0])
-    known = [(pivot, row[column].friction_no_wire) for pivot, row in zip(found.pivots, found.cells, strict=True)
-             if row[column].friction_no_wire is not None]
+    known = [
+        (pivot, row[column].friction_no_wire)
+        for pivot, row in zip(found.pivots, found.cells, strict=True)
+        if row[column].friction_no_wire is not None
+    ]
     if len(known) > 1:
         (near, first), (far, last) = known[0], known[-1]
-        said.append(f"At this wall width the friction needed{' without wire' if wired else ''} goes from {friction_shown(first)} with the pivot at "
-                    f"{100 * near:.0f} % to {friction_shown(last)} with it at {100 * far:.0f} %: the farther out the pivot, the steeper the dome.")
-    counts = [arc_course_count(replace(design.dome, pivot_beyond_inner_face=share * design.dome.inside_diameter), design.wall.course_height)
-              for share in (found.pivots[0], found.pivots[-1])]
-    said.append(f"From the lowest pivot of the map to the highest the courses go from {counts[0]} to {counts[1]}, one at a time: hence the corners "
-                "in the lines.")
+        said.append(
+            f"At this wall width the friction needed{' without wire' if wired else ''} goes from"
+            f" {friction_shown(first)} with the pivot at {100 * near:.0f} % to {friction_shown(last)} with it at"
+            f" {100 * far:.0f} %: the farther out the pivot, the steeper the dome."
+        )
+    counts = [
+        arc_course_count(
+            replace(design.dome, pivot_beyond_inner_face=share * design.dome.inside_diameter), design.wall.course_height
+        )
+        for share in (found.pivots[0], found.pivots[-1])
+    ]
+    said.append(
+        f"From the lowest pivot of the map to the highest the courses go from {counts[0]} to {counts[1]}, one at a"
+        " time: hence the corners in the lines."
+    )
     return tuple(said)
 
 
@@ -269,31 +380,54 @@ def shape_words(teaching: Teaching) -> tuple[str, ...]:
     round_here = design.dome.profile == "round"
     name = "pointed" if round_here else "round"
     if other is None:
-        diameter, opening = both(design.dome.inside_diameter, "length", system), both(design.dome.crown_opening, "length", system)
+        diameter, opening = (
+            both(design.dome.inside_diameter, "length", system),
+            both(design.dome.crown_opening, "length", system),
+        )
         if round_here:
-            return (f"No pointed dome of {diameter} can be built of this tube with its pivot on the outer face and a crown opening of {opening}: "
-                    "some course steps in too far for a bed.",)
+            return (
+                (
+                    f"No pointed dome of {diameter} can be built of this tube with its pivot on the outer face and a"
+                    f" crown opening of {opening}: some course steps in too far for a bed."
+                ),
+            )
         if design.dome.crown_opening >= WIDEST_OPENING * design.dome.inside_diameter:
-            return (f"No round dome is set beside this one: its crown opening of {opening} is over {100 * WIDEST_OPENING:.0f} % of its diameter, "
-                    "and the two would hardly differ.",)
-        return (f"No round dome of {diameter} can be built of this tube: at every crown opening tried from {opening} up to "
-                f"{100 * WIDEST_OPENING:.0f} % of the diameter some course steps in too far for a bed.",)
+            return (
+                (
+                    f"No round dome is set beside this one: its crown opening of {opening} is over"
+                    f" {100 * WIDEST_OPENING:.0f} % of its diameter, and the two would hardly differ."
+                ),
+            )
+        return (
+            (
+                f"No round dome of {diameter} can be built of this tube: at every crown opening tried from {opening} up"
+                f" to {100 * WIDEST_OPENING:.0f} % of the diameter some course steps in too far for a bed."
+            ),
+        )
     drawn = teaching.other_standing or other
     said = []
     if not round_here:
-        said.append(f"A round dome's courses step in further and further towards the top. With this tube they close no further than an "
-                    f"opening of {both(other.opening, 'length', system)}: one course more would find no bed, or no arc to follow. This dome closes "
-                    f"to {both(here.opening, 'length', system)}.")
+        said.append(
+            "A round dome's courses step in further and further towards the top. With this tube they close no further"
+            f" than an opening of {both(other.opening, 'length', system)}: one course more would find no bed, or no arc"
+            f" to follow. This dome closes to {both(here.opening, 'length', system)}."
+        )
         if teaching.other_standing is None:
-            said.append(f"And no thrust line exists in it with this wire and friction, up to an opening of {100 * WIDEST_OPENING:.0f} % of its "
-                        "diameter.")
+            said.append(
+                "And no thrust line exists in it with this wire and friction, up to an opening of"
+                f" {100 * WIDEST_OPENING:.0f} % of its diameter."
+            )
         elif drawn.opening > other.opening + 1e-9:
             said.append(f"A thrust line exists only from an opening of {both(drawn.opening, 'length', system)} on.")
-    said.append(f"The {name} dome is {both(drawn.height, 'length', system)} high with {drawn.courses} courses, against "
-                f"{both(here.height, 'length', system)} with {here.courses}; its largest step-in is "
-                f"{width_shown(design, drawn.largest_step)}, against {width_shown(design, here.largest_step)}.")
-    said.append(f"Without wire it needs a bed friction of {friction_shown(drawn.cell.friction_no_wire)}, this dome "
-                f"{friction_shown(here.cell.friction_no_wire)}.")
+    said.append(
+        f"The {name} dome is {both(drawn.height, 'length', system)} high with {drawn.courses} courses, against "
+        f"{both(here.height, 'length', system)} with {here.courses}; its largest step-in is "
+        f"{width_shown(design, drawn.largest_step)}, against {width_shown(design, here.largest_step)}."
+    )
+    said.append(
+        f"Without wire it needs a bed friction of {friction_shown(drawn.cell.friction_no_wire)}, this dome "
+        f"{friction_shown(here.cell.friction_no_wire)}."
+    )
     return tuple(said)
 
 
@@ -302,34 +436,59 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     design = teaching.design
     share = design.wall.filled_width / design.dome.inside_diameter
     tenth = next(trial for trial in teaching.trials if abs(trial.share - 0.10) < 1e-9)
-    said = [f"The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common practice, no "
-            f"source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."]
+    said = [
+        "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common"
+        f" practice, no source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."
+    ]
     cell, doubts = tenth.cell, beyond_range(design)
     if cell.state == "not buildable":
         said.append("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
     elif design.beds.wire_tension > 0:
-        said.append(f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)} with its wire and "
-                    f"{friction_shown(cell.friction_no_wire)} without; its geometric factor is {factor_shown(cell.factor)} with wire, "
-                    f"{factor_shown(cell.factor_no_wire)} without.")
+        said.append(
+            f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)} with its wire and"
+            f" {friction_shown(cell.friction_no_wire)} without; its geometric factor is {factor_shown(cell.factor)}"
+            f" with wire, {factor_shown(cell.factor_no_wire)} without."
+        )
     else:
-        said.append(f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)}; its geometric factor is "
-                    f"{factor_shown(cell.factor)}.")
+        said.append(
+            f"At 10 % the finished dome needs a bed friction of {friction_shown(cell.friction)}; its geometric factor"
+            f" is {factor_shown(cell.factor)}."
+        )
     if tenth.short:
-        said.append(f"At 10 % the finished dome or a stage of building falls short of what is asked for in: {', '.join(tenth.short)}.")
+        said.append(
+            "At 10 % the finished dome or a stage of building falls short of what is asked for in:"
+            f" {', '.join(tenth.short)}."
+        )
     elif tenth.meets:
-        said.append("At 10 % it meets what is asked for in the finished dome and every stage of building, without rain, openings or sideways loads."
-                    if not doubts else "At 10 % no margin of the finished dome or of a stage of building falls short, but this is no answer.")
+        said.append(
+            "At 10 % it meets what is asked for in the finished dome and every stage of building, without rain,"
+            " openings or sideways loads."
+            if not doubts
+            else "At 10 % no margin of the finished dome or of a stage of building falls short, but this is no answer."
+        )
     wanted = teaching.least_meeting
-    said.append(f"Of the widths tried, in half per cents up to {100 * WIDEST:.0f} %, " + (
-        "none keeps every margin of the finished dome and of each stage." if wanted is None else
-        f"all from {100 * wanted:.1f} % on ({width_shown(design, wanted * design.dome.inside_diameter)}) keep every margin of the finished dome and of "
-        "each stage."))
+    said.append(
+        f"Of the widths tried, in half per cents up to {100 * WIDEST:.0f} %, "
+        + (
+            "none keeps every margin of the finished dome and of each stage."
+            if wanted is None
+            else (
+                f"all from {100 * wanted:.1f} % on ({width_shown(design, wanted * design.dome.inside_diameter)}) keep"
+                " every margin of the finished dome and of each stage."
+            )
+        )
+    )
     said += doubts
-    edge = next((way.edge for way in teaching.ways if way.kind == "wall" and way.outcome == "falls" and way.edge is not None), None)
+    edge = next(
+        (way.edge for way in teaching.ways if way.kind == "wall" and way.outcome == "falls" and way.edge is not None),
+        None,
+    )
     if edge is not None:
-        said.append(f"The last thrust line of the finished dome is gone at {_share(design, edge[0])}: the rule is "
-                    f"{0.10 * design.dome.inside_diameter / edge[0]:.3g} times that. It knows neither the fill nor the wire nor the shape; the next "
-                    "dome has another number.")
+        said.append(
+            f"The last thrust line of the finished dome is gone at {_share(design, edge[0])}: the rule is"
+            f" {0.10 * design.dome.inside_diameter / edge[0]:.3g} times that. It knows neither the fill nor the wire"
+            " nor the shape; the next dome has another number."
+        )
     return tuple(said)
 
 

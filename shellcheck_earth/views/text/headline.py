@@ -8,7 +8,9 @@ from shellcheck_earth.safety.result import Assessment, Verdict
 __all__ = ["VERDICT_WORDS", "headline"]
 
 VERDICT_WORDS: dict[Verdict, str] = {
-    "meets": "Meets what is asked for", "falls short": "Falls short of what is asked for", "cannot say": "Cannot say",
+    "meets": "Meets what is asked for",
+    "falls short": "Falls short of what is asked for",
+    "cannot say": "Cannot say",
 }
 
 

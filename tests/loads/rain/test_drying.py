@@ -32,9 +32,7 @@ def test_slab_against_printed_half_time() -> None:
     # half of the water is gone at D t/l^2 = 0.04919 (Crank 1975, half-time of a sheet, memory)
     quick_air = Drying(2e-9, 1e9, 0.0)
     days = 0.04919 * 0.385**2 / 2e-9 / 86400
-    assert dried_moisture(quick_air, 0.10, days, 0.385, 1750.0) == pytest.approx(
-        0.05, rel=1e-3
-    )  # 4 figures given
+    assert dried_moisture(quick_air, 0.10, days, 0.385, 1750.0) == pytest.approx(0.05, rel=1e-3)  # 4 figures given
 
 
 def test_air_limits_the_loss() -> None:

@@ -53,9 +53,7 @@ def test_endless_rain_runs_at_the_conductivity() -> None:
 
 
 @given(st.floats(1e-5, 0.2), st.floats(0.01, 200.0), st.floats(1.0, 3.0), st.floats(1.0, 3.0))
-def test_more_rain_wets_more_and_never_more_than_fell(
-    rain: float, hours: float, longer: float, harder: float
-) -> None:
+def test_more_rain_wets_more_and_never_more_than_fell(rain: float, hours: float, longer: float, harder: float) -> None:
     base = infiltrated(SILT_LOAM, rain, hours)
     slack = 1e-9 * base
     assert infiltrated(SILT_LOAM, rain, hours * longer) >= base - slack
@@ -82,9 +80,7 @@ def test_band_at_the_bed() -> None:
     assert wetted_band(COURSE, 0.1, 0.03) == pytest.approx(0.03)  # the ledge's water is still on its way down
     assert wetted_band(COURSE, 0.1, 0.2) == pytest.approx(0.3)
     assert wetted_band(COURSE, 0.1, 9.0) == pytest.approx(0.4)
-    assert wetted_band(COURSE, 0.4, COURSE.height) == pytest.approx(
-        0.4
-    )  # open top, wetted through its height
+    assert wetted_band(COURSE, 0.4, COURSE.height) == pytest.approx(0.4)  # open top, wetted through its height
 
 
 def test_soaked_section() -> None:

@@ -22,7 +22,10 @@ def problem(*openings: Opening) -> tuple[BlockProblem, object]:
     design = classroom(openings=openings)
     stack = build_stack(design)
     layout = cut_blocks(design, stack, CUTS)
-    return block_problem(design, stack, dead_cases(design, stack)[0], layout, np.zeros((len(layout.blocks), 6))), (stack, layout)
+    return block_problem(design, stack, dead_cases(design, stack)[0], layout, np.zeros((len(layout.blocks), 6))), (
+        stack,
+        layout,
+    )
 
 
 def pulls(p: BlockProblem) -> np.ndarray:

@@ -21,7 +21,9 @@ CLOSE = 1e-5
 """Relative: a hundred times the tolerance of the solver."""
 
 
-def pushed(door: float, push: float, *, friction: float = 0.5, strength: float = 1.0, head: str = "round", wire: int = 2) -> float:
+def pushed(
+    door: float, push: float, *, friction: float = 0.5, strength: float = 1.0, head: str = "round", wire: int = 2
+) -> float:
     """Largest share of weight sideways that the classroom holds with a door at one bearing, pushed towards another."""
     design = classroom(
         openings=(Opening("door", door, 0.0, 0.9, 1.9, head),),  # type: ignore[arg-type]
@@ -39,7 +41,9 @@ def pushed(door: float, push: float, *, friction: float = 0.5, strength: float =
 
 
 def test_a_mirrored_dome_holds_the_same() -> None:
-    assert pushed(math.radians(20), math.radians(70)) == pytest.approx(pushed(math.radians(-20), math.radians(-70)), rel=CLOSE)
+    assert pushed(math.radians(20), math.radians(70)) == pytest.approx(
+        pushed(math.radians(-20), math.radians(-70)), rel=CLOSE
+    )
 
 
 def test_a_dome_turned_by_a_cut_holds_the_same() -> None:
@@ -47,7 +51,9 @@ def test_a_dome_turned_by_a_cut_holds_the_same() -> None:
 
 
 def test_a_lintel_turned_by_a_cut_holds_the_same() -> None:
-    assert pushed(0.0, 0.4, head="lintel") == pytest.approx(pushed(math.radians(300), 0.4 + math.radians(300), head="lintel"), rel=CLOSE)
+    assert pushed(0.0, 0.4, head="lintel") == pytest.approx(
+        pushed(math.radians(300), 0.4 + math.radians(300), head="lintel"), rel=CLOSE
+    )
 
 
 def test_more_of_anything_never_holds_less() -> None:

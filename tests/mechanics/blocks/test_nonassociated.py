@@ -1,4 +1,6 @@
-"""Friction without dilation beside published numbers of walls: what the scheme may give too much, and what is taken off for it."""
+"""Friction without dilation beside published numbers of walls: what the scheme may give too much, and what is taken
+off for it.
+"""
 
 from __future__ import annotations
 
@@ -15,13 +17,16 @@ WALLS = ((SOLID, 33, 0.63982), (PIERCED, 46, 0.35582), (TWICE_PIERCED, 55, 0.296
 
 
 @pytest.mark.parametrize(("pattern", "blocks", "least"), WALLS)
-def test_what_is_relied_on_is_not_above_the_least_known(pattern: tuple[tuple[float, ...], ...], blocks: int, least: float) -> None:
+def test_what_is_relied_on_is_not_above_the_least_known(
+    pattern: tuple[tuple[float, ...], ...], blocks: int, least: float
+) -> None:
     problem = bonded(pattern, 0.65)
     assert problem.blocks == blocks
     answer = solve_blocks(problem)
     assert answer.multiplier is not None
     assert answer.multiplier * OVERSTATED <= least
-    # The scheme's own number lies above it: that is why something is taken off. It must not be taken off twice over either.
+    # The scheme's own number lies above it: that is why something is taken off. It must not be taken off twice
+    # over either.
     assert answer.multiplier * OVERSTATED >= 0.85 * least
 
 
@@ -41,5 +46,11 @@ def _renamed(problem: BlockProblem, new: np.ndarray) -> BlockProblem:
 
     old = np.argsort(new)
     lower = np.where(problem.patches.lower < 0, problem.patches.lower, new[problem.patches.lower])
-    return replace(problem, centre=problem.centre[old], dead=problem.dead[old], live=problem.live[old], size=problem.size[old],
-                   patches=replace(problem.patches, upper=new[problem.patches.upper], lower=lower))
+    return replace(
+        problem,
+        centre=problem.centre[old],
+        dead=problem.dead[old],
+        live=problem.live[old],
+        size=problem.size[old],
+        patches=replace(problem.patches, upper=new[problem.patches.upper], lower=lower),
+    )

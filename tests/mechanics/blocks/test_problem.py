@@ -1,4 +1,6 @@
-"""Limit analysis of blocks against hand calculation, another programme's numbers, and the exact ring-symmetric check."""
+"""Limit analysis of blocks against hand calculation, another programme's numbers, and the exact ring-symmetric
+check.
+"""
 
 from __future__ import annotations
 
@@ -78,8 +80,17 @@ def test_forces_pass_the_plain_check_and_a_wrong_one_does_not() -> None:
     load = problem.dead + answer.associated * problem.live
 
     def left(pressing: np.ndarray) -> float:
-        found = check_forces(problem.centre, load, patches.upper, patches.lower, patches.points, patches.normal, patches.along,
-                             pressing, forces.shear)
+        found = check_forces(
+            problem.centre,
+            load,
+            patches.upper,
+            patches.lower,
+            patches.points,
+            patches.normal,
+            patches.along,
+            pressing,
+            forces.shear,
+        )
         return float(np.abs(found).max())
 
     assert left(forces.normal) < 1e-5 * float(np.abs(load).max())
@@ -87,14 +98,27 @@ def test_forces_pass_the_plain_check_and_a_wrong_one_does_not() -> None:
     wrong[2, 1] += 0.1
     assert left(wrong) > 0.05
     pulled = np.full_like(forces.normal, -1.0)
-    assert within_limits(pulled, forces.shear, patches.friction, patches.strength, patches.strips, patches.edge_distance,
-                         np.zeros(patches.size), patches.lever) >= 1.0
+    assert (
+        within_limits(
+            pulled,
+            forces.shear,
+            patches.friction,
+            patches.strength,
+            patches.strips,
+            patches.edge_distance,
+            np.zeros(patches.size),
+            patches.lever,
+        )
+        >= 1.0
+    )
 
 
 def _four_metre_dome(friction: float) -> tuple:  # type: ignore[type-arg]
     design = classroom(
-        dome=DomeShape(4.0, "pointed", 0.45, 0.0, 0.0, 0.0, 0.0), wall=Wall(None, 0.45, 0.15, 0.0, 0, "woven", 12.0, False, None),
-        fill=Fill(1750.0, 2650.0, 0.1, 0.03, "none", 0.0, 1e5, 1e5, 1e5, 1e-8, 0.21), beds=Beds(0.5, 0.5, 0.0, 0, 4.2, 0.3),
+        dome=DomeShape(4.0, "pointed", 0.45, 0.0, 0.0, 0.0, 0.0),
+        wall=Wall(None, 0.45, 0.15, 0.0, 0, "woven", 12.0, False, None),
+        fill=Fill(1750.0, 2650.0, 0.1, 0.03, "none", 0.0, 1e5, 1e5, 1e5, 1e-8, 0.21),
+        beds=Beds(0.5, 0.5, 0.0, 0, 4.2, 0.3),
         plaster=Plaster(0.0, 0.0, 18.0),
     )
     stack = build_stack(design)
@@ -136,8 +160,10 @@ def test_weights_of_the_blocks_add_up_to_the_rings() -> None:
 
 @pytest.mark.parametrize("head", ["pointed", "round", "lintel"])
 def test_a_dome_with_a_door_and_a_buttress_hands_all_its_weight_to_the_ground(head: str) -> None:
-    design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, head),),  # type: ignore[arg-type]
-                       buttresses=(Buttress(0.6, 0.8, 0.6, 1.2),))
+    design = classroom(
+        openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, head),),  # type: ignore[arg-type]
+        buttresses=(Buttress(0.6, 0.8, 0.6, 1.2),),
+    )
     stack = build_stack(design)
     case = dead_cases(design, stack)[0]
     layout = cut_blocks(design, stack, 8)

@@ -41,27 +41,48 @@ def _problem(design: Design, bearing: float, cuts: int = 10, *, share: float = 1
     layout = cut_blocks(design, stack, cuts)
     live = side_wrench(design, stack, case, layout, SideLoad("push", "", "earthquake", bearing, 1.0, "earthquake"))
     half = WetHalf(cases["soaked-through"], bearing) if wet else None
-    return block_problem(design, stack, case, layout, live, shares=Shares.reserve(share), base_friction=0.4, most=5.0, wet=half)
+    return block_problem(
+        design, stack, case, layout, live, shares=Shares.reserve(share), base_friction=0.4, most=5.0, wet=half
+    )
 
 
-def _left(assembled: Assembled, answer_multiplier: float, normal: np.ndarray, shear: np.ndarray, tension: np.ndarray) -> float:
+def _left(
+    assembled: Assembled, answer_multiplier: float, normal: np.ndarray, shear: np.ndarray, tension: np.ndarray
+) -> float:
     """Largest force left unbalanced on a block of the whole, over the mean weight of a block."""
     p = assembled.problem
     pull = np.zeros(6 * p.blocks)
     np.add.at(pull, p.ties.row.astype(np.int64), p.ties.value * tension[p.ties.tie.astype(np.int64)])
     load = p.dead + answer_multiplier * p.live + pull.reshape(-1, 6)
-    left = check_forces(p.centre, load, p.patches.upper, p.patches.lower, p.patches.points, p.patches.normal, p.patches.along, normal, shear)
+    left = check_forces(
+        p.centre,
+        load,
+        p.patches.upper,
+        p.patches.lower,
+        p.patches.points,
+        p.patches.normal,
+        p.patches.along,
+        normal,
+        shear,
+    )
     return float(np.abs(left).max()) / assembled.unit
 
 
-@pytest.mark.parametrize(("design", "bearing", "cuts"), [
-    (_dome(), 0.0, 9),
-    (_dome(DOOR, *WINDOWS), 0.0, 10),
-    (_dome(DOOR, *WINDOWS), math.pi, 9),
-    (_dome(LINTEL), 0.0, 10),
-    (_dome(replace(DOOR, bearing=math.pi / 2)), math.pi / 2, 8),
-    (_dome(DOOR, buttresses=(Buttress(math.pi / 2, 0.5, 0.5, 0.8), Buttress(3 * math.pi / 2, 0.5, 0.5, 0.8))), 0.0, 10),
-])
+@pytest.mark.parametrize(
+    ("design", "bearing", "cuts"),
+    [
+        (_dome(), 0.0, 9),
+        (_dome(DOOR, *WINDOWS), 0.0, 10),
+        (_dome(DOOR, *WINDOWS), math.pi, 9),
+        (_dome(LINTEL), 0.0, 10),
+        (_dome(replace(DOOR, bearing=math.pi / 2)), math.pi / 2, 8),
+        (
+            _dome(DOOR, buttresses=(Buttress(math.pi / 2, 0.5, 0.5, 0.8), Buttress(3 * math.pi / 2, 0.5, 0.5, 0.8))),
+            0.0,
+            10,
+        ),
+    ],
+)
 def test_half_says_what_the_whole_says(design: Design, bearing: float, cuts: int) -> None:
     problem = _problem(design, bearing, cuts)
     half, whole = assemble(problem), assemble(problem, whole=True)
@@ -73,7 +94,8 @@ def test_half_says_what_the_whole_says(design: Design, bearing: float, cuts: int
     assert first.solved
     assert second.solved
     assert first.multiplier == pytest.approx(second.multiplier, rel=1e-5)
-    # Unfolded, the forces hold every block of the whole, and the motions are those of the whole: their work on the live load is 1.
+    # Unfolded, the forces hold every block of the whole, and the motions are those of the whole: their work on
+    # the live load is 1.
     assert _left(half, first.multiplier, first.forces.normal, first.forces.shear, first.forces.tension) < 1e-7
     assert abs(float((first.motions * problem.live).sum())) == pytest.approx(1.0, rel=1e-4)
     assert first.motions == pytest.approx(second.motions, abs=2e-2 * float(np.abs(second.motions).max()))
@@ -117,12 +139,15 @@ def test_a_wetted_half_about_the_plane_folds_and_one_beside_it_does_not() -> Non
     assert assemble(_problem(design, math.pi / 2, wet=True)).fold is None
 
 
-@pytest.mark.parametrize("design", [
-    _dome(DOOR, replace(WINDOWS[0], bearing=math.radians(121)), WINDOWS[1]),
-    _dome(DOOR, WINDOWS[0]),
-    _dome(DOOR, WINDOWS[0], replace(WINDOWS[1], width=0.51)),
-    _dome(DOOR, buttresses=(Buttress(math.pi / 2, 0.5, 0.5, 0.8),)),
-])
+@pytest.mark.parametrize(
+    "design",
+    [
+        _dome(DOOR, replace(WINDOWS[0], bearing=math.radians(121)), WINDOWS[1]),
+        _dome(DOOR, WINDOWS[0]),
+        _dome(DOOR, WINDOWS[0], replace(WINDOWS[1], width=0.51)),
+        _dome(DOOR, buttresses=(Buttress(math.pi / 2, 0.5, 0.5, 0.8),)),
+    ],
+)
 def test_a_dome_that_is_not_its_own_image_is_not_folded(design: Design) -> None:
     assert assemble(_problem(design, 0.0)).fold is None
 
@@ -144,16 +169,22 @@ def test_one_weaker_bed_heavier_block_or_shorter_tie_on_one_side_stops_the_fold(
     dead[int(np.argmax(problem.centre[:, 0])), 2] *= 1.0001
     assert assemble(replace(problem, dead=dead)).fold is None
     most = problem.ties.most.copy()
-    places = problem.centre[problem.ties.row[np.searchsorted(problem.ties.tie, np.arange(problem.ties.size))].astype(np.int64) // 6]
+    places = problem.centre[
+        problem.ties.row[np.searchsorted(problem.ties.tie, np.arange(problem.ties.size))].astype(np.int64) // 6
+    ]
     most[int(np.argmax(places[:, 0]))] *= 0.9
     assert assemble(replace(problem, ties=replace(problem.ties, most=most))).fold is None
 
 
 def test_a_wall_across_the_plane_keeps_every_block_and_less_of_each() -> None:
-    """A wall one block thick, pushed along itself, lies across the plane: no block has a partner, each keeps three equations."""
+    """A wall one block thick, pushed along itself, lies across the plane: no block has a partner, each keeps three
+    equations.
+    """
     problem = bonded(PIERCED, 0.65)
     shift = problem.centre.mean(axis=0) * [0.0, 1.0, 0.0]
-    moved = replace(problem, centre=problem.centre - shift, patches=replace(problem.patches, points=problem.patches.points - shift))
+    moved = replace(
+        problem, centre=problem.centre - shift, patches=replace(problem.patches, points=problem.patches.points - shift)
+    )
     half, whole = assemble(moved), assemble(problem, whole=True)
     assert half.fold is not None
     assert half.fold.row_at.size == 3 * problem.blocks

@@ -1,4 +1,6 @@
-"""A lintel's tie and a wetted half in the block model: which way each must move the answer, and where a tie is found."""
+"""A lintel's tie and a wetted half in the block model: which way each must move the answer, and where a tie is
+found.
+"""
 
 from __future__ import annotations
 
@@ -23,10 +25,15 @@ from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 
 def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Stack, Case]:
-    design = classroom(openings=(Opening("door", 0.0, 0.0, 1.2, 1.9, "lintel", tie),), beds=Beds(friction, friction, 0.0, wire, 4.2, 0.3))
+    design = classroom(
+        openings=(Opening("door", 0.0, 0.0, 1.2, 1.9, "lintel", tie),),
+        beds=Beds(friction, friction, 0.0, wire, 4.2, 0.3),
+    )
     stack = build_stack(design)
     case = dead_cases(design, stack)[0]
-    states = tuple(replace(s, strength=1e3, strength_wet=1e3, friction=friction, friction_wet=friction) for s in case.states)
+    states = tuple(
+        replace(s, strength=1e3, strength_wet=1e3, friction=friction, friction_wet=friction) for s in case.states
+    )
     return design, stack, replace(case, states=states)
 
 
@@ -35,7 +42,9 @@ def test_more_tie_never_holds_less_and_here_holds_more() -> None:
     for tie in (0.0, 8.0, 40.0):
         design, stack, case = _tied(tie, 0.5, wire=2)
         layout = cut_blocks(design, stack, 10)
-        live = side_wrench(design, stack, case, layout, SideLoad("push", "", "earthquake", math.pi / 2, 1.0, "earthquake"))
+        live = side_wrench(
+            design, stack, case, layout, SideLoad("push", "", "earthquake", math.pi / 2, 1.0, "earthquake")
+        )
         found.append(solve_cone(assemble(block_problem(design, stack, case, layout, live, most=3.0))).multiplier)
     assert found[0] + 1e-4 < found[1]
     assert found[1] + 1e-4 < found[2]
@@ -76,7 +85,9 @@ def test_a_tie_pulls_both_ends_of_its_lintel_and_fades_out_in_the_wall() -> None
 
 def test_only_a_lintel_may_have_a_tie() -> None:
     def text(head: str, tie: str) -> str:
-        return starter_text() + f'''
+        return (
+            starter_text()
+            + f"""
 [[opening]]
 kind = "door"
 bearing = "0 deg"
@@ -85,11 +96,16 @@ width = "0.8 m"
 height = "1.9 m"
 head = "{head}"
 tie = "{tie}"
-'''
+"""
+        )
 
     assert parse_design(text("lintel", "8 kN")).openings[0].tie == 8.0
     assert parse_design(text("round", "0 kN")).openings[0].tie == 0.0
-    for head, tie, said in (("round", "8 kN", "a tie only with head"), ("lintel", "300 kN", "0 kN to 200 kN"), ("lintel", "8 m", "a force")):
+    for head, tie, said in (
+        ("round", "8 kN", "a tie only with head"),
+        ("lintel", "300 kN", "0 kN to 200 kN"),
+        ("lintel", "8 m", "a force"),
+    ):
         with pytest.raises(InputError) as caught:
             parse_design(text(head, tie))
         assert [problem.path for problem in caught.value.problems] == ["opening[1].tie"]
@@ -101,10 +117,17 @@ def test_a_wet_half_is_weak_on_its_half_only_and_holds_less() -> None:
     stack = build_stack(design)
     dry = dead_cases(design, stack)[0]
     firm = replace(dry, states=tuple(replace(s, strength=600.0, strength_wet=600.0) for s in dry.states))
-    soft = replace(dry, states=tuple(replace(s, friction=0.3, friction_wet=0.3, strength=200.0, strength_wet=200.0) for s in dry.states))
+    soft = replace(
+        dry,
+        states=tuple(
+            replace(s, friction=0.3, friction_wet=0.3, strength=200.0, strength_wet=200.0) for s in dry.states
+        ),
+    )
     layout = cut_blocks(design, stack, 10)
     half = WetHalf(soft, 0.5)
-    whole, part, weak = (block_patches(design, stack, case, layout, wet=wet) for case, wet in ((firm, None), (firm, half), (soft, None)))
+    whole, part, weak = (
+        block_patches(design, stack, case, layout, wet=wet) for case, wet in ((firm, None), (firm, half), (soft, None))
+    )
     towards = part.centre[:, 0] * math.sin(0.5) + part.centre[:, 1] * math.cos(0.5)
     wet = towards > 0.05
     dried = towards < -0.05
@@ -113,7 +136,9 @@ def test_a_wet_half_is_weak_on_its_half_only_and_holds_less() -> None:
     assert (part.strength[wet] == weak.strength[wet]).all()
     assert (part.strength[dried] == whole.strength[dried]).all()
     live = side_wrench(design, stack, firm, layout, SideLoad("push", "", "earthquake", 0.5, 1.0, "earthquake"))
-    held = [solve_cone(assemble(block_problem(design, stack, case, layout, live, most=3.0, wet=one))).multiplier
-            for case, one in ((firm, None), (firm, half), (soft, None))]
+    held = [
+        solve_cone(assemble(block_problem(design, stack, case, layout, live, most=3.0, wet=one))).multiplier
+        for case, one in ((firm, None), (firm, half), (soft, None))
+    ]
     assert held[0] > held[1] + 1e-3
     assert held[1] >= held[2] - 1e-7

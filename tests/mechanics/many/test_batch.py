@@ -35,8 +35,16 @@ def stack_of(stack: Stack, radii: np.ndarray, width: float, rounding: float) -> 
     """The stack with its rings at other radii, as `build_stack` would cut it."""
     courses, under = [], float(radii[0])
     for course, r in zip(stack.courses, map(float, radii), strict=True):
-        courses.append(replace(course, inner_radius=r, outer_radius=r + width, step_in=under - r, bed_inner=max(r, under) + rounding,
-                               bed_outer=min(r, under) + width - rounding))
+        courses.append(
+            replace(
+                course,
+                inner_radius=r,
+                outer_radius=r + width,
+                step_in=under - r,
+                bed_inner=max(r, under) + rounding,
+                bed_outer=min(r, under) + width - rounding,
+            )
+        )
         under = r
     return replace(stack, courses=tuple(courses))
 
@@ -44,17 +52,31 @@ def stack_of(stack: Stack, radii: np.ndarray, width: float, rounding: float) -> 
 def state_of(design: Design) -> np.ndarray:
     fill, beds = design.fill, design.beds
     moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
-    return np.array([
-        *(moist_unit_weight(design, w) for w in moistures), *(strength_at(fill, w, hardened=True) for w in moistures),
-        strength_at(fill, fill.placing_moisture), *(friction_at(beds, fill, w) for w in moistures), beds.wire_tension, design.wall.filled_width,
-    ])
+    return np.array(
+        [
+            *(moist_unit_weight(design, w) for w in moistures),
+            *(strength_at(fill, w, hardened=True) for w in moistures),
+            strength_at(fill, fill.placing_moisture),
+            *(friction_at(beds, fill, w) for w in moistures),
+            beds.wire_tension,
+            design.wall.filled_width,
+        ]
+    )
 
 
 def small(**changes: object) -> Design:
     """A smaller dome, so that a hundred of them are quick on the slow path: 15 courses of 0.18 m."""
     base = classroom()
-    return classroom(**({"dome": replace(base.dome, inside_diameter=3.0), "wall": replace(base.wall, course_height=0.18),
-                         "site": replace(base.site, snow=0.4, left_unprotected=True)} | changes))
+    return classroom(
+        **(
+            {
+                "dome": replace(base.dome, inside_diameter=3.0),
+                "wall": replace(base.wall, course_height=0.18),
+                "site": replace(base.site, snow=0.4, left_unprotected=True),
+            }
+            | changes
+        )
+    )
 
 
 def wanted(design: Design, stack: Stack) -> tuple[dict[str, tuple[str, int | None]], str | None]:
@@ -72,19 +94,31 @@ def wanted(design: Design, stack: Stack) -> tuple[dict[str, tuple[str, int | Non
 
 
 def got(plan: Plan, answers: Answers) -> tuple[dict[str, tuple[str, int]], str | None]:
-    found = {check: (plan.case_ids[answers.short_case[0, q]], int(answers.short_course[0, q]))
-             for q, check in enumerate(CHECKS) if answers.short_case[0, q] >= 0}
+    found = {
+        check: (plan.case_ids[answers.short_case[0, q]], int(answers.short_course[0, q]))
+        for q, check in enumerate(CHECKS)
+        if answers.short_case[0, q] >= 0
+    }
     return found, plan.case_ids[answers.no_line_case[0]] if answers.no_line_case[0] >= 0 else None
 
 
 def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.ndarray]:
     g = rng.normal
     strong = float(np.exp(0.6 * g() + rng.choice([0.0, 0.8, 1.6])))
-    fill = replace(design.fill, dry_density=1750 * (1 + 0.04 * g()), placing_moisture=0.1 * (1 + 0.1 * g()), service_moisture=0.03 * (1 + 0.2 * g()),
-                   strength_dry=500 * strong, strength_as_placed=150 * strong, strength_wet=float(rng.choice([40.0, 120.0])) * strong)
+    fill = replace(
+        design.fill,
+        dry_density=1750 * (1 + 0.04 * g()),
+        placing_moisture=0.1 * (1 + 0.1 * g()),
+        service_moisture=0.03 * (1 + 0.2 * g()),
+        strength_dry=500 * strong,
+        strength_as_placed=150 * strong,
+        strength_wet=float(rng.choice([40.0, 120.0])) * strong,
+    )
     mu = 0.55 * float(np.exp(0.3 * g()))
     beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=0.3 * float(np.exp(0.6 * g())))
-    site = replace(design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g())))
+    site = replace(
+        design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
+    )
     wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
     radii = np.array([course.inner_radius for course in build_stack(design).courses])
     return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))
@@ -145,7 +179,19 @@ def test_rows_are_those_of_the_one_design_path() -> None:
     for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
         material, plastered, snow = plan.sets[which]
         moisture = 1 if material == 3 else material
-        fill_rows(whole, plan.courses, radii, state[11], plan.shape, state[moisture], state[3 + material], state[7 + moisture], state[10], plastered, snow)
+        fill_rows(
+            whole,
+            plan.courses,
+            radii,
+            state[11],
+            plan.shape,
+            state[moisture],
+            state[3 + material],
+            state[7 + moisture],
+            state[10],
+            plastered,
+            snow,
+        )
         case_rows(whole, top, plan.shape[6] * crew, state[11], rows)
         # A dozen sums and products of doubles, cubes taken as r r r in place of r**3.
         assert rows[: top + 1] == pytest.approx(pack(cut_lune(base, stack, by_id[name])), rel=1e-12, abs=1e-12)
@@ -159,7 +205,9 @@ def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:
     for _ in range(30):
         design, radii = random_dome(base, rng)
         moved = stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding)
-        for index, case in enumerate(sorted((c for c in dead_cases(design, moved) if c.counts), key=lambda one: not one.building)):
+        for index, case in enumerate(
+            sorted((c for c in dead_cases(design, moved) if c.counts), key=lambda one: not one.building)
+        ):
             rows = pack(cut_lune(design, moved, case))
             if (rows[:, 6] <= rows[:, 5]).any():
                 continue
@@ -212,7 +260,8 @@ out = []
 for _ in range(4):
     design, radii = random_dome(base, rng)
     answers = ask_domes(plan, radii[None], state_of(design)[None])
-    out.append([bool(answers.buildable[0]), answers.short_case.tolist(), answers.short_course.tolist(), answers.no_line_case.tolist()])
+    found = (answers.short_case, answers.short_course, answers.no_line_case)
+    out.append([bool(answers.buildable[0]), *(one.tolist() for one in found)])
 print(json.dumps(out))
 """
 
@@ -222,5 +271,11 @@ def test_compiled_and_interpreted_agree() -> None:
     runs = []
     for disabled in ("0", "1"):
         environment = {**os.environ, "NUMBA_DISABLE_JIT": disabled}
-        runs.append(json.loads(subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True).stdout))
+        runs.append(
+            json.loads(
+                subprocess.run(
+                    [sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True
+                ).stdout
+            )
+        )
     assert runs[0] == runs[1]

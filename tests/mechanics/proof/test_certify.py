@@ -19,11 +19,21 @@ def dome(n=1, *, step=0.0, crush=np.inf, friction=0.5, ring=0.0, wire=0.0, width
     z = 0.2 * np.arange(n)[::-1]
     below = np.arange(n) < n - 1
     return Lune(
-        number=np.arange(n, 0, -1), z_bottom=z, z_top=z + 0.2, weight=np.full(n, 10.0),
-        moment=10.0 * (low + width / 2), bed_inner=low, bed_outer=low + width,
-        crush_inner=np.full(n, crush), crush_outer=np.full(n, crush), wet_from=low + width,
-        friction=np.full(n, friction), cohesion=np.zeros(n),
-        ring_strength=np.where(below, ring, 0.0), ring_depth=np.full(n, width), wire=np.where(below, wire, 0.0),
+        number=np.arange(n, 0, -1),
+        z_bottom=z,
+        z_top=z + 0.2,
+        weight=np.full(n, 10.0),
+        moment=10.0 * (low + width / 2),
+        bed_inner=low,
+        bed_outer=low + width,
+        crush_inner=np.full(n, crush),
+        crush_outer=np.full(n, crush),
+        wet_from=low + width,
+        friction=np.full(n, friction),
+        cohesion=np.zeros(n),
+        ring_strength=np.where(below, ring, 0.0),
+        ring_depth=np.full(n, width),
+        wire=np.where(below, wire, 0.0),
     )
 
 
@@ -86,8 +96,14 @@ numbers = st.floats(0.0, 1.0, allow_subnormal=False)
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(1, 12), st.floats(-0.3, 0.2), st.sampled_from([np.inf, 40.0, 150.0]), st.floats(0.05, 1.0),
-       st.sampled_from([0.0, 20.0, 200.0]), st.sampled_from([0.0, 0.5, 5.0]))
+@given(
+    st.integers(1, 12),
+    st.floats(-0.3, 0.2),
+    st.sampled_from([np.inf, 40.0, 150.0]),
+    st.floats(0.05, 1.0),
+    st.sampled_from([0.0, 20.0, 200.0]),
+    st.sampled_from([0.0, 0.5, 5.0]),
+)
 def test_never_against_the_exact_set(n, step, crush, friction, ring, wire):
     step = max(step, -1.5 / n)
     lune = dome(n, step=step, crush=crush, friction=friction, ring=ring, wire=wire)

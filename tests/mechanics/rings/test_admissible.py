@@ -29,9 +29,21 @@ def single(x_g: float, *, friction: float = 0.5, strength: float = math.inf) -> 
     """One course of 10 kN per radian on a bed from 1.0 to 1.4 m, weight at x_g."""
     one = np.ones(1)
     return Lune(
-        number=one, z_bottom=0 * one, z_top=0.2 * one, weight=10 * one, moment=10 * x_g * one, bed_inner=one,
-        bed_outer=1.4 * one, crush_inner=strength * one, crush_outer=strength * one, wet_from=1.4 * one,
-        friction=friction * one, cohesion=0 * one, ring_strength=0 * one, ring_depth=0 * one, wire=0 * one,
+        number=one,
+        z_bottom=0 * one,
+        z_top=0.2 * one,
+        weight=10 * one,
+        moment=10 * x_g * one,
+        bed_inner=one,
+        bed_outer=1.4 * one,
+        crush_inner=strength * one,
+        crush_outer=strength * one,
+        wet_from=1.4 * one,
+        friction=friction * one,
+        cohesion=0 * one,
+        ring_strength=0 * one,
+        ring_depth=0 * one,
+        wire=0 * one,
     )
 
 
@@ -51,11 +63,21 @@ def two_rings(friction: float, *, ring: float = math.inf, wire: float = 0.0) -> 
     """Upper course 10 kN at x = 0.9, 0.1 m inside its bed (1.0 to 1.4); only ring and wire can hold it."""
     column = np.array
     return Lune(
-        number=column([2.0, 1.0]), z_bottom=column([0.2, 0.0]), z_top=column([0.4, 0.2]), weight=column([10.0, 10.0]),
-        moment=column([9.0, 12.0]), bed_inner=column([1.0, 1.0]), bed_outer=column([1.4, 1.4]),
-        crush_inner=column([math.inf, math.inf]), crush_outer=column([math.inf, math.inf]), wet_from=column([1.4, 1.4]),
-        friction=column([friction, friction]), cohesion=column([0.0, 0.0]), ring_strength=column([ring, 0.0]),
-        ring_depth=column([0.4, 0.0]), wire=column([wire, 0.0]),
+        number=column([2.0, 1.0]),
+        z_bottom=column([0.2, 0.0]),
+        z_top=column([0.4, 0.2]),
+        weight=column([10.0, 10.0]),
+        moment=column([9.0, 12.0]),
+        bed_inner=column([1.0, 1.0]),
+        bed_outer=column([1.4, 1.4]),
+        crush_inner=column([math.inf, math.inf]),
+        crush_outer=column([math.inf, math.inf]),
+        wet_from=column([1.4, 1.4]),
+        friction=column([friction, friction]),
+        cohesion=column([0.0, 0.0]),
+        ring_strength=column([ring, 0.0]),
+        ring_depth=column([0.4, 0.0]),
+        wire=column([wire, 0.0]),
     )
 
 
@@ -81,8 +103,10 @@ def test_wire_in_the_bed_takes_the_thrust_of_the_ring_above_it() -> None:
 def test_stress_block_range_against_numerical_integration() -> None:
     # Uniform 50 kPa over the inner band that carries 6 kN per radian, bed 1.0 to 1.5: integrate the block directly.
     low, high = resultant_range(1.0, 1.5, 1.5, 50.0, 50.0, 6.0)
-    for x, fill in ((low, np.linspace(1.0, math.sqrt(1 + 12 / 50), 200_001)),
-                    (high, np.linspace(math.sqrt(1.5**2 - 12 / 50), 1.5, 200_001))):
+    for x, fill in (
+        (low, np.linspace(1.0, math.sqrt(1 + 12 / 50), 200_001)),
+        (high, np.linspace(math.sqrt(1.5**2 - 12 / 50), 1.5, 200_001)),
+    ):
         force = np.trapezoid(50.0 * fill, fill)
         assert force == pytest.approx(6.0, rel=1e-9)  # trapezium rule is exact for a linear integrand
         assert x == pytest.approx(np.trapezoid(50.0 * fill * fill, fill) / force, rel=1e-8)
@@ -121,7 +145,9 @@ def test_exact_set_and_linear_programme_agree(lune: Lune) -> None:
     if contact is None or q.contact_share.value is None:
         assert contact is None and q.contact_share.value is None
     else:
-        assert q.contact_share.value == pytest.approx(max(contact, 0.0), abs=1e-6 if contact > 0.01 else 0.01)  # over 100 is not resolved
+        assert q.contact_share.value == pytest.approx(
+            max(contact, 0.0), abs=1e-6 if contact > 0.01 else 0.01
+        )  # over 100 is not resolved
 
 
 @settings(max_examples=60)
@@ -137,8 +163,15 @@ def test_relaxing_a_limit_never_takes_the_line_away(lune: Lune, name: str, share
 def test_scaled_geometry_needs_the_same_friction_and_wall(lune: Lune, k: float) -> None:
     """Lengths times k, weights times k^3, strength times k: a change of units, so friction and geometry stay."""
     length = ("z_bottom", "z_top", "bed_inner", "bed_outer", "wet_from", "ring_depth", "ring_low", "ring_high")
-    powers = {name: 1 for name in length} | {"weight": 3, "moment": 4, "cohesion": 3, "wire": 3, "crush_inner": 1,
-                                              "crush_outer": 1, "ring_strength": 1}
+    powers = {name: 1 for name in length} | {
+        "weight": 3,
+        "moment": 4,
+        "cohesion": 3,
+        "wire": 3,
+        "crush_inner": 1,
+        "crush_outer": 1,
+        "ring_strength": 1,
+    }
     big = Lune(**{f.name: getattr(lune, f.name) * k ** powers.get(f.name, 0) for f in fields(lune)})
     a, b = quantities(lune), quantities(big)
     assert (a.friction.value is None) == (b.friction.value is None)
@@ -161,8 +194,13 @@ def test_heavier_soil_of_the_same_strength_never_needs_less_of_it(lune: Lune, k:
 def test_moving_the_origin_changes_nothing() -> None:
     """The same dome with its levels counted from another plane: G moves, the answers do not."""
     lune = dome_lune(wire=1.0, strength=300.0)
-    up = replace(lune, z_bottom=lune.z_bottom + 3.7, z_top=lune.z_top + 3.7, ring_low=lune.ring_low + 3.7,
-                 ring_high=lune.ring_high + 3.7)
+    up = replace(
+        lune,
+        z_bottom=lune.z_bottom + 3.7,
+        z_top=lune.z_top + 3.7,
+        ring_low=lune.ring_low + 3.7,
+        ring_high=lune.ring_high + 3.7,
+    )
     a, b = quantities(lune), quantities(up)
     assert b.friction.value == pytest.approx(a.friction.value, rel=1e-7)
     assert b.thrust == pytest.approx(a.thrust, rel=1e-9)
@@ -212,7 +250,9 @@ def test_compiled_and_interpreted_give_the_same_bits() -> None:
     runs = []
     for disabled in ("0", "1"):
         environment = {**os.environ, "NUMBA_DISABLE_JIT": disabled}
-        done = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True)
+        done = subprocess.run(
+            [sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True
+        )
         runs.append(json.loads(done.stdout))
     assert runs[0] == runs[1]
 

@@ -1,4 +1,6 @@
-"""Mechanisms of domes: hand cases, virtual work, motions that fit the rates of the beds, and the other reader of multipliers."""
+"""Mechanisms of domes: hand cases, virtual work, motions that fit the rates of the beds, and the other reader of
+multipliers.
+"""
 
 from __future__ import annotations
 
@@ -21,25 +23,58 @@ from shellcheck_earth.mechanics.rings.lune import Lune
 def one(x_g, *, strength=math.inf):
     """One course of 10 kN per radian at x_g on a bed from 1.0 to 1.4 m."""
     a = np.ones(1)
-    return Lune(number=a, z_bottom=0 * a, z_top=0.2 * a, weight=10 * a, moment=10 * x_g * a, bed_inner=a, bed_outer=1.4 * a,
-                crush_inner=strength * a, crush_outer=strength * a, wet_from=1.4 * a, friction=0.5 * a, cohesion=0 * a,
-                ring_strength=0 * a, ring_depth=0 * a, wire=0 * a)
+    return Lune(
+        number=a,
+        z_bottom=0 * a,
+        z_top=0.2 * a,
+        weight=10 * a,
+        moment=10 * x_g * a,
+        bed_inner=a,
+        bed_outer=1.4 * a,
+        crush_inner=strength * a,
+        crush_outer=strength * a,
+        wet_from=1.4 * a,
+        friction=0.5 * a,
+        cohesion=0 * a,
+        ring_strength=0 * a,
+        ring_depth=0 * a,
+        wire=0 * a,
+    )
 
 
 def two(friction, *, ring=math.inf, wire=0.0):
-    """Upper course 10 kN at 0.9 m, 0.1 m inside its bed (1.0 to 1.4 m, level 0.2 m); its ring is 0.4 m wide, 0.2 m high."""
+    """Upper course 10 kN at 0.9 m, 0.1 m inside its bed (1.0 to 1.4 m, level 0.2 m); its ring is 0.4 m wide, 0.2 m
+    high.
+    """
     c = np.array
-    return Lune(number=c([2.0, 1.0]), z_bottom=c([0.2, 0.0]), z_top=c([0.4, 0.2]), weight=c([10.0, 10.0]), moment=c([9.0, 12.0]),
-                bed_inner=c([1.0, 1.0]), bed_outer=c([1.4, 1.4]), crush_inner=c([math.inf] * 2), crush_outer=c([math.inf] * 2),
-                wet_from=c([1.4, 1.4]), friction=c([friction, 10.0]), cohesion=c([0.0, 0.0]), ring_strength=c([ring, 0.0]),
-                ring_depth=c([0.4, 0.0]), wire=c([wire, 0.0]))
+    return Lune(
+        number=c([2.0, 1.0]),
+        z_bottom=c([0.2, 0.0]),
+        z_top=c([0.4, 0.2]),
+        weight=c([10.0, 10.0]),
+        moment=c([9.0, 12.0]),
+        bed_inner=c([1.0, 1.0]),
+        bed_outer=c([1.4, 1.4]),
+        crush_inner=c([math.inf] * 2),
+        crush_outer=c([math.inf] * 2),
+        wet_from=c([1.4, 1.4]),
+        friction=c([friction, 10.0]),
+        cohesion=c([0.0, 0.0]),
+        ring_strength=c([ring, 0.0]),
+        ring_depth=c([0.4, 0.0]),
+        wire=c([wire, 0.0]),
+    )
 
 
 def test_a_course_beside_its_bed_turns_inward_about_the_inner_end() -> None:
     found = collapse(one(0.9))
     assert found is not None
     turn = found.hinge_inner[0]
-    assert turn > 0 and found.theta[0] == -turn and found.hinge_outer[0] == found.slip_outward[0] == found.slip_inward[0] == 0
+    assert (
+        turn > 0
+        and found.theta[0] == -turn
+        and found.hinge_outer[0] == found.slip_outward[0] == found.slip_inward[0] == 0
+    )
     assert np.hypot(*found.at(0, 1.0, 0.0)) == pytest.approx(0, abs=1e-12)
     # The corner farthest from (1.0, 0): (1.4, 0.2), sqrt(0.4^2 + 0.2^2) away, moves 1 m.
     assert turn == pytest.approx(1 / math.hypot(0.4, 0.2), rel=1e-9)
@@ -59,7 +94,8 @@ def test_a_line_with_slack_has_no_collapse() -> None:
 
 
 def test_a_weak_bed_hinges_at_the_edge_of_its_crushed_band() -> None:
-    # 10 kN on 100 kPa: band from 1.0 to c = sqrt(1 + 20/100); crushing there: integral of f (c - r) r dr per unit rotation.
+    # 10 kN on 100 kPa: band from 1.0 to c = sqrt(1 + 20/100); crushing there: integral of f (c - r) r dr per unit
+    # rotation.
     c = math.sqrt(1.2)
     r = np.linspace(1.0, c, 200_001)
     found = collapse(one(1.03, strength=100.0))
@@ -78,16 +114,28 @@ def test_a_bed_that_cannot_carry_at_all_is_squashed() -> None:
 
 
 def test_a_ring_that_must_open() -> None:
-    # By hand (C = 5 kN at the ring's top, mu 0.5): the upper course turns inward by w about its inner end and slides outward by 0.2 w,
-    # so that its top stays where it is; it rises by 0.5 x 0.2 w, just what its weight at 0.1 m inside the hinge comes down.
+    # By hand (C = 5 kN at the ring's top, mu 0.5): the upper course turns inward by w about its inner end and
+    # slides outward by 0.2 w,
+    # so that its top stays where it is; it rises by 0.5 x 0.2 w, just what its weight at 0.1 m inside the hinge
+    # comes down.
     edge = collapse_at_edge(two, 1.0, 0.1, close=1e-13)
     assert edge.fails == pytest.approx(0.5, rel=1e-9)
     c = edge.collapse
     turn = c.hinge_inner[0]
-    assert turn > 0 and c.slip_outward[0] == pytest.approx(0.2 * turn, rel=1e-6) and c.rise[0] == pytest.approx(0.1 * turn, rel=1e-6)
-    assert c.ring == ("opens", "") and c.ring_low[0] == pytest.approx(0.2 * turn, rel=1e-6) and c.ring_high[0] == pytest.approx(0, abs=1e-9)
+    assert (
+        turn > 0
+        and c.slip_outward[0] == pytest.approx(0.2 * turn, rel=1e-6)
+        and c.rise[0] == pytest.approx(0.1 * turn, rel=1e-6)
+    )
+    assert (
+        c.ring == ("opens", "")
+        and c.ring_low[0] == pytest.approx(0.2 * turn, rel=1e-6)
+        and c.ring_high[0] == pytest.approx(0, abs=1e-9)
+    )
     assert c.work.weights == pytest.approx(0, abs=1e-9) and c.u[1] == c.w[1] == c.theta[1] == 0.0
-    assert c.work.friction == pytest.approx(c.work.dilation) and c.work.friction == pytest.approx(0.5 * 10 * 0.2 * turn, rel=1e-6)
+    assert c.work.friction == pytest.approx(c.work.dilation) and c.work.friction == pytest.approx(
+        0.5 * 10 * 0.2 * turn, rel=1e-6
+    )
 
 
 def test_a_wire_that_yields() -> None:
@@ -99,7 +147,8 @@ def test_a_wire_that_yields() -> None:
 
 
 def test_a_ring_that_must_crush() -> None:
-    # Friction 10: no slip, the course turns about (1.0, 0.2) and shortens its whole ring: 0.4 x 0.2 x f at 0.1 m carries 1 kN m: f = 125 kPa.
+    # Friction 10: no slip, the course turns about (1.0, 0.2) and shortens its whole ring: 0.4 x 0.2 x f at 0.1 m
+    # carries 1 kN m: f = 125 kPa.
     edge = collapse_at_edge(lambda f: two(10.0, ring=f), 1000.0, 20.0, close=1e-13)
     assert edge.fails == pytest.approx(125.0, rel=1e-9)
     c = edge.collapse
@@ -115,10 +164,16 @@ def test_the_mechanism_of_the_certificate_says_the_same() -> None:
         way, found = mechanism(lune, certificate), collapse(lune)
         assert way is not None and found is not None
         assert way.ring == found.ring == (name, "")
-        for ours, theirs in ((found.hinge_inner, way.hinge_intrados), (found.hinge_outer, way.hinge_extrados),
-                             (found.slip_outward, way.slip_outward), (found.slip_inward, way.slip_inward)):
+        for ours, theirs in (
+            (found.hinge_inner, way.hinge_intrados),
+            (found.hinge_outer, way.hinge_extrados),
+            (found.slip_outward, way.slip_outward),
+            (found.slip_inward, way.slip_inward),
+        ):
             # The certificate searches an unlimited ring 1e-6 wider.
-            assert np.array(theirs) == pytest.approx(ours / max(found.hinge_inner.max(), found.slip_outward.max()), abs=1e-5)
+            assert np.array(theirs) == pytest.approx(
+                ours / max(found.hinge_inner.max(), found.slip_outward.max()), abs=1e-5
+            )
 
 
 def check_motions(lune: Lune, scales: Scales = Scales()) -> None:  # noqa: B008 (frozen)
@@ -133,15 +188,24 @@ def check_motions(lune: Lune, scales: Scales = Scales()) -> None:  # noqa: B008 
             here = c.at(i, r, lune.z_bottom[i])
             under = c.at(i + 1, r, lune.z_bottom[i]) if i + 1 < lune.size else (0.0, 0.0)
             assert here[0] - under[0] == pytest.approx(c.slip_outward[i] - c.slip_inward[i], abs=1e-9)
-            opening = c.hinge_inner[i] * (r - c.r_inner[i]) + c.hinge_outer[i] * (c.r_outer[i] - r) + c.rise[i] - c.squash[i]
+            opening = (
+                c.hinge_inner[i] * (r - c.r_inner[i]) + c.hinge_outer[i] * (c.r_outer[i] - r) + c.rise[i] - c.squash[i]
+            )
             assert here[1] - under[1] == pytest.approx(opening, abs=1e-9)  # motions are at most about 1 m
     at_centroid = sum(-lune.weight[i] * c.at(i, lune.moment[i] / lune.weight[i], 0.0)[1] for i in range(lune.size))
     assert terms.weights == pytest.approx(at_centroid, abs=1e-9 * size)
-    # The programme's own objective, by duality: s times (half-width x V x rotation, sliding limit x slip). A bed crushed whole: what it lacks.
+    # The programme's own objective, by duality: s times (half-width x V x rotation, sliding limit x slip). A bed
+    # crushed whole: what it lacks.
     limit = (lune.friction * lune.vertical + lune.cohesion) * scales.friction
     half = np.maximum(lune.bed_outer - lune.bed_inner, 1e-3 * lune.bed_outer) / 2 * lune.vertical
     spread = float((half * (c.hinge_inner + c.hinge_outer) + limit * (c.slip_outward + c.slip_inward)).sum())
-    lacks = terms.crushing * c.relaxation if c.squash.any() and math.isfinite(c.relaxation) else terms.weights if c.squash.any() else 0.0
+    lacks = (
+        terms.crushing * c.relaxation
+        if c.squash.any() and math.isfinite(c.relaxation)
+        else terms.weights
+        if c.squash.any()
+        else 0.0
+    )
     expected = lacks if c.squash.any() else c.relaxation * spread
     assert terms.excess == pytest.approx(expected, abs=1e-9 * size)
     if c.relaxation > 1e-7:
@@ -153,12 +217,22 @@ def check_motions(lune: Lune, scales: Scales = Scales()) -> None:  # noqa: B008 
 @given(lunes(), st.sampled_from([1.0, 0.5]))
 def test_motions_fit_the_beds_and_work_is_conserved(lune: Lune, share: float) -> None:
     scales = Scales(friction=share, strength=share, wire=share)
-    assert (collapse(lune, scales) is None) or failing_bed(pack(lune), Scales(friction=share * 0.99, strength=share * 0.99, wire=share * 0.99)) >= 0
+    assert (collapse(lune, scales) is None) or failing_bed(
+        pack(lune), Scales(friction=share * 0.99, strength=share * 0.99, wire=share * 0.99)
+    ) >= 0
     check_motions(lune, scales)
 
 
-@pytest.mark.parametrize("more", [{}, {"strength": math.inf}, {"wire": 1.0, "strength": 60.0}, {"wire": 0.5, "cohesion": 2.0},
-                                  {"rounding": 0.03, "wet": 0.05, "strength_wet": 20.0}])
+@pytest.mark.parametrize(
+    "more",
+    [
+        {},
+        {"strength": math.inf},
+        {"wire": 1.0, "strength": 60.0},
+        {"wire": 0.5, "cohesion": 2.0},
+        {"rounding": 0.03, "wet": 0.05, "strength_wet": 20.0},
+    ],
+)
 def test_virtual_work_at_the_edge(more) -> None:
     """At the limit the work of the weights is what friction, crushing, rings and wires take: to 1e-9 of the work."""
     edge = collapse_at_edge(lambda mu: dome_lune(friction=mu, **more), 3.0, 0.01, close=1e-14)

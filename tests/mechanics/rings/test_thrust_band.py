@@ -37,7 +37,8 @@ def test_the_band_ends_where_the_programme_says(lune: Lune, scales: Scales) -> N
     band = thrust_band(lune, scales)
     assert band.failing == -1 and len(band.z) == lune.size
     for bed in (0, 6, 12, 18, lune.size - 1):
-        # The intersection is widened by 1e-9 of the state's size over V, the programme keeps to 1e-7: together under 5 um of radius.
+        # The intersection is widened by 1e-9 of the state's size over V, the programme keeps to 1e-7:
+        # together under 5 um of radius.
         assert (band.x_low[bed], band.x_high[bed]) == pytest.approx(ends(lune, scales, bed), abs=5e-6)
 
 

@@ -72,7 +72,9 @@ def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[ThreeDResu
     assert ids == ["three-d-finished-dry", "three-d-finished-damp", "three-d-forms-out", "three-d-earthquake"]
 
 
-def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
+    results: tuple[Design, tuple[ThreeDResult, ...]],
+) -> None:
     design, found = results
     stack = build_stack(design)
     cases = {f"three-d-{case.id}": case for case in dead_cases(design, stack)}
@@ -93,7 +95,8 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(resu
 
 
 def test_an_earthquake_twice_as_strong_is_held_half_as_often(
-    results: tuple[Design, tuple[ThreeDResult, ...]], monkeypatch: pytest.MonkeyPatch,
+    results: tuple[Design, tuple[ThreeDResult, ...]],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(three_d, "CUTS", (8, 12))
     quake = next(result for result in results[1] if result.criterion == "earthquake")
@@ -107,7 +110,9 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     assert len(quake.directions) == 4
 
 
-def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     design = _store()
     stack = build_stack(design)
     first_two = jobs(design, stack)[:2]
@@ -137,7 +142,10 @@ def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[Thr
     good = replace(found[0], status="solved", meets=True)
     assert overall_verdict(design, (), ()) == "cannot say"
     assert overall_verdict(design, (), (good, replace(good, meets=False))) == "falls short"
-    assert overall_verdict(design, (), (good, replace(good, status="cannot say", meets=False, relied=None))) == "cannot say"
+    assert (
+        overall_verdict(design, (), (good, replace(good, status="cannot say", meets=False, relied=None)))
+        == "cannot say"
+    )
 
 
 def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
@@ -158,7 +166,8 @@ def test_a_stage_with_another_opening_half_built_is_left_out_and_one_without_is_
         changed = replace(design, openings=openings)
         return [job.title for job in jobs(changed, build_stack(changed)) if job.id.startswith("three-d-forms-out")]
 
-    # The window's ring is closed while the door beside it still leans on its form: only the last stage can be asked about.
+    # The window's ring is closed while the door beside it still leans on its form: only the last stage can be
+    # asked about.
     assert len(stages(DOOR, low)) == 1
     assert stages(DOOR, low)[0].endswith("forms out of every opening")
     two = stages(low, high)
@@ -209,7 +218,9 @@ def test_a_finer_cut_that_holds_far_more_is_not_followed_to_its_end() -> None:
     assert start < stopped.reserve <= 1.15 * start
     # Begun at the edge it is found there; begun above, a little below.
     for share in (1.0, 1.04, 1.5):
-        again = largest_reserve(design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True)
+        again = largest_reserve(
+            design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True
+        )
         assert again.reserve == pytest.approx(edge.reserve, rel=2 * RESERVE_STEP)
         assert not again.at_least
 
@@ -276,8 +287,11 @@ def test_a_buttress_that_gives_way_first_is_named() -> None:
         if block.kind == "buttress":
             motions[k, 0] = 1.0
     words = mechanism_in_words(design, stack, layout, motions)
-    assert words == ("What fails first is no part of the dome: Buttress 1 (at 90 deg) moves while the wall still stands, sliding on its "
-                     "own beds.")
+    assert (
+        words
+        == "What fails first is no part of the dome: Buttress 1 (at 90 deg) moves while the wall still stands, sliding"
+        " on its own beds."
+    )
     motions[:, 0] = 1.0
     assert "Buttress 1 (at 90 deg) goes with them." in mechanism_in_words(design, stack, layout, motions)
 
