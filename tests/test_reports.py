@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.blocks.jobs import jobs
 from shellcheck_earth.safety.blocks.result import read_result
@@ -56,12 +56,12 @@ def test_the_examples_are_current(name: str) -> None:
 def test_a_kept_block_case_is_what_the_blocks_give_today() -> None:
     folder = ROOT / "reports" / "seed-bank"
     design = read_design(folder / "design.toml")
-    stack = build_stack(design)
-    for job in jobs(design, stack):
+    stack = build_dome(design)
+    for job in jobs(stack):
         kept = read_result(folder / "block-cases", design, job.id, CUTS)
         assert kept is not None, f"{job.id}: kept by another version, write the example again"
         if job.id == "three-d-worker":
-            today = sideways_case(design, stack, job, CUTS)
+            today = sideways_case(stack, job, CUTS)
             assert today.relied == pytest.approx(kept.relied, rel=1e-5)
             assert today.convergence[1].multiplier == pytest.approx(kept.convergence[1].multiplier, rel=1e-5)
 

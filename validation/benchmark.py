@@ -12,7 +12,7 @@ sys.path.insert(0, str(ROOT))
 
 from shellcheck_earth.statics import programme  # noqa: E402
 
-from shellcheck_earth.geometry.courses import build_stack  # noqa: E402
+from shellcheck_earth.geometry.courses import build_dome  # noqa: E402
 from shellcheck_earth.geometry.reading import read_design  # noqa: E402
 from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack  # noqa: E402
@@ -41,8 +41,8 @@ def _seconds(action: Callable[[], object], repeat: int) -> float:
 def exact_against_programme() -> list[str]:
     """One question (is there a line?) to the exact set and to the linear programme, classroom, 26 courses."""
     design = read_design(CLASSROOM)
-    stack = build_stack(design)
-    lune = cut_lune(design, stack, dead_cases(design, stack)[0])
+    stack = build_dome(design)
+    lune = cut_lune(stack, dead_cases(stack)[0])
     rows = pack(lune)
     exact = _seconds(lambda: [failing_bed(rows) for _ in range(200)], 9) / 200
     linear = _seconds(lambda: programme.is_admissible(lune), 15)
@@ -55,10 +55,10 @@ def exact_against_programme() -> list[str]:
 def share_of_solving() -> list[str]:
     """What share of a whole check is the search for the edges of the admissible sets."""
     design = read_design(CLASSROOM)
-    stack = build_stack(design)
-    lunes = [cut_lune(design, stack, case) for case in dead_cases(design, stack)]
+    stack = build_dome(design)
+    lunes = [cut_lune(stack, case) for case in dead_cases(stack)]
     solving = _seconds(lambda: [quantities(lune) for lune in lunes], 3)
-    calendar = _seconds(lambda: weather(design, stack), 3)
+    calendar = _seconds(lambda: weather(stack), 3)
     whole = _seconds(lambda: output_files(assess(design)), 3)
     return [
         f"check of the classroom, warm: {whole:.2f} s; force paths of {len(lunes)} cases {100 * solving / whole:.0f} %"

@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import block_problem
@@ -67,12 +67,12 @@ def pushed_dome(blocks: int) -> BlockProblem:
     """About that many blocks: twenty cuts for every twenty-five courses."""
     cuts = round(math.sqrt(blocks * 20 / 25))
     design = plain_dome(course_height=3.75 / round(blocks / cuts), friction=0.6)
-    stack = build_stack(design)
-    case = next(case for case in dead_cases(design, stack) if case.id == "finished-dry")
+    stack = build_dome(design)
+    case = next(case for case in dead_cases(stack) if case.id == "finished-dry")
     case = replace(case, states=tuple(replace(s, strength=math.inf, strength_wet=math.inf) for s in case.states))
-    layout = cut_blocks(design, stack, cuts)
+    layout = cut_blocks(stack, cuts)
     load = SideLoad("push", "Sideways", "earthquake", 0.0, 1.0, "earthquake")
-    return block_problem(design, stack, case, layout, side_wrench(design, stack, case, layout, load), most=10.0)
+    return block_problem(stack, case, layout, side_wrench(stack, case, layout, load), most=10.0)
 
 
 def linearised(assembled: Assembled, seconds: float = HIGHS_SECONDS) -> float | None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
@@ -127,9 +127,9 @@ def _pieces(start: float, end: float, cuts: int) -> list[Interval]:
 class _Builder:
     """Collects blocks course by course; only used inside `cut_blocks`."""
 
-    def __init__(self, design: Design, stack: Stack, cuts: int, top: int) -> None:
-        self.design, self.stack, self.cuts = design, stack, cuts
-        self.courses = stack.courses[:top]
+    def __init__(self, design: Design, dome: Dome, cuts: int, top: int) -> None:
+        self.design, self.dome, self.cuts = design, dome, cuts
+        self.courses = dome.courses[:top]
         self.blocks: list[Block] = []
         self.beds: list[Bed] = []
         self.faces: list[Face] = []
@@ -139,17 +139,17 @@ class _Builder:
         self.stepped: list[int] = []
         self.beside: dict[tuple[int, int, int], int] = {}  # (opening, course, side -1 or 1) -> block
         for index, opening in enumerate(design.openings):
-            head = head_ring(stack, opening, top)
+            head = head_ring(dome, opening, top)
             if head is not None:
                 self.heads[index] = head
-            elif opening.head == "lintel" and lintel_course(stack, opening, top) is not None:
-                self.lintels[index] = lintel_course(stack, opening, top) or 0
-            elif levels(stack, opening)[1] <= self.courses[-1].z_bottom + TINY:
+            elif opening.head == "lintel" and lintel_course(dome, opening, top) is not None:
+                self.lintels[index] = lintel_course(dome, opening, top) or 0
+            elif levels(dome, opening)[1] <= self.courses[-1].z_bottom + TINY:
                 self.stepped.append(index)
 
     def ring(self, number: int, course: Course) -> None:
         gaps: list[tuple[Interval, int]] = []
-        cut = dict(course_cuts(self.design, self.stack, course))
+        cut = dict(course_cuts(self.dome, course))
         for index, opening in enumerate(self.design.openings):
             if index in self.heads and number in self.heads[index].outline:
                 half = self.heads[index].outline[number] / course.inner_radius
@@ -308,10 +308,10 @@ class _Builder:
     def buttress(self, index: int) -> None:
         """Courses of a buttress, as high as the wall's, each pressed against the wall and lying on the one below."""
         buttress = self.design.buttresses[index]
-        end = self.stack.courses[0].outer_radius + buttress.length
+        end = self.dome.courses[0].outer_radius + buttress.length
         below: int | None = None
         for number, course in enumerate(self.courses):
-            if course.z_top > self.stack.ground + buttress.height + TINY:
+            if course.z_top > self.dome.ground + buttress.height + TINY:
                 break
             half = buttress.width / 2
 
@@ -371,19 +371,19 @@ class _Builder:
             below = this
 
 
-def cut_blocks(design: Design, stack: Stack, cuts: int = 24, top: int | None = None) -> Layout:
+def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:
     """The blocks of a dome with its openings and buttresses; `top` courses stand (None: all). Check the openings first.
 
     Heads of openings that the standing courses do not yet close are left out: so are the courses' parts above them.
     """
-    builder = _Builder(design, stack, cuts, len(stack.courses) if top is None else top)
+    builder = _Builder(dome.design, dome, cuts, len(dome.courses) if top is None else top)
     for number, course in enumerate(builder.courses):
         builder.ring(number, course)
     for number, course in enumerate(builder.courses):
         builder.beds_under(number, course)
     for index, head in builder.heads.items():
         builder.head(index, head)
-    for index in range(len(design.buttresses)):
+    for index in range(len(dome.design.buttresses)):
         builder.buttress(index)
     return Layout(
         tuple(builder.blocks),

@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry import profile
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 
 __all__ = ["MOST_COURSES", "check_buildable"]
 
@@ -106,12 +106,12 @@ def _arc(design: Design) -> list[Problem]:
 
 def _beds(design: Design) -> list[Problem]:
     wall = design.wall
-    stack = build_stack(design)
-    if not any(course.kind == "arc" for course in stack.courses):
+    dome = build_dome(design)
+    if not any(course.kind == "arc" for course in dome.courses):
         return [Problem("dome", "at least one course above the springing", "none")]
     usable = wall.filled_width - 2 * wall.edge_rounding
     problems = []
-    for below, above in itertools.pairwise(stack.courses):
+    for below, above in itertools.pairwise(dome.courses):
         step = abs(above.step_in)
         if step >= usable:
             problems.append(
@@ -143,7 +143,7 @@ def _remedy(design: Design, usable: float) -> str:
             wall=replace(design.wall, course_height=height),
             dome=replace(design.dome, springing_above_floor=0.0),
         )
-        courses = build_stack(trial).courses
+        courses = build_dome(trial).courses
         if all(abs(b.step_in) < usable for b in courses) and len(courses) <= MOST_COURSES:
             return f"courses of {_exact(design, height)} would overlap"
     return "a wider crown opening or a wider tube would work"

@@ -13,7 +13,7 @@ from typing import Literal
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry import profile
 
-__all__ = ["TUBE_END_ALLOWANCE", "Course", "Stack", "build_stack"]
+__all__ = ["TUBE_END_ALLOWANCE", "Course", "Dome", "build_dome"]
 
 CourseKind = Literal["buried", "stem", "arc"]
 
@@ -62,9 +62,10 @@ class Course:
 
 
 @dataclass(frozen=True)
-class Stack:
-    """All courses, lowest first, and the planes of the dome [m above springing]."""
+class Dome:
+    """A design with its courses, lowest first, and its planes [m above springing]: what every floor above works on."""
 
+    design: Design
     courses: tuple[Course, ...]
     floor: float
     ground: float
@@ -111,7 +112,7 @@ def _radii(design: Design) -> list[tuple[int, CourseKind, float]]:
     return below[::-1] + arc
 
 
-def build_stack(design: Design) -> Stack:
+def build_dome(design: Design) -> Dome:
     """Cut the dome into courses (README: "How it works"); the design must have been checked as buildable."""
     dome, wall = design.dome, design.wall
     courses: list[Course] = []
@@ -143,7 +144,8 @@ def build_stack(design: Design) -> Stack:
         )
         below = inner
     floor = -dome.springing_above_floor
-    return Stack(
+    return Dome(
+        design=design,
         courses=tuple(courses),
         floor=floor,
         ground=floor - dome.floor_above_ground,

@@ -12,7 +12,7 @@ import math
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 
 __all__ = ["HEAD_DEPTH", "Bag", "Head", "head_ring", "lintel_course"]
 
@@ -65,18 +65,18 @@ class Head:
     outline: dict[int, float]
 
 
-def lintel_course(stack: Stack, opening: Opening, top: int) -> int | None:
+def lintel_course(dome: Dome, opening: Opening, top: int) -> int | None:
     """Index of the course the lintel lies in: the first with its bottom at or above the opening; None if not laid
     yet.
     """
-    level = stack.floor + opening.sill + opening.height
-    for index, course in enumerate(stack.courses[:top]):
+    level = dome.floor + opening.sill + opening.height
+    for index, course in enumerate(dome.courses[:top]):
         if course.z_bottom >= level - 1e-6:
             return index
     return None
 
 
-def head_ring(stack: Stack, opening: Opening, top: int) -> Head | None:
+def head_ring(dome: Dome, opening: Opening, top: int) -> Head | None:
     """The ring of bags of a pointed or round head; None for a lintel, or when the laid courses do not close over it."""
     if opening.head == "lintel":
         return None
@@ -85,15 +85,15 @@ def head_ring(stack: Stack, opening: Opening, top: int) -> Head | None:
     inside = width / 2 + offset
     outside = inside + depth
     rise = math.sqrt(inside * inside - offset * offset)
-    springing = stack.floor + opening.sill + opening.height - rise
-    height = stack.courses[0].height
-    first = max(round((springing - stack.base) / height), 1)
+    springing = dome.floor + opening.sill + opening.height - rise
+    height = dome.courses[0].height
+    first = max(round((springing - dome.base) / height), 1)
     if first >= top:
         return None
-    springing = stack.courses[first].z_bottom
+    springing = dome.courses[first].z_bottom
     apex = springing + math.sqrt(outside * outside - offset * offset)
-    last = max((k for k, c in enumerate(stack.courses) if c.z_bottom + LEAST_CROWN * height <= apex), default=first)
-    if last <= first or last >= top or last + 1 >= len(stack.courses):
+    last = max((k for k, c in enumerate(dome.courses) if c.z_bottom + LEAST_CROWN * height <= apex), default=first)
+    if last <= first or last >= top or last + 1 >= len(dome.courses):
         return None
 
     def on(z: float) -> tuple[Place, Place]:
@@ -111,7 +111,7 @@ def head_ring(stack: Stack, opening: Opening, top: int) -> Head | None:
     joints: list[Joint] = []
     outline: dict[int, float] = {}
     for index in range(first, last + 1):
-        course = stack.courses[index]
+        course = dome.courses[index]
         in_low, out_low = on(course.z_bottom)
         if index < last:
             in_high, out_high = on(course.z_top)

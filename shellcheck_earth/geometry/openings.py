@@ -15,7 +15,7 @@ import math
 from shellcheck_earth.basics.errors import Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Buttress, Design, Opening
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
     "LEAST_JAMB",
@@ -48,9 +48,9 @@ def opening_label(design: Design, index: int) -> str:
     return f"{design.openings[index].kind} {index + 1}"
 
 
-def levels(stack: Stack, opening: Opening) -> tuple[float, float]:
+def levels(dome: Dome, opening: Opening) -> tuple[float, float]:
     """Sill and top of the opening [m above the springing]."""
-    sill = stack.floor + opening.sill
+    sill = dome.floor + opening.sill
     return sill, sill + opening.height
 
 
@@ -62,9 +62,9 @@ def head_rise(opening: Opening) -> float:
     return min(full, opening.height)
 
 
-def half_width(stack: Stack, opening: Opening, z: float) -> float:
+def half_width(dome: Dome, opening: Opening, z: float) -> float:
     """Half the width of the opening at a level [m]; 0 outside it."""
-    sill, top = levels(stack, opening)
+    sill, top = levels(dome, opening)
     if not sill - TINY <= z <= top + TINY:
         return 0.0
     rise = head_rise(opening)
@@ -78,13 +78,13 @@ def half_width(stack: Stack, opening: Opening, z: float) -> float:
     return max(math.sqrt(max(opening.width**2 - up * up, 0.0)) - opening.width / 2, 0.0)
 
 
-def _widest(stack: Stack, opening: Opening, course: Course) -> float:
+def _widest(dome: Dome, opening: Opening, course: Course) -> float:
     """Half-width by which a course is cut [m]; 0 when the opening does not reach it."""
-    sill, top = levels(stack, opening)
+    sill, top = levels(dome, opening)
     low, high = max(course.z_bottom, sill), min(course.z_top, top)
     if high - low <= TINY:
         return 0.0
-    return half_width(stack, opening, low)
+    return half_width(dome, opening, low)
 
 
 def _interval(bearing: float, half: float, radius: float) -> Interval:
@@ -93,19 +93,19 @@ def _interval(bearing: float, half: float, radius: float) -> Interval:
     return start, start + 2 * angle
 
 
-def course_cuts(design: Design, stack: Stack, course: Course) -> tuple[tuple[int, Interval], ...]:
+def course_cuts(dome: Dome, course: Course) -> tuple[tuple[int, Interval], ...]:
     """(index of the opening, interval) for every opening that cuts a course."""
     out = []
-    for index, opening in enumerate(design.openings):
-        half = _widest(stack, opening, course)
+    for index, opening in enumerate(dome.design.openings):
+        half = _widest(dome, opening, course)
         if half > TINY:
             out.append((index, _interval(opening.bearing, half, course.inner_radius)))
     return tuple(out)
 
 
-def buttress_interval(stack: Stack, buttress: Buttress) -> Interval:
+def buttress_interval(dome: Dome, buttress: Buttress) -> Interval:
     """Where a buttress stands against the springing course's outer face."""
-    return _interval(buttress.bearing, buttress.width / 2, stack.courses[0].outer_radius)
+    return _interval(buttress.bearing, buttress.width / 2, dome.courses[0].outer_radius)
 
 
 def apart(first: Interval, second: Interval) -> float:
@@ -115,14 +115,14 @@ def apart(first: Interval, second: Interval) -> float:
     return between - (first[1] - first[0]) / 2 - (second[1] - second[0]) / 2
 
 
-def check_openings(design: Design, stack: Stack, where: str = "design") -> None:
+def check_openings(dome: Dome, where: str = "design") -> None:
     """UnbuildableError with every opening and buttress that cannot be built, and the number that would work."""
     problems: list[Problem] = []
-    for index in range(len(design.openings)):
-        problems += _one(design, stack, index)
+    for index in range(len(dome.design.openings)):
+        problems += _one(dome, index)
     if not problems:
-        problems += _between(design, stack)
-    problems += _buttresses(design, stack)
+        problems += _between(dome)
+    problems += _buttresses(dome)
     if problems:
         raise UnbuildableError(problems, where)
 
@@ -135,72 +135,72 @@ def _degrees(angle: float) -> str:
     return f"{math.degrees(angle):.1f} deg"
 
 
-def _one(design: Design, stack: Stack, index: int) -> list[Problem]:
-    opening, path = design.openings[index], f"opening[{index + 1}]"
-    sill, top = levels(stack, opening)
-    if sill < stack.base - TINY:
+def _one(dome: Dome, index: int) -> list[Problem]:
+    opening, path = dome.design.openings[index], f"opening[{index + 1}]"
+    sill, top = levels(dome, opening)
+    if sill < dome.base - TINY:
         return [
             Problem(
                 f"{path}.sill",
-                f"a sill inside the wall, at least {_length(design, stack.base - stack.floor)}",
-                _length(design, opening.sill),
+                f"a sill inside the wall, at least {_length(dome.design, dome.base - dome.floor)}",
+                _length(dome.design, opening.sill),
             )
         ]
-    room = stack.top - sill
-    if top > stack.top + TINY:
+    room = dome.top - sill
+    if top > dome.top + TINY:
         return [
             Problem(
                 f"{path}.height",
-                f"an opening lower than the dome: at most {_length(design, _highest(stack) - sill)}"
-                if _highest(stack) > sill
+                f"an opening lower than the dome: at most {_length(dome.design, _highest(dome) - sill)}"
+                if _highest(dome) > sill
                 else "a sill below the last ring",
-                _length(design, opening.height),
-                f"the dome ends {_length(design, max(room, 0.0))} above this sill",
+                _length(dome.design, opening.height),
+                f"the dome ends {_length(dome.design, max(room, 0.0))} above this sill",
             )
         ]
-    if _widest(stack, opening, stack.courses[-1]) > TINY or top > _highest(stack) + TINY:
+    if _widest(dome, opening, dome.courses[-1]) > TINY or top > _highest(dome) + TINY:
         return [
             Problem(
                 f"{path}.height",
                 "an opening that leaves the last ring whole: "
                 + (
-                    f"at most {_length(design, _highest(stack) - sill)}"
-                    if _highest(stack) > sill
-                    else f"a sill under {_length(design, _highest(stack) - stack.floor)}"
+                    f"at most {_length(dome.design, _highest(dome) - sill)}"
+                    if _highest(dome) > sill
+                    else f"a sill under {_length(dome.design, _highest(dome) - dome.floor)}"
                 ),
-                _length(design, opening.height),
+                _length(dome.design, opening.height),
                 "it cuts the crown",
             )
         ]
-    for course in stack.courses:
-        half = _widest(stack, opening, course)
+    for course in dome.courses:
+        half = _widest(dome, opening, course)
         # A course cut by more than a third of its circumference is no ring any more.
         limit = course.inner_radius * math.sin(math.pi / 3)
         if half >= limit:
             return [
                 Problem(
                     f"{path}.width",
-                    f"at most {_length(design, 2 * limit)} at course {course.label}, which has "
-                    f"{_length(design, course.inner_radius)} inner radius",
-                    _length(design, 2 * half),
+                    f"at most {_length(dome.design, 2 * limit)} at course {course.label}, which has "
+                    f"{_length(dome.design, course.inner_radius)} inner radius",
+                    _length(dome.design, 2 * half),
                     "it cuts the crown",
                 )
             ]
     return []
 
 
-def _highest(stack: Stack) -> float:
+def _highest(dome: Dome) -> float:
     """Level that an opening may reach: the bottom of the last ring."""
-    return stack.courses[-1].z_bottom
+    return dome.courses[-1].z_bottom
 
 
-def _between(design: Design, stack: Stack) -> list[Problem]:
+def _between(dome: Dome) -> list[Problem]:
     problems = []
-    for first, second in itertools.combinations(range(len(design.openings)), 2):
+    for first, second in itertools.combinations(range(len(dome.design.openings)), 2):
         worst: tuple[float, Course] | None = None
         needed = 0.0
-        for course in stack.courses:
-            cuts = dict(course_cuts(design, stack, course))
+        for course in dome.courses:
+            cuts = dict(course_cuts(dome, course))
             if first in cuts and second in cuts:
                 gap = apart(cuts[first], cuts[second]) * course.inner_radius
                 halves = sum((end - start) / 2 for start, end in (cuts[first], cuts[second]))
@@ -211,13 +211,13 @@ def _between(design: Design, stack: Stack) -> list[Problem]:
             continue
         gap, course = worst
         needed = math.radians(math.ceil(math.degrees(needed) * 10) / 10)
-        bearings = _degrees(design.openings[first].bearing), _degrees(design.openings[second].bearing)
-        what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
+        bearings = _degrees(dome.design.openings[first].bearing), _degrees(dome.design.openings[second].bearing)
+        what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(dome.design, gap)} is no jamb"
         problems.append(
             Problem(
                 f"opening[{second + 1}].bearing",
-                f"at least {_degrees(needed)} between the bearings of {opening_label(design, first)} and "
-                f"{opening_label(design, second)}, which leaves a jamb of {_length(design, LEAST_JAMB)}",
+                f"at least {_degrees(needed)} between the bearings of {opening_label(dome.design, first)} and "
+                f"{opening_label(dome.design, second)}, which leaves a jamb of {_length(dome.design, LEAST_JAMB)}",
                 f"{bearings[1]}, and {bearings[0]} for the other",
                 f"{what} at course {course.label}",
             )
@@ -225,23 +225,23 @@ def _between(design: Design, stack: Stack) -> list[Problem]:
     return problems
 
 
-def _buttresses(design: Design, stack: Stack) -> list[Problem]:
+def _buttresses(dome: Dome) -> list[Problem]:
     problems = []
-    for index, buttress in enumerate(design.buttresses):
-        path, place = f"buttress[{index}]", buttress_interval(stack, buttress)
-        top = stack.ground + buttress.height
-        if top > stack.top:
+    for index, buttress in enumerate(dome.design.buttresses):
+        path, place = f"buttress[{index}]", buttress_interval(dome, buttress)
+        top = dome.ground + buttress.height
+        if top > dome.top:
             problems.append(
                 Problem(
                     f"{path}.height",
-                    f"at most {_length(design, stack.top - stack.ground)}, the dome's own height",
-                    _length(design, buttress.height),
+                    f"at most {_length(dome.design, dome.top - dome.ground)}, the dome's own height",
+                    _length(dome.design, buttress.height),
                 )
             )
-        for number, opening in enumerate(design.openings):
-            if levels(stack, opening)[0] >= top:
+        for number, opening in enumerate(dome.design.openings):
+            if levels(dome, opening)[0] >= top:
                 continue
-            outer = stack.courses[0].outer_radius
+            outer = dome.courses[0].outer_radius
             gap = apart(place, _interval(opening.bearing, opening.width / 2, outer))
             if gap < 0:
                 needed = math.asin(min(buttress.width / 2 / outer, 1.0)) + math.asin(
@@ -250,7 +250,7 @@ def _buttresses(design: Design, stack: Stack) -> list[Problem]:
                 problems.append(
                     Problem(
                         f"{path}.bearing",
-                        f"at least {_degrees(needed)} from the bearing of {opening_label(design, number)}, "
+                        f"at least {_degrees(needed)} from the bearing of {opening_label(dome.design, number)}, "
                         f"{_degrees(opening.bearing)}",
                         _degrees(buttress.bearing),
                         f"a buttress cannot stand in the {opening.kind}way"
@@ -259,7 +259,7 @@ def _buttresses(design: Design, stack: Stack) -> list[Problem]:
                     )
                 )
         for other in range(index):
-            gap = apart(place, buttress_interval(stack, design.buttresses[other]))
+            gap = apart(place, buttress_interval(dome, dome.design.buttresses[other]))
             if gap < 0:
                 problems.append(
                     Problem(
@@ -271,40 +271,40 @@ def _buttresses(design: Design, stack: Stack) -> list[Problem]:
     return problems
 
 
-def opening_advice(design: Design, stack: Stack) -> tuple[str, ...]:
+def opening_advice(dome: Dome) -> tuple[str, ...]:
     """Where the openings leave the rules of trade (common practice, no source); one sentence each."""
     out = []
-    for index, opening in enumerate(design.openings):
+    for index, opening in enumerate(dome.design.openings):
         most = ADVISED_DOOR if opening.kind == "door" else ADVISED_WINDOW
         if opening.width > most + TINY:
             out.append(
-                f"The {opening_label(design, index)} is {_length(design, opening.width)} wide; builders keep to "
-                f"{_length(design, most)} (common practice, no source)."
+                f"The {opening_label(dome.design, index)} is {_length(dome.design, opening.width)} wide; builders keep"
+                f" to {_length(dome.design, most)} (common practice, no source)."
             )
-    for first, second in itertools.combinations(range(len(design.openings)), 2):
-        out += _pair_advice(design, stack, first, second)
+    for first, second in itertools.combinations(range(len(dome.design.openings)), 2):
+        out += _pair_advice(dome, first, second)
     return tuple(out)
 
 
-def _pair_advice(design: Design, stack: Stack, first: int, second: int) -> list[str]:
-    names = f"{opening_label(design, first)} and {opening_label(design, second)}"
+def _pair_advice(dome: Dome, first: int, second: int) -> list[str]:
+    names = f"{opening_label(dome.design, first)} and {opening_label(dome.design, second)}"
     gaps = []
-    for course in stack.courses:
-        cuts = dict(course_cuts(design, stack, course))
+    for course in dome.courses:
+        cuts = dict(course_cuts(dome, course))
         if first in cuts and second in cuts:
             gaps.append(apart(cuts[first], cuts[second]) * course.inner_radius)
     out = []
     if gaps and min(gaps) < ADVISED_JAMB - TINY:
         out.append(
-            f"Between {names} only {_length(design, min(gaps))} of wall is left; builders leave jambs of at least "
-            f"{_length(design, ADVISED_JAMB)} (common practice, no source)."
+            f"Between {names} only {_length(dome.design, min(gaps))} of wall is left; builders leave jambs of at least "
+            f"{_length(dome.design, ADVISED_JAMB)} (common practice, no source)."
         )
     elif gaps and min(gaps) < ADVISED_SPACING - TINY:
         out.append(
-            f"Between {names} there are {_length(design, min(gaps))} along the ring; builders keep openings "
-            f"{_length(design, ADVISED_SPACING)} apart (common practice, no source)."
+            f"Between {names} there are {_length(dome.design, min(gaps))} along the ring; builders keep openings "
+            f"{_length(dome.design, ADVISED_SPACING)} apart (common practice, no source)."
         )
-    turn = design.openings[first].bearing - design.openings[second].bearing
+    turn = dome.design.openings[first].bearing - dome.design.openings[second].bearing
     facing = abs((turn + math.pi) % (2 * math.pi) - math.pi)
     if gaps and facing > math.radians(165):
         out.append(

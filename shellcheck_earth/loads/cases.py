@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
 
@@ -130,20 +130,20 @@ def course_state(
     )
 
 
-def _plaster(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
+def _plaster(dome: Dome, index: int) -> tuple[Part, ...]:
     """Plaster of one course: a band on each face, the outer ledge on its top, the underside of its step-in."""
-    course, plaster = stack.courses[index], design.plaster
-    above = stack.courses[index + 1] if index + 1 < len(stack.courses) else None
-    below = stack.courses[index - 1] if index > 0 else None
+    course, plaster = dome.courses[index], dome.design.plaster
+    above = dome.courses[index + 1] if index + 1 < len(dome.courses) else None
+    below = dome.courses[index - 1] if index > 0 else None
     parts = []
-    if plaster.outside > 0 and course.z_top > stack.ground:
+    if plaster.outside > 0 and course.z_top > dome.ground:
         parts.append(
             Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight)
         )
         ledge_from = course.inner_radius if above is None else above.outer_radius
         if ledge_from < course.outer_radius:
             parts.append(Part(ledge_from, course.outer_radius, plaster.outside, plaster.unit_weight))
-    if plaster.inside > 0 and course.z_top > stack.floor:
+    if plaster.inside > 0 and course.z_top > dome.floor:
         parts.append(
             Part(
                 max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height, plaster.unit_weight
@@ -154,48 +154,48 @@ def _plaster(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
     return tuple(parts)
 
 
-def _snow(design: Design, stack: Stack, index: int) -> tuple[Part, ...]:
+def _snow(dome: Dome, index: int) -> tuple[Part, ...]:
     """Snow on the plan area of a course's ledge; the full ground value, not reduced for slope (cautious)."""
-    course = stack.courses[index]
-    above = stack.courses[index + 1] if index + 1 < len(stack.courses) else None
+    course = dome.courses[index]
+    above = dome.courses[index + 1] if index + 1 < len(dome.courses) else None
     inner = 0.0 if above is None else above.outer_radius
     if course.kind == "buried" or inner >= course.outer_radius:
         return ()
-    return (Part(inner, course.outer_radius, 1.0, design.site.snow),)
+    return (Part(inner, course.outer_radius, 1.0, dome.design.site.snow),)
 
 
-def _finished(
-    design: Design, stack: Stack, moisture: float, *, plastered: bool, snow: bool = False
-) -> tuple[CourseState, ...]:
+def _finished(dome: Dome, moisture: float, *, plastered: bool, snow: bool = False) -> tuple[CourseState, ...]:
     states = []
-    for index, course in enumerate(stack.courses):
-        extra = _plaster(design, stack, index) if plastered else ()
+    for index, course in enumerate(dome.courses):
+        extra = _plaster(dome, index) if plastered else ()
         if snow:
-            extra += _snow(design, stack, index)
-        states.append(course_state(design, course, moisture, extra, hardened=True))
+            extra += _snow(dome, index)
+        states.append(course_state(dome.design, course, moisture, extra, hardened=True))
     return tuple(states)
 
 
-def _with_worker(design: Design, stack: Stack, case: Case) -> Case:
+def _with_worker(dome: Dome, case: Case) -> Case:
     """One worker's weight on every WORKER_ARC of the top ring, at the middle of its width."""
-    top = stack.course(case.stage)
-    load = RadialLoad(design.building.worker / WORKER_ARC, (top.inner_radius + top.outer_radius) / 2)
+    top = dome.course(case.stage)
+    load = RadialLoad(dome.design.building.worker / WORKER_ARC, (top.inner_radius + top.outer_radius) / 2)
     last = replace(case.states[-1], loads=(*case.states[-1].loads, load))
     return replace(
         case, id=f"{case.id}-worker", title=f"{case.title}, crew on the top ring", states=(*case.states[:-1], last)
     )
 
 
-def _stage(design: Design, stack: Stack, number: int) -> Case:
-    states = tuple(course_state(design, course, design.fill.placing_moisture) for course in stack.up_to(number))
+def _stage(dome: Dome, number: int) -> Case:
+    states = tuple(
+        course_state(dome.design, course, dome.design.fill.placing_moisture) for course in dome.up_to(number)
+    )
     return Case(f"stage-{number:02d}", f"Building, courses 1 to {number} laid", number, "none", True, True, states)
 
 
-def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
+def dead_cases(dome: Dome) -> tuple[Case, ...]:
     """finished-dry, finished-damp, soaked-through (and snow), then every stage of building, bare and with the crew."""
-    fill, top = design.fill, stack.top_number
+    fill, top = dome.design.fill, dome.top_number
     full = saturated_moisture(fill)
-    bare = design.site.left_unprotected
+    bare = dome.design.site.left_unprotected
     cases = [
         Case(
             "finished-dry",
@@ -204,7 +204,7 @@ def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
             "none",
             True,
             False,
-            _finished(design, stack, fill.service_moisture, plastered=True),
+            _finished(dome, fill.service_moisture, plastered=True),
         ),
         Case(
             "finished-damp",
@@ -213,7 +213,7 @@ def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
             "none",
             True,
             False,
-            _finished(design, stack, fill.placing_moisture, plastered=True),
+            _finished(dome, fill.placing_moisture, plastered=True),
         ),
         Case(
             "soaked-through",
@@ -222,10 +222,10 @@ def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
             "saturated",
             bare,
             False,
-            _finished(design, stack, full, plastered=not bare),
+            _finished(dome, full, plastered=not bare),
         ),
     ]
-    if design.site.snow > 0:
+    if dome.design.site.snow > 0:
         cases.append(
             Case(
                 "finished-snow",
@@ -234,15 +234,15 @@ def dead_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
                 "none",
                 True,
                 False,
-                _finished(design, stack, fill.service_moisture, plastered=True, snow=True),
+                _finished(dome, fill.service_moisture, plastered=True, snow=True),
             )
         )
-    for course in stack.courses:
+    for course in dome.courses:
         if course.kind == "arc":
-            stage = _stage(design, stack, course.number)
+            stage = _stage(dome, course.number)
             cases.append(stage)
-            if design.building.worker > 0:
-                cases.append(_with_worker(design, stack, stage))
+            if dome.design.building.worker > 0:
+                cases.append(_with_worker(dome, stage))
     return tuple(cases)
 
 

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.materials import DRY_LIMIT, WET_SATURATION
 from shellcheck_earth.loads.phases import GRAVITY, WATER_DENSITY
 from shellcheck_earth.loads.scatter import Scatter
@@ -77,15 +76,15 @@ def _offset(u: Floats, scatter: Scatter) -> Floats:
     return np.asarray(scatter.spread * ndtri(u))
 
 
-def ring_radii(stack: Stack, pivot: float, errors: Floats, lopsided: Floats, limit: float) -> Floats:
+def ring_radii(dome: Dome, pivot: float, errors: Floats, lopsided: Floats, limit: float) -> Floats:
     """Inner radii [m], (N, n), of rings set out with compass errors [m], (N, n), and offsets [m] added to them.
 
     The centre compass stands at `pivot` above the springing: r = sqrt(c^2 - dz^2), so dr = (c/r) dc, many times the
     error of the compass near the crown. A ring off by more than `limit` is noticed and set back to it.
     """
-    inner = np.array([course.inner_radius for course in stack.courses])
-    compass = np.array([course.compass for course in stack.courses])
-    rise = np.array([course.z_mid for course in stack.courses]) - pivot
+    inner = np.array([course.inner_radius for course in dome.courses])
+    compass = np.array([course.compass for course in dome.courses])
+    rise = np.array([course.z_mid for course in dome.courses]) - pivot
     read = np.maximum(compass + errors, 0.0)
     off = np.sqrt(np.maximum(read * read - rise * rise, 0.0)) - inner + lopsided
     return np.asarray(np.maximum(inner + np.clip(off, -limit, limit), LEAST_RADIUS))
@@ -128,10 +127,10 @@ def _friction(w: Floats, placing: Floats, full: Floats, dry: Floats, wet: Floats
     return np.asarray(np.where(w >= wet_from, wet, middle))
 
 
-def draw(design: Design, stack: Stack, scatter: Mapping[str, Scatter], points: Floats) -> Drawn:
+def draw(dome: Dome, scatter: Mapping[str, Scatter], points: Floats) -> Drawn:
     """The domes at the points (N, dimensions(n)) of the unit cube."""
     u = np.clip(points, EDGE, 1.0 - EDGE)
-    fill, beds = design.fill, design.beds
+    fill, beds = dome.design.fill, dome.design.beds
     factor = {name: _factor(u[:, i], scatter[name.split(":")[0]]) for i, name in enumerate(GLOBALS[:COMPASS])}
     density = np.minimum(fill.dry_density * factor["dry_density"], DENSEST * fill.particle_density)
     n = 1.0 - density / fill.particle_density
@@ -154,23 +153,23 @@ def draw(design: Design, stack: Stack, scatter: Mapping[str, Scatter], points: F
         _strength(placing, placing, full, anchors, straight=False),
         *(_friction(w, placing, full, mu, mu_wet) for w in moistures),
         beds.wire_tension * factor["wire"],
-        design.wall.filled_width * factor["filled_width"],
+        dome.design.wall.filled_width * factor["filled_width"],
     ]
-    return Drawn(_radii(design, stack, scatter, u), np.column_stack(columns))
+    return Drawn(_radii(dome, scatter, u), np.column_stack(columns))
 
 
-def _radii(design: Design, stack: Stack, scatter: Mapping[str, Scatter], u: Floats) -> Floats:
-    count, first = len(stack.courses), len(GLOBALS)
+def _radii(dome: Dome, scatter: Mapping[str, Scatter], u: Floats) -> Floats:
+    count, first = len(dome.courses), len(GLOBALS)
     reading, misread, lopsided = (u[:, first + k * count : first + (k + 1) * count] for k in range(3))
     chance, link = scatter["compass_misread"].spread, scatter["compass_misread"].link
-    compass = np.array([course.compass for course in stack.courses])
+    compass = np.array([course.compass for course in dome.courses])
     errors = compass * _offset(u[:, COMPASS], scatter["chain_stretch"])[:, None] + _offset(
         reading, scatter["compass_reading"]
     )
     errors += link * ((misread > 1.0 - chance / 2).astype(np.float64) - (misread < chance / 2))
     return ring_radii(
-        stack,
-        design.dome.centre_pivot_above_springing,
+        dome,
+        dome.design.dome.centre_pivot_above_springing,
         errors,
         _offset(lopsided, scatter["lopsided_ring"]),
         scatter["noticed"].spread,

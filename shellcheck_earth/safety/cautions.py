@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 
 __all__ = ["cautions", "not_checked"]
 
@@ -61,35 +61,35 @@ def not_checked(design: Design) -> str:
     )
 
 
-def cautions(design: Design, stack: Stack) -> tuple[str, ...]:
+def cautions(dome: Dome) -> tuple[str, ...]:
     """The cautions of one design, most important first."""
     out = [ENGINEER]
     lowered = [
-        f"{check} {design.criteria.required[check]:g} instead of {row.value}"
-        for check, row in criteria_set(design.criteria.set_name).items()
-        if check in design.criteria.overridden
-        and design.criteria.required[check] < float(row.extra.get("tested", row.value))
+        f"{check} {dome.design.criteria.required[check]:g} instead of {row.value}"
+        for check, row in criteria_set(dome.design.criteria.set_name).items()
+        if check in dome.design.criteria.overridden
+        and dome.design.criteria.required[check] < float(row.extra.get("tested", row.value))
     ]
-    if not_checked(design):
-        out.append(not_checked(design))
+    if not_checked(dome.design):
+        out.append(not_checked(dome.design))
     if lowered:
         out.append(
             f"The design file asks for less than its set of criteria: {', '.join(lowered)}. Whoever lowered it has to"
             " answer for it."
         )
-    if design.wall.individual_bags:
+    if dome.design.wall.individual_bags:
         out.append(
             "Separate bags were drawn as a continuous tube: each bag has to be longer than the shortest piece that"
             " stands by itself, and laid in bond; the friction between bag ends is not counted."
         )
-    if design.fill.stabiliser == "none":
+    if dome.design.fill.stabiliser == "none":
         out.append(UNSTABILISED)
-    if design.openings:
+    if dome.design.openings:
         out.append(OPENINGS)
-    if design.basis("beds.friction") != "measured":
+    if dome.design.basis("beds.friction") != "measured":
         out.append(FRICTION)
     out.extend([RAIN, BUILDING, SIDEWAYS])
-    if stack.base > stack.ground:
+    if dome.base > dome.ground:
         out.append("The lowest course lies above the ground outside: what carries it there is not part of this check.")
     out.append(NO_SETTLEMENT)
     return tuple(out)

@@ -10,7 +10,7 @@ import numpy as np
 
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings, opening_advice
 from shellcheck_earth.loads.cases import Case, dead_cases, ring_weight
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
@@ -49,27 +49,27 @@ def assess(
     needs it
     (a minute and more); `cache_dir` keeps its finished cases. Without it such a design is "cannot say" at best.
     """
-    stack = build_stack(design)
-    check_openings(design, stack, design.name)
-    cases = (*dead_cases(design, stack), *rain_cases(design, stack))
+    dome = build_dome(design)
+    check_openings(dome, design.name)
+    cases = (*dead_cases(dome), *rain_cases(dome))
     examined: list[Examined] = []
     for index, case in enumerate(cases):
         progress("force paths", index, len(cases))
-        examined.append(examine(design, stack, case, prove_it=prove_cases))
+        examined.append(examine(dome, case, prove_it=prove_cases))
     results = tuple(one.result for one in examined)
-    blocks = three_d_cases(design, stack, progress, cache_dir, processors()) if three_d else ()
+    blocks = three_d_cases(dome, progress, cache_dir, processors()) if three_d else ()
     verdict = overall_verdict(design, results, blocks)
     progress("proofs of the margins", len(cases), len(cases))
     margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()
     dry = examined[0]
     progress("building calendar", len(cases), len(cases))
-    calendar = weather(design, stack) if explore else None
+    calendar = weather(dome) if explore else None
     progress("ranges of assumed inputs", len(cases), len(cases))
     return Assessment(
         design=design,
-        stack=stack,
+        dome=dome,
         ring_weights=tuple(ring_weight(state) for state in cases[0].states),
-        totals=_totals(stack, cases[0]),
+        totals=_totals(dome, cases[0]),
         cases=results,
         verdict=verdict,
         decisive=_decisive(design, verdict, results, blocks),
@@ -77,9 +77,9 @@ def assess(
         assumptions=assumptions(design),
         sensitivity=sensitivity(design, verdict) if explore else (),
         friction_chart=_friction_chart(dry.lune),
-        working=working_for_bed(design, stack, cases[0], dry.lune, dry.result, _governing(dry.result, stack)),
-        cautions=(*beyond_range(design), *cautions(design, stack)),
-        advice=opening_advice(design, stack),
+        working=working_for_bed(dome, cases[0], dry.lune, dry.result, _governing(dry.result, dome)),
+        cautions=(*beyond_range(design), *cautions(dome)),
+        advice=opening_advice(dome),
         three_d=blocks,
         weather=calendar,
         certificates=tuple(
@@ -100,11 +100,11 @@ class Examined:
     proofs: Proofs
 
 
-def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) -> Examined:
+def examine(dome: Dome, case: Case, *, prove_it: bool = True) -> Examined:
     """One case: its admissible set, margins and proof."""
-    lune = cut_lune(design, stack, case)
+    lune = cut_lune(dome, case)
     q = quantities(lune)
-    proofs = prove(design, case, lune, q) if prove_it else Proofs("", None, ())
+    proofs = prove(dome.design, case, lune, q) if prove_it else Proofs("", None, ())
     result = CaseResult(
         id=case.id,
         title=case.title,
@@ -123,7 +123,7 @@ def examine(design: Design, stack: Stack, case: Case, *, prove_it: bool = True) 
         geometric_factor=_inverse(q.contact_share.value, 100.0),
         overall_reserve=_inverse(q.reserve_share.value, 1000.0),
         vertical=float(lune.vertical[-1]),
-        margins=case_margins(design, case, lune, q),
+        margins=case_margins(dome.design, case, lune, q),
         governs=MappingProxyType(_governs(lune, q)),
         why=MappingProxyType(_why(q)),
         lines=thrust_lines(lune, q) if not case.building else (),
@@ -219,22 +219,22 @@ def _why(q: Quantities) -> dict[str, str]:
     return why
 
 
-def _totals(stack: Stack, dry: Case) -> Totals:
+def _totals(dome: Dome, dry: Case) -> Totals:
     return Totals(
         weight=sum(ring_weight(state) for state in dry.states),
-        tube_length=sum(course.tube_length for course in stack.courses),
-        fill_volume=sum(course.fill_volume for course in stack.courses),
-        wire_length=sum(course.wire_length for course in stack.courses),
-        courses=len(stack.courses),
+        tube_length=sum(course.tube_length for course in dome.courses),
+        fill_volume=sum(course.fill_volume for course in dome.courses),
+        wire_length=sum(course.wire_length for course in dome.courses),
+        courses=len(dome.courses),
     )
 
 
-def _governing(result: CaseResult, stack: Stack) -> int:
+def _governing(result: CaseResult, dome: Dome) -> int:
     """The bed whose working is shown: the one that governs friction, else the one that fails, else the springing."""
     for name in ("needed_bed_friction_no_wire", "needed_bed_friction", "needed_strength"):
         if name in result.governs:
             return result.governs[name]
-    return result.failing_course or stack.courses[0].number
+    return result.failing_course or dome.courses[0].number
 
 
 def _friction_chart(lune: Lune) -> tuple[ChartPoint, ...]:

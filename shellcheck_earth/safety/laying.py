@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
     "LOAD_POSITION",
@@ -215,7 +215,7 @@ def _row(course: Course, unit_weight: float, required: float, worker: float, hol
 
 
 def laying_table(
-    stack: Stack, unit_weight: float, required: float, worker: float = 0.0, wire_hold: float = 0.0
+    dome: Dome, unit_weight: float, required: float, worker: float = 0.0, wire_hold: float = 0.0
 ) -> tuple[LayingRow, ...]:
     """A row for every course that rests on another, lowest first.
 
@@ -223,7 +223,7 @@ def laying_table(
     force a metre of course that the barbs are tested to hold down [kN/m], 0 unless the user has pulled a
     piece loose and weighed it.
     """
-    arcs = [course.number for course in stack.courses if course.kind == "arc"]
+    arcs = [course.number for course in dome.courses if course.kind == "arc"]
     third = arcs[0] + 2 * len(arcs) / 3 if arcs else math.inf
     return tuple(
         _row(
@@ -234,7 +234,7 @@ def laying_table(
             wire_hold if course.has_wire else 0.0,
             course.number >= third,
         )
-        for course in stack.courses[1:]
+        for course in dome.courses[1:]
     )
 
 

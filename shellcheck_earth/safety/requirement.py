@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
@@ -48,13 +48,13 @@ def _ground_short(design: Design, case: Case, lune: Lune) -> list[Shortfall]:
     return out
 
 
-def case_shortfalls(design: Design, stack: Stack, case: Case, *, first: bool = False) -> list[Shortfall]:
+def case_shortfalls(dome: Dome, case: Case, *, first: bool = False) -> list[Shortfall]:
     """The checks of one case that fall short; `first` stops at the first one."""
-    lune = cut_lune(design, stack, case)
+    lune = cut_lune(dome, case)
     rows = pack(lune)
     out: list[Shortfall] = []
     for check in ("bed friction", "geometric factor", strength_check(case), "wire tension", "overall reserve"):
-        scales = required_scales(check, design.criteria.required[check])
+        scales = required_scales(check, dome.design.criteria.required[check])
         if scales is None:
             continue
         bed = failing_bed(rows, scales)
@@ -62,23 +62,23 @@ def case_shortfalls(design: Design, stack: Stack, case: Case, *, first: bool = F
             out.append(Shortfall(case.id, check, int(lune.number[bed])))
             if first:
                 return out
-    return out + _ground_short(design, case, lune)
+    return out + _ground_short(dome.design, case, lune)
 
 
-def counted_cases(design: Design, stack: Stack) -> list[Case]:
+def counted_cases(dome: Dome) -> list[Case]:
     """The ring-symmetric cases that the verdict relies on; rain only where the design says when the work is covered."""
-    rain = rain_cases(design, stack) if design.building.cover_after is not None else ()
-    return [case for case in (*dead_cases(design, stack), *rain) if case.counts]
+    rain = rain_cases(dome) if dome.design.building.cover_after is not None else ()
+    return [case for case in (*dead_cases(dome), *rain) if case.counts]
 
 
 def shortfalls(design: Design, *, first: bool = False) -> list[Shortfall]:
     """All shortfalls of the counted cases of a design (or the first)."""
-    stack = build_stack(design)
+    dome = build_dome(design)
     out: list[Shortfall] = []
-    cases = counted_cases(design, stack)
+    cases = counted_cases(dome)
     # The last stages and the finished dome fail first where anything fails: looked at first when one is enough.
     for case in sorted(cases, key=lambda case: -case.stage) if first else cases:
-        out.extend(case_shortfalls(design, stack, case, first=first))
+        out.extend(case_shortfalls(dome, case, first=first))
         if first and out:
             return out
     return out

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 from shellcheck_earth.design.design import Basis, Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 
 if TYPE_CHECKING:
     from shellcheck_earth.safety.blocks.solve import ThreeDResult
@@ -154,7 +154,7 @@ class Assessment:
     """The whole answer for one design."""
 
     design: Design
-    stack: Stack
+    dome: Dome
     ring_weights: tuple[float, ...]  # kN, whole ring with its plaster, service moisture, lowest course first
     totals: Totals
     cases: tuple[CaseResult, ...]

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case, moist_unit_weight
 from shellcheck_earth.loads.rain.calendar import (
     StageDay,
@@ -148,8 +148,8 @@ class Weather:
     instructions: tuple[str, ...]
 
 
-def _rows(design: Design, stack: Stack, case: Case) -> tuple[Floats, Floats]:
-    lune = cut_lune(design, stack, case)
+def _rows(dome: Dome, case: Case) -> tuple[Floats, Floats]:
+    lune = cut_lune(dome, case)
     return pack(lune), lune.number
 
 
@@ -163,32 +163,32 @@ def _share(rows: Floats, check: str, required: float) -> tuple[float, int]:
     return (math.inf if edge.value == 0.0 else 1.0 / edge.value / required), edge.bed
 
 
-def factors(design: Design, stack: Stack, case: Case) -> dict[str, tuple[float, int | None]]:
+def factors(dome: Dome, case: Case) -> dict[str, tuple[float, int | None]]:
     """check: (factor over what is required, number of the course whose bed decides) of one case."""
-    rows, numbers = _rows(design, stack, case)
+    rows, numbers = _rows(dome, case)
     out = {}
     for check in CHECKS:
-        share, bed = _share(rows, check, design.criteria.required[check])
+        share, bed = _share(rows, check, dome.design.criteria.required[check])
         out[check] = (share, int(numbers[bed]) if bed >= 0 else None)
     return out
 
 
-def shortfalls_of(design: Design, stack: Stack, case: Case, checks: tuple[str, ...] = CHECKS) -> dict[str, int]:
+def shortfalls_of(dome: Dome, case: Case, checks: tuple[str, ...] = CHECKS) -> dict[str, int]:
     """The checks that fall short, each with the course whose bed fails first; one question a check."""
-    rows, numbers = _rows(design, stack, case)
+    rows, numbers = _rows(dome, case)
     out = {}
     for check in checks:
-        scales = required_scales(check, design.criteria.required[check])
+        scales = required_scales(check, dome.design.criteria.required[check])
         bed = failing_bed(rows, scales) if scales is not None else -1
         if bed >= 0:
             out[check] = int(numbers[bed])
     return out
 
 
-def _short_in_rain(design: Design, stack: Stack, at: StageDay, hour: float, checks: tuple[str, ...]) -> dict[str, int]:
-    light = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=False), checks)
+def _short_in_rain(dome: Dome, at: StageDay, hour: float, checks: tuple[str, ...]) -> dict[str, int]:
+    light = shortfalls_of(dome, rain_case(dome, at, hour, heavy=False), checks)
     met = tuple(check for check in checks if check not in light)
-    heavy = shortfalls_of(design, stack, rain_case(design, stack, at, hour, heavy=True), met) if met else {}
+    heavy = shortfalls_of(dome, rain_case(dome, at, hour, heavy=True), met) if met else {}
     return {**heavy, **light}
 
 
@@ -196,37 +196,37 @@ def _grid(design: Design) -> list[float]:
     return [design.site.rain_hours * step / HOUR_STEPS for step in range(HOUR_STEPS + 1)]
 
 
-def _bisect_hour(design: Design, stack: Stack, at: StageDay, check: str, low: float, high: float) -> float:
+def _bisect_hour(dome: Dome, at: StageDay, check: str, low: float, high: float) -> float:
     """Hour between a met and an unmet one, to a minute."""
     while high - low > 1.0 / 60.0:
         middle = (low + high) / 2
-        if check in _short_in_rain(design, stack, at, middle, (check,)):
+        if check in _short_in_rain(dome, at, middle, (check,)):
             high = middle
         else:
             low = middle
     return high
 
 
-def rain_marks(design: Design, stack: Stack, at: StageDay) -> tuple[HourMark, ...]:
+def rain_marks(dome: Dome, at: StageDay) -> tuple[HourMark, ...]:
     """For each check the hour of the stated rain at which it first falls short."""
     found: dict[str, tuple[float, int]] = {}
-    grid = _grid(design)
+    grid = _grid(dome.design)
     last_bands: tuple[Wetted, ...] | None = None
     for index, hour in enumerate(grid):
         open_checks = tuple(check for check in CHECKS if check not in found)
-        bands = wetted_bands(design, stack, at, hour)
+        bands = wetted_bands(dome, at, hour)
         if not open_checks or bands == last_bands:  # covered, or wet through: nothing changes any more
             break
         last_bands = bands
-        for check, course in _short_in_rain(design, stack, at, hour, open_checks).items():
+        for check, course in _short_in_rain(dome, at, hour, open_checks).items():
             met = grid[index - 1] if index else 0.0
-            found[check] = (_bisect_hour(design, stack, at, check, met, hour) if index else 0.0, course)
+            found[check] = (_bisect_hour(dome, at, check, met, hour) if index else 0.0, course)
     return tuple(HourMark(check, *found.get(check, (None, None))) for check in CHECKS)
 
 
-def _stage_weather(design: Design, stack: Stack, at: StageDay) -> StageWeather:
-    case = dry_case(design, stack, at)
-    found = factors(design, stack, case)
+def _stage_weather(dome: Dome, at: StageDay) -> StageWeather:
+    case = dry_case(dome, at)
+    found = factors(dome, case)
     governs = min(CHECKS, key=lambda check: found[check][0])
     return StageWeather(
         stage=at.stage,
@@ -237,31 +237,31 @@ def _stage_weather(design: Design, stack: Stack, at: StageDay) -> StageWeather:
         dry={check: share for check, (share, _) in found.items()},
         governs=governs,
         course=found[governs][1],
-        marks=rain_marks(design, stack, at),
+        marks=rain_marks(dome, at),
     )
 
 
-def _rain_shares(design: Design, stack: Stack, at: StageDay, hour: float) -> dict[str, float]:
-    light = factors(design, stack, rain_case(design, stack, at, hour, heavy=False))
-    heavy = factors(design, stack, rain_case(design, stack, at, hour, heavy=True))
+def _rain_shares(dome: Dome, at: StageDay, hour: float) -> dict[str, float]:
+    light = factors(dome, rain_case(dome, at, hour, heavy=False))
+    heavy = factors(dome, rain_case(dome, at, hour, heavy=True))
     return {check: min(light[check][0], heavy[check][0]) for check in CHECKS}
 
 
-def hour_curve(design: Design, stack: Stack, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourPoint, ...]:
+def hour_curve(dome: Dome, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourPoint, ...]:
     """Margins of one stage against hours of the stated rain, from none to all of it."""
     points: list[HourPoint] = []
     worst = dict.fromkeys(CHECKS, math.inf)
     for step in range(steps + 1):
-        hour = design.site.rain_hours * step / steps
-        now = _rain_shares(design, stack, at, hour)
+        hour = dome.design.site.rain_hours * step / steps
+        now = _rain_shares(dome, at, hour)
         worst = {check: min(worst[check], now[check]) for check in CHECKS}
-        points.append(HourPoint(hour, worst, max(band.section for band in wetted_bands(design, stack, at, hour))))
+        points.append(HourPoint(hour, worst, max(band.section for band in wetted_bands(dome, at, hour))))
     return tuple(points)
 
 
-def _day_point(design: Design, stack: Stack, at: StageDay, marks: tuple[HourMark, ...] | None) -> DayPoint:
+def _day_point(dome: Dome, at: StageDay, marks: tuple[HourMark, ...] | None) -> DayPoint:
     """`marks` are those of the stage that ends on this day, where one does."""
-    dry = {check: share for check, (share, _) in factors(design, stack, dry_case(design, stack, at)).items()}
+    dry = {check: share for check, (share, _) in factors(dome, dry_case(dome, at)).items()}
     wet = dict(dry)
     for quarter in (
         0.25,
@@ -269,74 +269,76 @@ def _day_point(design: Design, stack: Stack, at: StageDay, marks: tuple[HourMark
         0.75,
         1.0,
     ):  # the worst of the hours so far; the last one nearly always decides
-        now = _rain_shares(design, stack, at, quarter * design.site.rain_hours)
+        now = _rain_shares(dome, at, quarter * dome.design.site.rain_hours)
         wet = {check: min(wet[check], now[check]) for check in CHECKS}
     check = min(CHECKS, key=lambda name: wet[name])
-    hours = [mark.hour for mark in marks or rain_marks(design, stack, at) if mark.hour]
+    hours = [mark.hour for mark in marks or rain_marks(dome, at) if mark.hour]
     return DayPoint(at.day, at.stage, min(dry.values()), wet[check], check, min(hours, default=None))
 
 
-def _days(design: Design, stack: Stack, known: Mapping[StageDay, tuple[HourMark, ...]]) -> tuple[DayPoint, ...]:
-    stages = stage_days(design, stack)
-    days = (stage_on_day(design, stack, day) for day in range(stages[0].day, stages[-1].day + 1))
-    return tuple(_day_point(design, stack, at, known.get(at)) for at in days)
+def _days(dome: Dome, known: Mapping[StageDay, tuple[HourMark, ...]]) -> tuple[DayPoint, ...]:
+    stages = stage_days(dome)
+    days = (stage_on_day(dome, day) for day in range(stages[0].day, stages[-1].day + 1))
+    return tuple(_day_point(dome, at, known.get(at)) for at in days)
 
 
-def _stages_meet(design: Design, stack: Stack) -> bool:
-    stages = reversed(stage_days(design, stack))  # the tallest fall short first where any does
-    return not any(shortfalls_of(design, stack, dry_case(design, stack, at)) for at in stages)
+def _stages_meet(dome: Dome) -> bool:
+    stages = reversed(stage_days(dome))  # the tallest fall short first where any does
+    return not any(shortfalls_of(dome, dry_case(dome, at)) for at in stages)
 
 
-def fastest_pace(design: Design, stack: Stack) -> float | None:
+def fastest_pace(dome: Dome) -> float | None:
     """The most courses a day of PACES at which every dry stage meets every check; None when not even the
     slowest does."""
     for pace in PACES:
-        if _stages_meet(replace(design, building=replace(design.building, courses_per_day=pace)), stack):
+        if _stages_meet(
+            replace(dome, design=replace(dome.design, building=replace(dome.design.building, courses_per_day=pace)))
+        ):
             return pace
     return None
 
 
-def rain_cases(design: Design, stack: Stack) -> tuple[Case, ...]:
+def rain_cases(dome: Dome) -> tuple[Case, ...]:
     """The whole stated rain in the evening of each working day, with the water's weight and without it.
 
     They count in the verdict when the design says when the work is covered; otherwise each is a what-if.
     """
-    stages = stage_days(design, stack)
+    stages = stage_days(dome)
     out: list[Case] = []
     for day in range(stages[0].day, stages[-1].day + 1):
-        at = stage_on_day(design, stack, day)
+        at = stage_on_day(dome, day)
         if out and out[-1].stage == at.stage:
             continue  # a day of rest: nothing was laid since
-        heavy = rain_case(design, stack, at, design.site.rain_hours, heavy=True)
-        light = rain_case(design, stack, at, design.site.rain_hours, heavy=False)
+        heavy = rain_case(dome, at, dome.design.site.rain_hours, heavy=True)
+        light = rain_case(dome, at, dome.design.site.rain_hours, heavy=False)
         out += [heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")]
     return tuple(out)
 
 
-def weather(design: Design, stack: Stack) -> Weather:
+def weather(dome: Dome) -> Weather:
     """The whole calendar of a design."""
-    on = stage_days(design, stack)
-    stages = tuple(_stage_weather(design, stack, at) for at in on)
-    days = _days(design, stack, {at: one.marks for at, one in zip(on, stages, strict=True)})
+    on = stage_days(dome)
+    stages = tuple(_stage_weather(dome, at) for at in on)
+    days = _days(dome, {at: one.marks for at, one in zip(on, stages, strict=True)})
     worst = min(
         days,
         key=lambda point: (point.after_rain, math.inf if point.hours is None else point.hours, point.day),
     )
     # what a tarpaulin can help: checks that the dry stage meets
     marks = [mark.hour for one in stages for mark in one.marks if mark.hour]
-    building = design.building
-    unit_weight = moist_unit_weight(design, design.fill.placing_moisture)
+    building = dome.design.building
+    unit_weight = moist_unit_weight(dome.design, dome.design.fill.placing_moisture)
     found = Weather(
         stages=stages,
         days=days,
         worst_day=worst,
-        hours=hour_curve(design, stack, stage_on_day(design, stack, worst.day)),
+        hours=hour_curve(dome, stage_on_day(dome, worst.day)),
         laying=laying_table(
-            stack, unit_weight, design.criteria.required["tipping"], building.worker, building.wire_hold
+            dome, unit_weight, dome.design.criteria.required["tipping"], building.worker, building.wire_hold
         ),
-        pace=fastest_pace(design, stack),
-        pace_matters=building.climate != "none" or bool(building.drying) or design.fill.stabiliser != "none",
+        pace=fastest_pace(dome),
+        pace_matters=building.climate != "none" or bool(building.drying) or dome.design.fill.stabiliser != "none",
         cover_before=min(marks, default=None),
         instructions=(),
     )
-    return replace(found, instructions=instructions(design, found))
+    return replace(found, instructions=instructions(dome.design, found))

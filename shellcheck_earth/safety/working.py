@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, bed_limits, pack
 from shellcheck_earth.mechanics.rings.lune import Lune
@@ -14,19 +13,19 @@ from shellcheck_earth.safety.result import CaseResult, Working
 __all__ = ["working_for_bed"]
 
 
-def _shape(design: Design, stack: Stack, number: int) -> list[Working]:
-    course = stack.course(number)
-    if design.dome.profile == "measured":
+def _shape(dome: Dome, number: int) -> list[Working]:
+    course = dome.course(number)
+    if dome.design.dome.profile == "measured":
         radius = Working("Inner radius", "r_i, measured", "", f"r_i = {course.inner_radius:.4f} m", "design file")
     else:
         radius = Working(
             "Inner radius at mid-height",
             "r = sqrt(R^2 - z^2) - a",
-            f"sqrt({stack.fixed_compass:.4f}^2 - {course.z_mid:.4f}^2) - {stack.pivot_radius:.4f}",
+            f"sqrt({dome.fixed_compass:.4f}^2 - {course.z_mid:.4f}^2) - {dome.pivot_radius:.4f}",
             f"r = {course.inner_radius:.4f} m",
             "circle drawn by the fixed compass (derived)",
         )
-    pivot = design.dome.centre_pivot_above_springing
+    pivot = dome.design.dome.centre_pivot_above_springing
     compass = Working(
         "Centre compass",
         "c = hypot(r, z - z_p)",
@@ -37,16 +36,14 @@ def _shape(design: Design, stack: Stack, number: int) -> list[Working]:
     return [radius, compass] if course.kind == "arc" else []
 
 
-def working_for_bed(
-    design: Design, stack: Stack, case: Case, lune: Lune, result: CaseResult, number: int
-) -> tuple[Working, ...]:
+def working_for_bed(dome: Dome, case: Case, lune: Lune, result: CaseResult, number: int) -> tuple[Working, ...]:
     """The bed under course `number` in one case; the middlemost line is used where the result holds one."""
     index = round(float(lune.number[0]) - number)
-    course, state = stack.course(number), next(s for s in case.states if s.number == number)
+    course, state = dome.course(number), next(s for s in case.states if s.number == number)
     body = state.parts[0]
     V = float(lune.vertical[index])
     low, high, limit = bed_limits(pack(lune), index, AVAILABLE.as_array())
-    out = _shape(design, stack, number)
+    out = _shape(dome, number)
     out += [
         Working(
             "Weight of the fill of this course, per radian",
@@ -72,7 +69,7 @@ def working_for_bed(
         Working(
             "Ends of the bed",
             "from max(r_i, r_below) + rho to min(r_i, r_below) + t - rho",
-            f"t = {course.width:.3f} m, rho = {design.wall.edge_rounding:.3f} m",
+            f"t = {course.width:.3f} m, rho = {dome.design.wall.edge_rounding:.3f} m",
             f"{course.bed_inner:.4f} m to {course.bed_outer:.4f} m",
             "overlap of two rings (derived)",
         ),

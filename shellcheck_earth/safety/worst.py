@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import (
@@ -189,16 +189,16 @@ def _ground_margins(design: Design, cuts: Sequence[_Cut]) -> list[WorstMargin]:
     ]
 
 
-def _cuts(design: Design, stack: Stack) -> list[_Cut]:
+def _cuts(dome: Dome) -> list[_Cut]:
     """Counted cases, the tallest first: they come out worst more often than not."""
-    cases = sorted(counted_cases(design, stack), key=lambda case: (-case.stage, case.building))
-    lunes = [cut_lune(design, stack, case) for case in cases]
+    cases = sorted(counted_cases(dome), key=lambda case: (-case.stage, case.building))
+    lunes = [cut_lune(dome, case) for case in cases]
     return [_Cut(case, lune, pack(lune)) for case, lune in zip(cases, lunes, strict=True)]
 
 
 def worst_margins(design: Design) -> tuple[WorstMargin, ...]:
     """One margin a check, in the order of WORST_CHECKS; about 40 ms for a dome of 26 courses."""
-    cuts = _cuts(design, build_stack(design))
+    cuts = _cuts(build_dome(design))
     out = []
     for check in WORST_CHECKS[:-2]:
         mine = cuts if not check.startswith("strength") else [cut for cut in cuts if strength_check(cut.case) == check]

@@ -21,7 +21,7 @@ from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
@@ -124,16 +124,16 @@ def _read(document: Document) -> Design | None:
     """The design, or None where no such dome can be built."""
     try:
         design = design_from_document(document)
-        check_openings(design, build_stack(design), design.name)
+        check_openings(build_dome(design), design.name)
     except InputError:
         return None
     return design
 
 
 def _amounts(design: Design) -> Amounts:
-    stack = build_stack(design)
-    courses = stack.courses
-    weight = sum(ring_weight(state) for state in dead_cases(design, stack)[0].states)
+    dome = build_dome(design)
+    courses = dome.courses
+    weight = sum(ring_weight(state) for state in dead_cases(dome)[0].states)
     return Amounts(
         sum(c.fill_volume for c in courses),
         sum(c.tube_length for c in courses),
@@ -302,7 +302,7 @@ def choose(
     crew = Crew(workers, cluster)
     document = read_document(file)
     design = design_from_document(document, str(file))
-    check_openings(design, build_stack(design), design.name)
+    check_openings(build_dome(design), design.name)
     known = remedies(design)
     now = outcome(design)
     singles: list[Single] = []

@@ -20,7 +20,7 @@ from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key, written_value
 from shellcheck_earth.design.variation import Variation, parse_variation
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.safety.worst import WORST_CHECKS, Outcome, WorstMargin, outcome
@@ -131,7 +131,7 @@ def _work(piece: _Piece) -> Point:
         for path, value in piece.settings:
             document = set_key(document, path, value)
         design = design_from_document(document)
-        check_openings(design, build_stack(design), design.name)
+        check_openings(build_dome(design), design.name)
     except InputError as error:
         return Point(piece.design, piece.chosen, "not buildable", "; ".join(map(str, error.problems)), ())
     found: Outcome = outcome(design)

@@ -10,7 +10,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Opening
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.heads import HEAD_DEPTH, Bag, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import course_cuts
 
@@ -23,10 +23,10 @@ def around(layout: Layout, course: int, kinds: tuple[str, ...]) -> float:
     return sum(b.end - b.start for b in layout.blocks if b.course == course and b.kind in kinds)
 
 
-def stack_of(*openings: Opening) -> tuple[Stack, Layout]:
+def stack_of(*openings: Opening) -> tuple[Dome, Layout]:
     design = classroom(openings=openings)
-    stack = build_stack(design)
-    return stack, cut_blocks(design, stack, 12)
+    stack = build_dome(design)
+    return stack, cut_blocks(stack, 12)
 
 
 def test_a_whole_dome_is_cut_in_line() -> None:
@@ -43,12 +43,12 @@ def test_a_whole_dome_is_cut_in_line() -> None:
 
 def test_wall_and_openings_fill_every_ring() -> None:
     design = classroom(openings=(DOOR, POINTED, LINTEL))
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, 12)
+    stack = build_dome(design)
+    layout = cut_blocks(stack, 12)
     heads = {k: head_ring(stack, o, len(stack.courses)) for k, o in enumerate(design.openings)}
     for number, course in enumerate(stack.courses):
         open_angle = 0.0
-        for index, (start, end) in course_cuts(design, stack, course):
+        for index, (start, end) in course_cuts(stack, course):
             head = heads[index]
             if head is None or number not in head.outline:
                 open_angle += end - start
@@ -67,7 +67,7 @@ def test_no_block_beside_an_opening_is_a_sliver() -> None:
 
 @pytest.mark.parametrize("opening", [DOOR, POINTED])
 def test_joints_of_a_head_point_at_its_centres(opening: Opening) -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     head = head_ring(stack, opening, len(stack.courses))
     assert head is not None
     first = min(bag.course for bag in head.bags)
@@ -87,7 +87,7 @@ def test_joints_of_a_head_point_at_its_centres(opening: Opening) -> None:
 
 
 def test_a_head_is_the_same_on_both_sides_and_lies_within_its_courses() -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     head = head_ring(stack, DOOR, len(stack.courses))
     assert head is not None
     by_place = {(bag.course, bag.side): bag for bag in head.bags}
@@ -106,7 +106,7 @@ def test_area_and_centroid_of_a_bag_by_hand() -> None:
 
 
 def test_heads_need_courses_over_them() -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     whole = len(stack.courses)
     head = head_ring(stack, DOOR, whole)
     assert head is not None
@@ -130,8 +130,8 @@ def test_a_lintel_spans_its_opening_with_a_bearing_on_either_side() -> None:
 
 def test_courses_of_a_buttress_stand_on_each_other_and_touch_the_wall() -> None:
     design = classroom(buttresses=(Buttress(math.radians(90), 0.6, 0.45, 0.6),))
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, 12)
+    stack = build_dome(design)
+    layout = cut_blocks(stack, 12)
     blocks = [k for k, block in enumerate(layout.blocks) if block.kind == "buttress"]
     # From the base of the wall (two buried courses) up to 0.6 m above the ground, whole courses only.
     expected = sum(course.z_top <= stack.ground + 0.6 + 1e-9 for course in stack.courses)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
 from shellcheck_earth.design.keys import set_key
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import design_from_document, parse_design
 
 PLAIN = {"dome": {"inside_diameter": "3.6 m"}, "wall": {"course_height": "135 mm", "filled_width": "385 mm"}}
@@ -42,7 +42,7 @@ def test_a_design_or_a_refusal(
     except InputError as error:
         assert error.problems
         return
-    for course in build_stack(design).courses:
+    for course in build_dome(design).courses:
         assert course.bed_outer > course.bed_inner  # every bed has width
         assert course.inner_radius >= 0.0  # exactly closed at the axis, when no crown opening is left
 

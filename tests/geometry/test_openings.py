@@ -10,7 +10,7 @@ from samples import classroom
 from shellcheck_earth.basics.errors import UnbuildableError
 from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings, course_cuts, half_width, opening_advice
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
@@ -23,12 +23,12 @@ def _window(degrees: float, **changes: float) -> Opening:
 
 def _refusal(design: Design) -> str:
     with pytest.raises(UnbuildableError) as caught:
-        check_openings(design, build_stack(design))
+        check_openings(build_dome(design))
     return str(caught.value)
 
 
 def test_heads_by_hand() -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     round_head = Opening("window", 0.0, 1.0, 0.6, 0.9, "round")
     assert half_width(stack, round_head, 1.2) == pytest.approx(0.3)
     # Centre 0.3 below the top at 1.9; at 0.18 above it sqrt(0.09 - 0.0324) = 0.24.
@@ -42,10 +42,10 @@ def test_heads_by_hand() -> None:
 
 def test_a_good_set_is_accepted_and_cuts_the_courses_it_should() -> None:
     design = classroom(openings=(DOOR, _window(120), _window(240)))
-    stack = build_stack(design)
-    check_openings(design, stack)
+    stack = build_dome(design)
+    check_openings(stack)
     for course in stack.courses:
-        cut = dict(course_cuts(design, stack, course))
+        cut = dict(course_cuts(stack, course))
         assert (0 in cut) == (course.z_top > 1e-6 and course.z_bottom < 1.9 - 1e-6)
         if 0 in cut and course.z_top < 1.0:
             angle = cut[0][1] - cut[0][0]
@@ -72,7 +72,7 @@ def test_the_number_that_a_refusal_names_works() -> None:
     text = _refusal(classroom(openings=(DOOR, _window(8))))
     least = float(text.split("at least ")[1].split(" deg")[0])
     good = classroom(openings=(DOOR, _window(least)))
-    check_openings(good, build_stack(good))
+    check_openings(build_dome(good))
     _refusal(classroom(openings=(DOOR, _window(least - 0.3))))
 
 
@@ -81,26 +81,26 @@ def test_a_buttress_in_a_doorway_is_refused() -> None:
     assert "buttress[0].bearing" in text
     assert "doorway" in text
     fine = classroom(openings=(DOOR,), buttresses=(Buttress(math.radians(90), 0.6, 0.6, 1.0),))
-    check_openings(fine, build_stack(fine))
+    check_openings(build_dome(fine))
 
 
 def test_advice_of_the_trade() -> None:
     quiet = classroom(openings=(DOOR, _window(120), _window(240)))
-    assert opening_advice(quiet, build_stack(quiet)) == ()
+    assert opening_advice(build_dome(quiet)) == ()
     facing = classroom(openings=(DOOR, _window(180)))
-    assert any("opposite" in line for line in opening_advice(facing, build_stack(facing)))
+    assert any("opposite" in line for line in opening_advice(build_dome(facing)))
     wide = classroom(openings=(_window(0, width=0.9),))
-    advice = opening_advice(wide, build_stack(wide))
+    advice = opening_advice(build_dome(wide))
     assert any("builders keep to" in line for line in advice)
     assert all("common practice, no source" in line for line in advice)
     near = classroom(openings=(DOOR, _window(45)))
-    assert any("jamb" in line or "apart" in line for line in opening_advice(near, build_stack(near)))
+    assert any("jamb" in line or "apart" in line for line in opening_advice(build_dome(near)))
 
 
 def test_blocks_of_a_dome_with_a_door_leave_the_door_open_and_close_the_ring_above() -> None:
     design = classroom(openings=(DOOR,))
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, 24)
+    stack = build_dome(design)
+    layout = cut_blocks(stack, 24)
     assert layout.stepped == ()
     closed = {block.course for block in layout.blocks if block.closed}
     for index, course in enumerate(stack.courses):

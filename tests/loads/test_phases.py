@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads import phases
 from shellcheck_earth.loads.cases import Part, dead_cases
 from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
@@ -68,7 +68,7 @@ def test_part_against_numerical_integration() -> None:
 
 def test_cases_named_and_counted() -> None:
     design = classroom()
-    cases = dead_cases(design, build_stack(design))
+    cases = dead_cases(build_dome(design))
     ids = [case.id for case in cases]
     assert ids[:3] == ["finished-dry", "finished-damp", "soaked-through"]
     assert [case.counts for case in cases[:3]] == [True, True, False]
@@ -79,8 +79,8 @@ def test_cases_named_and_counted() -> None:
 
 def test_plaster_weighs_what_its_volume_weighs() -> None:
     design = classroom()
-    stack = build_stack(design)
-    cases = dead_cases(design, stack)
+    stack = build_dome(design)
+    cases = dead_cases(stack)
     weight = 2 * math.pi * sum(part.weight for state in cases[0].states for part in state.parts[1:])
     volume = 0.0
     for index, course in enumerate(stack.courses):

@@ -12,14 +12,14 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.materials import friction_at, strength_at
 from shellcheck_earth.loads.sampled import GLOBALS, dimensions, draw, ring_radii
 from shellcheck_earth.loads.scatter import design_scatter, read_scatter, stated_scatter
 
 
 def points(count: int, seed: int = 0) -> np.ndarray:
-    return np.random.default_rng(seed).random((count, dimensions(len(build_stack(classroom()).courses))))
+    return np.random.default_rng(seed).random((count, dimensions(len(build_dome(classroom()).courses))))
 
 
 def test_every_distribution_says_where_it_comes_from() -> None:
@@ -30,8 +30,8 @@ def test_every_distribution_says_where_it_comes_from() -> None:
 
 def test_the_middle_of_the_cube_is_the_design_itself() -> None:
     design = classroom()
-    stack = build_stack(design)
-    drawn = draw(design, stack, stated_scatter(), np.full((1, dimensions(len(stack.courses))), 0.5))
+    stack = build_dome(design)
+    drawn = draw(stack, stated_scatter(), np.full((1, dimensions(len(stack.courses))), 0.5))
     assert drawn.radii[0] == pytest.approx([c.inner_radius for c in stack.courses], rel=1e-9)  # a root undoes a square
     fill = design.fill
     assert drawn.states[0, 3] == pytest.approx(strength_at(fill, fill.service_moisture, hardened=True), rel=1e-12)
@@ -44,9 +44,9 @@ def test_the_middle_of_the_cube_is_the_design_itself() -> None:
 def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str) -> None:
     base = classroom()
     design = replace(base, fill=replace(base.fill, stabiliser=stabiliser, strength_wet=20.0))
-    stack = build_stack(design)
+    stack = build_dome(design)
     u = points(40)
-    drawn = draw(design, stack, stated_scatter(), u)
+    drawn = draw(stack, stated_scatter(), u)
     for k in range(40):
         gamma = drawn.states[k, :3] * 1000 / 9.80665
         # Bulk densities of three moistures: rho (1 + w); the saturated one fills the voids, so rho/rho_s +
@@ -73,7 +73,7 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
 
 
 def test_what_cannot_be_together_is_brought_together() -> None:
-    drawn = draw(classroom(), build_stack(classroom()), wide(), points(2000))
+    drawn = draw(build_dome(classroom()), wide(), points(2000))
     states = drawn.states
     drier = (
         states[:, 0] <= states[:, 1]
@@ -97,13 +97,13 @@ def test_the_spread_is_the_coefficient_of_variation() -> None:
     """
     u = points(20_000)
     u[:, GLOBALS.index("wire")] = (np.arange(20_000) + 0.5) / 20_000
-    wire = draw(classroom(), build_stack(classroom()), stated_scatter(), u).states[:, 10]
+    wire = draw(build_dome(classroom()), stated_scatter(), u).states[:, 10]
     assert wire.mean() == pytest.approx(2.52 * math.sqrt(1 + 0.25**2), rel=1e-3)  # midpoint rule, tails cut at 1/40000
     assert wire.std() / wire.mean() == pytest.approx(0.25, rel=5e-3)
 
 
 def test_an_error_of_the_compass_moves_the_ring_by_c_over_r() -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     errors = np.full((1, len(stack.courses)), 1e-6)
     moved = ring_radii(stack, 0.0, errors, np.zeros_like(errors), 0.05)[0]
     top = stack.courses[-1]
@@ -113,7 +113,7 @@ def test_an_error_of_the_compass_moves_the_ring_by_c_over_r() -> None:
 
 
 def test_a_ring_far_off_is_noticed_and_set_back() -> None:
-    stack = build_stack(classroom())
+    stack = build_dome(classroom())
     errors = np.full((1, len(stack.courses)), 0.1)
     moved = ring_radii(stack, 0.0, errors, np.zeros_like(errors), 0.05)[0]
     assert moved == pytest.approx([c.inner_radius + 0.05 for c in stack.courses], rel=1e-12)

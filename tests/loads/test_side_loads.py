@@ -11,7 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import each_once, on_half, side_loads, wind_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
@@ -54,13 +54,13 @@ def test_loads_only_where_the_site_has_them() -> None:
 def test_sums_of_the_loads_on_the_blocks() -> None:
     design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed"),))
     design = replace(design, site=replace(design.site, wind_pressure=0.8, earthquake=0.1, snow=1.0))
-    stack = build_stack(design)
-    cases = {case.id: case for case in dead_cases(design, stack)}
+    stack = build_dome(design)
+    cases = {case.id: case for case in dead_cases(stack)}
     dry = cases["finished-dry"]
-    layout = cut_blocks(design, stack, 16)
-    _, weight = block_weights(design, stack, dry, layout)
+    layout = cut_blocks(stack, 16)
+    _, weight = block_weights(stack, dry, layout)
     for load in side_loads(design, 0.0):
-        wrench = side_wrench(design, stack, dry, layout, load, cases["finished-snow"])
+        wrench = side_wrench(stack, dry, layout, load, cases["finished-snow"])
         total = wrench[:, :3].sum(axis=0)
         towards = np.array([math.sin(load.bearing), math.cos(load.bearing), 0.0])
         if load.kind == "earthquake":
@@ -79,23 +79,22 @@ def test_sums_of_the_loads_on_the_blocks() -> None:
 
 def test_half_a_load_needs_the_whole_one() -> None:
     design = replace(classroom(), site=replace(classroom().site, snow=1.0))
-    stack = build_stack(design)
+    stack = build_dome(design)
     load = next(load for load in side_loads(design, 0.0) if load.kind == "snow")
     with pytest.raises(ValueError, match="all around"):
-        side_wrench(design, stack, dead_cases(design, stack)[0], cut_blocks(design, stack, 8), load)
+        side_wrench(stack, dead_cases(stack)[0], cut_blocks(stack, 8), load)
 
 
 def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> None:
     design = replace(classroom(), openings=(), site=replace(classroom().site, wind_pressure=0.5))
-    stack = build_stack(design)
-    case, layout = dead_cases(design, stack)[0], cut_blocks(design, stack, 12)
+    stack = build_dome(design)
+    case, layout = dead_cases(stack)[0], cut_blocks(stack, 12)
     loads = [
         load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0
     ]
     assert sorted(load.inside for load in loads) == [-0.2, 0.2]
     sucks, blows = (
-        side_wrench(design, stack, case, layout, load)[:, :3].sum(axis=0)
-        for load in sorted(loads, key=lambda one: one.inside)
+        side_wrench(stack, case, layout, load)[:, :3].sum(axis=0) for load in sorted(loads, key=lambda one: one.inside)
     )
     difference = blows - sucks
     # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's

@@ -8,7 +8,7 @@ from types import MappingProxyType
 import pytest
 from samples import REQUIRED, classroom
 
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.mechanics.proof.check import LINE, check_certificate
 from shellcheck_earth.mechanics.rings.admissible import Scales
@@ -35,11 +35,11 @@ def test_verdicts() -> None:
     "design", [STRONG, WEAK, with_number(STRONG, "beds.friction", 0.3), with_number(STRONG, "wall.filled_width", 0.26)]
 )
 def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: ignore[no-untyped-def]
-    stack = build_stack(design)
+    stack = build_dome(design)
     expected = set()
-    for case in dead_cases(design, stack):
+    for case in dead_cases(stack):
         if case.counts:
-            result = examine(design, stack, case, prove_it=False).result
+            result = examine(stack, case, prove_it=False).result
             expected |= {(case.id, margin.check) for margin in result.margins if not margin.meets}
     assert {(short.case_id, short.check) for short in shortfalls(design)} == expected
     assert meets_all(design) == (not expected)
@@ -102,9 +102,9 @@ def test_a_case_that_is_not_established_is_named() -> None:
 
 def test_a_narrower_bed_that_fails_proves_no_shortfall_of_the_geometric_factor() -> None:
     """The stand-in is stricter than the check: unless the whole bed fails too, nothing is claimed."""
-    stack = build_stack(WEAK)
-    case = dead_cases(WEAK, stack)[0]
-    lune = examine(WEAK, stack, case, prove_it=False).lune
+    stack = build_dome(WEAK)
+    case = dead_cases(replace(stack, design=WEAK))[0]
+    lune = examine(replace(stack, design=WEAK), case, prove_it=False).lune
     said = prove_margin(WEAK, case, lune, "geometric factor", Scales(contact=0.01), False)
     assert said.established is False
 
@@ -118,8 +118,8 @@ def test_lowered_criteria_are_said() -> None:
             overridden=("bed friction",),
         ),
     )
-    assert any("asks for less" in text for text in cautions(lowered, build_stack(lowered)))
-    assert not any("asks for less" in text for text in cautions(STRONG, build_stack(STRONG)))
+    assert any("asks for less" in text for text in cautions(build_dome(lowered)))
+    assert not any("asks for less" in text for text in cautions(build_dome(STRONG)))
 
 
 def test_stricter_criteria_never_turn_a_shortfall_into_a_pass() -> None:
@@ -151,7 +151,7 @@ def test_loads_that_nobody_gave_are_named() -> None:
     calm = classroom(site=replace(site, wind_pressure=0.5, earthquake=0.1, snow=0.4))
     assert not_checked(calm) == ""
     assert "a crew on the top ring" in not_checked(replace(calm, building=replace(calm.building, worker=0.0)))
-    assert not_checked(classroom()) in cautions(classroom(), build_stack(classroom()))
+    assert not_checked(classroom()) in cautions(build_dome(classroom()))
 
 
 @pytest.mark.parametrize(("path", "value"), [("wall.edge_rounding", 0.0), ("fill.dry_density", 1400.0)])

@@ -3,9 +3,10 @@
 import math
 
 import pytest
+from samples import classroom
 from shapely import Point, Polygon
 
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.safety.laying import (
     centroid_radius,
     first_needing_hand,
@@ -97,10 +98,10 @@ def test_load_to_tip_of_a_straight_piece() -> None:
     assert load_to_tip(course, 17.0, half) == pytest.approx(0.102 / 0.05, rel=1e-3)
 
 
-def _stack(radii: list[float]) -> Stack:
+def _stack(radii: list[float]) -> Dome:
     courses = [_course(1, radii[0], radii[0])]
     courses += [_course(n + 2, inner, radii[n]) for n, inner in enumerate(radii[1:])]
-    return Stack(tuple(courses), 0.0, 0.0, 3.0, 2.0)
+    return Dome(classroom(), tuple(courses), 0.0, 0.0, 3.0, 2.0)
 
 
 def test_table() -> None:

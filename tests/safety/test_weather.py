@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from samples import classroom
 
 from shellcheck_earth.design.design import Building, Design
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.rain.calendar import dry_case, rain_case, stage_days
 from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -24,33 +24,33 @@ from shellcheck_earth.safety.weather import (
 )
 
 DESIGN = classroom()
-STACK = build_stack(DESIGN)
+STACK = build_dome(DESIGN)
 STRONG = classroom(fill=replace(DESIGN.fill, strength_as_placed=200.0, strength_wet=20.0))
 
 
 @pytest.fixture(scope="module")
 def whole() -> Weather:
-    return weather(DESIGN, STACK)
+    return weather(STACK)
 
 
 def test_factors_are_those_of_the_full_search() -> None:
-    case = dry_case(DESIGN, STACK, stage_days(DESIGN, STACK)[-1])
-    found, q = factors(DESIGN, STACK, case), quantities(cut_lune(DESIGN, STACK, case))
+    case = dry_case(STACK, stage_days(STACK)[-1])
+    found, q = factors(STACK, case), quantities(cut_lune(STACK, case))
     assert q.friction_share.value
     assert q.strength_share.value
     assert found["bed friction"][0] == pytest.approx(1 / q.friction_share.value / 1.5, rel=1e-8)
     assert found["strength while building"][0] == pytest.approx(1 / q.strength_share.value / 2.0, rel=1e-8)
-    short = shortfalls_of(DESIGN, STACK, case)
+    short = shortfalls_of(STACK, case)
     assert set(short) == {check for check, (share, _) in found.items() if share < 1.0}
 
 
 def test_top_course_wetted_through_stands_on_nothing() -> None:
     # wet strength is 0: the hour at which the front has gone through the top course's height ends every stage
-    first = stage_days(DESIGN, STACK)[0]
-    marks = {mark.check: mark for mark in rain_marks(DESIGN, STACK, first)}
+    first = stage_days(STACK)[0]
+    marks = {mark.check: mark for mark in rain_marks(STACK, first)}
     hour = marks["bed friction"].hour
     assert hour is not None
-    assert "bed friction" not in shortfalls_of(DESIGN, STACK, rain_case(DESIGN, STACK, first, hour - 0.05, heavy=True))
+    assert "bed friction" not in shortfalls_of(STACK, rain_case(STACK, first, hour - 0.05, heavy=True))
     # by hand, Green-Ampt: 0.135 m of height at n (0.9 - S0); n = 1 - 1750/2650, S0 = 0.10/0.19407
     n, start = 1 - 1750 / 2650, 0.10 / (1000 / 1750 - 1000 / 2650)
     water, storage, k, rain = 0.135 * n * (0.9 - start), 0.21 * n * (1 - start), 0.001, 0.02
@@ -82,10 +82,10 @@ def test_pace_is_the_fastest_that_meets() -> None:
     # 100 kPa as placed falls short at any age; drying brings it back when the work is slow enough
     drying = Building(3.0, 1.5, drying=((0.0, 0.10), (2.0, 0.095), (10.0, 0.04)))
     design = classroom(building=drying, fill=replace(DESIGN.fill, strength_as_placed=83.0))
-    pace = fastest_pace(design, STACK)
+    pace = fastest_pace(replace(STACK, design=design))
     assert pace is not None
     assert pace < 8.0
-    assert fastest_pace(DESIGN, STACK) is None
+    assert fastest_pace(STACK) is None
 
 
 def test_no_rain_and_cover_at_once_change_nothing() -> None:
@@ -93,15 +93,19 @@ def test_no_rain_and_cover_at_once_change_nothing() -> None:
         classroom(site=replace(DESIGN.site, rain_intensity=0.0)),
         classroom(building=Building(3.0, 1.5, cover_after=0.0)),
     ):
-        last = stage_days(design, STACK)[-1]
+        last = stage_days(replace(STACK, design=design))[-1]
         dry = {
-            check for check, (share, _) in factors(design, STACK, dry_case(design, STACK, last)).items() if share < 1
+            check
+            for check, (share, _) in factors(
+                replace(STACK, design=design), dry_case(replace(STACK, design=design), last)
+            ).items()
+            if share < 1
         }
-        assert {mark.check for mark in rain_marks(design, STACK, last) if mark.hour is not None} == dry
+        assert {mark.check for mark in rain_marks(replace(STACK, design=design), last) if mark.hour is not None} == dry
 
 
 def test_hour_curve_only_falls() -> None:
-    curve = hour_curve(STRONG, STACK, stage_days(STRONG, STACK)[19], steps=8)
+    curve = hour_curve(replace(STACK, design=STRONG), stage_days(replace(STACK, design=STRONG))[19], steps=8)
     assert curve[0].deepest_band == 0.0
     for before, after in itertools.pairwise(curve):
         assert all(after.shares[check] <= before.shares[check] for check in CHECKS)
@@ -109,8 +113,11 @@ def test_hour_curve_only_falls() -> None:
 
 
 def _least_hours(design: Design, stage: int) -> dict[str, float]:
-    at = stage_days(design, STACK)[stage]
-    return {mark.check: math.inf if mark.hour is None else mark.hour for mark in rain_marks(design, STACK, at)}
+    at = stage_days(replace(STACK, design=design))[stage]
+    return {
+        mark.check: math.inf if mark.hour is None else mark.hour
+        for mark in rain_marks(replace(STACK, design=design), at)
+    }
 
 
 @settings(max_examples=12)
@@ -130,8 +137,14 @@ def test_slower_work_never_hurts(stage: int, pace: float, climate: str) -> None:
         return replace(STRONG, building=Building(speed, 1.5, climate=climate))  # type: ignore[arg-type]
 
     fast, slow = at(pace), at(pace / 2)
-    quick = factors(fast, STACK, dry_case(fast, STACK, stage_days(fast, STACK)[stage]))
-    easy = factors(slow, STACK, dry_case(slow, STACK, stage_days(slow, STACK)[stage]))
+    quick = factors(
+        replace(STACK, design=fast),
+        dry_case(replace(STACK, design=fast), stage_days(replace(STACK, design=fast))[stage]),
+    )
+    easy = factors(
+        replace(STACK, design=slow),
+        dry_case(replace(STACK, design=slow), stage_days(replace(STACK, design=slow))[stage]),
+    )
     for check in CHECKS:
         assert easy[check][0] >= quick[check][0] * (1 - 1e-8), check  # brackets close at 1e-9
     before, after = _least_hours(fast, stage), _least_hours(slow, stage)

@@ -15,7 +15,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import Crew
 from shellcheck_earth.design.design import Beds, Design
 from shellcheck_earth.geometry.buildable import check_buildable
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -53,8 +53,8 @@ UNWIRED = Beds(0.45, 0.35, 0.0, 0, 4.2, 0.3)
 
 
 def lune_of(design: Design, case_id: str = "finished-dry") -> Lune:
-    stack = build_stack(design)
-    return cut_lune(design, stack, next(case for case in dead_cases(design, stack) if case.id == case_id))
+    stack = build_dome(design)
+    return cut_lune(stack, next(case for case in dead_cases(stack) if case.id == case_id))
 
 
 @pytest.fixture(scope="module")
@@ -93,7 +93,7 @@ def test_thinning_holds_the_inner_face_the_courses_and_the_pivot() -> None:
     design = classroom()
     thin, scales = weakened(design, "wall", 0.8)
     assert scales == Scales() and thin.dome == design.dome
-    before, after = build_stack(design), build_stack(thin)
+    before, after = build_dome(design), build_dome(thin)
     assert [course.inner_radius for course in before.courses] == [course.inner_radius for course in after.courses]
     assert [course.z_top for course in before.courses] == [course.z_top for course in after.courses]
     assert after.courses[0].width == pytest.approx(0.8 * 0.385, rel=1e-12)
@@ -124,11 +124,11 @@ def test_the_governing_case_is_the_first_of_all_to_lose_its_line(told: Teaching)
     way = way_of(told.ways, "friction", governing=True)
     assert way.edge is not None
     design = classroom()
-    stack = build_stack(design)
+    stack = build_dome(design)
     needed = {}
-    for case in dead_cases(design, stack):
+    for case in dead_cases(stack):
         if case.counts:
-            lune = cut_lune(design, stack, case)
+            lune = cut_lune(stack, case)
             needed[case.id] = (needed_friction(lune) or 0.0) / float(lune.friction.max())
     worst = max(needed, key=lambda one: needed[one])
     assert way.case_id == worst and way.edge[0] / way.designed == pytest.approx(needed[worst], rel=1e-5)
@@ -208,7 +208,7 @@ def test_the_map_is_the_same_on_two_processes(told: Teaching) -> None:
 def test_round_and_measured_domes_have_no_map_and_say_why() -> None:
     design = classroom()
     round_dome = replace(design, dome=replace(design.dome, profile="round", crown_opening=1.4))
-    radii = tuple(course.inner_radius for course in build_stack(design).courses if course.kind == "arc")
+    radii = tuple(course.inner_radius for course in build_dome(design).courses if course.kind == "arc")
     measured = replace(design, dome=replace(design.dome, profile="measured", inner_radii=radii))
     assert dome_map(round_dome) is None and dome_map(measured) is None
     assert "1.80 m" in no_map_words(round_dome) and f"{len(radii)} inner radii" in no_map_words(measured)
@@ -223,9 +223,9 @@ def test_the_round_dome_beside_it_has_the_smallest_opening_that_can_be_built() -
     assert overlapping.dome.profile == "round" and overlapping.wall == design.wall
     shape = dome_shape(overlapping)
     # One course more would lie above the arc of 1.8 m, or step in further than the wall less its edges is wide.
-    z = shape.stack.top + overlapping.wall.course_height / 2
+    z = shape.dome.top + overlapping.wall.course_height / 2
     usable = design.wall.filled_width - 2 * design.wall.edge_rounding
-    assert z > 1.8 or shape.stack.courses[-1].inner_radius - (1.8**2 - z**2) ** 0.5 > usable
+    assert z > 1.8 or shape.dome.courses[-1].inner_radius - (1.8**2 - z**2) ** 0.5 > usable
     assert shape.largest_step < design.wall.filled_width - 2 * design.wall.edge_rounding
 
 
@@ -318,7 +318,7 @@ def test_the_weight_is_in_the_units_of_the_user(told: Teaching) -> None:
 
 
 def test_courses_off_the_arc_are_named_in_words() -> None:
-    by = {course.number: course_named(course) for course in build_stack(classroom()).courses}
+    by = {course.number: course_named(course) for course in build_dome(classroom()).courses}
     assert by[-1] == "buried course -1" and by[12] == "course 12"
 
 

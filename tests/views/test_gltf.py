@@ -13,15 +13,15 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.views.export.gltf import LARGEST_MOTION, blocks_glb, body
 
 DESIGN = classroom(
     openings=(Opening("door", 0.0, 0.0, 0.9, 1.9, "round"), Opening("window", math.pi, 1.0, 0.6, 0.6, "lintel")),
     buttresses=(Buttress(math.radians(60), 0.6, 0.45, 1.2),),
 )
-STACK = build_stack(DESIGN)
-LAYOUT = cut_blocks(DESIGN, STACK, 12)
+STACK = build_dome(DESIGN)
+LAYOUT = cut_blocks(STACK, 12)
 CENTRE = np.array([np.mean(block.corners, axis=0) for block in LAYOUT.blocks])
 
 

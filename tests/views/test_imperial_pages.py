@@ -36,7 +36,7 @@ def test_the_build_sheet_is_in_the_user_s_units(metric: Assessment, imperial: As
     titles = [column["title"] for column in two["columns"]]
     assert titles[:2] == ["Compass, ft in", "Compass, mm"]
     assert [title for title in titles if re.search(r", (m3|kN|m)$", title)] == ["Tube, m"]  # beside its feet and inches
-    course = imperial.stack.courses[9]
+    course = imperial.dome.courses[9]
     row = dict(zip(titles, two["rows"][9], strict=True))
     assert row["Compass, ft in"] == feet_inches(course.compass)
     assert float(row["Step-in, in"]) == pytest.approx(course.step_in / INCH, abs=0.006)

@@ -85,7 +85,7 @@ def test_null_has_a_reason(data: dict[str, Any]) -> None:
 
 
 def test_numbers_are_those_of_the_assessment(whole: Assessment, data: dict[str, Any]) -> None:
-    for row, course in zip(data["courses"], whole.stack.courses, strict=True):
+    for row, course in zip(data["courses"], whole.dome.courses, strict=True):
         assert row["compass_m"] == pytest.approx(course.compass, rel=1e-8)  # nine figures are written
     for row, case in zip(data["cases"], whole.cases, strict=True):
         assert (row["id"], row["status"], len(row["margins"])) == (case.id, case.status, len(case.margins))
@@ -108,7 +108,7 @@ def test_words_of_a_user_survive(hostile: Assessment, hostile_name: str) -> None
 
 def test_build_sheet_starts_with_the_compass_and_sums_up(whole: Assessment) -> None:
     rows = list(csv.DictReader(io.StringIO(courses_csv(whole))))
-    assert next(iter(rows[0])) == "compass_mm" and len(rows) == len(whole.stack.courses)
+    assert next(iter(rows[0])) == "compass_mm" and len(rows) == len(whole.dome.courses)
     assert [int(row["course"]) for row in rows] == list(
         range(-1, 25)
     )  # lowest first: two buried, 24 above the springing

@@ -11,7 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.safety.blocks.solve import CutResult, ThreeDResult
 from shellcheck_earth.safety.check import assess
 from shellcheck_earth.safety.result import Assessment
@@ -30,7 +30,7 @@ def plain() -> Assessment:
 
 
 def _result(**changes: object) -> ThreeDResult:
-    layout = cut_blocks(classroom(openings=(DOOR,)), build_stack(classroom(openings=(DOOR,))), 12)
+    layout = cut_blocks(build_dome(classroom(openings=(DOOR,))), 12)
     motions = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * len(layout.blocks)
     motions[-1] = (0.0, -1.0, -0.5, 0.2, 0.0, 0.0)
     base = ThreeDResult(
@@ -119,9 +119,9 @@ def test_the_pictures(plain: Assessment) -> None:
 
 
 def test_motions_of_another_layout_are_refused(plain: Assessment) -> None:
-    layout = cut_blocks(plain.design, plain.stack, 12)
+    layout = cut_blocks(plain.dome, 12)
     with pytest.raises(ValueError, match="motions"):
-        mechanism_svg(plain.stack, layout, np.zeros((3, 6)), 0.0, "x")
+        mechanism_svg(plain.dome, layout, np.zeros((3, 6)), 0.0, "x")
 
 
 def test_what_falls_short_decides_before_what_could_not_be_established() -> None:

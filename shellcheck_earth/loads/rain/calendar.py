@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from shellcheck_earth.design.design import Design, Fill
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, Part, moist_unit_weight
 from shellcheck_earth.loads.confinement import (
     confined_cohesion,
@@ -89,27 +89,27 @@ class Wetted:
 DRY = Wetted(0.0, 0.0)
 
 
-def _stage_day(design: Design, stack: Stack, stage: int, waited: int = 0) -> StageDay:
-    building = design.building
-    last = stage - stack.courses[0].number
+def _stage_day(dome: Dome, stage: int, waited: int = 0) -> StageDay:
+    building = dome.design.building
+    last = stage - dome.courses[0].number
     ages = (age_on_stage(i, last, building.courses_per_day, building.rest_days) + waited for i in range(last + 1))
     return StageDay(stage, laying_day(last, building.courses_per_day, building.rest_days) + waited, tuple(ages))
 
 
-def stage_days(design: Design, stack: Stack) -> tuple[StageDay, ...]:
+def stage_days(dome: Dome) -> tuple[StageDay, ...]:
     """Every stage that ends with a course above the springing, on the day that course is laid."""
-    return tuple(_stage_day(design, stack, course.number) for course in stack.courses if course.kind == "arc")
+    return tuple(_stage_day(dome, course.number) for course in dome.courses if course.kind == "arc")
 
 
-def stage_on_day(design: Design, stack: Stack, day: int) -> StageDay:
+def stage_on_day(dome: Dome, day: int) -> StageDay:
     """What stands in the evening of a calendar day; on rest days everything is older and nothing is new."""
-    building = design.building
+    building = dome.design.building
     laid = [
         (course.number, laying_day(index, building.courses_per_day, building.rest_days))
-        for index, course in enumerate(stack.courses)
+        for index, course in enumerate(dome.courses)
     ]
     number, on = max(pair for pair in laid if pair[1] <= day)
-    return _stage_day(design, stack, number, day - on)
+    return _stage_day(dome, number, day - on)
 
 
 def course_moisture(design: Design, age_days: float) -> float:
@@ -185,10 +185,10 @@ def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -
     )
 
 
-def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
-    courses = stack.up_to(at.stage)
+def _case(dome: Dome, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
+    courses = dome.up_to(at.stage)
     states = (
-        _state(design, course, age, band, heavy) for course, age, band in zip(courses, at.ages, bands, strict=True)
+        _state(dome.design, course, age, band, heavy) for course, age, band in zip(courses, at.ages, bands, strict=True)
     )
     return Case(
         id=f"day-{at.day + 1:03d}-stage-{at.stage:02d}",
@@ -201,9 +201,9 @@ def _case(design: Design, stack: Stack, at: StageDay, bands: tuple[Wetted, ...],
     )
 
 
-def dry_case(design: Design, stack: Stack, at: StageDay) -> Case:
+def dry_case(dome: Dome, at: StageDay) -> Case:
     """The stage on its day, without rain."""
-    return _case(design, stack, at, (DRY,) * len(at.ages), heavy=False)
+    return _case(dome, at, (DRY,) * len(at.ages), heavy=False)
 
 
 @lru_cache(maxsize=100_000)
@@ -220,32 +220,34 @@ def _front(fill: Fill, moisture: float, catch: float, hours: float) -> float:
     return redistributed_depth(infiltrated(soil, catch, hours), n, start, WET_SATURATION)
 
 
-def wetted_bands(design: Design, stack: Stack, at: StageDay, hours: float) -> tuple[Wetted, ...]:
+def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     """How far every course is wetted, lowest first, after hours of the site's rain.
 
     Nothing wets a course that lies wholly below ground. `building.cover_after` ends the wetting at its hour.
     """
-    hours = covered_hours(hours, design.building.cover_after)
-    rain = 3600.0 * design.site.rain_intensity
+    hours = covered_hours(hours, dome.design.building.cover_after)
+    rain = 3600.0 * dome.design.site.rain_intensity
     bands = []
-    for course, age in zip(stack.up_to(at.stage), at.ages, strict=True):
-        if course.z_top <= stack.ground:
+    for course, age in zip(dome.up_to(at.stage), at.ages, strict=True):
+        if course.z_top <= dome.ground:
             bands.append(DRY)
             continue
-        ledge = exposed_ledge(stack, course.number, at.stage)
-        front = _front(design.fill, course_moisture(design, age), catch_intensity(rain, ledge, course.height), hours)
+        ledge = exposed_ledge(dome, course.number, at.stage)
+        front = _front(
+            dome.design.fill, course_moisture(dome.design, age), catch_intensity(rain, ledge, course.height), hours
+        )
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)
 
 
-def rain_case(design: Design, stack: Stack, at: StageDay, hours: float, *, heavy: bool) -> Case:
+def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:
     """The stage after hours of the site's rain. It counts towards the verdict once the design says when it is
     covered."""
-    case = _case(design, stack, at, wetted_bands(design, stack, at, hours), heavy)
+    case = _case(dome, at, wetted_bands(dome, at, hours), heavy)
     return replace(
         case,
         id=f"{case.id}-rain",
         title=f"{case.title}, {hours:.3g} h of rain",
         wetting="rain",
-        counts=design.building.cover_after is not None,
+        counts=dome.design.building.cover_after is not None,
     )

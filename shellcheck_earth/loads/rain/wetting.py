@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
     "WIND_SHARE",
@@ -113,12 +113,12 @@ def redistributed_depth(depth_of_water: float, porosity: float, start: float, we
     return depth_of_water / (porosity * (wet - start))
 
 
-def exposed_ledge(stack: Stack, number: int, top: int) -> float:
+def exposed_ledge(dome: Dome, number: int, top: int) -> float:
     """Plan width of a course open to the sky when course `top` is the highest one laid [m]."""
-    course = stack.course(number)
+    course = dome.course(number)
     if number >= top:
         return course.width
-    return max(course.outer_radius - stack.course(number + 1).outer_radius, 0.0)
+    return max(course.outer_radius - dome.course(number + 1).outer_radius, 0.0)
 
 
 def catch_intensity(intensity: float, ledge: float, height: float, wind_share: float = WIND_SHARE) -> float:

@@ -19,9 +19,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, at
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, Patches, join, quadrilateral
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
@@ -77,17 +76,17 @@ def _wall_centre(block: Block, course: Course, state: CourseState) -> Floats:
     return np.array(at(radius, (block.start + block.end) / 2, course.z_mid))
 
 
-def block_weights(design: Design, stack: Stack, case: Case, layout: Layout) -> tuple[Floats, Floats]:
+def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Floats]:
     """(centre (n, 3) [m], weight (n,) [kN]) of the blocks in a case."""
     centre, weight = [], []
     for block in layout.blocks:
-        course, state = stack.courses[block.course], case.states[block.course]
+        course, state = dome.courses[block.course], case.states[block.course]
         if block.centre is None:
             centre.append(_wall_centre(block, course, state))
             weight.append(state.weight * (block.end - block.start))
         else:
             centre.append(np.array(block.centre))
-            weight.append(block.volume * moist_unit_weight(design, state.moisture))
+            weight.append(block.volume * moist_unit_weight(dome.design, state.moisture))
     return np.array(centre), np.array(weight)
 
 
@@ -142,7 +141,7 @@ def _between(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) 
 
 
 def _patches(
-    stack: Stack,
+    dome: Dome,
     case: Case,
     layout: Layout,
     centre: Floats,
@@ -165,7 +164,7 @@ def _patches(
         edge1, edge2 = np.array(face.edge1), np.array(face.edge2)
         x, y, _ = (edge1 + edge2).mean(axis=0)
         states = wet.case.states if wet and wet.holds(_bearing(float(x), float(y))) else case.states
-        state, course = states[face.course], stack.courses[face.course]
+        state, course = states[face.course], dome.courses[face.course]
         friction, strength = state.friction * shares.friction, state.strength * shares.strength
         if face.kind == "head joint":
             ring_to = state.wet_from if state.ring_to is None else state.ring_to
@@ -207,31 +206,31 @@ def _turn(first: float, second: float) -> float:
     return abs((first - second + math.pi) % (2 * math.pi) - math.pi)
 
 
-def _to_next_end(stack: Stack, face: Face, ends: dict[int, list[float]]) -> float:
+def _to_next_end(dome: Dome, face: Face, ends: dict[int, list[float]]) -> float:
     """Length of wire from a head joint to where it ends [m]; inf in a whole ring."""
     bearing = _bearing(face.edge1[1][0], face.edge1[1][1])
-    radius = stack.courses[face.course].inner_radius
+    radius = dome.courses[face.course].inner_radius
     return min((_turn(bearing, end) * radius for end in ends.get(face.course, [])), default=math.inf)
 
 
-def _wire(design: Design, stack: Stack, layout: Layout, centre: Floats, share: float) -> Ties:
+def _wire(dome: Dome, layout: Layout, centre: Floats, share: float) -> Ties:
     """Wire in the bed under each course, across every head joint at least ANCHORAGE from where the wire ends."""
-    most = design.beds.wire_tension * share * arc_share(2 * math.pi / layout.cuts)
-    joints = [face for face in layout.faces if face.kind == "head joint" and stack.courses[face.course].has_wire]
+    most = dome.design.beds.wire_tension * share * arc_share(2 * math.pi / layout.cuts)
+    joints = [face for face in layout.faces if face.kind == "head joint" and dome.courses[face.course].has_wire]
     if most <= 0 or not joints:
         return no_ties()
     ends = _wire_ends(layout)
     pulls = []
     for face in joints:
-        if _to_next_end(stack, face, ends) >= ANCHORAGE:
-            course = stack.courses[face.course]
+        if _to_next_end(dome, face, ends) >= ANCHORAGE:
+            course = dome.courses[face.course]
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
             place = np.array(at(radius, _bearing(face.edge1[1][0], face.edge1[1][1]), course.z_bottom))
             pulls.append((face, place, most))
     return _across(pulls, centre)
 
 
-def _lintel_ties(design: Design, stack: Stack, layout: Layout, centre: Floats, share: float) -> Ties:
+def _lintel_ties(dome: Dome, layout: Layout, centre: Floats, share: float) -> Ties:
     """The tie of each lintel that has one, across the joints at its ends and on into the wall, where it fades out
     over ANCHORAGE.
 
@@ -239,10 +238,10 @@ def _lintel_ties(design: Design, stack: Stack, layout: Layout, centre: Floats, s
     """
     pulls = []
     for block in layout.blocks:
-        if block.kind != "lintel" or block.opening is None or design.openings[block.opening].tie <= 0:
+        if block.kind != "lintel" or block.opening is None or dome.design.openings[block.opening].tie <= 0:
             continue
-        most = design.openings[block.opening].tie * share
-        course = stack.courses[block.course]
+        most = dome.design.openings[block.opening].tie * share
+        course = dome.courses[block.course]
         middle, half = (block.start + block.end) / 2, (block.end - block.start) / 2
         for face in layout.faces:
             if face.kind != "head joint" or face.course != block.course:
@@ -291,8 +290,7 @@ def _together(first: Ties, second: Ties) -> Ties:
 
 
 def block_patches(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     case: Case,
     layout: Layout,
     shares: Shares = Shares(),
@@ -300,13 +298,12 @@ def block_patches(
     wet: WetHalf | None = None,
 ) -> Patches:
     """The patches in the order that the problem and its forces have."""
-    centre, _ = block_weights(design, stack, case, layout)
-    return join(_patches(stack, case, layout, centre, shares, base_friction, wet))
+    centre, _ = block_weights(dome, case, layout)
+    return join(_patches(dome, case, layout, centre, shares, base_friction, wet))
 
 
 def block_problem(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     case: Case,
     layout: Layout,
     live: Floats,
@@ -322,12 +319,10 @@ def block_problem(
     `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads); `wet`: a half that is
     weaker.
     """
-    centre, weight = block_weights(design, stack, case, layout)
+    centre, weight = block_weights(dome, case, layout)
     dead = np.zeros((len(centre), 6))
     dead[:, 2] = -weight
-    patches = join(_patches(stack, case, layout, centre, shares, base_friction, wet))
-    size = np.full(len(centre), stack.courses[0].width)
-    ties = _together(
-        _wire(design, stack, layout, centre, shares.wire), _lintel_ties(design, stack, layout, centre, shares.wire)
-    )
+    patches = join(_patches(dome, case, layout, centre, shares, base_friction, wet))
+    size = np.full(len(centre), dome.courses[0].width)
+    ties = _together(_wire(dome, layout, centre, shares.wire), _lintel_ties(dome, layout, centre, shares.wire))
     return BlockProblem(centre, dead, live, size, patches, ties, most)

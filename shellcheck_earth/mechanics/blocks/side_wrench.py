@@ -6,9 +6,8 @@ import math
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Block, Layout, at
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.side_loads import SideLoad, on_half, wind_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights
@@ -23,29 +22,27 @@ Placed = tuple[Floats, Floats]
 """A force [kN] and where it acts [m]."""
 
 
-def side_wrench(
-    design: Design, stack: Stack, case: Case, layout: Layout, load: SideLoad, heavier: Case | None = None
-) -> Floats:
+def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier: Case | None = None) -> Floats:
     """(n, 6) force [kN] and moment about the block's centre [kN m] of one unit of the load.
 
     `heavier`: for snow and rain, the same case with the snow or the water all around; what it adds to each course
     counts on
     the loaded half. ValueError without it.
     """
-    centre, weight = block_weights(design, stack, case, layout)
+    centre, weight = block_weights(dome, case, layout)
     out = np.zeros((len(centre), 6))
     if load.kind == "earthquake":
         out[:, 0] = load.amount * weight * math.sin(load.bearing)
         out[:, 1] = load.amount * weight * math.cos(load.bearing)
         return out
     if load.kind == "worker":
-        placed = _worker(stack, layout, load)
+        placed = _worker(dome, layout, load)
     elif load.kind == "wind":
-        placed = {k: _wind(stack, block, load) for k, block in enumerate(layout.blocks) if _in_the_wind(stack, block)}
+        placed = {k: _wind(dome, block, load) for k, block in enumerate(layout.blocks) if _in_the_wind(dome, block)}
     else:
         if heavier is None:
             raise ValueError(f"{load.kind} on one half needs the case with it all around")
-        placed = added_weight(stack, case, heavier, layout, load.bearing)
+        placed = added_weight(dome, case, heavier, layout, load.bearing)
     for k, (force, place) in placed.items():
         out[k, :3] = force
         out[k, 3:] = np.cross(place - centre[k], force)
@@ -56,15 +53,15 @@ def _middle(block: Block) -> float:
     return (block.start + block.end) / 2
 
 
-def _in_the_wind(stack: Stack, block: Block) -> bool:
-    return block.kind != "buttress" and stack.courses[block.course].z_top > stack.ground
+def _in_the_wind(dome: Dome, block: Block) -> bool:
+    return block.kind != "buttress" and dome.courses[block.course].z_top > dome.ground
 
 
-def _wind(stack: Stack, block: Block, load: SideLoad) -> Placed:
+def _wind(dome: Dome, block: Block, load: SideLoad) -> Placed:
     """Pressure on the outer face of a block, taken as a cone between the courses' outer edges; q c A along the normal,
     with the pressure inside taken off c (on the outer face too: a little more than it is)."""
-    course = stack.courses[block.course]
-    above = stack.courses[min(block.course + 1, len(stack.courses) - 1)]
+    course = dome.courses[block.course]
+    above = dome.courses[min(block.course + 1, len(dome.courses) - 1)]
     back = max(course.outer_radius - above.outer_radius, 0.0)
     if above is course:  # the ring at the top: its own top face closes the slope
         back = course.width / 2
@@ -78,12 +75,12 @@ def _wind(stack: Stack, block: Block, load: SideLoad) -> Placed:
     return force, np.array(at(course.outer_radius * share, middle, course.z_mid))
 
 
-def _worker(stack: Stack, layout: Layout, load: SideLoad) -> dict[int, Placed]:
+def _worker(dome: Dome, layout: Layout, load: SideLoad) -> dict[int, Placed]:
     """On the inner edge of the top ring, where it does most, over WORKER_STANCE of it: the tube passes over every
     cut.
     """
     top = max(block.course for block in layout.blocks)
-    course = stack.courses[top]
+    course = dome.courses[top]
     stance = min(WORKER_STANCE / (course.inner_radius + course.width / 2), 2 * math.pi)
     out: dict[int, Placed] = {}
     for k, block in enumerate(layout.blocks):
@@ -98,7 +95,7 @@ def _worker(stack: Stack, layout: Layout, load: SideLoad) -> dict[int, Placed]:
     return out
 
 
-def added_weight(stack: Stack, case: Case, heavier: Case, layout: Layout, bearing: float) -> dict[int, Placed]:
+def added_weight(dome: Dome, case: Case, heavier: Case, layout: Layout, bearing: float) -> dict[int, Placed]:
     """What a heavier case adds to the blocks of the half about a bearing."""
     out: dict[int, Placed] = {}
     for k, block in enumerate(layout.blocks):
@@ -111,6 +108,6 @@ def added_weight(stack: Stack, case: Case, heavier: Case, layout: Layout, bearin
             radius = moment / weight * arc_share(angle)
             out[k] = (
                 np.array([0.0, 0.0, -weight * angle]),
-                np.array(at(radius, _middle(block), stack.courses[block.course].z_top)),
+                np.array(at(radius, _middle(block), dome.courses[block.course].z_top)),
             )
     return out

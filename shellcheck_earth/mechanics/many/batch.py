@@ -14,8 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shellcheck_earth.basics.errors import UndecidedError
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import WORKER_ARC, Case
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack
@@ -123,8 +122,7 @@ def asking_order(case: Case) -> tuple[bool, int, bool]:
 
 
 def make_plan(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     cases: Sequence[Case],
     questions: Callable[[Case], Sequence[Scales]],
     slide_required: float,
@@ -135,9 +133,9 @@ def make_plan(
     the checks. ValueError for a case of another kind."""
     # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
     ordered = sorted(cases, key=asking_order)
-    kinds = [_kind(case, bare=design.site.left_unprotected) for case in ordered]
+    kinds = [_kind(case, bare=dome.design.site.left_unprotected) for case in ordered]
     sets = sorted(set(kinds))
-    lowest = stack.courses[0].number
+    lowest = dome.courses[0].number
     table = [
         (case.stage - lowest, sets.index(kind), int(case.id.endswith("-worker")))
         for case, kind in zip(ordered, kinds, strict=True)
@@ -148,29 +146,27 @@ def make_plan(
             c.z_bottom,
             c.z_top,
             float(c.has_wire),
-            float(c.z_top > stack.ground),
-            float(c.z_top > stack.floor),
+            float(c.z_top > dome.ground),
+            float(c.z_top > dome.floor),
             float(c.kind == "buried"),
         )
-        for c in stack.courses
+        for c in dome.courses
     ]
     shape = (
-        design.wall.edge_rounding,
-        design.beds.cohesion,
-        design.plaster.outside,
-        design.plaster.inside,
-        design.plaster.unit_weight,
-        design.site.snow,
-        design.building.worker / WORKER_ARC,
-        design.site.ground_friction,
-        design.site.ground_bearing,
+        dome.design.wall.edge_rounding,
+        dome.design.beds.cohesion,
+        dome.design.plaster.outside,
+        dome.design.plaster.inside,
+        dome.design.plaster.unit_weight,
+        dome.design.site.snow,
+        dome.design.building.worker / WORKER_ARC,
+        dome.design.site.ground_friction,
+        dome.design.site.ground_bearing,
         slide_required,
         bearing_required,
     )
-    n = len(stack.courses)
-    profiles = np.stack(
-        [_profiles(cut_lune(design, stack, case), rows, n) for case, rows in zip(ordered, asked, strict=True)]
-    )
+    n = len(dome.courses)
+    profiles = np.stack([_profiles(cut_lune(dome, case), rows, n) for case, rows in zip(ordered, asked, strict=True)])
     return Plan(
         np.array(courses),
         np.array(shape, dtype=np.float64),
@@ -179,7 +175,7 @@ def make_plan(
         np.array(asked),
         profiles,
         tuple(case.id for case in ordered),
-        tuple(c.number for c in stack.courses),
+        tuple(c.number for c in dome.courses),
     )
 
 

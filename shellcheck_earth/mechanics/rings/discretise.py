@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState
 from shellcheck_earth.mechanics.rings.lune import Lune
 
@@ -21,13 +20,13 @@ def _bed_friction(above: CourseState, below: CourseState, inner: float, outer: f
     return dry + (wet - dry) * share
 
 
-def cut_lune(design: Design, stack: Stack, case: Case) -> Lune:
+def cut_lune(dome: Dome, case: Case) -> Lune:
     """The lune of a case, top course first.
 
     The lowest ring takes no compression and no wire lies under it: it rests on the ground, and a ring held between
     nothing but its own prestress is not counted.
     """
-    by_number: dict[int, Course] = {course.number: course for course in stack.courses}
+    by_number: dict[int, Course] = {course.number: course for course in dome.courses}
     states = case.states[::-1]
     rows = []
     for index, state in enumerate(states):
@@ -35,7 +34,7 @@ def cut_lune(design: Design, stack: Stack, case: Case) -> Lune:
         below = states[index + 1] if index + 1 < len(states) else state
         lowest = index + 1 == len(states)
         wet_from = min(max(min(state.wet_from, below.wet_from), course.bed_inner), course.bed_outer)
-        wire = 0.0 if lowest or not course.has_wire else design.beds.wire_tension
+        wire = 0.0 if lowest or not course.has_wire else dome.design.beds.wire_tension
         area = (course.bed_outer**2 - course.bed_inner**2) / 2
         # Only the dry band of a wetted ring is counted on: one stress block of one strength.
         ring_to = state.wet_from if state.ring_to is None else state.ring_to
@@ -54,7 +53,7 @@ def cut_lune(design: Design, stack: Stack, case: Case) -> Lune:
                 min(state.strength_wet, below.strength_wet),
                 wet_from,
                 _bed_friction(state, below, course.bed_inner, course.bed_outer, wet_from),
-                design.beds.cohesion * area,
+                dome.design.beds.cohesion * area,
                 state.strength if counted else 0.0,
                 depth if counted else 0.0,
                 wire,

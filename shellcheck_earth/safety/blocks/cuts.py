@@ -6,9 +6,8 @@ import math
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
@@ -36,9 +35,9 @@ NOT_CONVERGED = 0.25
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
 
 
-def ring_symmetric(design: Design, stack: Stack, case: Case) -> float:
+def ring_symmetric(dome: Dome, case: Case) -> float:
     """Overall reserve of the ring-symmetric check; 0 when there is no line at all."""
-    share = quantities(cut_lune(design, stack, case)).reserve_share.value
+    share = quantities(cut_lune(dome, case)).reserve_share.value
     return 0.0 if share is None else 1.0 / max(share, 1e-3)
 
 
@@ -89,8 +88,7 @@ def without_answer(job: Job, required: float, status: Status, why: str, relied: 
 
 
 def with_answer(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     job: Job,
     required: float,
     table: tuple[CutResult, ...],
@@ -122,8 +120,8 @@ def with_answer(
         status="solved" if converged else "cannot say",
         why="" if converged else "the finer cut gives notably less than the coarser one: not converged",
         at_least=at_least,
-        mechanism=mechanism_in_words(design, stack, layout, motions),
-        forces=opening_forces(design, stack, job.case, layout, answer),
+        mechanism=mechanism_in_words(dome, layout, motions),
+        forces=opening_forces(dome, job.case, layout, answer),
         convergence=table,
         directions=directions,
         motions=rounded_rows(motions),

@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design, Opening
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, dead_cases
@@ -37,18 +37,18 @@ class Job:
     heavier: Case | None = None
 
 
-def jobs(design: Design, stack: Stack) -> list[Job]:
+def jobs(dome: Dome) -> list[Job]:
     """Everything that the block model is asked about one design, in the order of the report."""
-    cases = {case.id: case for case in dead_cases(design, stack)}
+    cases = {case.id: case for case in dead_cases(dome)}
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
     out = [
         Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
         for case in (dry, damp, soaked)
         if case.counts
     ]
-    out += _stages(design, stack, cases)
+    out += _stages(dome, cases)
     wet = soaked.states[0].weight / dry.states[0].weight - 1
-    loads = side_loads(design, wet)
+    loads = side_loads(dome.design, wet)
     titles = {
         "wind": "Wind",
         "earthquake": "Earthquake",
@@ -67,14 +67,14 @@ def jobs(design: Design, stack: Stack) -> list[Job]:
     return out
 
 
-def _stages(design: Design, stack: Stack, cases: dict[str, Case]) -> list[Job]:
+def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
     """The forms come out of a head as soon as a ring is closed above it; each such stage is a state of its own."""
     out = []
-    for number in _stages_to_ask(design, stack):
+    for number in _stages_to_ask(dome):
         stage = cases[f"stage-{number:02d}"]
-        closing = forms_out(design, stack)
-        standing = [opening_label(design, index) for index, at in closing.items() if at <= number]
-        every = len(standing) == len(design.openings)
+        closing = forms_out(dome)
+        standing = [opening_label(dome.design, index) for index, at in closing.items() if at <= number]
+        every = len(standing) == len(dome.design.openings)
         out.append(
             Job(
                 "three-d-forms-out" + ("" if every else f"-{number:02d}"),
@@ -86,37 +86,36 @@ def _stages(design: Design, stack: Stack, cases: dict[str, Case]) -> list[Job]:
     return out
 
 
-def _stages_to_ask(design: Design, stack: Stack) -> list[int]:
+def _stages_to_ask(dome: Dome) -> list[int]:
     """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses
     lean on a form,
     which the blocks do not have. The lowest few, and always the last."""
-    closing = forms_out(design, stack)
+    closing = forms_out(dome)
     whole = []
     for number in sorted(set(closing.values())):
-        z_top = next(course.z_top for course in stack.courses if course.number == number)
-        begun = [index for index, opening in enumerate(design.openings) if levels(stack, opening)[0] < z_top - 1e-6]
+        z_top = next(course.z_top for course in dome.courses if course.number == number)
+        begun = [index for index, opening in enumerate(dome.design.openings) if levels(dome, opening)[0] < z_top - 1e-6]
         if all(closing.get(index, number + 1) <= number for index in begun):
             whole.append(number)
     return whole if len(whole) <= MOST_STAGES else [*whole[: MOST_STAGES - 1], whole[-1]]
 
 
-def forms_out(design: Design, stack: Stack) -> dict[int, int]:
+def forms_out(dome: Dome) -> dict[int, int]:
     """Opening -> number of the course that closes a ring above its head; without those that close only when the dome
     does.
     """
     out: dict[int, int] = {}
-    for top in range(2, len(stack.courses)):
-        number = stack.courses[top - 1].number
-        for index, opening in enumerate(design.openings):
-            if index not in out and number >= 1 and _closed(stack, opening, top - 1):
+    for top in range(2, len(dome.courses)):
+        number = dome.courses[top - 1].number
+        for index, opening in enumerate(dome.design.openings):
+            if index not in out and number >= 1 and _closed(dome, opening, top - 1):
                 out[index] = number
     return out
 
 
-def _closed(stack: Stack, opening: Opening, top: int) -> bool:
+def _closed(dome: Dome, opening: Opening, top: int) -> bool:
     if opening.head == "lintel":
-        return lintel_course(stack, opening, top) is not None
+        return lintel_course(dome, opening, top) is not None
     return (
-        head_ring(stack, opening, top) is not None
-        or levels(stack, opening)[1] <= stack.courses[top - 1].z_bottom + 1e-6
+        head_ring(dome, opening, top) is not None or levels(dome, opening)[1] <= dome.courses[top - 1].z_bottom + 1e-6
     )

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Block, Layout
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.assembly import block_patches
@@ -36,7 +36,7 @@ def _span(bearings: list[float]) -> tuple[float, float]:
     return start, start + 2 * math.pi - gaps[after]
 
 
-def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: NDArray[np.float64] | None) -> str:
+def mechanism_in_words(dome: Dome, layout: Layout, motions: NDArray[np.float64] | None) -> str:
     """One or two sentences: which courses, which side, which way. "" without motions."""
     if motions is None or not len(motions):
         return ""
@@ -45,11 +45,13 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     if largest <= 0.0:
         return ""
     moving = [k for k in range(len(size)) if size[k] >= MOVES * largest]
-    buttresses = sorted({_buttress(design, layout.blocks[k]) for k in moving if layout.blocks[k].kind == "buttress"})
+    buttresses = sorted(
+        {_buttress(dome.design, layout.blocks[k]) for k in moving if layout.blocks[k].kind == "buttress"}
+    )
     if buttresses and all(layout.blocks[k].kind == "buttress" for k in moving):
-        return _only_buttresses(design, stack, buttresses, motions[moving])
+        return _only_buttresses(dome, buttresses, motions[moving])
     courses = [layout.blocks[k].course for k in moving]
-    low, high = stack.courses[min(courses)].label, stack.courses[max(courses)].label
+    low, high = dome.courses[min(courses)].label, dome.courses[max(courses)].label
     start, end = _span([_bearing(layout.blocks[k]) for k in moving])
     around = end - start > math.radians(300)
     where = (
@@ -71,7 +73,7 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
         ways.append("slide outward" if out > 0 else "slide inward")
     if abs(down) > 0.25 * total:
         ways.append("sink" if down > 0 else "lift")
-    turning = np.linalg.norm(motions[moving, 3:], axis=1) * stack.courses[0].width
+    turning = np.linalg.norm(motions[moving, 3:], axis=1) * dome.courses[0].width
     if float(turning.sum()) > 0.25 * total:
         ways.append("tip")
     which = f"Courses {low} to {high}" if high > low else f"Blocks of course {low}"
@@ -82,10 +84,12 @@ def mechanism_in_words(design: Design, stack: Stack, layout: Layout, motions: ND
     )
     if near:
         text += (
-            " The head of " + ", ".join(opening_label(design, k) for k in near if k is not None) + " goes with them."
+            " The head of "
+            + ", ".join(opening_label(dome.design, k) for k in near if k is not None)
+            + " goes with them."
         )
     if buttresses:
-        text += " " + _named(design, buttresses) + (" goes" if len(buttresses) == 1 else " go") + " with them."
+        text += " " + _named(dome.design, buttresses) + (" goes" if len(buttresses) == 1 else " go") + " with them."
     return text
 
 
@@ -103,37 +107,35 @@ def _named(design: Design, buttresses: list[int]) -> str:
     return ("Buttress " if len(places) == 1 else "Buttresses ") + " and ".join(places)
 
 
-def _only_buttresses(design: Design, stack: Stack, buttresses: list[int], motions: NDArray[np.float64]) -> str:
+def _only_buttresses(dome: Dome, buttresses: list[int], motions: NDArray[np.float64]) -> str:
     """The sentence for a load that a buttress gives way to before the dome does."""
-    turning = float((np.linalg.norm(motions[:, 3:], axis=1) * stack.courses[0].width).sum())
+    turning = float((np.linalg.norm(motions[:, 3:], axis=1) * dome.courses[0].width).sum())
     tips = turning > 0.25 * float(np.linalg.norm(motions[:, :3], axis=1).sum())
     one = len(buttresses) == 1
     return (
-        f"What fails first is no part of the dome: {_named(design, buttresses)} {'moves' if one else 'move'} while the"
-        f" wall still stands, {'tipping' if tips else 'sliding'} on {'its' if one else 'their'} own beds."
+        f"What fails first is no part of the dome: {_named(dome.design, buttresses)} {'moves' if one else 'move'} while"
+        f" the wall still stands, {'tipping' if tips else 'sliding'} on {'its' if one else 'their'} own beds."
     )
 
 
-def opening_forces(
-    design: Design, stack: Stack, case: Case, layout: Layout, answer: BlockAnswer
-) -> tuple[tuple[str, float], ...]:
+def opening_forces(dome: Dome, case: Case, layout: Layout, answer: BlockAnswer) -> tuple[tuple[str, float], ...]:
     """(what, kN): greatest press on a bed beside each opening, over its head, the ring above it, and on each buttress.
 
     From the state that was found for this load: other states may carry it too.
     """
     if answer.forces is None:
         return ()
-    patches = block_patches(design, stack, case, layout)
+    patches = block_patches(dome, case, layout)
     if patches.size != len(answer.forces.normal):
         return ()
     press = answer.forces.normal.sum(axis=1)
     out: list[tuple[str, float]] = []
-    for index, opening in enumerate(design.openings):
-        label, (sill, top) = opening_label(design, index), levels(stack, opening)
+    for index, opening in enumerate(dome.design.openings):
+        label, (sill, top) = opening_label(dome.design, index), levels(dome, opening)
         jamb = head = ring = 0.0
         for k, force in enumerate(press):
             upper = layout.blocks[int(patches.upper[k])]
-            course = stack.courses[upper.course]
+            course = dome.courses[upper.course]
             turn = abs((_bearing(upper) - opening.bearing + math.pi) % (2 * math.pi) - math.pi)
             near = turn * course.inner_radius < opening.width / 2 + course.inner_radius * 2 * math.pi / layout.cuts
             if patches.kind[k] in ("head", "lintel") and (upper.opening == index or near):
@@ -147,8 +149,8 @@ def opening_forces(
             (f"over the head of {label}, one face", head),
             (f"ring above {label}", ring),
         ]
-    for index in range(len(design.buttresses)):
-        bearing = design.buttresses[index].bearing
+    for index in range(len(dome.design.buttresses)):
+        bearing = dome.design.buttresses[index].bearing
         on = [
             float(press[k])
             for k in range(patches.size)

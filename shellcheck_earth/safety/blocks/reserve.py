@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
@@ -43,11 +42,11 @@ FAR_ENOUGH = 1.15
 """The finer cut is followed up to this multiple of the coarser one's reserve: the lower of the two is relied on."""
 
 
-def _dead(design: Design, stack: Stack, case: Case, layout: Layout, q: float) -> BlockProblem:
-    _, weight = block_weights(design, stack, case, layout)
+def _dead(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProblem:
+    _, weight = block_weights(dome, case, layout)
     live = np.zeros((len(weight), 6))
     live[:, 2] = -weight
-    return block_problem(design, stack, case, layout, live, shares=Shares.reserve(q), most=ENOUGH)
+    return block_problem(dome, case, layout, live, shares=Shares.reserve(q), most=ENOUGH)
 
 
 @dataclass(frozen=True)
@@ -61,8 +60,7 @@ class _Edge:
 
 
 def largest_reserve(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     case: Case,
     layout: Layout,
     first: float,
@@ -77,7 +75,7 @@ def largest_reserve(
 
     def holds(q: float) -> bool | None:
         nonlocal failing
-        answer = solve_cone(assemble(_dead(design, stack, case, layout, q)))
+        answer = solve_cone(assemble(_dead(dome, case, layout, q)))
         if answer.infeasible:
             failing = answer.motions
         return True if answer.solved else False if answer.infeasible else None
@@ -103,31 +101,27 @@ def largest_reserve(
     return _Edge(low, failing, high >= top)
 
 
-def reserve_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
+def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
     """The dead load alone: by how much every capacity can be divided."""
-    required = design.criteria.required[job.criterion]
+    required = dome.design.criteria.required[job.criterion]
     top = len(job.case.states)
-    ring = min(ring_symmetric(design, stack, job.case), 10.0)
-    layouts = [cut_blocks(design, stack, count, top) for count in cuts]
+    ring = min(ring_symmetric(dome, job.case), 10.0)
+    layouts = [cut_blocks(dome, count, top) for count in cuts]
     if ring <= 0.0:
         return without_answer(job, required, "solved", "the ring-symmetric check already finds no force path", 0.0)
-    coarse = largest_reserve(design, stack, job.case, layouts[0], min(required, ring), ring, near=False)
+    coarse = largest_reserve(dome, job.case, layouts[0], min(required, ring), ring, near=False)
     start = coarse.reserve or LEAST_RESERVE
     edges = [coarse]
     for layout in layouts[1:]:
         start = edges[-1].reserve or start
         edges.append(
-            largest_reserve(
-                design, stack, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True
-            )
+            largest_reserve(dome, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True)
         )
     if large_drop(edges[0].reserve, edges[-1].reserve):
         start = edges[-1].reserve or LEAST_RESERVE
-        layouts.append(cut_blocks(design, stack, still_finer(cuts), top))
+        layouts.append(cut_blocks(dome, still_finer(cuts), top))
         edges.append(
-            largest_reserve(
-                design, stack, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True
-            )
+            largest_reserve(dome, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True)
         )
     found = [edge.reserve for edge in edges]
     limited = [edge.at_least for edge in edges]
@@ -144,24 +138,22 @@ def reserve_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) 
     fails = (
         _largest_motion(coarse.failing)
         if coarse.failing is not None
-        else _failing(design, stack, job.case, layouts[0], max(least, LEAST_RESERVE))
+        else _failing(dome, job.case, layouts[0], max(least, LEAST_RESERVE))
     )
     # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
     for q in (0.97 * least, 0.85 * least, required):
         if q <= 0.0 or q > least:
             continue
-        answer = solve_blocks(_dead(design, stack, job.case, layouts[0], q))
+        answer = solve_blocks(_dead(dome, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
-            return with_answer(
-                design, stack, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails
-            )
+            return with_answer(dome, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     status: Status = "solved" if least <= 0 else "cannot say"
     return replace(
         without_answer(job, required, status, why, 0.0 if least <= 0 else None),
         convergence=table,
         associated=least,
-        mechanism=mechanism_in_words(design, stack, layouts[0], fails),
+        mechanism=mechanism_in_words(dome, layouts[0], fails),
         motions=rounded_rows(fails),
     )
 
@@ -171,10 +163,10 @@ def _largest_motion(motions: np.ndarray) -> np.ndarray:
     return motions / largest if largest > 0 else motions
 
 
-def _failing(design: Design, stack: Stack, case: Case, layout: Layout, q: float) -> np.ndarray | None:
+def _failing(dome: Dome, case: Case, layout: Layout, q: float) -> np.ndarray | None:
     """Motions of the blocks just past the reserve: the solver's proof that nothing holds them."""
     for more in (1.05, 1.15, 1.4):
-        answer = solve_cone(assemble(_dead(design, stack, case, layout, q * more)))
+        answer = solve_cone(assemble(_dead(dome, case, layout, q * more)))
         if answer.infeasible:
             return _largest_motion(answer.motions)
     return None

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.side_loads import SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.assembly import WetHalf, block_problem
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
@@ -62,13 +62,13 @@ class _Question:
     """The loads of one job on one dome; `most`: the largest multiplier looked for."""
 
     design: Design
-    stack: Stack
+    dome: Dome
     job: Job
     cuts: tuple[int, ...]
     most: float
 
     def _cut(self, count: int) -> Layout:
-        return cut_blocks(self.design, self.stack, count, len(self.job.case.states))
+        return cut_blocks(self.dome, count, len(self.job.case.states))
 
     @cached_property
     def layouts(self) -> tuple[Layout, ...]:
@@ -80,11 +80,10 @@ class _Question:
 
     def problem(self, layout: Layout, load: SideLoad) -> BlockProblem:
         design, job = self.design, self.job
-        live = side_wrench(design, self.stack, job.case, layout, load, job.heavier)
+        live = side_wrench(self.dome, job.case, layout, load, job.heavier)
         wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
         return block_problem(
-            design,
-            self.stack,
+            self.dome,
             job.case,
             layout,
             live,
@@ -120,17 +119,17 @@ class _Question:
         return replace(one, table=tuple(table))
 
 
-def sideways_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
+def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
     """The worst of the loads of one kind; every one of them without dilation too, for what that takes off differs
     from one direction to
     another: 4.35 for all four of an earthquake with ordinary friction became 4.35, 4.35, 4.35 and less than 2 in one
     dome."""
-    required = design.criteria.required[job.criterion]
-    if ring_symmetric(design, stack, job.case) < 1.0:
+    required = dome.design.criteria.required[job.criterion]
+    if ring_symmetric(dome, job.case) < 1.0:
         return without_answer(
             job, required, "solved", "the dead load alone is not held by the ring-symmetric check", 0.0
         )
-    question = _Question(design, stack, job, cuts, MOST_FACTOR * required)
+    question = _Question(dome.design, dome, job, cuts, MOST_FACTOR * required)
     tried = question.tried()
     for one in tried:
         if one.undecided:
@@ -153,8 +152,7 @@ def sideways_case(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...])
             )
         found.append(
             with_answer(
-                design,
-                stack,
+                dome,
                 replace(job, title=one.load.title),
                 required,
                 one.table,

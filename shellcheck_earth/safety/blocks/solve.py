@@ -20,8 +20,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from shellcheck_earth.basics.progress import Progress
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, needs_three_d
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult, read_result, write_result
@@ -44,8 +43,7 @@ def processors() -> int:
 
 
 def three_d_cases(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     progress: Progress,
     cache_dir: Path | None = None,
     workers: int = 1,
@@ -53,20 +51,20 @@ def three_d_cases(
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
     broken
     off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
-    if not needs_three_d(design):
+    if not needs_three_d(dome.design):
         return ()
-    asked = jobs(design, stack)
-    found = {job.id: read_result(cache_dir, design, job.id, CUTS) for job in asked}
+    asked = jobs(dome)
+    found = {job.id: read_result(cache_dir, dome.design, job.id, CUTS) for job in asked}
     left = [job for job in asked if found[job.id] is None]
     done = len(asked) - len(left)
     if workers <= 1 or len(left) <= 1:
         for job in left:
             progress(f"blocks: {job.title}", done, len(asked))
-            found[job.id] = _solved(design, stack, job, CUTS, cache_dir)
+            found[job.id] = _solved(dome, job, CUTS, cache_dir)
             done += 1
     else:
         progress("blocks", done, len(asked))
-        with closing(_beside_each_other(design, stack, left, cache_dir, workers)) as results:
+        with closing(_beside_each_other(dome, left, cache_dir, workers)) as results:
             for result in results:
                 found[result.id] = result
                 done += 1
@@ -75,8 +73,7 @@ def three_d_cases(
 
 
 def _beside_each_other(
-    design: Design,
-    stack: Stack,
+    dome: Dome,
     left: list[Job],
     cache_dir: Path | None,
     workers: int,
@@ -84,12 +81,14 @@ def _beside_each_other(
     from joblib import Parallel, delayed
 
     # A mapping proxy cannot be sent to another process; the blocks need no bases.
-    sent = replace(design, bases={}, criteria=replace(design.criteria, required=dict(design.criteria.required)))
+    sent = replace(
+        dome.design, bases={}, criteria=replace(dome.design.criteria, required=dict(dome.design.criteria.required))
+    )
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
     # others have nothing to do.
     order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
     results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
-        delayed(_solved)(sent, stack, job, CUTS, cache_dir) for job in order
+        delayed(_solved)(replace(dome, design=sent), job, CUTS, cache_dir) for job in order
     )
     try:
         for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
@@ -102,7 +101,7 @@ def _beside_each_other(
             results.close()
 
 
-def _solved(design: Design, stack: Stack, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> ThreeDResult:
-    result = (sideways_case if job.loads else reserve_case)(design, stack, job, cuts)
-    write_result(cache_dir, design, cuts, result)
+def _solved(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> ThreeDResult:
+    result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
+    write_result(cache_dir, dome.design, cuts, result)
     return result

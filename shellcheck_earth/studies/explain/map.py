@@ -15,7 +15,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import ALONE, Crew, spread
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.buildable import check_buildable
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION_VALUE, GREATEST_GEOMETRIC_FACTOR, least_capacity
@@ -105,7 +105,7 @@ class Shape:
     """
 
     design: Design
-    stack: Stack
+    dome: Dome
     cell: Cell
     band: ThrustBand
     height: float
@@ -132,8 +132,8 @@ class Trial:
 
 
 def _dry(design: Design) -> Lune:
-    stack = build_stack(design)
-    return cut_lune(design, stack, dead_cases(design, stack)[0])
+    dome = build_dome(design)
+    return cut_lune(dome, dead_cases(dome)[0])
 
 
 def _factor(share: float | None) -> float | None:
@@ -201,26 +201,26 @@ def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Cr
 
 def dome_shape(design: Design) -> Shape:
     """The numbers of one buildable dome."""
-    stack = build_stack(design)
-    case = dead_cases(design, stack)[0]
-    band = thrust_band(cut_lune(design, stack, case))
-    arcs = [course for course in stack.courses if course.kind == "arc"]
+    dome = build_dome(design)
+    case = dead_cases(dome)[0]
+    band = thrust_band(cut_lune(dome, case))
+    arcs = [course for course in dome.courses if course.kind == "arc"]
     thrust = None
     if band.failing < 0:
         low, high = float(band.H_low[-1]), float(band.H_high[-1])
         thrust = 0.0 if low <= 0.0 <= high else min(low, high, key=abs)
     return Shape(
         design=design,
-        stack=stack,
+        dome=dome,
         cell=cell_of(design),
         band=band,
-        height=stack.top - stack.floor,
+        height=dome.top - dome.floor,
         courses=len(arcs),
-        opening=2 * stack.courses[-1].inner_radius,
+        opening=2 * dome.courses[-1].inner_radius,
         weight=sum(ring_weight(state) for state in case.states),
-        tube=sum(course.tube_length for course in stack.courses),
-        largest_step=max(abs(course.step_in) for course in stack.courses),
-        least_bed=min(course.bed_width for course in stack.courses),
+        tube=sum(course.tube_length for course in dome.courses),
+        largest_step=max(abs(course.step_in) for course in dome.courses),
+        least_bed=min(course.bed_width for course in dome.courses),
         thrust=thrust,
     )
 

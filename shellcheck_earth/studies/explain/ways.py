@@ -15,7 +15,7 @@ from functools import cache
 from typing import Literal
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course, Stack, build_stack
+from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.collapse import Collapse, collapse
@@ -100,7 +100,7 @@ class _Dome:
     """One dome of a family, in one case."""
 
     case: Case
-    stack: Stack
+    dome: Dome
     lune: Lune
     scales: Scales
 
@@ -111,7 +111,7 @@ class _Dome:
 
 def least_width(design: Design) -> float:
     """Wall width [m] under which some bed has no width left: the largest step-in and both rounded edges."""
-    steps = [abs(course.step_in) for course in build_stack(design).courses]
+    steps = [abs(course.step_in) for course in build_dome(design).courses]
     return max(steps) + 2 * design.wall.edge_rounding
 
 
@@ -138,12 +138,10 @@ class _Family:
         self.design, self.kind = design, kind
         self.cut = cache(self._cut)
 
-    def _cut(self, width: float) -> dict[str, tuple[Case, Stack, Lune]]:
+    def _cut(self, width: float) -> dict[str, tuple[Case, Dome, Lune]]:
         design = with_number(self.design, "wall.filled_width", width)
-        stack = build_stack(design)
-        return {
-            case.id: (case, stack, cut_lune(design, stack, case)) for case in dead_cases(design, stack) if case.counts
-        }
+        dome = build_dome(design)
+        return {case.id: (case, dome, cut_lune(dome, case)) for case in dead_cases(dome) if case.counts}
 
     def dome(self, share: float, case_id: str) -> _Dome:
         design, scales = weakened(self.design, self.kind, share)
@@ -199,7 +197,7 @@ def _edge(family: _Family, ids: tuple[str, ...], *, up: bool) -> tuple[float, fl
 
 def _step(family: _Family, share: float, case_id: str) -> Step:
     dome = family.dome(share, case_id)
-    courses = dome.stack.up_to(dome.case.stage)[::-1]
+    courses = dome.dome.up_to(dome.case.stage)[::-1]
     band = thrust_band(dome.lune, dome.scales)
     course = int(dome.lune.number[band.failing]) if band.failing >= 0 else None
     return Step(share, family.value(share, case_id), band.failing < 0, courses, band, course)
@@ -248,7 +246,7 @@ def _way(family: _Family, ids: tuple[str, ...], *, governing: bool) -> Way:
         edge=None if edge is None else (family.value(edge[0], case_id), family.value(edge[1], case_id)),
         steps=steps,
         collapse=None if outcome == "never falls" else _gives_way(family, at, case_id),
-        collapsed=dome.stack.up_to(dome.case.stage)[::-1],
+        collapsed=dome.dome.up_to(dome.case.stage)[::-1],
         collapsed_value=family.value(at, case_id),
         governing=governing,
     )
@@ -262,7 +260,7 @@ def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way
     the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme does not
     answer.
     """
-    ids = tuple(case.id for case in dead_cases(design, build_stack(design)) if case.counts)
+    ids = tuple(case.id for case in dead_cases(build_dome(design)) if case.counts)
     wired = design.beds.wire_tension > 0
     out: list[Way] = []
     for index, kind in enumerate(KINDS):

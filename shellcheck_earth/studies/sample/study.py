@@ -25,7 +25,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter, design_scatter
@@ -79,7 +79,7 @@ class Study:
     """All that a block's result depends on."""
 
     design: Design
-    stack: Stack
+    dome: Dome
     scatter: Mapping[str, Scatter]
     plan: Plan
     seed: int
@@ -149,18 +149,18 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     if not 0 <= seed < 2**63:
         raise InputError([Problem("--seed", "a whole number from 0 to 2^63 - 1", f"{seed}")])
     points = 1 << max((samples // FEWEST_SCRAMBLINGS).bit_length() - 1, 0)
-    stack = build_stack(design)
+    dome = build_dome(design)
     required = design.criteria.required
-    cases = [case for case in dead_cases(design, stack) if case.counts]
-    plan = make_plan(design, stack, cases, _questions(design), required["base sliding"], required["ground bearing"])
-    return Study(design, stack, design_scatter(design, scatter), plan, seed, -(-samples // points), points)
+    cases = [case for case in dead_cases(dome) if case.counts]
+    plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
+    return Study(design, dome, design_scatter(design, scatter), plan, seed, -(-samples // points), points)
 
 
 def _sobol(study: Study, job: Job) -> Floats:
     """Points of the block, (size, dimensions + 11): the dome, and the values it takes the second time."""
     from scipy.stats import qmc
 
-    width = dimensions(len(study.stack.courses)) + COMPASS
+    width = dimensions(len(study.dome.courses)) + COMPASS
     engine = qmc.Sobol(width, scramble=True, rng=np.random.default_rng([study.seed, job.scrambling]))
     if job.first:
         engine.fast_forward(job.first)
@@ -175,7 +175,7 @@ def _outcomes(answers: Answers) -> Floats:
 def block_tally(study: Study, job: Job) -> Tally:
     """The sums over one block."""
     points = _sobol(study, job)
-    wide = dimensions(len(study.stack.courses))
+    wide = dimensions(len(study.dome.courses))
     u = points[:, :wide]
     answers = _ask(study, u)
     y = _outcomes(answers)
@@ -213,7 +213,7 @@ def block_tally(study: Study, job: Job) -> Tally:
 
 
 def _ask(study: Study, u: Floats) -> Answers:
-    drawn = draw(study.design, study.stack, study.scatter, u)
+    drawn = draw(study.dome, study.scatter, u)
     return ask_domes(study.plan, drawn.radii, drawn.states)
 
 
@@ -249,7 +249,7 @@ def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: 
     missing = [job for job in study.jobs if job not in done]
     progress("sampled domes", len(done), len(study.jobs))
     if missing:  # one dome first: compiled code is loaded once, not by every thread at the same time
-        _ask(study, np.full((1, dimensions(len(study.stack.courses))), 0.5))
+        _ask(study, np.full((1, dimensions(len(study.dome.courses))), 0.5))
     for job, tally in zip(missing, each(partial(block_tally, study), missing, crew, threads=True), strict=True):
         done[job] = tally
         if keep_in is not None:
@@ -287,7 +287,7 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
         | {"no line": _most(numbers, whole.line_course)},
         indices={name: indices(runs, names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
         scatter=study.scatter,
-        crown=tuple((course.label, course.compass / course.inner_radius) for course in study.stack.courses[-3:]),
+        crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
         notes=_notes(study.design),
     )
 

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shellcheck_earth.geometry.blocks import Block, Layout, at
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 
 __all__ = ["LARGEST_MOTION", "blocks_glb", "body"]
 
@@ -56,9 +56,9 @@ def _prism(first: Floats, second: Floats) -> tuple[Floats, NDArray[np.int64]]:
     return np.concatenate([first, second]), np.array(triangles)
 
 
-def _swept(stack: Stack, block: Block) -> tuple[Floats, NDArray[np.int64]]:
+def _swept(dome: Dome, block: Block) -> tuple[Floats, NDArray[np.int64]]:
     """A piece of a ring, its arcs as chords."""
-    course = stack.courses[block.course]
+    course = dome.courses[block.course]
     steps = max(math.ceil((block.end - block.start) / FACET - 1e-9), 1)
     section = (
         (course.inner_radius, course.z_bottom),
@@ -78,10 +78,10 @@ def _swept(stack: Stack, block: Block) -> tuple[Floats, NDArray[np.int64]]:
     return np.array(corners), np.array(triangles)
 
 
-def body(stack: Stack, block: Block) -> tuple[Floats, NDArray[np.int64]]:
+def body(dome: Dome, block: Block) -> tuple[Floats, NDArray[np.int64]]:
     """Corners (k, 3) [m] and triangles (l, 3) of a block, turned outward (its volume is positive)."""
     if block.kind in ("wall", "lintel"):
-        corners, triangles = _swept(stack, block)
+        corners, triangles = _swept(dome, block)
     else:
         half = len(block.corners) // 2
         corners, triangles = _prism(np.array(block.corners[:half]), np.array(block.corners[half:]))
@@ -146,7 +146,7 @@ def _materials() -> list[dict[str, Any]]:
     ]
 
 
-def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, title: str) -> bytes:
+def blocks_glb(dome: Dome, layout: Layout, centre: Floats, motions: Floats, title: str) -> bytes:
     """The .glb file of a mechanism: `centre` (n, 3) [m]; `motions` (n, 6), translations and rotations in any common
     size.
 
@@ -166,7 +166,7 @@ def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, ti
     channels: list[dict[str, Any]] = []
     names = list(COLOURS)
     for k, block in enumerate(layout.blocks):
-        corners, triangles = body(stack, block)
+        corners, triangles = body(dome, block)
         moves = block.kind == "wall" and size[k] >= MOVES * largest > 0
         positions = buffer.add(_turned(corners - centre[k]).astype(np.float32), "VEC3", TO_VERTICES)
         indices = buffer.add(triangles.ravel().astype(np.uint16), "SCALAR", TO_INDICES)
@@ -182,7 +182,7 @@ def blocks_glb(stack: Stack, layout: Layout, centre: Floats, motions: Floats, ti
             }
         )
         place = _turned(centre[k])
-        label = stack.courses[block.course].label
+        label = dome.courses[block.course].label
         nodes.append(
             {"mesh": k, "name": f"{block.kind}, course {label}", "translation": [round(float(v), 6) for v in place]}
         )

@@ -48,7 +48,7 @@ def courses_csv(assessment: Assessment) -> str:
         ]
     )
     tube = fill = wire = 0.0
-    for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True):
+    for course, weight in zip(assessment.dome.courses, assessment.ring_weights, strict=True):
         tube, fill, wire = tube + course.tube_length, fill + course.fill_volume, wire + course.wire_length
         writer.writerow(
             [
@@ -147,7 +147,7 @@ def _courses(assessment: Assessment) -> list[dict[str, Any]]:
             "fill_m3": _number(course.fill_volume),
             "wire_length_m": _number(course.wire_length),
         }
-        for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True)
+        for course, weight in zip(assessment.dome.courses, assessment.ring_weights, strict=True)
     ]
 
 
@@ -175,7 +175,7 @@ def assessment_json(assessment: Assessment) -> str:
         "rule_of_thumb": assessment.rule_of_thumb,
         "cautions": list(assessment.cautions),
         "advice": list(assessment.advice),
-        "fixed_compass_m": _number(assessment.stack.fixed_compass),
+        "fixed_compass_m": _number(assessment.dome.fixed_compass),
         "courses": _courses(assessment),
         "totals": {
             "weight_kN": _number(totals.weight),

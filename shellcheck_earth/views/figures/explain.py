@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.map import Shape
@@ -331,9 +331,9 @@ def _level(design: Design, metres: float) -> str:
 
 
 def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
-    stack: Stack = shape.stack
+    dome: Dome = shape.dome
     for side in (-1, 1):
-        for course in stack.courses:
+        for course in dome.courses:
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
             sheet.rect(near, course.z_bottom, far, course.z_top, fill=CLAY, stroke=FAINT, width=0.12)
         inner = [
@@ -346,20 +346,20 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
             sheet.path(inner + outer[::-1], width=0.25, fill=INK, closed=True, opacity=0.6)
         elif inner:
             sheet.path(inner + outer[::-1], width=0.25, closed=True, dash="0.8 0.5")
-    reach = stack.courses[0].outer_radius
-    sheet.line(sheet.x(-reach) - 2, sheet.y(stack.floor), sheet.x(reach) + 2, sheet.y(stack.floor), width=0.3)
-    sheet.text(sheet.x(0), sheet.y(stack.base) + 4.0, name, size=2.6, anchor="middle", bold=True)
+    reach = dome.courses[0].outer_radius
+    sheet.line(sheet.x(-reach) - 2, sheet.y(dome.floor), sheet.x(reach) + 2, sheet.y(dome.floor), width=0.3)
+    sheet.text(sheet.x(0), sheet.y(dome.base) + 4.0, name, size=2.6, anchor="middle", bold=True)
     line = "a thrust line exists" if shape.band.failing < 0 else "no thrust line"
     sheet.text(
         sheet.x(0),
-        sheet.y(stack.base) + 7.6,
+        sheet.y(dome.base) + 7.6,
         f"{_level(shape.design, shape.height)} high, {line}",
         size=2.3,
         anchor="middle",
     )
     sheet.text(
         sheet.x(0),
-        sheet.y(stack.top) - 1.6,
+        sheet.y(dome.top) - 1.6,
         f"opening {_level(shape.design, shape.opening)}",
         size=2.2,
         anchor="middle",
@@ -368,13 +368,13 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
 
 def section_band_svg(shape: Shape) -> str:
     """The whole section with the band of all thrust lines, finished and dry, its narrowest bed named."""
-    stack, design = shape.stack, shape.design
-    reach, base, top = _extent([stack.courses])
+    dome, design = shape.dome, shape.design
+    reach, base, top = _extent([dome.courses])
     scale = min((WIDTH - 64.0) / (2 * reach), 88.0 / (top - base))
     sheet = Sheet(WIDTH, (top - base) * scale + 16.0, scale, WIDTH / 2, 5.0 + top * scale)
     _shape(sheet, shape, "finished, service moisture")
-    for course in stack.courses:
-        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
+    for course in dome.courses:
+        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
             sheet.text(
                 sheet.x(-course.outer_radius) - 1.2,
                 sheet.y(course.z_mid) + 0.75,
@@ -384,11 +384,11 @@ def section_band_svg(shape: Shape) -> str:
                 colour=FAINT,
             )
     if shape.band.failing >= 0:
-        course, words = stack.courses[::-1][shape.band.failing], ["no path crosses", "this bed"]
+        course, words = dome.courses[::-1][shape.band.failing], ["no path crosses", "this bed"]
     else:
         wide = shape.band.x_high - shape.band.x_low
         at = int(wide.argmin())
-        course = stack.courses[::-1][at]
+        course = dome.courses[::-1][at]
         words = [
             "narrowest in the bed",
             f"under {course_named(course)}:",
@@ -421,7 +421,7 @@ def section_band_svg(shape: Shape) -> str:
 def shapes_svg(here: Shape, other: Shape, names: tuple[str, str]) -> str:
     """Two domes of the same diameter and tube, side by side at one scale, each with its band."""
     shapes = (here, other)
-    reach, base, top = _extent([shape.stack.courses for shape in shapes])
+    reach, base, top = _extent([shape.dome.courses for shape in shapes])
     scale = min((WIDTH / 2 - 8.0) / (2 * reach), 72.0 / (top - base))
     height = (top - base) * scale + 14.0
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shellcheck_earth.geometry.blocks import Block, Layout, at
-from shellcheck_earth.geometry.courses import Stack
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 
 __all__ = ["mechanism_svg"]
@@ -25,10 +25,10 @@ MOVES = 0.4
 """A block is drawn as moving from this share of the largest motion, as in the mechanism's words."""
 
 
-def _outer_face(stack: Stack, block: Block) -> Floats:
+def _outer_face(dome: Dome, block: Block) -> Floats:
     """Corners (4, 3) of the face seen from outside."""
     if block.kind in ("wall", "lintel"):
-        course = stack.courses[block.course]
+        course = dome.courses[block.course]
         return np.array(
             [
                 at(course.outer_radius, b, z)
@@ -49,20 +49,20 @@ def _moved(points: Floats, motion: Floats, scale: float) -> Floats:
     return points + scale * (motion[:3] + np.cross(motion[3:], points - centre))
 
 
-def mechanism_svg(stack: Stack, layout: Layout, motions: Floats, towards: float, title: str) -> str:
+def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, title: str) -> str:
     """Elevation seen from the bearing `towards` [rad] and plan; ValueError when motions (n, 6) are not the layout's."""
     if motions.shape != (len(layout.blocks), 6):
         raise ValueError(f"{len(layout.blocks)} blocks, but motions of shape {motions.shape}")
-    radius = max(course.outer_radius for course in stack.courses)
-    height = stack.top - stack.base
+    radius = max(course.outer_radius for course in dome.courses)
+    height = dome.top - dome.base
     scale = min((WIDTH / 2 - 2 * MARGIN) / (2 * radius), (HEIGHT - 2 * MARGIN - 6) / max(height, 2 * radius))
-    sheet = Sheet(WIDTH, HEIGHT, scale, WIDTH / 4, HEIGHT - MARGIN + stack.base * scale)
+    sheet = Sheet(WIDTH, HEIGHT, scale, WIDTH / 4, HEIGHT - MARGIN + dome.base * scale)
     size = np.linalg.norm(motions[:, :3], axis=1)
     largest = float(size.max(initial=0.0))
     drawn = DRAWN * height / largest if largest > 0 else 0.0
     right = np.array([-math.cos(towards), math.sin(towards), 0.0])
     front = np.array([math.sin(towards), math.cos(towards), 0.0])
-    faces = [_outer_face(stack, block) for block in layout.blocks]
+    faces = [_outer_face(dome, block) for block in layout.blocks]
     for moving in (False, True):
         for face, motion, moves in zip(faces, motions, size >= MOVES * max(largest, 1e-300), strict=True):
             if float(face.mean(axis=0) @ front) <= 0 or (moving and not moves):

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import feet_inches, format_quantity
 from shellcheck_earth.design.design import Design, Opening
-from shellcheck_earth.geometry.courses import Course, Stack
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import Assessment, CaseResult, ThrustLine
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
@@ -37,29 +37,29 @@ def section_svg(
     first_by_hand  the first course of which a short piece has to be held by hand (default: from the calendar, where
                    the assessment holds one)
     """
-    stack, design = assessment.stack, assessment.design
+    dome, design = assessment.dome, assessment.design
     case = drawn_case(assessment) if case_id is None else assessment.case(case_id)
-    sheet = _sheet(stack, design)
-    _ground(sheet, stack)
-    _openings(sheet, design, stack)
-    _courses(sheet, stack, wetted or {})
-    _plaster(sheet, stack, design)
-    _levels(sheet, stack, design)
-    _compasses(sheet, stack, design)
-    _person(sheet, stack)
+    sheet = _sheet(dome, design)
+    _ground(sheet, dome)
+    _openings(sheet, design, dome)
+    _courses(sheet, dome, wetted or {})
+    _plaster(sheet, dome, design)
+    _levels(sheet, dome, design)
+    _compasses(sheet, dome, design)
+    _person(sheet, dome)
     _thrust(sheet, case)
-    _forces(sheet, stack, case, design.unit_system)
+    _forces(sheet, dome, case, design.unit_system)
     _governing_bed(sheet, assessment)
     if first_by_hand is None and assessment.weather is not None:
         first_by_hand = first_needing_hand(assessment.weather.laying)
     if assessment.weather is not None:
-        _top_third(sheet, stack, next((row.number for row in assessment.weather.laying if row.top_third), None))
+        _top_third(sheet, dome, next((row.number for row in assessment.weather.laying if row.top_third), None))
     if first_by_hand is not None:
-        _by_hand(sheet, stack, first_by_hand)
+        _by_hand(sheet, dome, first_by_hand)
     _foot(sheet, case, wetted or {})
     return sheet.svg(
         f"Section of {design.name}",
-        f"Section to scale: {len(stack.courses)} courses, top {_length(design, stack.top - stack.floor)} above the"
+        f"Section to scale: {len(dome.courses)} courses, top {_length(design, dome.top - dome.floor)} above the"
         f" floor. Thrust lines: {case.title}. {assessment.decisive}",
     )
 
@@ -73,20 +73,20 @@ def _set(design: Design, metres: float) -> str:
     return feet_inches(metres) if design.unit_system == "imperial" else f"{1000 * metres:.0f} mm"
 
 
-def _sheet(stack: Stack, design: Design) -> Sheet:
-    reach = max(course.outer_radius for course in stack.courses) + design.plaster.outside
-    base = min(stack.base, stack.ground)
-    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), TALLEST / (stack.top - base))
+def _sheet(dome: Dome, design: Design) -> Sheet:
+    reach = max(course.outer_radius for course in dome.courses) + design.plaster.outside
+    base = min(dome.base, dome.ground)
+    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), TALLEST / (dome.top - base))
     middle = LEFT + (WIDTH - LEFT - RIGHT) / 2
-    zero = TOP + stack.top * scale
+    zero = TOP + dome.top * scale
     return Sheet(width=WIDTH, height=zero - base * scale + BELOW, scale=scale, x_zero=middle, y_zero=zero)
 
 
-def _ground(sheet: Sheet, stack: Stack) -> None:
+def _ground(sheet: Sheet, dome: Dome) -> None:
     """Ground outside, floor inside, a few earth strokes under the ground line."""
-    inner = stack.courses[0].inner_radius
-    outer = max(course.outer_radius for course in stack.courses)
-    y = sheet.y(stack.ground)
+    inner = dome.courses[0].inner_radius
+    outer = max(course.outer_radius for course in dome.courses)
+    y = sheet.y(dome.ground)
     for side in (-1, 1):
         near = sheet.x(side * outer)
         room = min(26.0, near - 24.5 if side < 0 else WIDTH - near)
@@ -94,11 +94,11 @@ def _ground(sheet: Sheet, stack: Stack) -> None:
         for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
             at = near + side * (2 + 3.6 * step)
             sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
-    sheet.line(sheet.x(-inner), sheet.y(stack.floor), sheet.x(inner), sheet.y(stack.floor), width=0.35)
+    sheet.line(sheet.x(-inner), sheet.y(dome.floor), sheet.x(inner), sheet.y(dome.floor), width=0.35)
 
 
-def _courses(sheet: Sheet, stack: Stack, wetted: Mapping[int, float]) -> None:
-    for course in stack.courses:
+def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float]) -> None:
+    for course in dome.courses:
         for side in (-1, 1):
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
             sheet.rect(near, course.z_bottom, far, course.z_top, fill=CLAY, stroke=INK, width=0.25, rounding=0.12)
@@ -106,7 +106,7 @@ def _courses(sheet: Sheet, stack: Stack, wetted: Mapping[int, float]) -> None:
             if depth > 0:
                 wet = sorted((side * (course.outer_radius - depth), side * course.outer_radius))
                 sheet.rect(wet[0], course.z_bottom, wet[1], course.z_top, fill="url(#water)", stroke=INK, width=0.1)
-        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, stack.top_number):
+        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
             sheet.text(
                 sheet.x(-course.outer_radius) - 1.2,
                 sheet.y(course.z_mid) + 0.75,
@@ -117,11 +117,11 @@ def _courses(sheet: Sheet, stack: Stack, wetted: Mapping[int, float]) -> None:
             )
 
 
-def _plaster(sheet: Sheet, stack: Stack, design: Design) -> None:
+def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
     for thickness, which in ((design.plaster.outside, 1), (design.plaster.inside, -1)):
         if thickness <= 0:
             continue
-        above = [c for c in stack.courses if c.z_top > (stack.ground if which > 0 else stack.floor)]
+        above = [c for c in dome.courses if c.z_top > (dome.ground if which > 0 else dome.floor)]
         for side in (-1, 1):
             points = []
             for course in above:
@@ -133,9 +133,9 @@ def _plaster(sheet: Sheet, stack: Stack, design: Design) -> None:
             sheet.path(points, width=0.15, colour=FAINT)
 
 
-def _levels(sheet: Sheet, stack: Stack, design: Design) -> None:
+def _levels(sheet: Sheet, dome: Dome, design: Design) -> None:
     """Levels above the finished floor; planes nearer than a line of text share one label."""
-    named = [(stack.top, "top"), (0.0, "springing"), (stack.floor, "floor"), (stack.ground, "ground")]
+    named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
     groups: list[tuple[float, list[str]]] = []
     for level, name in named:
         if groups and abs(groups[-1][0] - level) < 1e-9:
@@ -143,15 +143,15 @@ def _levels(sheet: Sheet, stack: Stack, design: Design) -> None:
         else:
             groups.append((level, [name]))
     last = -math.inf
-    outer = max(course.outer_radius for course in stack.courses)
+    outer = max(course.outer_radius for course in dome.courses)
     for level, names in groups:
         y = sheet.y(level)
         shown = max(y, last + 6.0)
-        edge = stack.courses[-1].outer_radius if level == stack.top else outer
+        edge = dome.courses[-1].outer_radius if level == dome.top else outer
         if names != ["ground"]:
             sheet.line(24.5, y, sheet.x(-edge) - 1, y, width=0.12, dash="1.2 0.8", colour=FAINT)
         sheet.line(22.0, shown, 24.5, y, width=0.12, colour=FAINT)
-        height = level - stack.floor
+        height = level - dome.floor
         sheet.text(21.4, shown - 0.4, " = ".join(reversed(names)), size=2.2, anchor="end")
         sheet.text(
             21.4, shown + 2.2, f"{'+' if height >= 0 else '-'}{_length(design, abs(height))}", size=2.2, anchor="end"
@@ -159,14 +159,14 @@ def _levels(sheet: Sheet, stack: Stack, design: Design) -> None:
         last = shown
 
 
-def _aim(stack: Stack) -> Course:
+def _aim(dome: Dome) -> Course:
     """The course that the compass arms are drawn to: three quarters of the way up."""
-    arcs = [course for course in stack.courses if course.kind == "arc"]
+    arcs = [course for course in dome.courses if course.kind == "arc"]
     return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
 
 
-def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
-    course = _aim(stack)
+def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
+    course = _aim(dome)
     pivot = design.dome.centre_pivot_above_springing
     sheet.cross(sheet.x(0), sheet.y(pivot))
     ends = (sheet.x(0), sheet.y(pivot), sheet.x(-course.inner_radius), sheet.y(course.z_mid))
@@ -174,24 +174,24 @@ def _compasses(sheet: Sheet, stack: Stack, design: Design) -> None:
     sheet.text_along(*ends, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.34)
     if design.dome.profile == "measured":
         return
-    far = (sheet.x(-stack.pivot_radius), sheet.y(0), sheet.x(course.inner_radius), sheet.y(course.z_mid))
-    if stack.pivot_radius > 0:
+    far = (sheet.x(-dome.pivot_radius), sheet.y(0), sheet.x(course.inner_radius), sheet.y(course.z_mid))
+    if dome.pivot_radius > 0:
         sheet.cross(far[0], far[1])
     sheet.line(*far, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
     # under a low crown the person stands where the upper half of the arm would be named
-    at = 0.79 if stack.top - stack.floor > 2.8 else 0.36
-    sheet.text_along(*far, f"fixed compass {_set(design, stack.fixed_compass)}", size=2.1, at=at)
+    at = 0.79 if dome.top - dome.floor > 2.8 else 0.36
+    sheet.text_along(*far, f"fixed compass {_set(design, dome.fixed_compass)}", size=2.1, at=at)
 
 
-def _person(sheet: Sheet, stack: Stack) -> None:
+def _person(sheet: Sheet, dome: Dome) -> None:
     """A figure of 1.7 m: head, trunk, legs; left out where it does not fit under the crown."""
-    inner = min(course.inner_radius for course in stack.courses if course.z_bottom < stack.floor + PERSON_HEIGHT)
-    at = min(0.42 * stack.courses[0].inner_radius, inner - 0.30)
-    if stack.top - stack.floor < PERSON_HEIGHT + 0.05 or at < 0:
+    inner = min(course.inner_radius for course in dome.courses if course.z_bottom < dome.floor + PERSON_HEIGHT)
+    at = min(0.42 * dome.courses[0].inner_radius, inner - 0.30)
+    if dome.top - dome.floor < PERSON_HEIGHT + 0.05 or at < 0:
         return
 
     def place(dx: float, dz: float) -> tuple[float, float]:
-        return sheet.x(at + dx), sheet.y(stack.floor + dz)
+        return sheet.x(at + dx), sheet.y(dome.floor + dz)
 
     body = [
         place(dx, dz)
@@ -219,20 +219,20 @@ def _person(sheet: Sheet, stack: Stack) -> None:
     x, y = place(0.0, 1.58)
     sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
     x, y = place(0.0, -0.02)
-    sheet.text(x, sheet.y(stack.floor) + 2.7, "1.7 m", size=2.1, anchor="middle", colour=FAINT)
+    sheet.text(x, sheet.y(dome.floor) + 2.7, "1.7 m", size=2.1, anchor="middle", colour=FAINT)
 
 
-def _openings(sheet: Sheet, design: Design, stack: Stack) -> None:
+def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
     """Each opening in elevation, foreshortened by where it lies on plan, dotted."""
     for opening in design.openings:
-        _opening(sheet, opening, stack)
+        _opening(sheet, opening, dome)
 
 
-def _opening(sheet: Sheet, opening: Opening, stack: Stack) -> None:
-    radius = stack.courses[0].inner_radius
+def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
+    radius = dome.courses[0].inner_radius
     centre = radius * math.sin(opening.bearing)
     half = max(opening.width / 2 * abs(math.cos(opening.bearing)), 0.06)
-    low, high = stack.floor + opening.sill, stack.floor + opening.sill + opening.height
+    low, high = dome.floor + opening.sill, dome.floor + opening.sill + opening.height
     crown = {"lintel": high, "round": high - half, "pointed": high - 1.2 * half}[opening.head]
     left, right = sheet.x(centre - half), sheet.x(centre + half)
     path = [(left, sheet.y(low)), (left, sheet.y(crown))]
@@ -279,7 +279,7 @@ def _force(value: float, system: str) -> str:
     return format_quantity(value, "force", system)
 
 
-def _forces(sheet: Sheet, stack: Stack, case: CaseResult, system: str) -> None:
+def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str) -> None:
     """Reaction and thrust of the middlemost line where they act on the ground, per radian of circumference."""
     line = next((one for one in case.lines if one.kind == "middlemost"), None)
     if line is None:
@@ -296,13 +296,13 @@ def _forces(sheet: Sheet, stack: Stack, case: CaseResult, system: str) -> None:
             f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}",
             size=2.3,
         )
-    outer = stack.courses[-1].outer_radius
+    outer = dome.courses[-1].outer_radius
     top = next((value for value in line.ring if value > 0), None)
     if top is not None:
         index = max(range(len(line.ring)), key=lambda i: line.ring[i])
-        number = stack.top_number - index if case.stage == stack.top_number else case.stage - index
-        course = stack.course(number)
-        text_x, text_y = sheet.x(outer) + 9, sheet.y(stack.top) - 3.0
+        number = dome.top_number - index if case.stage == dome.top_number else case.stage - index
+        course = dome.course(number)
+        text_x, text_y = sheet.x(outer) + 9, sheet.y(dome.top) - 3.0
         sheet.line(
             text_x - 0.6,
             text_y - 0.7,
@@ -319,7 +319,7 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
         return
     case, margin = found
     try:
-        course = assessment.stack.course(found[1].course)
+        course = assessment.dome.course(found[1].course)
     except KeyError:
         return
     for side in (-1, 1):
@@ -345,7 +345,7 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
     drawn = drawn_case(assessment)
     if drawn.id != case.id:
         words += textwrap.wrap(f"(lines drawn: {drawn.title})", 30)[:3]
-    label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.stack.ground) - 2.9 * len(words) - 1.0)
+    label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.dome.ground) - 2.9 * len(words) - 1.0)
     sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + 2.9 * index, text, size=2.3, bold=index < 2)
@@ -356,19 +356,19 @@ def _outcome(factor: float | None, required: float, meets: bool) -> list[str]:
     return [f"{said}" if factor is None else f"{factor:.3g}, asked {required:.3g}: {said}"]
 
 
-def _top_third(sheet: Sheet, stack: Stack, number: int | None) -> None:
+def _top_third(sheet: Sheet, dome: Dome, number: int | None) -> None:
     """Where the courses begin that step in most (common practice, no source)."""
     if number is None:
         return
-    course = stack.course(number)
+    course = dome.course(number)
     x, y = sheet.x(-course.outer_radius), sheet.y(course.z_bottom)
     sheet.line(0.5, y, x - 5.0, y, width=0.2)
     sheet.text(0.5, y + 2.8, "top third:", size=2.1)
     sheet.text(0.5, y + 5.4, f"course {number} and up", size=2.1)
 
 
-def _by_hand(sheet: Sheet, stack: Stack, number: int) -> None:
-    course = stack.course(number)
+def _by_hand(sheet: Sheet, dome: Dome, number: int) -> None:
+    course = dome.course(number)
     x, y = sheet.x(-course.outer_radius), sheet.y(course.z_mid)
     sheet.line(3.0, y - 4.0, x - 5.0, y, width=0.2)
     sheet.text(0.5, y - 7.6, "short pieces held by", size=2.1)

@@ -154,7 +154,7 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
     """(blocks, pictures) of the block model; nothing where the design did not need it."""
     from shellcheck_earth.views.figures.mechanism import mechanism_svg
 
-    results, stack = assessment.three_d, assessment.stack
+    results, dome = assessment.three_d, assessment.dome
     if not results:
         return [], {}
     blocks: list[Block] = [
@@ -177,9 +177,9 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
     for result in results:
         blocks += _case(result)
         if result.motions:
-            layout = cut_blocks(assessment.design, stack, result.convergence[0].cuts, result.course_top)
+            layout = cut_blocks(dome, result.convergence[0].cuts, result.course_top)
             pictures[_name(result)] = mechanism_svg(
-                stack, layout, np.array(result.motions), _towards(assessment, result), result.title
+                dome, layout, np.array(result.motions), _towards(assessment, result), result.title
             )
     return blocks + _forces(assessment), pictures
 
@@ -193,7 +193,7 @@ def three_d_files(assessment: Assessment) -> dict[str, bytes]:
     if not drawn:
         return {}
     worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)
-    design, stack = assessment.design, assessment.stack
-    layout = cut_blocks(design, stack, worst.convergence[0].cuts, worst.course_top)
-    centre, _ = block_weights(design, stack, dead_cases(design, stack)[0], layout)
-    return {"mechanism.glb": blocks_glb(stack, layout, centre, np.array(worst.motions), worst.title)}
+    dome = assessment.dome
+    layout = cut_blocks(dome, worst.convergence[0].cuts, worst.course_top)
+    centre, _ = block_weights(dome, dead_cases(dome)[0], layout)
+    return {"mechanism.glb": blocks_glb(dome, layout, centre, np.array(worst.motions), worst.title)}

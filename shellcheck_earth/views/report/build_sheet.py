@@ -29,7 +29,7 @@ def _sheet_table(assessment: Assessment) -> Block:
         Column(f"Fill so far, {volume}"),
     ]
     rows, tube, fill = [], 0.0, 0.0
-    for course, weight in zip(assessment.stack.courses, assessment.ring_weights, strict=True):
+    for course, weight in zip(assessment.dome.courses, assessment.ring_weights, strict=True):
         tube, fill = tube + course.tube_length, fill + course.fill_volume
         setting = [f"{1000 * course.compass:.0f}", feet_inches(course.compass)]
         rows.append(
@@ -74,22 +74,22 @@ def _totals(assessment: Assessment) -> str:
 
 
 def build_sheet_blocks(assessment: Assessment) -> list[Block]:
-    stack, system = assessment.stack, assessment.design.unit_system
-    dome = assessment.design.dome
+    dome, system = assessment.dome, assessment.design.unit_system
+    shape = assessment.design.dome
     closing = both(TUBE_END_ALLOWANCE, "length", system) if system == "imperial" else f"{TUBE_END_ALLOWANCE:.2f} m"
     fixed = (
         ""
-        if dome.profile == "measured"
+        if shape.profile == "measured"
         else (
-            f"The fixed compass is {_setting(stack.fixed_compass, system)} long, from its pivot on the springing plane,"
-            f" {both(stack.pivot_radius, 'length', system)} beyond the axis on the far side, to the inner face. "
+            f"The fixed compass is {_setting(dome.fixed_compass, system)} long, from its pivot on the springing plane,"
+            f" {both(dome.pivot_radius, 'length', system)} beyond the axis on the far side, to the inner face. "
         )
     )
     return [
         heading("Build sheet: what to set the compass to"),
         paragraph(
             fixed + "Before each row set the centre compass, which turns on the axis of the dome"
-            f" ({both(dome.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first"
+            f" ({both(shape.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first"
             f" figure; it must touch the inner face at half the course's height. The tube to cut holds {closing} for"
             " closing and overlapping its two ends (common practice, no source). Lowest course first."
         ),

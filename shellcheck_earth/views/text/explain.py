@@ -132,11 +132,11 @@ def section_words(teaching: Teaching) -> tuple[str, ...]:
         return (
             size,
             weight,
-            f"In this dome it finds none: no path crosses the bed under course {here.stack.top_number - band.failing}.",
+            f"In this dome it finds none: no path crosses the bed under course {here.dome.top_number - band.failing}.",
         )
     wide = band.x_high - band.x_low
     at = int(np.argmin(wide))
-    course = here.stack.courses[::-1][at]
+    course = here.dome.courses[::-1][at]
     room = (
         "The dark band of the section holds every thrust line there is in the finished dome. It is narrowest in the"
         f" bed under {course_named(course)}: {width_shown(design, float(wide[at]))} of the bed's"

@@ -10,7 +10,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, arc_share, block_problem
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
@@ -20,9 +20,9 @@ CUTS = 12
 
 def problem(*openings: Opening) -> tuple[BlockProblem, object]:
     design = classroom(openings=openings)
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, CUTS)
-    return block_problem(design, stack, dead_cases(design, stack)[0], layout, np.zeros((len(layout.blocks), 6))), (
+    stack = build_dome(design)
+    layout = cut_blocks(stack, CUTS)
+    return block_problem(stack, dead_cases(stack)[0], layout, np.zeros((len(layout.blocks), 6))), (
         stack,
         layout,
     )

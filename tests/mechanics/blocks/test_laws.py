@@ -10,7 +10,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Beds, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
@@ -29,13 +29,13 @@ def pushed(
         openings=(Opening("door", door, 0.0, 0.9, 1.9, head),),  # type: ignore[arg-type]
         beds=Beds(friction, 0.35, 0.0, wire, 4.2, 0.3),
     )
-    stack = build_stack(design)
-    case = dead_cases(design, stack)[0]
+    stack = build_dome(design)
+    case = dead_cases(stack)[0]
     case = replace(case, states=tuple(replace(state, friction=friction) for state in case.states))
-    layout = cut_blocks(design, stack, 12)
+    layout = cut_blocks(stack, 12)
     load = SideLoad("push", "Sideways", "earthquake", push % (2 * math.pi), 1.0, "earthquake")
-    live = side_wrench(design, stack, case, layout, load)
-    answer = solve_cone(assemble(block_problem(design, stack, case, layout, live, shares=Shares(strength=strength))))
+    live = side_wrench(stack, case, layout, load)
+    answer = solve_cone(assemble(block_problem(stack, case, layout, live, shares=Shares(strength=strength))))
     assert answer.solved, answer.status
     return answer.multiplier
 

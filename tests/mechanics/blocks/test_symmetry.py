@@ -11,7 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
@@ -35,15 +35,13 @@ def _dome(*openings: Opening, buttresses: tuple[Buttress, ...] = ()) -> Design:
 
 
 def _problem(design: Design, bearing: float, cuts: int = 10, *, share: float = 1.0, wet: bool = False) -> BlockProblem:
-    stack = build_stack(design)
-    cases = {case.id: case for case in dead_cases(design, stack)}
+    stack = build_dome(design)
+    cases = {case.id: case for case in dead_cases(stack)}
     case = cases["finished-damp"]
-    layout = cut_blocks(design, stack, cuts)
-    live = side_wrench(design, stack, case, layout, SideLoad("push", "", "earthquake", bearing, 1.0, "earthquake"))
+    layout = cut_blocks(stack, cuts)
+    live = side_wrench(stack, case, layout, SideLoad("push", "", "earthquake", bearing, 1.0, "earthquake"))
     half = WetHalf(cases["soaked-through"], bearing) if wet else None
-    return block_problem(
-        design, stack, case, layout, live, shares=Shares.reserve(share), base_friction=0.4, most=5.0, wet=half
-    )
+    return block_problem(stack, case, layout, live, shares=Shares.reserve(share), base_friction=0.4, most=5.0, wet=half)
 
 
 def _left(

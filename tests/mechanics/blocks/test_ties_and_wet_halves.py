@@ -15,7 +15,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Beds, Design, Opening
 from shellcheck_earth.design.starter import starter_text
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
@@ -24,13 +24,13 @@ from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 
-def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Stack, Case]:
+def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Dome, Case]:
     design = classroom(
         openings=(Opening("door", 0.0, 0.0, 1.2, 1.9, "lintel", tie),),
         beds=Beds(friction, friction, 0.0, wire, 4.2, 0.3),
     )
-    stack = build_stack(design)
-    case = dead_cases(design, stack)[0]
+    stack = build_dome(design)
+    case = dead_cases(stack)[0]
     states = tuple(
         replace(s, strength=1e3, strength_wet=1e3, friction=friction, friction_wet=friction) for s in case.states
     )
@@ -40,35 +40,33 @@ def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Stack, Ca
 def test_more_tie_never_holds_less_and_here_holds_more() -> None:
     found = []
     for tie in (0.0, 8.0, 40.0):
-        design, stack, case = _tied(tie, 0.5, wire=2)
-        layout = cut_blocks(design, stack, 10)
-        live = side_wrench(
-            design, stack, case, layout, SideLoad("push", "", "earthquake", math.pi / 2, 1.0, "earthquake")
-        )
-        found.append(solve_cone(assemble(block_problem(design, stack, case, layout, live, most=3.0))).multiplier)
+        _, stack, case = _tied(tie, 0.5, wire=2)
+        layout = cut_blocks(stack, 10)
+        live = side_wrench(stack, case, layout, SideLoad("push", "", "earthquake", math.pi / 2, 1.0, "earthquake"))
+        found.append(solve_cone(assemble(block_problem(stack, case, layout, live, most=3.0))).multiplier)
     assert found[0] + 1e-4 < found[1]
     assert found[1] + 1e-4 < found[2]
 
 
 def test_a_door_that_needs_its_tie_stands_with_it_and_not_without() -> None:
     for tie, stands in ((0.0, False), (40.0, True)):
-        design, stack, case = _tied(tie, 0.222)
-        layout = cut_blocks(design, stack, 10)
-        _, weight = block_weights(design, stack, case, layout)
+        _, stack, case = _tied(tie, 0.222)
+        layout = cut_blocks(stack, 10)
+        _, weight = block_weights(stack, case, layout)
         live = np.zeros((len(weight), 6))
         live[:, 2] = -weight
-        answer = solve_cone(assemble(block_problem(design, stack, case, layout, live, most=0.05)))
+        answer = solve_cone(assemble(block_problem(stack, case, layout, live, most=0.05)))
         assert answer.solved == stands
         assert answer.infeasible != stands
 
 
 def test_a_tie_pulls_both_ends_of_its_lintel_and_fades_out_in_the_wall() -> None:
     bare = _tied(0.0, 0.5, wire=0)
-    design, stack, case = _tied(8.0, 0.5, wire=0)
-    layout = cut_blocks(design, stack, 36)
+    _, stack, case = _tied(8.0, 0.5, wire=0)
+    layout = cut_blocks(stack, 36)
     live = np.zeros((len(layout.blocks), 6))
-    assert block_problem(*bare, layout, live).ties.size == 0
-    ties = block_problem(design, stack, case, layout, live).ties
+    assert block_problem(*bare[1:], layout, live).ties.size == 0
+    ties = block_problem(stack, case, layout, live).ties
     lintel = next(block for block in layout.blocks if block.kind == "lintel")
     radius = stack.courses[lintel.course].inner_radius
     # A joint at either end, and every joint of the wall beyond within the anchorage: a cut is 2 pi r/36 long.
@@ -114,8 +112,8 @@ tie = "{tie}"
 
 def test_a_wet_half_is_weak_on_its_half_only_and_holds_less() -> None:
     design = classroom()
-    stack = build_stack(design)
-    dry = dead_cases(design, stack)[0]
+    stack = build_dome(design)
+    dry = dead_cases(stack)[0]
     firm = replace(dry, states=tuple(replace(s, strength=600.0, strength_wet=600.0) for s in dry.states))
     soft = replace(
         dry,
@@ -123,10 +121,10 @@ def test_a_wet_half_is_weak_on_its_half_only_and_holds_less() -> None:
             replace(s, friction=0.3, friction_wet=0.3, strength=200.0, strength_wet=200.0) for s in dry.states
         ),
     )
-    layout = cut_blocks(design, stack, 10)
+    layout = cut_blocks(stack, 10)
     half = WetHalf(soft, 0.5)
     whole, part, weak = (
-        block_patches(design, stack, case, layout, wet=wet) for case, wet in ((firm, None), (firm, half), (soft, None))
+        block_patches(stack, case, layout, wet=wet) for case, wet in ((firm, None), (firm, half), (soft, None))
     )
     towards = part.centre[:, 0] * math.sin(0.5) + part.centre[:, 1] * math.cos(0.5)
     wet = towards > 0.05
@@ -135,9 +133,9 @@ def test_a_wet_half_is_weak_on_its_half_only_and_holds_less() -> None:
     assert (part.friction[dried] == whole.friction[dried]).all()
     assert (part.strength[wet] == weak.strength[wet]).all()
     assert (part.strength[dried] == whole.strength[dried]).all()
-    live = side_wrench(design, stack, firm, layout, SideLoad("push", "", "earthquake", 0.5, 1.0, "earthquake"))
+    live = side_wrench(stack, firm, layout, SideLoad("push", "", "earthquake", 0.5, 1.0, "earthquake"))
     held = [
-        solve_cone(assemble(block_problem(design, stack, case, layout, live, most=3.0, wet=one))).multiplier
+        solve_cone(assemble(block_problem(stack, case, layout, live, most=3.0, wet=one))).multiplier
         for case, one in ((firm, None), (firm, half), (soft, None))
     ]
     assert held[0] > held[1] + 1e-3

@@ -14,7 +14,7 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Stack, build_stack
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
 from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.scatter import stated_scatter
@@ -31,8 +31,8 @@ from shellcheck_earth.studies.sample.study import make_study
 ROOT = Path(__file__).parents[3]
 
 
-def stack_of(stack: Stack, radii: np.ndarray, width: float, rounding: float) -> Stack:
-    """The stack with its rings at other radii, as `build_stack` would cut it."""
+def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> Dome:
+    """The stack with its rings at other radii, as `build_dome` would cut it."""
     courses, under = [], float(radii[0])
     for course, r in zip(stack.courses, map(float, radii), strict=True):
         courses.append(
@@ -79,16 +79,16 @@ def small(**changes: object) -> Design:
     )
 
 
-def wanted(design: Design, stack: Stack) -> tuple[dict[str, tuple[str, int | None]], str | None]:
+def wanted(dome: Dome) -> tuple[dict[str, tuple[str, int | None]], str | None]:
     """From the slow path: the first case and course of each check, and the first case without a line."""
     found: dict[str, tuple[str, int | None]] = {}
     gone = None
-    cases = [case for case in dead_cases(design, stack) if case.counts]
+    cases = [case for case in dead_cases(dome) if case.counts]
     # finished first, then the stages from the last one back, the crew before bare
     for case in sorted(cases, key=lambda one: (one.building, -one.stage, "worker" not in one.id)):
-        for short in case_shortfalls(design, stack, case):
+        for short in case_shortfalls(dome, case):
             found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
-        if gone is None and failing_bed(pack(cut_lune(design, stack, case))) >= 0:
+        if gone is None and failing_bed(pack(cut_lune(dome, case))) >= 0:
             gone = case.id
     return found, gone
 
@@ -120,14 +120,14 @@ def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.nd
         design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
     )
     wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
-    radii = np.array([course.inner_radius for course in build_stack(design).courses])
+    radii = np.array([course.inner_radius for course in build_dome(design).courses])
     return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))
 
 
 def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
     rng = np.random.default_rng(7)
     base = small()
-    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+    stack, plan = build_dome(base), make_study(base, stated_scatter(), 1, 1).plan
     seen, none, buildable = set(), 0, 0
     for _ in range(110):
         design, radii = random_dome(base, rng)
@@ -138,7 +138,9 @@ def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
         assert bool(answers.buildable[0]) is bool((np.abs(np.diff(radii)) < usable).all())
         if answers.buildable[0]:
             buildable += 1
-            want = wanted(design, stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding))
+            want = wanted(
+                stack_of(replace(stack, design=design), radii, design.wall.filled_width, design.wall.edge_rounding)
+            )
             assert got(plan, answers) == want
             seen |= set(want[0])
             none += want[1] is not None
@@ -150,7 +152,7 @@ def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
 def test_borderline_domes_fall_on_the_same_side() -> None:
     """Strength at the edge of the verdict, by bisection on the slow path, then a billionth to either side."""
     base = small(site=replace(small().site, left_unprotected=False))
-    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+    stack, plan = build_dome(base), make_study(base, stated_scatter(), 1, 1).plan
 
     def at(k: float) -> Design:
         return replace(base, fill=replace(base.fill, strength_dry=500 * k, strength_as_placed=100 * k))
@@ -158,7 +160,7 @@ def test_borderline_domes_fall_on_the_same_side() -> None:
     low, high = 0.2, 20.0
     for _ in range(45):
         middle = (low * high) ** 0.5
-        if "strength" in wanted(at(middle), stack)[0]:
+        if "strength" in wanted(replace(stack, design=at(middle)))[0]:
             low = middle
         else:
             high = middle
@@ -170,11 +172,11 @@ def test_borderline_domes_fall_on_the_same_side() -> None:
 
 def test_rows_are_those_of_the_one_design_path() -> None:
     base = small()
-    stack = build_stack(base)
+    stack = build_dome(base)
     study = make_study(base, stated_scatter(), 1, 1)
     plan, state = study.plan, state_of(base)
     radii = np.array([course.inner_radius for course in stack.courses])
-    by_id = {case.id: case for case in dead_cases(base, stack)}
+    by_id = {case.id: case for case in dead_cases(stack)}
     rows, whole = np.zeros((len(radii), 16)), np.zeros((len(radii), 17))
     for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
         material, plastered, snow = plan.sets[which]
@@ -194,21 +196,21 @@ def test_rows_are_those_of_the_one_design_path() -> None:
         )
         case_rows(whole, top, plan.shape[6] * crew, state[11], rows)
         # A dozen sums and products of doubles, cubes taken as r r r in place of r**3.
-        assert rows[: top + 1] == pytest.approx(pack(cut_lune(base, stack, by_id[name])), rel=1e-12, abs=1e-12)
+        assert rows[: top + 1] == pytest.approx(pack(cut_lune(stack, by_id[name])), rel=1e-12, abs=1e-12)
 
 
 def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:
     rng = np.random.default_rng(3)
     base = small()
-    stack, plan = build_stack(base), make_study(base, stated_scatter(), 1, 1).plan
+    stack, plan = build_dome(base), make_study(base, stated_scatter(), 1, 1).plan
     held = empty = 0
     for _ in range(30):
         design, radii = random_dome(base, rng)
         moved = stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding)
         for index, case in enumerate(
-            sorted((c for c in dead_cases(design, moved) if c.counts), key=lambda one: not one.building)
+            sorted((c for c in dead_cases(replace(moved, design=design)) if c.counts), key=lambda one: not one.building)
         ):
-            rows = pack(cut_lune(design, moved, case))
+            rows = pack(cut_lune(replace(moved, design=design), case))
             if (rows[:, 6] <= rows[:, 5]).any():
                 continue
             scales = Scales(*np.exp(rng.uniform(-1.5, 0.0, 5))).as_array()
@@ -251,7 +253,7 @@ SCRIPT = """
 import json, sys
 sys.path[:0] = [{root!r}, {tests!r}, {here!r}]
 import numpy as np
-from test_batch import build_stack, make_study, random_dome, small, state_of, stated_scatter
+from test_batch import build_dome, make_study, random_dome, small, state_of, stated_scatter
 from shellcheck_earth.mechanics.many.batch import ask_domes
 base = small()
 plan = make_study(base, stated_scatter(), 1, 1).plan

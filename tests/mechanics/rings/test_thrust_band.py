@@ -7,7 +7,7 @@ import pytest
 from samples import classroom
 from scipy.optimize import linprog
 
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -19,8 +19,8 @@ from shellcheck_earth.mechanics.rings.thrust_band import thrust_band
 @pytest.fixture(scope="module")
 def lune() -> Lune:
     design = classroom()
-    stack = build_stack(design)
-    return cut_lune(design, stack, dead_cases(design, stack)[0])
+    stack = build_dome(design)
+    return cut_lune(stack, dead_cases(stack)[0])
 
 
 def ends(lune: Lune, scales: Scales, bed: int) -> tuple[float, float]:

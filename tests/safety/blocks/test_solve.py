@@ -13,7 +13,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening, Site
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
-from shellcheck_earth.geometry.courses import build_stack
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.rings.capacity import quantities
@@ -55,7 +55,7 @@ def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
     patch.setattr(three_d, "CUTS", (8, 12))
     design = _store(earthquake=0.1)
     try:
-        return design, three_d_cases(design, build_stack(design), _quiet)
+        return design, three_d_cases(build_dome(design), _quiet)
     finally:
         patch.undo()
 
@@ -63,7 +63,7 @@ def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
 def test_only_designs_that_need_it() -> None:
     plain = classroom()
     assert not needs_three_d(plain)
-    assert three_d_cases(plain, build_stack(plain), _quiet) == ()
+    assert three_d_cases(build_dome(plain), _quiet) == ()
     assert needs_three_d(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
 
 
@@ -76,8 +76,8 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
     results: tuple[Design, tuple[ThreeDResult, ...]],
 ) -> None:
     design, found = results
-    stack = build_stack(design)
-    cases = {f"three-d-{case.id}": case for case in dead_cases(design, stack)}
+    stack = build_dome(design)
+    cases = {f"three-d-{case.id}": case for case in dead_cases(stack)}
     for result in found:
         if result.relied is None:
             assert result.status == "cannot say"
@@ -87,7 +87,7 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
         assert result.relied <= min(result.associated, result.non_associated) + 1e-12
         assert result.meets == (result.relied >= result.required)
         if result.id in cases:
-            share = quantities(cut_lune(design, stack, cases[result.id])).reserve_share.value
+            share = quantities(cut_lune(stack, cases[result.id])).reserve_share.value
             assert share is not None
             assert result.relied <= 1.0 / share + 1e-9
             assert result.relied > 0.3 / share  # a door costs something, not everything
@@ -101,9 +101,9 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     monkeypatch.setattr(three_d, "CUTS", (8, 12))
     quake = next(result for result in results[1] if result.criterion == "earthquake")
     stronger = _store(earthquake=0.2)
-    stack = build_stack(stronger)
-    job = next(job for job in jobs(stronger, stack) if job.criterion == "earthquake")
-    again = sideways_case(stronger, stack, job, three_d.CUTS)
+    stack = build_dome(stronger)
+    job = next(job for job in jobs(replace(stack, design=stronger)) if job.criterion == "earthquake")
+    again = sideways_case(replace(stack, design=stronger), job, three_d.CUTS)
     assert quake.associated is not None
     assert again.associated is not None
     assert again.associated == pytest.approx(quake.associated / 2, rel=1e-3)
@@ -114,9 +114,9 @@ def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     design = _store()
-    stack = build_stack(design)
-    first_two = jobs(design, stack)[:2]
-    monkeypatch.setattr(three_d, "jobs", lambda _design, _stack: first_two)
+    stack = build_dome(design)
+    first_two = jobs(stack)[:2]
+    monkeypatch.setattr(three_d, "jobs", lambda _dome: first_two)
 
     def stop_after_one(what: str, done: int, of: int) -> None:
         del what, of
@@ -124,16 +124,16 @@ def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        three_d_cases(design, stack, stop_after_one, tmp_path)
+        three_d_cases(stack, stop_after_one, tmp_path)
     kept = sorted(tmp_path.iterdir())
     assert len(kept) == 1
-    first = three_d_cases(design, stack, _quiet, tmp_path)
+    first = three_d_cases(stack, _quiet, tmp_path)
     with monkeypatch.context() as patch:
         patch.setattr(three_d, "reserve_case", None)
-        assert three_d_cases(design, stack, _quiet, tmp_path) == first
+        assert three_d_cases(stack, _quiet, tmp_path) == first
     text = kept[0].read_text(encoding="utf-8")
     kept[0].write_text(text[: len(text) // 2], encoding="utf-8")
-    assert three_d_cases(design, stack, _quiet, tmp_path)[0].relied == pytest.approx(first[0].relied)
+    assert three_d_cases(stack, _quiet, tmp_path)[0].relied == pytest.approx(first[0].relied)
     assert json.loads(kept[0].read_text(encoding="utf-8"))["id"] == first[0].id
 
 
@@ -150,11 +150,11 @@ def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[Thr
 
 def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
     design = _store()
-    stack = build_stack(design)
-    number = forms_out(design, stack)[0]
+    stack = build_dome(design)
+    number = forms_out(stack)[0]
     # The top of the door at 1.5 m, the bags of its head 0.25 m deep, and one ring over them.
     assert 1.5 + 0.25 <= stack.course(number).z_top <= 1.5 + 0.25 + 3 * 0.135
-    assert forms_out(replace(design, openings=()), stack) == {}
+    assert forms_out(replace(stack, design=replace(design, openings=()))) == {}
 
 
 def test_a_stage_with_another_opening_half_built_is_left_out_and_one_without_is_not() -> None:
@@ -164,7 +164,7 @@ def test_a_stage_with_another_opening_half_built_is_left_out_and_one_without_is_
 
     def stages(*openings: Opening) -> list[str]:
         changed = replace(design, openings=openings)
-        return [job.title for job in jobs(changed, build_stack(changed)) if job.id.startswith("three-d-forms-out")]
+        return [job.title for job in jobs(build_dome(changed)) if job.id.startswith("three-d-forms-out")]
 
     # The window's ring is closed while the door beside it still leans on its form: only the last stage can be
     # asked about.
@@ -177,12 +177,12 @@ def test_a_stage_with_another_opening_half_built_is_left_out_and_one_without_is_
 
 def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     design = _store()
-    stack = build_stack(design)
-    first_two = jobs(design, stack)[:2]
-    monkeypatch.setattr(three_d, "jobs", lambda _design, _stack: first_two)
-    alone = three_d_cases(design, stack, _quiet)
+    stack = build_dome(design)
+    first_two = jobs(stack)[:2]
+    monkeypatch.setattr(three_d, "jobs", lambda _dome: first_two)
+    alone = three_d_cases(stack, _quiet)
     steps: list[int] = []
-    beside = three_d_cases(design, stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
+    beside = three_d_cases(stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
     assert beside == alone
     assert steps == list(range(len(alone) + 1))
     assert len(list(tmp_path.iterdir())) == len(alone)
@@ -190,7 +190,7 @@ def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.Mo
 
 def test_a_stop_while_two_processes_work_keeps_what_is_finished(tmp_path: Path) -> None:
     design = _store()
-    stack = build_stack(design)
+    stack = build_dome(design)
 
     def stop_after_one(what: str, done: int, of: int) -> None:
         del what, of
@@ -198,37 +198,35 @@ def test_a_stop_while_two_processes_work_keeps_what_is_finished(tmp_path: Path) 
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        three_d_cases(design, stack, stop_after_one, tmp_path, workers=2)
+        three_d_cases(stack, stop_after_one, tmp_path, workers=2)
     assert any(path.suffix == ".json" for path in tmp_path.iterdir())
 
 
 def test_a_finer_cut_that_holds_far_more_is_not_followed_to_its_end() -> None:
     design = _store()
-    stack = build_stack(design)
-    case = dead_cases(design, stack)[0]
-    layout = cut_blocks(design, stack, 6)
-    edge = largest_reserve(design, stack, case, layout, 0.5, 4.0, near=False)
+    stack = build_dome(design)
+    case = dead_cases(stack)[0]
+    layout = cut_blocks(stack, 6)
+    edge = largest_reserve(stack, case, layout, 0.5, 4.0, near=False)
     assert edge.reserve is not None
     assert edge.failing is not None
     # Told to begin far below the edge and to stop at 1.15 of it: "at least" so much, and never more.
     start = edge.reserve / 2
-    stopped = largest_reserve(design, stack, case, layout, start, 1.15 * start, near=True)
+    stopped = largest_reserve(stack, case, layout, start, 1.15 * start, near=True)
     assert stopped.at_least
     assert stopped.reserve is not None
     assert start < stopped.reserve <= 1.15 * start
     # Begun at the edge it is found there; begun above, a little below.
     for share in (1.0, 1.04, 1.5):
-        again = largest_reserve(
-            design, stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True
-        )
+        again = largest_reserve(stack, case, layout, share * edge.reserve, 1.15 * share * edge.reserve, near=True)
         assert again.reserve == pytest.approx(edge.reserve, rel=2 * RESERVE_STEP)
         assert not again.at_least
 
 
 def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: pytest.MonkeyPatch) -> None:
     design = _store(earthquake=0.1)
-    stack = build_stack(design)
-    job = next(job for job in jobs(design, stack) if job.criterion == "earthquake")
+    stack = build_dome(design)
+    job = next(job for job in jobs(stack) if job.criterion == "earthquake")
     asked: list[tuple[int, float]] = []
 
     def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
@@ -238,7 +236,7 @@ def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: py
         return CutResult(layout.cuts, len(layout.blocks), 1.9 if worse else 2.0)
 
     monkeypatch.setattr(three_d_sideways._Question, "line", line)
-    result = sideways_case(design, stack, job, (6, 8))
+    result = sideways_case(stack, job, (6, 8))
     assert len(asked) == 6  # three directions (the fourth is an image), both cuts
     assert result.directions[0] == (pytest.approx(math.pi / 2), 1.9)
     assert result.associated == 1.9
@@ -250,15 +248,15 @@ def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: py
 
 def test_a_direction_that_does_not_converge_is_never_a_pass(monkeypatch: pytest.MonkeyPatch) -> None:
     design = _store(earthquake=0.1)
-    stack = build_stack(design)
-    job = next(job for job in jobs(design, stack) if job.criterion == "earthquake")
+    stack = build_dome(design)
+    job = next(job for job in jobs(stack) if job.criterion == "earthquake")
 
     def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
         value = 3.0 * 0.7 ** [6, 8, 12].index(layout.cuts) if load.bearing == pytest.approx(math.pi) else 2.0
         return CutResult(layout.cuts, len(layout.blocks), value)
 
     monkeypatch.setattr(three_d_sideways._Question, "line", line)
-    result = sideways_case(design, stack, job, (6, 8))
+    result = sideways_case(stack, job, (6, 8))
     assert result.status == "cannot say"
     assert result.relied is None
     assert not result.meets
@@ -267,9 +265,9 @@ def test_a_direction_that_does_not_converge_is_never_a_pass(monkeypatch: pytest.
 
 def test_a_load_held_to_the_end_of_the_search_has_no_mechanism() -> None:
     design = _store(snow=0.01)
-    stack = build_stack(design)
-    job = next(job for job in jobs(design, stack) if job.id == "three-d-snow")
-    result = sideways_case(design, stack, replace(job, loads=job.loads[:1]), (6, 8))
+    stack = build_dome(design)
+    job = next(job for job in jobs(stack) if job.id == "three-d-snow")
+    result = sideways_case(stack, replace(job, loads=job.loads[:1]), (6, 8))
     assert result.at_least
     assert result.meets
     assert result.motions == ()
@@ -280,31 +278,31 @@ def test_a_load_held_to_the_end_of_the_search_has_no_mechanism() -> None:
 
 def test_a_buttress_that_gives_way_first_is_named() -> None:
     design = replace(_store(), buttresses=(Buttress(math.pi / 2, 0.6, 0.5, 0.8),))
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, 8)
+    stack = build_dome(design)
+    layout = cut_blocks(stack, 8)
     motions = np.zeros((len(layout.blocks), 6))
     for k, block in enumerate(layout.blocks):
         if block.kind == "buttress":
             motions[k, 0] = 1.0
-    words = mechanism_in_words(design, stack, layout, motions)
+    words = mechanism_in_words(stack, layout, motions)
     assert (
         words
         == "What fails first is no part of the dome: Buttress 1 (at 90 deg) moves while the wall still stands, sliding"
         " on its own beds."
     )
     motions[:, 0] = 1.0
-    assert "Buttress 1 (at 90 deg) goes with them." in mechanism_in_words(design, stack, layout, motions)
+    assert "Buttress 1 (at 90 deg) goes with them." in mechanism_in_words(stack, layout, motions)
 
 
 def test_a_mechanism_in_words() -> None:
     design = _store()
-    stack = build_stack(design)
-    layout = cut_blocks(design, stack, 8)
+    stack = build_dome(design)
+    layout = cut_blocks(stack, 8)
     motions = np.zeros((len(layout.blocks), 6))
     top = max(block.course for block in layout.blocks)
     for k, block in enumerate(layout.blocks):
         if block.course == top:
             motions[k, 2] = -1.0
-    words = mechanism_in_words(design, stack, layout, motions)
+    words = mechanism_in_words(stack, layout, motions)
     assert f"Blocks of course {stack.courses[top].label}, all around, sink." in words
-    assert mechanism_in_words(design, stack, layout, None) == ""
+    assert mechanism_in_words(stack, layout, None) == ""
