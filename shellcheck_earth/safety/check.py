@@ -10,9 +10,10 @@ import numpy as np
 
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Dome, build_dome
-from shellcheck_earth.geometry.openings import check_openings, opening_advice
-from shellcheck_earth.loads.cases import Case, dead_cases, ring_weight
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.openings import opening_advice
+from shellcheck_earth.loads.cases import Case, ring_weight
+from shellcheck_earth.loads.model import build_model, needs_blocks
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
@@ -23,11 +24,11 @@ from shellcheck_earth.safety.margins import case_margins, required_scales
 from shellcheck_earth.safety.proofs import Proofs, prove, prove_margin
 from shellcheck_earth.safety.result import Assessment, CaseResult, ChartPoint, Margin, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
-from shellcheck_earth.safety.weather import rain_cases, weather
+from shellcheck_earth.safety.weather import weather
 from shellcheck_earth.safety.wording import decisive_sentence, rule_of_thumb, three_d_sentence
 from shellcheck_earth.safety.working import working_for_bed
 
-__all__ = ["Examined", "assess", "beyond_ring_symmetry", "examine", "overall_verdict"]
+__all__ = ["Examined", "assess", "examine", "overall_verdict"]
 
 CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
 """Counted wire tensions of the chart "what holds it up" [kN]."""
@@ -49,9 +50,8 @@ def assess(
     needs it
     (a minute and more); `cache_dir` keeps its finished cases. Without it such a design is "cannot say" at best.
     """
-    dome = build_dome(design)
-    check_openings(dome, design.name)
-    cases = (*dead_cases(dome), *rain_cases(dome))
+    model = build_model(design)
+    dome, cases = model.dome, model.cases
     examined: list[Examined] = []
     for index, case in enumerate(cases):
         progress("force paths", index, len(cases))
@@ -166,7 +166,7 @@ def overall_verdict(design: Design, cases: tuple[CaseResult, ...], three_d: tupl
         return "falls short"
     if any(result.status == "solved" and not result.meets for result in three_d):
         return "falls short"
-    if any(result.status == "cannot say" for result in three_d) or (beyond_ring_symmetry(design) and not three_d):
+    if any(result.status == "cannot say" for result in three_d) or (needs_blocks(design) and not three_d):
         return "cannot say"
     if not counted or any(case.status == "cannot say" for case in counted) or beyond_range(design):
         return "cannot say"
@@ -177,11 +177,6 @@ def _decisive(design: Design, verdict: Verdict, cases: tuple[CaseResult, ...], b
     """What decides: a value that no verdict may rest on, else the case that comes shortest."""
     doubtful = beyond_range(design) if verdict == "cannot say" else ()
     return doubtful[0] if doubtful else three_d_sentence(blocks, cases) or decisive_sentence(cases, design.unit_system)
-
-
-def beyond_ring_symmetry(design: Design) -> bool:
-    """Openings and sideways loads, which the ring-symmetric check cannot see."""
-    return bool(design.openings) or design.site.wind_pressure > 0 or design.site.earthquake > 0
 
 
 def _inverse(share: float | None, most: float) -> float | None:

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.model import rain_cases
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.margins import required_scales, strength_check
-from shellcheck_earth.safety.weather import rain_cases
 
 __all__ = ["Shortfall", "case_shortfalls", "counted_cases", "meets_all", "shortfalls"]
 

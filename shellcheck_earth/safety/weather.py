@@ -43,7 +43,6 @@ __all__ = [
     "factors",
     "fastest_pace",
     "hour_curve",
-    "rain_cases",
     "rain_marks",
     "shortfalls_of",
     "weather",
@@ -296,23 +295,6 @@ def fastest_pace(dome: Dome) -> float | None:
         ):
             return pace
     return None
-
-
-def rain_cases(dome: Dome) -> tuple[Case, ...]:
-    """The whole stated rain in the evening of each working day, with the water's weight and without it.
-
-    They count in the verdict when the design says when the work is covered; otherwise each is a what-if.
-    """
-    stages = stage_days(dome)
-    out: list[Case] = []
-    for day in range(stages[0].day, stages[-1].day + 1):
-        at = stage_on_day(dome, day)
-        if out and out[-1].stage == at.stage:
-            continue  # a day of rest: nothing was laid since
-        heavy = rain_case(dome, at, dome.design.site.rain_hours, heavy=True)
-        light = rain_case(dome, at, dome.design.site.rain_hours, heavy=False)
-        out += [heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")]
-    return tuple(out)
 
 
 def weather(dome: Dome) -> Weather:

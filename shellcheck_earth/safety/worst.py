@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import (
     CONTACT,
@@ -31,7 +32,6 @@ from shellcheck_earth.mechanics.rings.capacity import (
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.blocks.solve import needs_three_d
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.margins import strength_check
 from shellcheck_earth.safety.requirement import counted_cases
@@ -217,7 +217,7 @@ def outcome(design: Design) -> Outcome:
     doubtful = beyond_range(design)
     if doubtful:
         return Outcome("cannot say", doubtful[0], margins)
-    if needs_three_d(design):
+    if needs_blocks(design):
         return Outcome(
             "cannot say",
             "openings and sideways loads need the block model: run the command check on this design",

@@ -25,8 +25,8 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
+from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.blocks.solve import needs_three_d
 from shellcheck_earth.safety.requirement import meets_all
 from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
@@ -323,7 +323,7 @@ def choose(
         tuple(singles),
         tuple(pairs),
         _largest(document, design, crew),
-        needs_three_d(design),
+        needs_blocks(design),
         beyond_range(design),
     )
 

@@ -6,23 +6,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shellcheck_earth.design.design import Design, Opening
+from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads
 
-__all__ = ["Job", "forms_out", "jobs", "needs_three_d"]
+__all__ = ["Job", "forms_out", "jobs"]
 
 MOST_STAGES = 3
 """Stages of building that are looked at: the lowest ones, and always the one at which the last form comes out."""
-
-
-def needs_three_d(design: Design) -> bool:
-    """Whether the design has anything that the ring-symmetric check cannot see."""
-    site = design.site
-    return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
 
 
 @dataclass(frozen=True)

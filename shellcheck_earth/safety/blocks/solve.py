@@ -21,12 +21,13 @@ from pathlib import Path
 
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.safety.blocks.jobs import Job, jobs, needs_three_d
+from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.safety.blocks.jobs import Job, jobs
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult, read_result, write_result
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 
-__all__ = ["CUTS", "CutResult", "ThreeDResult", "needs_three_d", "processors", "three_d_cases"]
+__all__ = ["CUTS", "CutResult", "ThreeDResult", "processors", "three_d_cases"]
 
 CUTS = (18, 36)
 """Blocks a ring, coarse then fine."""
@@ -51,7 +52,7 @@ def three_d_cases(
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
     broken
     off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
-    if not needs_three_d(dome.design):
+    if not needs_blocks(dome.design):
         return ()
     asked = jobs(dome)
     found = {job.id: read_result(cache_dir, dome.design, job.id, CUTS) for job in asked}

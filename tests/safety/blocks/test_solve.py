@@ -15,6 +15,7 @@ from shellcheck_earth.design.design import Buttress, Design, Fill, Opening, Site
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -25,7 +26,7 @@ from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
 from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
 from shellcheck_earth.safety.blocks.result import CutResult
 from shellcheck_earth.safety.blocks.sideways import sideways_case
-from shellcheck_earth.safety.blocks.solve import ThreeDResult, needs_three_d, three_d_cases
+from shellcheck_earth.safety.blocks.solve import ThreeDResult, three_d_cases
 from shellcheck_earth.safety.check import overall_verdict
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -62,9 +63,9 @@ def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
 
 def test_only_designs_that_need_it() -> None:
     plain = classroom()
-    assert not needs_three_d(plain)
+    assert not needs_blocks(plain)
     assert three_d_cases(build_dome(plain), _quiet) == ()
-    assert needs_three_d(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
+    assert needs_blocks(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
 
 
 def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
