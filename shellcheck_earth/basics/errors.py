@@ -5,15 +5,16 @@
     |   +-- UnbuildableError  the values are well formed, but no such dome can be built
     +-- OutputError           a result cannot be written where it was asked for
     +-- UndecidedError        a solver could not establish either answer ("cannot say")
+    +-- RunError              the machine gave out (disk, worker, cluster), whatever the design
 
-All end in exit code 2: none of them is ever a pass.
+All end in exit code 2, `RunError` in 3 ("could not run"): none of them is ever a pass.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["InputError", "OutputError", "Problem", "ShellcheckError", "UnbuildableError", "UndecidedError"]
+__all__ = ["InputError", "OutputError", "Problem", "RunError", "ShellcheckError", "UnbuildableError", "UndecidedError"]
 
 
 @dataclass(frozen=True)
@@ -54,3 +55,7 @@ class OutputError(ShellcheckError):
 
 class UndecidedError(ShellcheckError):
     """Neither an admissible state nor its impossibility could be established."""
+
+
+class RunError(ShellcheckError):
+    """The machine gave out: a full disk, a lost worker or cluster. Says nothing of the design; exit code 3."""

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from shellcheck_earth.__main__ import main
 from shellcheck_earth.design.starter import write_starter
-from shellcheck_earth.views.cli.main import main
 from shellcheck_earth.views.pages.sample import STUDY
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shellcheck_earth.views.cli.main import main
+from shellcheck_earth.__main__ import main
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE = REPORTS / "tool-store" / "design.toml"

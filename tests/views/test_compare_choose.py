@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from shellcheck_earth.__main__ import main
 from shellcheck_earth.studies import compare as comparing
-from shellcheck_earth.views.cli.main import main
 from shellcheck_earth.views.figures.compare import comparison_figures
 from shellcheck_earth.views.pages import choose
 

@@ -13,12 +13,12 @@ import pytest
 from pypdf import PdfReader
 from samples import classroom
 
+from shellcheck_earth.__main__ import main
 from shellcheck_earth.design.design import Beds, Opening
 from shellcheck_earth.safety.cautions import OPENINGS, UNSTABILISED
 from shellcheck_earth.studies.explain.lesson import Teaching, teach
 from shellcheck_earth.studies.explain.ways import ways
 from shellcheck_earth.views.cli.explain import explain_lines
-from shellcheck_earth.views.cli.main import main
 from shellcheck_earth.views.export.explain import explain_json
 from shellcheck_earth.views.figures import collapse_animation
 from shellcheck_earth.views.figures.collapse_animation import LENGTH, animated, collapse_svg

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 from numpy.typing import NDArray
 
 from shellcheck_earth.basics.errors import UndecidedError
+from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import WORKER_ARC, Case
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
@@ -217,7 +217,7 @@ def _tightest(lune: Lune, wanted: Floats) -> Floats | None:
     return None if found is None else np.column_stack([found.ring, found.wire, found.H]) / lune.vertical[:, None]
 
 
-@numba.njit(cache=True, error_model="numpy", nogil=True)
+@compiled(nogil=True)
 def _ask_all(  # type: ignore[no-untyped-def]
     radii,
     states,

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows, overlaps
-from shellcheck_earth.mechanics.rings.admissible import bed_limits, carry, compiled, wire_limit
+from shellcheck_earth.mechanics.rings.admissible import bed_limits, carry, wire_limit
 from shellcheck_earth.mechanics.rings.capacity import CLOSE, CONTACT, GREATEST_GEOMETRIC_FACTOR, HALF_WIDTH, STEPS, WIRE
 
 __all__ = ["CHECK_COUNT", "NEVER", "ask_dome", "follow", "largest_contact"]

@@ -7,7 +7,7 @@ so every bed has one strength and one friction. A test holds the rows equal to t
 
 from __future__ import annotations
 
-from shellcheck_earth.mechanics.rings.admissible import compiled
+from shellcheck_earth.basics.kept import compiled
 
 __all__ = [
     "BURIED",

@@ -13,14 +13,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numba
 import numpy as np
 
+from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "clip", "failing_bed", "pack", "polygons"]
-
-compiled = numba.njit(cache=True, error_model="numpy")
 
 CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
 """C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, compiled, failing_bed, pack, polygons
+from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack, polygons
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["BaseState", "Edge", "Quantities", "base_state", "friction_for_wire", "least_capacity", "quantities"]

@@ -1,35 +1,42 @@
-"""The command line: read, assess, write, say it on one screen. Exit codes 0 meets, 1 falls short, 2 cannot say."""
+"""The command line: read, assess, write, say it on one screen. Exit codes 0 meets, 1 falls short, 2 cannot say or input
+refused; what could not run at all (3) is said by `__main__`. The solver is loaded by the commands that need it.
+"""
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import App, CycloptsError, Parameter
 
 import shellcheck_earth
-from shellcheck_earth.basics.errors import InputError, Problem, ShellcheckError
-from shellcheck_earth.safety.check import assess
-from shellcheck_earth.safety.result import Verdict
+from shellcheck_earth.basics.errors import InputError, Problem, RunError, ShellcheckError
+from shellcheck_earth.basics.texts import clean, faulty_name
 from shellcheck_earth.views.cli.chance import chance
 from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.explain import explain
-from shellcheck_earth.views.render.progress import progress_bar
 
-__all__ = ["app", "main"]
+if TYPE_CHECKING:
+    from shellcheck_earth.safety.result import Verdict
+
+__all__ = ["app", "run"]
 
 EXIT_CODES: dict[Verdict, int] = {"meets": 0, "falls short": 1, "cannot say": 2}
-CANNOT_SAY = 2
+CANNOT_SAY, COULD_NOT_RUN = 2, 3
 
 app = App(
     name="shellcheck-earth",
     help="Will a dome of coiled earth-filled tubes stand: at every stage of building, every moisture, every load?",
+    help_epilogue=(
+        "Exit codes: 0 every required margin is met; 1 some margin falls short; 2 cannot say, or the input was refused;"
+        " 3 could not run. Only check gives a verdict."
+    ),
+    help_format="plaintext",
     version=shellcheck_earth.__version__,
-    suppress_keyboard_interrupt=False,  # `main` says what a Ctrl-C leaves behind
+    suppress_keyboard_interrupt=False,  # `__main__` says what a Ctrl-C leaves behind
 )
 
 
@@ -53,9 +60,11 @@ def check(
         Print the assessment as JSON instead of the summary.
     """
     from shellcheck_earth.geometry.reading import read_design
+    from shellcheck_earth.safety.check import assess
     from shellcheck_earth.views.export import sheets
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render import terminal
+    from shellcheck_earth.views.render.progress import progress_bar
 
     read = read_design(design)
     if out is not None:
@@ -68,7 +77,8 @@ def check(
             progress("writing the report", 1, 1)
             write_outputs(out, output_files(assessment))
     if json:
-        sys.stdout.write(sheets.assessment_json(assessment))
+        sys.stdout.flush()
+        sys.stdout.buffer.write(sheets.assessment_json(assessment).encode())  # JSON is UTF-8, whatever the terminal
     else:
         terminal.print_summary(assessment, out)
     return EXIT_CODES[assessment.verdict]
@@ -145,35 +155,57 @@ def soil(
     return 0
 
 
+@app.command
+def completion(shell: Literal["bash", "zsh", "fish"], *, out: Path | None = None) -> int:
+    """Print what lets a shell complete commands, options and files at the Tab key.
+
+    Parameters
+    ----------
+    shell
+        For bash: `shellcheck-earth completion bash > ~/.local/share/bash-completion/completions/shellcheck-earth`.
+    out
+        Write it there instead; an existing file is never overwritten.
+    """
+    from shellcheck_earth.design.starter import write_new_file
+
+    script = app.generate_completion(shell=shell).rstrip() + "\n"
+    if out is None:
+        print(script, end="")
+    else:
+        write_new_file(out, script)
+        print(f"Wrote {out}.")
+    return 0
+
+
 app.command(chance)
 app.command(choose)
 app.command(compare)
 app.command(explain)
 
 
-def main(tokens: Sequence[str] | None = None) -> None:
-    """Entry point: every failure is one message and exit code 2, never a traceback."""
+def _refuse_steering(tokens: Sequence[str]) -> None:
+    """Paths and options come back in messages and in the results: none may steer a terminal."""
+    for token in tokens:
+        found = faulty_name(token) if token else ""
+        if found:
+            raise InputError([Problem("the command line", "names and options in plain letters", found)])
+
+
+def run(tokens: Sequence[str] | None = None) -> int:
+    """Run one command and give its exit code; what is refused is said on the error stream, never as a traceback.
+
+    Interrupts, faults of the program and of the machine are left to the caller (`shellcheck_earth.__main__`).
+    """
+    given = sys.argv[1:] if tokens is None else list(tokens)
     try:
-        code = app(tokens, exit_on_error=False, print_error=True, result_action="return_value")
+        _refuse_steering(given)
+        code = app(given, exit_on_error=False, print_error=True, result_action="return_value")
     except CycloptsError:
-        sys.exit(CANNOT_SAY)
+        return CANNOT_SAY
+    except RunError as error:
+        print(clean(f"Could not run. {error}"), file=sys.stderr)
+        return COULD_NOT_RUN
     except ShellcheckError as error:
-        print(f"Cannot say. {error}", file=sys.stderr)
-        sys.exit(CANNOT_SAY)
-    except KeyboardInterrupt:
-        print(
-            "Stopped; no report was written. Finished parts of long work (block cases, sampled domes) are kept in the"
-            " output folder.",
-            file=sys.stderr,
-        )
-        sys.exit(CANNOT_SAY)
-    except BrokenPipeError:
-        # Whoever read the output has gone away (a pager, `head`): nothing is left to say, and nobody to say it to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(CANNOT_SAY)
-    except Exception as error:
-        print(
-            f"Cannot say. A fault in this program, not in your design: {type(error).__name__}: {error}", file=sys.stderr
-        )
-        sys.exit(CANNOT_SAY)
-    sys.exit(code if isinstance(code, int) else 0)
+        print(clean(f"Cannot say. {error}"), file=sys.stderr)
+        return CANNOT_SAY
+    return code if isinstance(code, int) else 0

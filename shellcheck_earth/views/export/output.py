@@ -7,7 +7,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
-from shellcheck_earth.basics.errors import OutputError
+from shellcheck_earth.basics.errors import OutputError, RunError
 
 __all__ = ["check_folder", "write_outputs"]
 
@@ -51,7 +51,10 @@ def _check_target(path: Path) -> None:
 
 
 def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
-    """Write all files or none: first beside their places, then renamed over them; OutputError on any trouble."""
+    """Write all files or none: first beside their places, then renamed over them.
+
+    OutputError for a place that is taken or closed, RunError when the disk fails meanwhile.
+    """
     check_folder(folder)
     for name in contents:
         _check_target(folder / name)
@@ -65,7 +68,8 @@ def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
         for part, target in waiting:
             part.replace(target)
     except OSError as error:
-        raise _refusal(folder, "a folder that can be written to", (error.strerror or "an error").lower()) from None
+        reason = (error.strerror or "an error").lower()
+        raise RunError(f"{folder}: the results could not be written ({reason}); nothing was written") from None
     finally:
         for part, _ in waiting:
             with contextlib.suppress(OSError):

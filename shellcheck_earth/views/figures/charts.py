@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import Assessment, CaseResult
 from shellcheck_earth.views.report.governing import share_of_asked
@@ -40,6 +41,7 @@ CEILING = 4.0
 @contextmanager
 def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], str]]]:
     """A figure in inches and the function that writes it as SVG."""
+    keep_charts_folder()
     import matplotlib
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     from matplotlib.figure import Figure
