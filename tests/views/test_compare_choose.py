@@ -155,12 +155,12 @@ def test_what_is_short_of_one_does_not_read_as_one() -> None:
     assert [choose._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
 
 
-def test_ctrl_c_ends_in_2_and_writes_nothing(
+def test_ctrl_c_ends_in_3_and_writes_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def stop(*_: object, **__: object) -> None:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(comparing, "compare", stop)
-    assert run("compare", CLASSROOM, STORE, "--out", tmp_path / "out") == 2
+    assert run("compare", CLASSROOM, STORE, "--out", tmp_path / "out") == 3
     assert "Stopped" in capsys.readouterr().err and not (tmp_path / "out").exists()

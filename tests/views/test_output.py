@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from shellcheck_earth.basics.errors import OutputError
+from shellcheck_earth.basics.errors import OutputError, RunError
 from shellcheck_earth.views.export.output import check_folder, write_outputs
 
 PDF, JSON = b"%PDF-1.7 ...", b'{\n "format": 1\n}\n'
@@ -57,7 +57,7 @@ def test_a_file_in_the_place_of_the_folder(tmp_path: Path) -> None:
 
 def test_trouble_half_way_leaves_nothing(tmp_path: Path) -> None:
     """The second file cannot be written (its folder is missing): the first must not appear either."""
-    with pytest.raises(OutputError, match="nothing was written"):
+    with pytest.raises(RunError, match="nothing was written"):
         write_outputs(tmp_path, {"report.pdf": PDF, "missing/assessment.json": JSON})
     assert _names(tmp_path) == []
 

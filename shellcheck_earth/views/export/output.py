@@ -58,9 +58,12 @@ def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
     check_folder(folder)
     for name in contents:
         _check_target(folder / name)
-    waiting: list[tuple[Path, Path]] = []
     try:
         folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _refusal(folder, "a folder that can be written to", (error.strerror or "an error").lower()) from None
+    waiting: list[tuple[Path, Path]] = []
+    try:
         for name, content in contents.items():
             part = folder / f".{name}.{os.getpid()}.part"
             waiting.append((part, folder / name))
