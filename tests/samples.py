@@ -32,6 +32,7 @@ REQUIRED = MappingProxyType(
         "tipping": 1.5,
         "storm": 1.1,
         "earthquake": 1.1,
+        "standing without wire": 1.0,
     }
 )
 

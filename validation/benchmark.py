@@ -18,7 +18,7 @@ from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack  # noqa: E402
 from shellcheck_earth.mechanics.rings.capacity import quantities  # noqa: E402
 from shellcheck_earth.mechanics.rings.discretise import cut_lune  # noqa: E402
-from shellcheck_earth.safety.check import assess  # noqa: E402
+from shellcheck_earth.safety.check import check  # noqa: E402
 from shellcheck_earth.safety.weather import weather  # noqa: E402
 from shellcheck_earth.views.export.bundle import output_files  # noqa: E402
 
@@ -59,7 +59,7 @@ def share_of_solving() -> list[str]:
     lunes = [cut_lune(stack, case) for case in dead_cases(stack)]
     solving = _seconds(lambda: [quantities(lune) for lune in lunes], 3)
     calendar = _seconds(lambda: weather(stack), 3)
-    whole = _seconds(lambda: output_files(assess(design)), 3)
+    whole = _seconds(lambda: output_files(check(design)), 3)
     return [
         f"check of the classroom, warm: {whole:.2f} s; force paths of {len(lunes)} cases {100 * solving / whole:.0f} %"
         f" of it, the building calendar with rain on every day {100 * calendar / whole:.0f} %"

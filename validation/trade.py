@@ -15,8 +15,8 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document, parse_design
-from shellcheck_earth.safety.check import assess
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
 from validation.joints import Joints, stands
 
 from .table import Check
@@ -48,11 +48,11 @@ def _overhang(blocks: int) -> float:
 
 
 @cache
-def _assessed(name: str) -> Assessment:
+def _assessed(name: str) -> Result:
     document = read_document(REPORTS / name / "design.toml")
     document.pop("opening", None)
     document["site"] = {k: v for k, v in document["site"].items() if k not in ("wind_pressure", "earthquake")}
-    return assess(design_from_document(document), prove_cases=False, explore=False)
+    return check(design_from_document(document), proofs=False, explore=False)
 
 
 def _rule(share: float) -> Design:
@@ -125,9 +125,7 @@ def checks() -> list[Check]:
             f"yes or no; it is the bed under course {course} of {top}",
         )
     )
-    thin, thick = (
-        assess(_rule(share), prove_cases=False, explore=False).case("finished-dry") for share in (0.07, 0.10)
-    )
+    thin, thick = (check(_rule(share), proofs=False, explore=False).case("finished-dry") for share in (0.07, 0.10))
     needed = [case.needed_bed_friction_no_wire or math.inf for case in (thin, thick)]
     out.append(
         Check(

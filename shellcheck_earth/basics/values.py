@@ -14,6 +14,7 @@ __all__ = [
     "KNOWN",
     "Source",
     "Sourced",
+    "combination_rows",
     "criteria_set",
     "criteria_sets",
     "default",
@@ -94,7 +95,7 @@ def defaults() -> Mapping[str, Sourced]:
     """All defaults by path of the design file (and a few by circumstance, such as ``beds.wired.friction``)."""
     table = _load("values.toml")
     return MappingProxyType(
-        {key: make_sourced(key, row) for key, row in table.items() if key not in ("ground", "criteria")}
+        {key: make_sourced(key, row) for key, row in table.items() if key not in ("ground", "criteria", "combination")}
     )
 
 
@@ -118,6 +119,13 @@ def ground_class(name: str) -> Sourced:
 @cache
 def criteria_sets() -> tuple[str, ...]:
     return tuple(_load("values.toml")["criteria"])
+
+
+@cache
+def combination_rows(name: str) -> tuple[Sourced, ...]:
+    """The combinations of partial factors of a set, each with its factors in `extra`; () where it has none."""
+    table = _load("values.toml")["combination"].get(name, {})
+    return tuple(make_sourced(f"combination.{name}.{key}", row) for key, row in table.items())
 
 
 @cache

@@ -34,12 +34,13 @@ radian, a crew of six around the ring. One person alone on one side is a case of
 
 @dataclass(frozen=True)
 class Part:
-    """An annular band resting on the beds below: radii and height [m], unit weight [kN/m3]."""
+    """An annular band resting on the beds below: radii and height [m], unit weight [kN/m3]. `imposed`: snow."""
 
     inner: float
     outer: float
     height: float
     unit_weight: float
+    imposed: bool = False
 
     @property
     def weight(self) -> float:
@@ -94,7 +95,10 @@ class CourseState:
 
 @dataclass(frozen=True)
 class Case:
-    """`states` run from the lowest course up to the top one of the stage. `counts`: the verdict relies on it."""
+    """`states` run from the lowest course up to the top one of the stage. `counts`: the verdict relies on it.
+
+    `only`: the one check that is asked of it, where it is not all of them.
+    """
 
     id: str
     title: str
@@ -103,6 +107,7 @@ class Case:
     counts: bool
     building: bool
     states: tuple[CourseState, ...]
+    only: str = ""
 
 
 def moist_unit_weight(design: Design, moisture: float) -> float:
@@ -161,7 +166,7 @@ def _snow(dome: Dome, index: int) -> tuple[Part, ...]:
     inner = 0.0 if above is None else above.outer_radius
     if course.kind == "buried" or inner >= course.outer_radius:
         return ()
-    return (Part(inner, course.outer_radius, 1.0, dome.design.site.snow),)
+    return (Part(inner, course.outer_radius, 1.0, dome.design.site.snow, imposed=True),)
 
 
 def _finished(dome: Dome, moisture: float, *, plastered: bool, snow: bool = False) -> tuple[CourseState, ...]:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from shellcheck_earth.basics.units import both, parse_quantity
 from shellcheck_earth.basics.values import Sourced, defaults
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.safety.requirement import meets_all
 from shellcheck_earth.safety.result import Assumption, Sensitivity, Verdict
+from shellcheck_earth.safety.shortfalls import meets_all
 
-__all__ = ["assumptions", "beyond_range", "sensitivity", "with_number"]
+__all__ = ["BeyondRange", "assumptions", "beyond_range", "sensitivity", "unfavourable_trials", "with_number"]
 
 SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
 
@@ -116,30 +116,36 @@ FAVOURABLE_LOW = ("wall.edge_rounding", "fill.dry_density")
 """Inputs of which less is better."""
 
 
-def beyond_range(design: Design) -> tuple[str, ...]:
-    """One sentence for each value that the design file states, not measured, on the favourable side of its range."""
-    out = []
-    for path in FAVOURABLE_HIGH:
-        row = _row(design, path)
-        if row is None or not row.high or design.bases.get(path) in (None, "measured"):
-            continue
-        value, high = float(_number(design, path)), _end(design, row.high, row)
-        if value > high * (1 + 1e-9):
-            out.append(
-                f"{path} is {_shown(design, value, row)}, not measured, and above the range of such values, which ends"
-                f" at {_shown(design, high, row)}: no verdict may rest on it until it is measured."
-            )
-    for path in FAVOURABLE_LOW:
-        row = _row(design, path)
-        if row is None or not row.low or design.bases.get(path) in (None, "measured"):
-            continue
-        value, low = float(_number(design, path)), _end(design, row.low, row)
-        if value < low * (1 - 1e-9):
-            out.append(
-                f"{path} is {_shown(design, value, row)}, not measured, and below the range of such values, which"
-                f" begins at {_shown(design, low, row)}: no verdict may rest on it until it is measured."
-            )
-    return tuple(out)
+@dataclass(frozen=True)
+class BeyondRange:
+    """A value that the design states without having measured it, past the favourable end of its range; both as shown
+    to the user.
+    """
+
+    path: str
+    value: str
+    end: str
+    above: bool
+
+
+def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
+    """Each value that the design file states, not measured, on the favourable side of its range."""
+    return tuple(
+        found
+        for paths, above in ((FAVOURABLE_HIGH, True), (FAVOURABLE_LOW, False))
+        for path in paths
+        if (found := _beyond(design, path, above=above)) is not None
+    )
+
+
+def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
+    row = _row(design, path)
+    text = "" if row is None else row.high if above else row.low
+    if row is None or not text or design.bases.get(path) in (None, "measured"):
+        return None
+    value, end = float(_number(design, path)), _end(design, text, row)
+    past = value > end * (1 + 1e-9) if above else value < end * (1 - 1e-9)
+    return BeyondRange(path, _shown(design, value, row), _shown(design, end, row), above) if past else None
 
 
 def with_number(design: Design, path: str, value: float) -> Design:
@@ -157,6 +163,24 @@ def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
         for text in (row.low, row.high):
             value = _end(design, text, row)
             yield path, value, _shown(design, value, row)
+
+
+def unfavourable_trials(design: Design) -> Iterator[tuple[str, Design, str]]:
+    """(path, design with that input at the unfavourable end of its range, the end as shown) for every input that was
+    not measured. A trial that contradicts the rest of the design is left out."""
+    ends = [(path, False) for path in FAVOURABLE_HIGH] + [(path, True) for path in FAVOURABLE_LOW]
+    for path, high in ends:
+        row = _row(design, path)
+        text = "" if row is None else row.high if high else row.low
+        if row is None or not text or design.basis(path) == "measured":
+            continue
+        value = _end(design, text, row)
+        here = float(_number(design, path))
+        if here >= value if high else here <= value:
+            continue  # already as bad as its range allows
+        trial = with_number(design, path, value)
+        if _consistent(trial):
+            yield path, trial, _shown(design, value, row)
 
 
 def _consistent(design: Design) -> bool:

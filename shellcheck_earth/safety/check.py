@@ -1,4 +1,4 @@
-"""The spine: design -> courses -> cases -> states of equilibrium -> proof -> margins -> assessment."""
+"""The spine: design -> model -> states of equilibrium -> margins -> proofs -> verdict -> result."""
 
 from __future__ import annotations
 
@@ -13,98 +13,102 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_advice
 from shellcheck_earth.loads.cases import Case, ring_weight
-from shellcheck_earth.loads.model import build_model, needs_blocks
+from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.assumptions import assumptions, beyond_range, sensitivity
 from shellcheck_earth.safety.blocks.solve import ThreeDResult, processors, three_d_cases
 from shellcheck_earth.safety.cautions import cautions
-from shellcheck_earth.safety.margins import case_margins, required_scales
-from shellcheck_earth.safety.proofs import Proofs, prove, prove_margin
-from shellcheck_earth.safety.result import Assessment, CaseResult, ChartPoint, Margin, Status, Totals, Verdict
+from shellcheck_earth.safety.checks import RESERVE
+from shellcheck_earth.safety.doubts import doubts_of, overturned
+from shellcheck_earth.safety.margins import case_margins
+from shellcheck_earth.safety.proofs import Proofs, prove, prove_worst
+from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
 from shellcheck_earth.safety.weather import weather
-from shellcheck_earth.safety.wording import decisive_sentence, rule_of_thumb, three_d_sentence
+from shellcheck_earth.safety.wording import beyond_sentence, decisive_sentence, rule_of_thumb, three_d_sentence
 from shellcheck_earth.safety.working import working_for_bed
 
-__all__ = ["Examined", "assess", "examine", "overall_verdict"]
+__all__ = ["Examined", "check", "examine", "verdict_of"]
 
 CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
 """Counted wire tensions of the chart "what holds it up" [kN]."""
 
 
-def assess(
+def check(
     design: Design,
-    progress: Progress = quiet,
     *,
-    prove_cases: bool = True,
+    cache: Path | None = None,
+    progress: Progress = quiet,
+    blocks: bool = True,
+    proofs: bool = True,
     explore: bool = True,
-    three_d: bool = False,
-    cache_dir: Path | None = None,
-) -> Assessment:
-    """The whole calculation for one design; the design must have been read and checked.
+) -> Result:
+    """The whole calculation for one design: what the command `check` says.
 
-    `prove_cases=False` leaves the proofs out, `explore=False` the search through the ranges of assumed inputs: for
-    sweeps over many designs, which never end in a report. `three_d=True` solves the block model where the design
-    needs it
-    (a minute and more); `cache_dir` keeps its finished cases. Without it such a design is "cannot say" at best.
+    Parameters
+    ----------
+    design
+        A design, read or made in code; it is refused where it cannot be built.
+    cache
+        Folder in which finished cases of the block model are kept; None keeps none.
+    progress
+        Called with what is being done, how many steps are done, and how many there are.
+    blocks, proofs, explore
+        Leave out the block model (a minute and more where the design needs it), the proofs, or the calendar and the
+        search through the ranges of assumed inputs. Without blocks that are needed, or without proofs, nothing "meets".
+
+    Raises
+    ------
+    UnbuildableError
+        No such dome, or no such opening in it, can be built.
+
+    References
+    ----------
+    The exact set of thrust lines is derived in DEVELOPERS.md, "Equilibrium of a lune"; the theorem it rests on is
+    Heyman's (1966, from memory).
     """
     model = build_model(design)
-    dome, cases = model.dome, model.cases
-    examined: list[Examined] = []
-    for index, case in enumerate(cases):
-        progress("force paths", index, len(cases))
-        examined.append(examine(dome, case, prove_it=prove_cases))
-    results = tuple(one.result for one in examined)
-    blocks = three_d_cases(dome, progress, cache_dir, processors()) if three_d else ()
-    verdict = overall_verdict(design, results, blocks)
-    progress("proofs of the margins", len(cases), len(cases))
-    margin_proofs = prove_worst(design, tuple(zip(cases, examined, strict=True))) if prove_cases else ()
-    dry = examined[0]
-    progress("building calendar", len(cases), len(cases))
-    calendar = weather(dome) if explore else None
-    progress("ranges of assumed inputs", len(cases), len(cases))
-    return Assessment(
-        design=design,
-        dome=dome,
-        ring_weights=tuple(ring_weight(state) for state in cases[0].states),
-        totals=_totals(dome, cases[0]),
-        cases=results,
-        verdict=verdict,
-        decisive=_decisive(design, verdict, results, blocks),
-        rule_of_thumb=rule_of_thumb(design),
-        assumptions=assumptions(design),
-        sensitivity=sensitivity(design, verdict) if explore else (),
-        friction_chart=_friction_chart(dry.lune),
-        working=working_for_bed(dome, cases[0], dry.lune, dry.result, _governing(dry.result, dome)),
-        cautions=(*beyond_range(design), *cautions(dome)),
-        advice=opening_advice(dome),
-        three_d=blocks,
-        weather=calendar,
-        certificates=tuple(
-            certificate
-            for proofs in (*(one.proofs for one in examined), *margin_proofs)
-            for certificate in proofs.certificates
-        ),
-        proofs=tuple(proofs.said for proofs in margin_proofs),
-    )
+    examined = _examine_all(model, progress, proofs=proofs)
+    asked = blocks and model.needs_blocks
+    found = three_d_cases(model.dome, progress, cache, processors()) if asked else ()
+    progress("proofs of the margins", len(model.cases), len(model.cases))
+    proven = prove_worst(model.dome, examined) if proofs else ()
+    doubts = _doubts(model, examined, proven, found, blocks=blocks, proofs=proofs)
+    verdict = verdict_of(tuple(one.result for one in examined), found, doubts)
+    if verdict == "meets":
+        progress("ranges of inputs that were not measured", len(model.cases), len(model.cases))
+        doubts = overturned(design)
+        verdict = "cannot say" if doubts else verdict
+    return _result(model, examined, proven, found, verdict, doubts, explore=explore)
 
 
 @dataclass(frozen=True)
 class Examined:
     """A case with what was computed on the way to its result."""
 
+    case: Case
     result: CaseResult
     lune: Lune
     proofs: Proofs
 
 
-def examine(dome: Dome, case: Case, *, prove_it: bool = True) -> Examined:
+def _examine_all(model: Model, progress: Progress, *, proofs: bool) -> tuple[Examined, ...]:
+    out = []
+    for index, case in enumerate(model.cases):
+        progress("force paths", index, len(model.cases))
+        out.append(examine(model.dome, case, proofs=proofs))
+    return tuple(out)
+
+
+def examine(dome: Dome, case: Case, *, proofs: bool = True) -> Examined:
     """One case: its admissible set, margins and proof."""
     lune = cut_lune(dome, case)
     q = quantities(lune)
-    proofs = prove(dome.design, case, lune, q) if prove_it else Proofs("", None, ())
+    proven = prove(dome, case, lune, q) if proofs else Proofs("", None, ())
+    margins = case_margins(dome, case, lune, q.base)
+    reserve = next((m for m in margins if m.check in (RESERVE.key, case.only)), None)
     result = CaseResult(
         id=case.id,
         title=case.title,
@@ -112,44 +116,24 @@ def examine(dome: Dome, case: Case, *, prove_it: bool = True) -> Examined:
         wetting=case.wetting,
         counts=case.counts,
         building=case.building,
-        status=_status(q, proofs),
+        status=_status(q, proven),
         failing_course=int(lune.number[q.failing_bed]) if q.failing_bed >= 0 else None,
-        least_thrust=q.thrust[0] if q.thrust else None,
-        greatest_thrust=q.thrust[1] if q.thrust else None,
+        least_thrust=q.base.least if q.base else None,
+        greatest_thrust=q.base.greatest if q.base else None,
         needed_bed_friction=q.friction.value,
         needed_bed_friction_no_wire=q.friction_no_wire.value,
         needed_strength=q.strength.value,
         needed_wire_tension=q.wire.value,
         geometric_factor=_inverse(q.contact_share.value, 100.0),
-        overall_reserve=_inverse(q.reserve_share.value, 1000.0),
+        overall_reserve=None if reserve is None else reserve.factor or (1 / RESERVE.low if reserve.meets else None),
         vertical=float(lune.vertical[-1]),
-        margins=case_margins(dome.design, case, lune, q),
-        governs=MappingProxyType(_governs(lune, q)),
-        why=MappingProxyType(_why(q)),
+        margins=margins,
+        governs=MappingProxyType(_governs(lune, q) | _reserve_bed(reserve)),
+        why=MappingProxyType(_why(q, reserve)),
         lines=thrust_lines(lune, q) if not case.building else (),
-        proof=proofs.said,
+        proof=proven.said,
     )
-    return Examined(result, lune, proofs)
-
-
-def prove_worst(design: Design, examined: tuple[tuple[Case, Examined], ...]) -> tuple[Proofs, ...]:
-    """For each check, the counted and established case that comes closest to what is asked for (or falls shortest):
-    proven as asked.
-    """
-    worst: dict[str, tuple[float, Case, Examined, Margin]] = {}
-    for case, one in examined:
-        for margin in one.result.margins if case.counts and one.result.status != "cannot say" else ():
-            if required_scales(margin.check, margin.required) is None:
-                continue
-            share = margin.factor / margin.required if margin.factor else (np.inf if margin.meets else 0.0)
-            if margin.check not in worst or share < worst[margin.check][0]:
-                worst[margin.check] = (share, case, one, margin)
-    out = []
-    for check, (_, case, one, margin) in worst.items():
-        scales = required_scales(check, margin.required)
-        if scales is not None:
-            out.append(prove_margin(design, case, one.lune, check, scales, margin.meets))
-    return tuple(out)
+    return Examined(case, result, lune, proven)
 
 
 def _status(q: Quantities, proofs: Proofs) -> Status:
@@ -159,30 +143,95 @@ def _status(q: Quantities, proofs: Proofs) -> Status:
     return "admissible" if q.admissible else "inadmissible"
 
 
-def overall_verdict(design: Design, cases: tuple[CaseResult, ...], three_d: tuple[ThreeDResult, ...] = ()) -> Verdict:
-    """Any counted margin short: falls short. Anything not established, or not looked at: cannot say."""
+def verdict_of(
+    cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...] = (), doubts: tuple[Doubt, ...] = ()
+) -> Verdict:
+    """Any counted margin short: falls short. Anything not established, not looked at or in doubt: cannot say."""
     counted = [case for case in cases if case.counts]
-    if any(not margin.meets for case in counted if case.status != "cannot say" for margin in case.margins):
+    if any(margin.meets is False for case in counted if case.status != "cannot say" for margin in case.margins):
         return "falls short"
-    if any(result.status == "solved" and not result.meets for result in three_d):
+    if any(result.status == "solved" and not result.meets for result in blocks):
         return "falls short"
-    if any(result.status == "cannot say" for result in three_d) or (needs_blocks(design) and not three_d):
-        return "cannot say"
-    if not counted or any(case.status == "cannot say" for case in counted) or beyond_range(design):
-        return "cannot say"
-    return "meets"
+    margins = [margin for case in counted for margin in case.margins]
+    settled = all(case.status != "cannot say" for case in counted) and all(m.meets is True for m in margins)
+    return "meets" if counted and settled and not doubts else "cannot say"
 
 
-def _decisive(design: Design, verdict: Verdict, cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...]) -> str:
-    """What decides: a value that no verdict may rest on, else the case that comes shortest."""
-    doubtful = beyond_range(design) if verdict == "cannot say" else ()
-    return doubtful[0] if doubtful else three_d_sentence(blocks, cases) or decisive_sentence(cases, design.unit_system)
+def _doubts(
+    model: Model,
+    examined: tuple[Examined, ...],
+    proven: tuple[Proofs, ...],
+    found: tuple[ThreeDResult, ...],
+    *,
+    blocks: bool,
+    proofs: bool,
+) -> tuple[Doubt, ...]:
+    """Everything that stands between this design and a "meets", most important first."""
+    out = list(doubts_of(model))
+    for one in examined:
+        if not one.case.counts:
+            continue
+        if one.result.status == "cannot say":
+            out.append(Doubt("not established", one.case.id, one.proofs.said))
+        out += [Doubt("not established", one.case.id, m.check) for m in one.result.margins if m.meets is None]
+    out += [Doubt("not proven", one.said) for one in proven if one.established is False]
+    if model.needs_blocks:
+        out += [Doubt("blocks not asked")] if not blocks else []
+        out += [Doubt("blocks not established", one.id, one.why) for one in found if one.status == "cannot say"]
+    return (*out, *(() if proofs else (Doubt("proofs not asked"),)))
+
+
+def _result(
+    model: Model,
+    examined: tuple[Examined, ...],
+    proven: tuple[Proofs, ...],
+    found: tuple[ThreeDResult, ...],
+    verdict: Verdict,
+    doubts: tuple[Doubt, ...],
+    *,
+    explore: bool,
+) -> Result:
+    dry, design = examined[0], model.design
+    bed = _governing(dry.result, model.dome)
+    return Result(
+        model=model,
+        ring_weights=tuple(ring_weight(state) for state in dry.case.states),
+        totals=_totals(model.dome, dry.case),
+        cases=tuple(one.result for one in examined),
+        verdict=verdict,
+        doubts=doubts,
+        decisive=_decisive(model, verdict, tuple(one.result for one in examined), found),
+        rule_of_thumb=rule_of_thumb(design),
+        assumptions=assumptions(design),
+        sensitivity=sensitivity(design, verdict) if explore else (),
+        friction_chart=_friction_chart(dry.lune),
+        working=working_for_bed(model.dome, dry.case, dry.lune, dry.result, bed),
+        cautions=(*map(beyond_sentence, beyond_range(design)), *cautions(model.dome)),
+        advice=opening_advice(model.dome),
+        blocks=found,
+        weather=weather(model.dome) if explore else None,
+        certificates=tuple(
+            certificate for one in (*(e.proofs for e in examined), *proven) for certificate in one.certificates
+        ),
+        proofs=tuple(one.said for one in proven),
+    )
+
+
+def _decisive(model: Model, verdict: Verdict, cases: tuple[CaseResult, ...], found: tuple[ThreeDResult, ...]) -> str:
+    doubtful = beyond_range(model.design) if verdict == "cannot say" else ()
+    if doubtful:
+        return beyond_sentence(doubtful[0])
+    return three_d_sentence(found, cases) or decisive_sentence(cases, model.design.unit_system)
 
 
 def _inverse(share: float | None, most: float) -> float | None:
     if share is None:
         return None
     return most if share == 0.0 else min(1.0 / share, most)
+
+
+def _reserve_bed(reserve: Margin | None) -> dict[str, int]:
+    return {"overall_reserve": reserve.course} if reserve is not None and reserve.course is not None else {}
 
 
 def _governs(lune: Lune, q: Quantities) -> dict[str, int]:
@@ -192,22 +241,22 @@ def _governs(lune: Lune, q: Quantities) -> dict[str, int]:
         "needed_strength": q.strength,
         "needed_wire_tension": q.wire,
         "geometric_factor": q.contact_share,
-        "overall_reserve": q.reserve_share,
     }
     return {name: int(lune.number[edge.bed]) for name, edge in edges.items() if edge.bed >= 0}
 
 
-def _why(q: Quantities) -> dict[str, str]:
+def _why(q: Quantities, reserve: Margin | None) -> dict[str, str]:
     reasons = {
         "needed_bed_friction": (q.friction, "no friction is enough with the other capacities as they are"),
         "needed_bed_friction_no_wire": (q.friction_no_wire, "no friction is enough without wire"),
         "needed_strength": (q.strength, "no strength is enough with the other capacities as they are"),
         "needed_wire_tension": (q.wire, "no wire tension is enough with the other capacities as they are"),
         "geometric_factor": (q.contact_share, "no thrust line stays on the beds as they are"),
-        "overall_reserve": (q.reserve_share, "no line exists even with every capacity many times larger"),
     }
     why = {name: reason for name, (edge, reason) in reasons.items() if edge.value is None}
-    if q.thrust is None:
+    if reserve is not None and reserve.factor is None and not reserve.meets:
+        why["overall_reserve"] = "no line exists even with every capacity many times larger"
+    if q.base is None:
         why["least_thrust"] = why["greatest_thrust"] = "no thrust line reaches the ground"
     if q.contact_share.value == 0.0:
         why["geometric_factor"] = "over 100"

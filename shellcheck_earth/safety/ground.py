@@ -1,10 +1,52 @@
-"""The base ring on the ground: bearing stress and sliding. Settlement is out of scope."""
+"""The base ring on the ground: bearing stress, sliding, what the ground allows dry and wet. Settlement is left out."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["Bearing", "bearing_stress"]
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.mechanics.rings.capacity import BaseState
+from shellcheck_earth.mechanics.rings.lune import Lune
+
+__all__ = ["Bearing", "Ground", "GroundDemand", "bearing_stress", "ground_demand", "ground_of"]
+
+NO_SLIDING = 1e-9
+"""|H|/V below this is a line without sideways thrust at the base."""
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What the ground allows in one case: friction [-] and bearing stress [kPa]."""
+
+    friction: float
+    bearing: float
+
+
+def ground_of(dome: Dome, case: Case) -> Ground:
+    """The dry values, or the wet ones where rain or soaking reaches the base."""
+    site = dome.design.site
+    if case.wetting == "none":
+        return Ground(site.ground_friction, site.ground_bearing)
+    return Ground(
+        getattr(site, "ground_friction_wet", site.ground_friction),
+        getattr(site, "ground_bearing_wet", site.ground_bearing),
+    )
+
+
+@dataclass(frozen=True)
+class GroundDemand:
+    """What the base asks of the ground: least |H|/V of any line [-], edge stress of the middlemost line [kPa]."""
+
+    friction: float
+    edge_stress: float
+
+
+def ground_demand(lune: Lune, base: BaseState) -> GroundDemand:
+    """The demand of one case from the state at its base."""
+    inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
+    edge = bearing_stress(float(lune.vertical[-1]), base.x, inner, outer).edge
+    return GroundDemand(0.0 if base.friction < NO_SLIDING else base.friction, edge)
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,11 @@
-"""What an assessment is: frozen data, complete or absent. Every view reads this and nothing else.
+"""What a check found: frozen data, complete or absent. Every view reads this and nothing else.
 
 Units as in the names' comments: m, kN, kPa, per radian where said. `None` is "no finite value", with a reason in `why`.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -12,27 +13,44 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.model import Model
 
 if TYPE_CHECKING:
     from shellcheck_earth.safety.blocks.solve import ThreeDResult
     from shellcheck_earth.safety.weather import Weather
 
 __all__ = [
-    "Assessment",
     "Assumption",
     "CaseResult",
     "ChartPoint",
+    "Doubt",
+    "DoubtKind",
     "Margin",
+    "Result",
     "Sensitivity",
     "Status",
     "ThrustLine",
     "Totals",
     "Verdict",
+    "Why",
     "Working",
 ]
 
 Status = Literal["admissible", "inadmissible", "cannot say"]
 Verdict = Literal["meets", "falls short", "cannot say"]
+DoubtKind = Literal[
+    "load not stated",
+    "past its range",
+    "its range overturns",
+    "criteria lowered",
+    "earth pressure",
+    "not established",
+    "not proven",
+    "blocks not asked",
+    "blocks not established",
+    "proofs not asked",
+]
+Why = Literal["", "nothing needed", "none enough", "no line", "not closed"]
 
 
 @dataclass(frozen=True)
@@ -50,8 +68,15 @@ class ThrustLine:
 
 @dataclass(frozen=True)
 class Margin:
-    """`factor` is available over needed; `required` is what the criteria ask for. factor None: cannot say or no
-    finite value.
+    """One check of one case: capacity over demand.
+
+    factor       available over needed; None where there is no finite value, with the reason in `why`
+    required     the least factor that the criteria accept
+    meets        factor at least `required`; None where neither could be established
+    course       the bed (under this course) or the course that governs
+    why          "", "nothing needed", "none enough", "no line" (reaches the ground), "not closed" (a search:
+        cannot say)
+    combination  the row of partial factors it was asked under, "" for none
     """
 
     check: str
@@ -60,11 +85,18 @@ class Margin:
     unit: str
     factor: float | None
     required: float
-    meets: bool
-    course: int | None  # the bed (under this course) or the course that governs
+    meets: bool | None
+    course: int | None
     basis: Basis
-    why: str = ""
-    source: str = ""  # where the required factor comes from and how it is known
+    why: Why = ""
+    combination: str = ""
+
+    @property
+    def share(self) -> float:
+        """Factor over what is required: 1 just meets; inf where nothing is needed, 0 where nothing is enough."""
+        if self.factor is None:
+            return math.inf if self.meets else 0.0
+        return self.factor / self.required
 
 
 @dataclass(frozen=True)
@@ -150,27 +182,73 @@ class Working:
 
 
 @dataclass(frozen=True)
-class Assessment:
-    """The whole answer for one design."""
+class Doubt:
+    """One reason why a design that falls short of nothing still gets no "meets".
 
-    design: Design
-    dome: Dome
-    ring_weights: tuple[float, ...]  # kN, whole ring with its plaster, service moisture, lowest course first
+    kind   what kind of reason; `views.text.doubts` has a sentence for each
+    path   the key of the design file, the case or the check it is about
+    value  what was found there; `bound`: what would do, or what it was compared with
+    """
+
+    kind: DoubtKind
+    path: str = ""
+    value: str = ""
+    bound: str = ""
+
+
+@dataclass(frozen=True)
+class Result:
+    """The whole answer for one design.
+
+    ring_weights  kN, whole ring with its plaster, service moisture, lowest course first
+    doubts        what stands between the design and a "meets", most important first; () where nothing does
+    certificate   the proofs, as they go into certificate.json; None where none were asked for
+    weather       the calendar of the work, dry and in the stated rain; None where it was not asked for
+    blocks        cases of the block model, where the design needs them
+    """
+
+    model: Model
+    ring_weights: tuple[float, ...]
     totals: Totals
     cases: tuple[CaseResult, ...]
     verdict: Verdict
-    decisive: str  # one sentence: what decides the verdict
-    rule_of_thumb: str
+    doubts: tuple[Doubt, ...]
     assumptions: tuple[Assumption, ...]
     sensitivity: tuple[Sensitivity, ...]
     friction_chart: tuple[ChartPoint, ...]
     working: tuple[Working, ...]
-    cautions: tuple[str, ...]
+    decisive: str = ""
+    rule_of_thumb: str = ""
+    cautions: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
-    certificates: tuple[Mapping[str, Any], ...] = ()  # the proofs, as they go into certificate.json
-    weather: Weather | None = None  # the calendar of the work, dry and in the stated rain
-    three_d: tuple[ThreeDResult, ...] = ()  # the block model's cases, where the design needs them
-    proofs: tuple[str, ...] = ()  # what was proven beyond the status of each case, one sentence each
+    certificates: tuple[Mapping[str, Any], ...] = ()
+    weather: Weather | None = None
+    blocks: tuple[ThreeDResult, ...] = ()
+    proofs: tuple[str, ...] = ()
+
+    @property
+    def design(self) -> Design:
+        return self.model.design
+
+    @property
+    def dome(self) -> Dome:
+        return self.model.dome
+
+    @property
+    def margins(self) -> tuple[Margin, ...]:
+        """The margin of each check that comes closest to what is required, or falls shortest of it, over all
+        counted cases.
+        """
+        return tuple(margin for _, margin in self.governing().values())
+
+    def governing(self) -> dict[str, tuple[CaseResult, Margin]]:
+        """For each check the counted and established case with the least share of what is required."""
+        worst: dict[str, tuple[CaseResult, Margin]] = {}
+        for case in self.cases:
+            for margin in case.margins if case.counts and case.status != "cannot say" else ():
+                if margin.check not in worst or margin.share < worst[margin.check][1].share:
+                    worst[margin.check] = (case, margin)
+        return worst
 
     def case(self, case_id: str) -> CaseResult:
         """The case of that id; KeyError if there is none."""
@@ -178,3 +256,9 @@ class Assessment:
             if case.id == case_id:
                 return case
         raise KeyError(case_id)
+
+    def __repr__(self) -> str:
+        said = ", ".join(
+            f"{m.check} {m.share:.2f} of required" for m in sorted(self.margins, key=lambda m: m.share)[:3]
+        )
+        return f"<Result {self.design.name!r}: {self.verdict}; {len(self.cases)} cases; least margins: {said}>"

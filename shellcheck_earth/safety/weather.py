@@ -24,11 +24,11 @@ from shellcheck_earth.loads.rain.calendar import (
     wetted_bands,
 )
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
-from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION, HALF_WIDTH, STRENGTH, WIRE, least_capacity
+from shellcheck_earth.mechanics.rings.capacity import least_capacity
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats
+from shellcheck_earth.safety.checks import LINE, check_of
 from shellcheck_earth.safety.laying import LayingRow, laying_table
-from shellcheck_earth.safety.margins import required_scales
 from shellcheck_earth.safety.weather_wording import FASTEST, instructions
 
 __all__ = [
@@ -48,7 +48,7 @@ __all__ = [
     "weather",
 ]
 
-CHECKS = ("bed friction", "geometric factor", "strength while building", "wire tension", "overall reserve")
+CHECKS = tuple(check.building or check.key for check in LINE)
 """Checks followed through the calendar; those of the ground are in the cases of the dead load."""
 
 HOUR_STEPS = 24
@@ -57,14 +57,6 @@ bisected."""
 
 PACES = (FASTEST, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)
 """Courses a day that are tried for "no more than N courses a day"."""
-
-_SLOTS = {
-    "bed friction": (FRICTION,),
-    "geometric factor": (CONTACT,),
-    "strength while building": (STRENGTH,),
-    "wire tension": (WIRE,),
-    "overall reserve": (FRICTION, STRENGTH, WIRE, HALF_WIDTH),
-}
 
 
 @dataclass(frozen=True)
@@ -152,11 +144,10 @@ def _rows(dome: Dome, case: Case) -> tuple[Floats, Floats]:
     return pack(lune), lune.number
 
 
-def _share(rows: Floats, check: str, required: float) -> tuple[float, int]:
-    """(factor over required, bed): inf where nothing is needed, 0 where no multiple of what there is is
-    enough."""
-    low, high = (0.01, 1.0) if check == "geometric factor" else (1e-4, 1e4)
-    edge = least_capacity(rows, _SLOTS[check], low, high)
+def _share(rows: Floats, label: str, required: float) -> tuple[float, int]:
+    """(factor over required, bed): inf where nothing is needed, 0 where no multiple of what there is is enough."""
+    check = check_of(label)
+    edge = least_capacity(rows, check.slots, check.low, check.high)
     if edge.value is None:
         return 0.0, edge.bed
     return (math.inf if edge.value == 0.0 else 1.0 / edge.value / required), edge.bed
@@ -177,8 +168,7 @@ def shortfalls_of(dome: Dome, case: Case, checks: tuple[str, ...] = CHECKS) -> d
     rows, numbers = _rows(dome, case)
     out = {}
     for check in checks:
-        scales = required_scales(check, dome.design.criteria.required[check])
-        bed = failing_bed(rows, scales) if scales is not None else -1
+        bed = failing_bed(rows, check_of(check).scales(1.0 / dome.design.criteria.required[check]))
         if bed >= 0:
             out[check] = int(numbers[bed])
     return out

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import Dimension, format_quantity
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.safety.assumptions import BeyondRange
 from shellcheck_earth.safety.blocks.solve import ThreeDResult
 from shellcheck_earth.safety.result import CaseResult, Margin
 
-__all__ = ["check_sentence", "decisive_sentence", "rule_of_thumb", "three_d_sentence"]
+__all__ = ["beyond_sentence", "check_sentence", "decisive_sentence", "rule_of_thumb", "three_d_sentence"]
 
 _WHAT = {
     "bed friction": "slides first: it needs friction",
@@ -43,7 +44,7 @@ def check_sentence(margin: Margin, system: str = "metric") -> str:
     at = _place(margin.course)
     if margin.factor is None:
         outcome = "meets what is asked" if margin.meets else "falls short"
-        return f"{at}, {margin.check}: {margin.why}; {outcome}."
+        return f"{at}, {margin.check}: {margin.why or 'no number'}; {outcome}."
     if margin.check in ("geometric factor", "overall reserve"):
         if margin.check == "geometric factor":
             return (
@@ -58,6 +59,15 @@ def check_sentence(margin: Margin, system: str = "metric") -> str:
     return (
         f"{at} {_WHAT[margin.check]} {_figure(margin.needed, margin.unit, system)} and has "
         f"{_figure(margin.available, margin.unit, system)}; {_figure(asked, margin.unit, system)} is asked for."
+    )
+
+
+def beyond_sentence(found: BeyondRange) -> str:
+    """Why no verdict may rest on a stated value."""
+    side, verb = ("above", "ends") if found.above else ("below", "begins")
+    return (
+        f"{found.path} is {found.value}, not measured, and {side} the range of such values, which {verb} at"
+        f" {found.end}: no verdict may rest on it until it is measured."
     )
 
 

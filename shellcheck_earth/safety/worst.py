@@ -1,63 +1,30 @@
-"""The worst counted margin of each check of a whole design: what `check` would report, without everything else of the
-report.
+"""The worst counted margin of each check of a whole design: what `check` would report, and nothing else of it.
 
-A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells. A
-test holds
-the result equal to the margins of the assessment.
+A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells.
+A test
+holds the result equal to the margins of `check`.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
-from shellcheck_earth.mechanics.rings.capacity import (
-    CONTACT,
-    FRICTION,
-    GREATEST_GEOMETRIC_FACTOR,
-    HALF_WIDTH,
-    STRENGTH,
-    WIRE,
-    WIRE_VALUE,
-    Edge,
-    base_state,
-    least_capacity,
-)
+from shellcheck_earth.mechanics.rings.capacity import Edge, base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
-from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.ground import bearing_stress
-from shellcheck_earth.safety.margins import strength_check
-from shellcheck_earth.safety.requirement import counted_cases
-from shellcheck_earth.safety.result import Verdict
+from shellcheck_earth.safety.checks import GROUND, LABELS, Question, line_questions
+from shellcheck_earth.safety.doubts import doubts_of, overturned
+from shellcheck_earth.safety.ground import bearing_stress, ground_demand, ground_of
+from shellcheck_earth.safety.result import Doubt, Verdict
 
-__all__ = ["WORST_CHECKS", "Outcome", "WorstMargin", "outcome", "worst_margins"]
-
-WORST_CHECKS = (
-    "bed friction",
-    "geometric factor",
-    "strength",
-    "strength while building",
-    "wire tension",
-    "overall reserve",
-    "base sliding",
-    "ground bearing",
-)
-
-_SEARCH: Mapping[str, tuple[tuple[int, ...], float, float]] = {
-    "bed friction": ((FRICTION,), 1e-6, 1e4),
-    "geometric factor": ((CONTACT,), 1 / GREATEST_GEOMETRIC_FACTOR, 1.0),
-    "strength": ((STRENGTH,), 1e-6, 1e6),
-    "wire tension": ((WIRE_VALUE,), 1e-6, 1e5),
-    "overall reserve": ((FRICTION, STRENGTH, WIRE, HALF_WIDTH), 1e-3, 1e3),
-}
-"""Scales and range of each search, as in `statics.quantities`."""
+__all__ = ["Outcome", "WorstMargin", "outcome", "worst_margins"]
 
 
 @dataclass(frozen=True)
@@ -86,10 +53,10 @@ class WorstMargin:
 
 @dataclass(frozen=True)
 class Outcome:
-    """The answer of the ring-symmetric check for one design. `why` is a sentence where it is "cannot say"."""
+    """The answer of the ring-symmetric check for one design; `doubts` say why where it is "cannot say"."""
 
     verdict: Verdict
-    why: str
+    doubts: tuple[Doubt, ...]
     margins: tuple[WorstMargin, ...]
 
     @property
@@ -103,124 +70,127 @@ class Outcome:
 
 
 @dataclass(frozen=True)
-class _Cut:
+class _Asked:
     case: Case
     lune: Lune
     rows: Floats
+    questions: tuple[Question, ...]
 
 
-def _scales(slots: tuple[int, ...], value: float) -> Scales:
-    array = Scales().as_array()
-    for slot in slots:
-        array[slot] = value
-    return Scales(*(float(one) for one in array))
-
-
-def _worst_edge(cuts: Sequence[_Cut], key: str) -> tuple[_Cut, Edge]:
+def _worst_edge(asked: Sequence[tuple[Case, Question]]) -> tuple[Case, Question, Edge]:
     """The case that needs most of a capacity, and how much."""
-    slots, low, high = _SEARCH[key]
-    worst: tuple[_Cut, Edge] | None = None
-    for cut in cuts:
+    worst: tuple[Case, Question, Edge] | None = None
+    for case, question in asked:
         if worst is not None:
-            value = worst[1].value
+            value = worst[2].value
             if value is None:
                 break
-            if value > 0.0 and failing_bed(cut.rows, _scales(slots, value)) < 0:
+            if value > 0.0 and failing_bed(question.rows, question.check.scales(value)) < 0:
                 continue
-        edge = least_capacity(cut.rows, slots, low, high)
-        if worst is None or edge.value is None or edge.value > (worst[1].value or 0.0):
-            worst = cut, edge
+        edge = question.edge()
+        if worst is None or edge.value is None or edge.value > (worst[2].value or 0.0):
+            worst = case, question, edge
     assert worst is not None
     return worst
 
 
-def _line_margin(design: Design, cuts: Sequence[_Cut], check: str) -> WorstMargin:
-    cut, edge = _worst_edge(cuts, "strength" if check.startswith("strength") else check)
-    course = int(cut.lune.number[edge.bed]) if edge.bed >= 0 else None
-    required = design.criteria.required[check]
+def _line_margin(asked: Sequence[tuple[Case, Question]]) -> WorstMargin:
+    case, question, edge = _worst_edge(asked)
+    course = int(question.lune.number[edge.bed]) if edge.bed >= 0 else None
     if edge.value is None:
-        return WorstMargin(check, 0.0, required, cut.case.id, course, known=edge.closed)
+        return WorstMargin(question.label, 0.0, question.required, case.id, course, known=edge.closed)
     if edge.value == 0.0:
-        return WorstMargin(check, math.inf, required, cut.case.id, None)
-    available = float(cut.lune.wire.max()) if check == "wire tension" else 1.0
-    return WorstMargin(check, available / edge.value, required, cut.case.id, course)
+        return WorstMargin(question.label, math.inf, question.required, case.id, None)
+    return WorstMargin(question.label, 1.0 / edge.value, question.required, case.id, course)
 
 
 def _bound(mean: float, edge: float) -> float:
-    """Contact share at which the edge stress of a resultant there is `edge` (inverse of `verdict.ground`; e = share
-    b/2).
-    """
+    """Contact share at which the edge stress of a resultant there is `edge` (inverse of `ground`; e = share b/2)."""
     ratio = edge / mean
     return (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
 
 
-def _ground_margins(design: Design, cuts: Sequence[_Cut]) -> list[WorstMargin]:
-    slide, bear = design.criteria.required["base sliding"], design.criteria.required["ground bearing"]
-    sliding: tuple[float, _Cut] | None = None
-    pressing: tuple[float, _Cut] | None = None
-    for cut in cuts:
-        inner, outer = float(cut.lune.bed_inner[-1]), float(cut.lune.bed_outer[-1])
-        vertical = float(cut.lune.vertical[-1])
-        if sliding is not None and pressing is not None:
-            contact = _bound(bearing_stress(vertical, (inner + outer) / 2, inner, outer).mean, pressing[0] * (1 - 1e-5))
-            capped = cut.rows.copy()
-            capped[-1, 10], capped[-1, 11] = min(capped[-1, 10], sliding[0]), 0.0
-            if contact > 0.0 and failing_bed(cut.rows, Scales(contact=contact)) < 0 and failing_bed(capped) < 0:
-                continue
-        base = base_state(cut.rows)
-        lowest = int(cut.lune.number[-1])
+@dataclass(frozen=True)
+class _GroundWorst:
+    """The least factor so far of sliding and of bearing, each with the case behind it."""
+
+    sliding: float
+    slides_in: _Asked
+    bearing: float
+    presses_in: _Asked
+
+
+def _holds_no_less(dome: Dome, one: _Asked, worst: _GroundWorst) -> bool:
+    """Two questions that settle, without a search, that a case is no worse than the worst so far."""
+    ground = ground_of(dome, one.case)
+    inner, outer = float(one.lune.bed_inner[-1]), float(one.lune.bed_outer[-1])
+    mean = bearing_stress(float(one.lune.vertical[-1]), (inner + outer) / 2, inner, outer).mean
+    contact = _bound(mean, ground.bearing / worst.bearing * (1 - 1e-5))
+    capped = one.rows.copy()
+    most = 0.0 if math.isinf(worst.sliding) else ground.friction / worst.sliding
+    capped[-1, 10], capped[-1, 11] = min(capped[-1, 10], most), 0.0
+    return contact > 0.0 and failing_bed(one.rows, Scales(contact=contact)) < 0 and failing_bed(capped) < 0
+
+
+def _ground_margins(dome: Dome, asked: Sequence[_Asked]) -> list[WorstMargin]:
+    required = [dome.design.criteria.required[check.key] for check in GROUND]
+    worst: _GroundWorst | None = None
+    for one in asked:
+        if one.case.only or (worst is not None and _holds_no_less(dome, one, worst)):
+            continue
+        base, lowest = base_state(one.rows), int(one.lune.number[-1])
         if base is None:
-            return [
-                WorstMargin(name, 0.0, required, cut.case.id, lowest)
-                for name, required in (("base sliding", slide), ("ground bearing", bear))
-            ]
-        stress = bearing_stress(vertical, base.x, inner, outer).edge
-        if sliding is None or base.friction > sliding[0]:
-            sliding = base.friction, cut
-        if pressing is None or stress > pressing[0]:
-            pressing = stress, cut
-    assert sliding is not None and pressing is not None
-    needed, cut = sliding
-    factor = math.inf if needed < 1e-9 else design.site.ground_friction / needed
-    lowest = int(cut.lune.number[-1])
+            pairs = zip(GROUND, required, strict=True)
+            return [WorstMargin(check.key, 0.0, factor, one.case.id, lowest) for check, factor in pairs]
+        demand, ground = ground_demand(one.lune, base), ground_of(dome, one.case)
+        sliding = math.inf if demand.friction == 0.0 else ground.friction / demand.friction
+        bearing = ground.bearing / demand.edge_stress
+        if worst is None:
+            worst = _GroundWorst(sliding, one, bearing, one)
+            continue
+        slides = (sliding, one) if sliding < worst.sliding else (worst.sliding, worst.slides_in)
+        presses = (bearing, one) if bearing < worst.bearing else (worst.bearing, worst.presses_in)
+        worst = _GroundWorst(*slides, *presses)
+    assert worst is not None
+    lowest = int(worst.slides_in.lune.number[-1])
+    at = None if math.isinf(worst.sliding) else lowest
     return [
-        WorstMargin("base sliding", factor, slide, cut.case.id, None if math.isinf(factor) else lowest),
-        WorstMargin("ground bearing", design.site.ground_bearing / pressing[0], bear, pressing[1].case.id, lowest),
+        WorstMargin(GROUND[0].key, worst.sliding, required[0], worst.slides_in.case.id, at),
+        WorstMargin(GROUND[1].key, worst.bearing, required[1], worst.presses_in.case.id, lowest),
     ]
 
 
-def _cuts(dome: Dome) -> list[_Cut]:
+def _asked(model: Model) -> list[_Asked]:
     """Counted cases, the tallest first: they come out worst more often than not."""
-    cases = sorted(counted_cases(dome), key=lambda case: (-case.stage, case.building))
-    lunes = [cut_lune(dome, case) for case in cases]
-    return [_Cut(case, lune, pack(lune)) for case, lune in zip(cases, lunes, strict=True)]
-
-
-def worst_margins(design: Design) -> tuple[WorstMargin, ...]:
-    """One margin a check, in the order of WORST_CHECKS; about 40 ms for a dome of 26 courses."""
-    cuts = _cuts(build_dome(design))
     out = []
-    for check in WORST_CHECKS[:-2]:
-        mine = cuts if not check.startswith("strength") else [cut for cut in cuts if strength_check(cut.case) == check]
-        if mine:
-            out.append(_line_margin(design, mine, check))
-    return (*out, *_ground_margins(design, cuts))
+    for case in sorted(model.counted, key=lambda case: (-case.stage, case.building)):
+        lune = cut_lune(model.dome, case)
+        out.append(_Asked(case, lune, pack(lune), tuple(line_questions(model.dome, case, lune))))
+    return out
+
+
+def worst_margins(model: Model) -> tuple[WorstMargin, ...]:
+    """One margin a check, in the order of the table; about 40 ms for a dome of 26 courses."""
+    asked = _asked(model)
+    by_label: dict[str, list[tuple[Case, Question]]] = {}
+    for one in asked:
+        for question in one.questions:
+            by_label.setdefault(question.label, []).append((one.case, question))
+    lines = [_line_margin(by_label[label]) for label in LABELS if label in by_label]
+    return (*lines, *_ground_margins(model.dome, asked))
 
 
 def outcome(design: Design) -> Outcome:
     """Margins and the verdict they allow. Where the block model has to be asked nothing "meets" here."""
-    margins = worst_margins(design)
+    model = build_model(design)
+    margins = worst_margins(model)
     if any(not margin.meets for margin in margins if margin.known):
-        return Outcome("falls short", "", margins)
+        return Outcome("falls short", (), margins)
+    doubts = doubts_of(model)
     if not all(margin.known for margin in margins):
-        return Outcome("cannot say", "a search did not close", margins)
-    doubtful = beyond_range(design)
-    if doubtful:
-        return Outcome("cannot say", doubtful[0], margins)
-    if needs_blocks(design):
-        return Outcome(
-            "cannot say",
-            "openings and sideways loads need the block model: run the command check on this design",
-            margins,
-        )
-    return Outcome("meets", "", margins)
+        unknown = next(margin for margin in margins if not margin.known)
+        doubts = (Doubt("not established", unknown.case_id, unknown.check), *doubts)
+    if model.needs_blocks:
+        doubts = (*doubts, Doubt("blocks not asked"))
+    doubts = doubts or overturned(design)
+    return Outcome("cannot say" if doubts else "meets", doubts, margins)

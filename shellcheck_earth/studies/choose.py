@@ -25,9 +25,10 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
-from shellcheck_earth.loads.model import needs_blocks
-from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.requirement import meets_all
+from shellcheck_earth.loads.model import build_model, needs_blocks
+from shellcheck_earth.safety.doubts import doubts_of, overturned
+from shellcheck_earth.safety.result import Doubt
+from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
 
@@ -71,13 +72,13 @@ class Single:
     best_share: float
     decides: str
     cost: Amounts | None
-    doubt: str = ""
+    doubt: Doubt | None = None
 
     @property
     def helps(self) -> Literal["enough", "cannot say", "not enough", "no help"]:
         if self.least is not None:
             return "enough"
-        if self.doubt:
+        if self.doubt is not None:
             return "cannot say"
         return "not enough" if self.best is not None else "no help"
 
@@ -113,7 +114,7 @@ class Choice:
     pairs: tuple[Pair, ...]
     largest: Largest | None
     block_model: bool  # whether an answer also needs the block model
-    doubts: tuple[str, ...] = ()  # values of the present design on which no verdict may rest
+    doubts: tuple[Doubt, ...] = ()  # values of the present design on which no verdict may rest
 
     @property
     def meets(self) -> bool:
@@ -143,22 +144,21 @@ def _amounts(design: Design) -> Amounts:
     )
 
 
-def _past(design: Design) -> frozenset[str]:
-    """Keys whose values are past their range and not measured: `check` rests no verdict on them."""
-    return frozenset(sentence.split(" is ")[0] for sentence in beyond_range(design))
+def _allowed(design: Design) -> frozenset[tuple[str, str]]:
+    """Kind and path of the doubts that the present design has already: a change need not cure them."""
+    return frozenset((one.kind, one.path) for one in doubts_of(build_model(design)))
 
 
-def _new_doubt(design: Design, allowed: frozenset[str]) -> str:
-    """Why no verdict may rest on a changed design; "" where that is no worse than in the present one (`allowed`)."""
-    return next((sentence for sentence in beyond_range(design) if sentence.split(" is ")[0] not in allowed), "")
+def _new_doubt(design: Design, allowed: frozenset[tuple[str, str]]) -> Doubt | None:
+    """Why `check` would not confirm a changed design whose margins are all met; None where nothing new is in doubt."""
+    own = (one for one in doubts_of(build_model(design)) if (one.kind, one.path) not in allowed)
+    return next(own, None) or next(iter(overturned(design)), None)
 
 
-def _meets(document: Document, allowed: frozenset[str]) -> bool:
-    """Every margin is met, and not by a value that only the change takes past its range: that would be "cannot say"
-    in `check`.
-    """
+def _meets(document: Document, allowed: frozenset[tuple[str, str]]) -> bool:
+    """Every margin is met, and nothing new is in doubt: else it would be "cannot say" in `check`."""
     design = _read(document)
-    return design is not None and not _new_doubt(design, allowed) and meets_all(design)
+    return design is not None and meets_all(design) and _new_doubt(design, allowed) is None
 
 
 def _coarse(count: int) -> list[int]:
@@ -171,7 +171,7 @@ def _coarse(count: int) -> list[int]:
 
 
 def _find(
-    remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[str]
+    remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[tuple[str, str]]
 ) -> int | None:
     """Position of the least amount that meets: the first coarse one, then halved down towards the one before it."""
     if True not in met:
@@ -194,20 +194,21 @@ class _Task:
 def _single(document: Document, index: int) -> Single:
     design = design_from_document(document)
     remedy = remedies(design)[index]
-    now, allowed = outcome(design), _past(design)
+    now, allowed = outcome(design), _allowed(design)
     indices = _coarse(len(remedy.amounts))
     curve: list[tuple[float, float | None]] = []
     met: list[bool] = []
     best: tuple[float, float | None, str] = (now.least.share, None, "")
-    doubted: tuple[float, str] | None = None  # the first amount whose margins are met by a value past its range
+    doubted: tuple[float, Doubt] | None = None  # the first amount whose margins are met by a value past its range
     for position in indices:
         amount = remedy.amounts[position]
         changed = _read(remedy.apply(document, amount))
         found = None if changed is None else outcome(changed)
-        doubt = "" if changed is None else _new_doubt(changed, allowed)
-        met.append(found is not None and not found.shortest and not doubt)
+        met_all = found is not None and not found.shortest
+        doubt = _new_doubt(changed, allowed) if changed is not None and met_all else None
+        met.append(met_all and doubt is None)
         curve.append((amount, None if found is None else found.least.share))
-        if doubt and found is not None and not found.shortest and doubted is None:
+        if doubt is not None and doubted is None:
             doubted = amount, doubt
         if found is not None and not doubt and found.least.share > best[0] * (1 + 1e-6):
             best = (found.least.share, amount, found.least.check)
@@ -226,7 +227,7 @@ def _single(document: Document, index: int) -> Single:
         best[0],
         best[2],
         None if changed is None else _amounts(changed),
-        doubted[1] if doubted else "",
+        doubted[1] if doubted else None,
     )
 
 
@@ -235,7 +236,7 @@ def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -
     each.
     """
     design = design_from_document(document)
-    known, allowed = remedies(design), _past(design)
+    known, allowed = remedies(design), _allowed(design)
     one, two = known[first], known[second]
     best: tuple[float, float, float, Document] | None = None
     for position in sorted({max(round(reach[0] * step / PAIR_STEPS), 0) for step in range(PAIR_STEPS)}):
@@ -266,7 +267,7 @@ def _work(task: _Task) -> Single | Pair | None:
     return _pair(task.document, task.kind[0], task.kind[1], task.reach)
 
 
-def _diameter_meets(task: tuple[Document, float, frozenset[str]]) -> bool:
+def _diameter_meets(task: tuple[Document, float, frozenset[tuple[str, str]]]) -> bool:
     document, diameter, allowed = task
     return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"), allowed)
 
@@ -277,7 +278,7 @@ def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
     start, step = DIAMETERS
     end = max(2.0 * design.dome.inside_diameter, 8.0)
     diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
-    met = spread(_diameter_meets, [(document, diameter, _past(design)) for diameter in diameters], crew)
+    met = spread(_diameter_meets, [(document, diameter, _allowed(design)) for diameter in diameters], crew)
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
         return Largest(None, None, diameters[-1], False)
@@ -324,7 +325,7 @@ def choose(
         tuple(pairs),
         _largest(document, design, crew),
         needs_blocks(design),
-        beyond_range(design),
+        doubts_of(build_model(design)),
     )
 
 

@@ -23,7 +23,9 @@ from shellcheck_earth.design.variation import Variation, parse_variation
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
-from shellcheck_earth.safety.worst import WORST_CHECKS, Outcome, WorstMargin, outcome
+from shellcheck_earth.safety.checks import LABELS
+from shellcheck_earth.safety.result import Doubt
+from shellcheck_earth.safety.worst import Outcome, WorstMargin, outcome
 
 __all__ = ["MOST_POINTS", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
 
@@ -36,8 +38,8 @@ Document = dict[str, Any]
 
 @dataclass(frozen=True)
 class Point:
-    """One design of the comparison. `chosen`: position in each variation. `why`: where there are no margins, or none
-    decides.
+    """One design of the comparison. `chosen`: position in each variation. `why`: why it cannot be built; `doubts`:
+    why the answer is "cannot say".
     """
 
     design: str
@@ -45,6 +47,7 @@ class Point:
     answer: Answer
     why: str
     margins: tuple[WorstMargin, ...]
+    doubts: tuple[Doubt, ...] = ()
 
     def margin(self, check: str) -> WorstMargin | None:
         return next((margin for margin in self.margins if margin.check == check), None)
@@ -69,7 +72,7 @@ class Comparison:
 
     @property
     def checks(self) -> tuple[str, ...]:
-        return tuple(check for check in WORST_CHECKS if any(point.margin(check) for point in self.points))
+        return tuple(check for check in LABELS if any(point.margin(check) for point in self.points))
 
     def values(self, point: Point) -> tuple[str, ...]:
         return tuple(variation.labels[at] for variation, at in zip(self.variations, point.chosen, strict=True))
@@ -135,7 +138,7 @@ def _work(piece: _Piece) -> Point:
     except InputError as error:
         return Point(piece.design, piece.chosen, "not buildable", "; ".join(map(str, error.problems)), ())
     found: Outcome = outcome(design)
-    return Point(piece.design, piece.chosen, found.verdict, found.why, found.margins)
+    return Point(piece.design, piece.chosen, found.verdict, "", found.margins, found.doubts)
 
 
 def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tuple[Variation, ...]:

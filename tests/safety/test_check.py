@@ -14,10 +14,10 @@ from shellcheck_earth.mechanics.proof.check import LINE, check_certificate
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.safety.assumptions import beyond_range, with_number
 from shellcheck_earth.safety.cautions import cautions, not_checked
-from shellcheck_earth.safety.check import assess, examine, overall_verdict
+from shellcheck_earth.safety.check import check, examine, verdict_of
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.proofs import prove_margin
-from shellcheck_earth.safety.requirement import meets_all, shortfalls
+from shellcheck_earth.safety.shortfalls import meets_all, shortfalls
 from shellcheck_earth.safety.wording import check_sentence, decisive_sentence
 
 STRONG = replace(classroom(), fill=replace(classroom().fill, strength_as_placed=300.0, strength_dry=900.0))
@@ -25,8 +25,8 @@ WEAK = classroom()
 
 
 def test_verdicts() -> None:
-    assert assess(STRONG, prove_cases=False, explore=False).verdict == "meets"
-    short = assess(WEAK, prove_cases=False, explore=False)
+    assert check(STRONG, proofs=False, explore=False).verdict == "meets"
+    short = check(WEAK, proofs=False, explore=False)
     assert short.verdict == "falls short"
     assert "strength" in short.decisive
 
@@ -39,7 +39,7 @@ def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: 
     expected = set()
     for case in dead_cases(stack):
         if case.counts:
-            result = examine(stack, case, prove_it=False).result
+            result = examine(stack, case, proofs=False).result
             expected |= {(case.id, margin.check) for margin in result.margins if not margin.meets}
     assert {(short.case_id, short.check) for short in shortfalls(design)} == expected
     assert meets_all(design) == (not expected)
@@ -47,7 +47,7 @@ def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: 
 
 @pytest.mark.parametrize("design", [STRONG, WEAK])
 def test_every_case_is_proven(design) -> None:  # type: ignore[no-untyped-def]
-    done = assess(design, explore=False)
+    done = check(design, explore=False)
     assert all(case.proof.startswith("proven") for case in done.cases)
     kinds = {certificate["case"]: check_certificate(dict(certificate)).kind for certificate in done.certificates}
     for case in done.cases:
@@ -55,7 +55,7 @@ def test_every_case_is_proven(design) -> None:  # type: ignore[no-untyped-def]
 
 
 def test_factor_is_available_over_needed() -> None:
-    done = assess(WEAK, prove_cases=False, explore=False)
+    done = check(WEAK, proofs=False, explore=False)
     for case in done.cases:
         for margin in case.margins:
             if margin.factor is not None and margin.needed and margin.available:
@@ -66,33 +66,33 @@ def test_factor_is_available_over_needed() -> None:
 
 
 def test_cannot_say_is_never_a_pass() -> None:
-    done = assess(STRONG, prove_cases=False, explore=False)
+    done = check(STRONG, proofs=False, explore=False)
     unsure = tuple(replace(case, status="cannot say") if case.id == "finished-dry" else case for case in done.cases)
-    assert overall_verdict(STRONG, unsure) == "cannot say"
-    assert overall_verdict(STRONG, ()) == "cannot say"
+    assert verdict_of(STRONG, unsure) == "cannot say"
+    assert verdict_of(STRONG, ()) == "cannot say"
 
 
 def test_wind_or_earthquake_alone_takes_the_verdict_from_the_ring_symmetric_check() -> None:
     windy = replace(STRONG, site=replace(STRONG.site, wind_pressure=0.8))
-    assert assess(windy, prove_cases=False, explore=False).verdict == "cannot say"
+    assert check(windy, proofs=False, explore=False).verdict == "cannot say"
 
 
 def test_an_unprotected_dome_counts_as_soaked() -> None:
     bare = replace(STRONG, site=replace(STRONG.site, left_unprotected=True))
-    assert assess(bare, prove_cases=False, explore=False).verdict == "falls short"
+    assert check(bare, proofs=False, explore=False).verdict == "falls short"
 
 
 def test_no_verdict_rests_on_a_value_past_its_range_that_was_not_measured() -> None:
     bold = replace(with_number(STRONG, "beds.friction", 1.2), bases=MappingProxyType({"beds.friction": "stated"}))
-    found = assess(bold, prove_cases=False, explore=False)
+    found = check(bold, proofs=False, explore=False)
     assert found.verdict == "cannot say"
     assert "beds.friction is 1.20" in found.decisive and found.cautions[0] == found.decisive
     tested = replace(bold, bases=MappingProxyType({"beds.friction": "measured"}))
-    assert assess(tested, prove_cases=False, explore=False).verdict == "meets"
+    assert check(tested, proofs=False, explore=False).verdict == "meets"
 
 
 def test_a_case_that_is_not_established_is_named() -> None:
-    done = assess(STRONG, prove_cases=False, explore=False)
+    done = check(STRONG, proofs=False, explore=False)
     unsure = tuple(
         replace(case, status="cannot say", proof="too close") if case.id == "finished-damp" else case
         for case in done.cases
@@ -104,7 +104,7 @@ def test_a_narrower_bed_that_fails_proves_no_shortfall_of_the_geometric_factor()
     """The stand-in is stricter than the check: unless the whole bed fails too, nothing is claimed."""
     stack = build_dome(WEAK)
     case = dead_cases(replace(stack, design=WEAK))[0]
-    lune = examine(replace(stack, design=WEAK), case, prove_it=False).lune
+    lune = examine(replace(stack, design=WEAK), case, proofs=False).lune
     said = prove_margin(WEAK, case, lune, "geometric factor", Scales(contact=0.01), False)
     assert said.established is False
 
@@ -140,7 +140,7 @@ def test_bearing_by_hand() -> None:
 
 
 def test_sensitivity_names_the_input_that_decides() -> None:
-    found = assess(replace(WEAK, bases=MappingProxyType({"fill.strength_as_placed": "assumed"})), prove_cases=False)
+    found = check(replace(WEAK, bases=MappingProxyType({"fill.strength_as_placed": "assumed"})), proofs=False)
     deciding = {one.path for one in found.sensitivity if one.decides}
     assert "fill.strength_as_placed" in deciding
 
@@ -160,9 +160,9 @@ def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float
         changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({path: basis}))
         assert len(beyond_range(changed)) == found
     assert (
-        assess(
+        check(
             replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})),
-            prove_cases=False,
+            proofs=False,
             explore=False,
         ).verdict
         == "cannot say"
@@ -170,7 +170,7 @@ def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float
 
 
 def test_sentences_are_in_the_users_own_units() -> None:
-    short = assess(WEAK, prove_cases=False, explore=False)
+    short = check(WEAK, proofs=False, explore=False)
     margin = next(
         m for case in short.cases if case.counts for m in case.margins if m.check == "strength" and not m.meets
     )

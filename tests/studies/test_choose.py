@@ -9,7 +9,7 @@ import pytest
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document
-from shellcheck_earth.safety.requirement import meets_all
+from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.studies.choose import Choice, choose
 from shellcheck_earth.studies.remedies import remedies
@@ -94,7 +94,12 @@ def test_a_change_past_the_range_of_its_value_is_no_answer(tmp_path: Path) -> No
     file.write_text(text + '\n[criteria]\nset = "common practice"\nstrength = 8\n')
     found = choose(file, workers=1)
     drier = next(one for one in found.singles if one.name == "drier fill")
-    assert drier.helps == "cannot say" and drier.least is None and "fill.strength_as_placed" in drier.doubt
+    assert (
+        drier.helps == "cannot say"
+        and drier.least is None
+        and drier.doubt is not None
+        and drier.doubt.path == "fill.strength_as_placed"
+    )
     document, known = read_document(file), {remedy.name: remedy for remedy in remedies(found.design)}
     settled = [one for one in found.singles if one.least is not None]
     assert settled and found.pairs

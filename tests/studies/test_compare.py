@@ -16,7 +16,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document
-from shellcheck_earth.safety.check import assess
+from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.studies.compare import compare
 
@@ -49,7 +49,7 @@ def changed(file: Path, **settings: Any) -> Design:
 )
 def test_the_worst_margins_are_those_of_check(design: Design) -> None:
     found = outcome(design)
-    whole = assess(design, prove_cases=False, explore=False)
+    whole = check(design, proofs=False, explore=False)
     assert found.verdict == whole.verdict
     for margin in found.margins:
         factors = [

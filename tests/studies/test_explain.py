@@ -21,8 +21,8 @@ from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.mechanics.rings.programme import is_admissible, needed_friction, widest_contact
-from shellcheck_earth.safety.requirement import meets_all
 from shellcheck_earth.safety.result import Margin
+from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.wording import check_sentence
 from shellcheck_earth.studies.explain.lesson import Teaching, teach
 from shellcheck_earth.studies.explain.map import (

@@ -5,22 +5,22 @@ from __future__ import annotations
 import pytest
 from samples import classroom
 
-from shellcheck_earth.safety.check import assess
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
 
 HOSTILE = "Dome #let x = 1 $y$ *b* _i_ `c` \\ [z] <b>&\"'@ref // <!-- é ]]>"
 """A name with everything that means something to a typesetter or to XML."""
 
 
 @pytest.fixture(scope="session")
-def whole() -> Assessment:
+def whole() -> Result:
     """With proofs, ranges and the calendar of the work."""
-    return assess(classroom())
+    return check(classroom())
 
 
 @pytest.fixture(scope="session")
-def hostile() -> Assessment:
-    return assess(classroom(name=HOSTILE), prove_cases=False, explore=False)
+def hostile() -> Result:
+    return check(classroom(name=HOSTILE), proofs=False, explore=False)
 
 
 @pytest.fixture(scope="session")

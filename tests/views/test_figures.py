@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from shellcheck_earth.safety.result import Assessment, ChartPoint
+from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
 from shellcheck_earth.views.figures.charts import _spread
 
@@ -25,7 +25,7 @@ def _dot(svg: str, colour: str) -> tuple[float, float]:
     return float(uses[0].get("x", "")), float(uses[0].get("y", ""))
 
 
-def test_every_chart_asks_a_question_and_names_its_axes(whole: Assessment) -> None:
+def test_every_chart_asks_a_question_and_names_its_axes(whole: Result) -> None:
     assert whole.weather is not None
     for svg, axis in (
         (charts.margins_by_stage(whole), "courses laid"),
@@ -37,7 +37,7 @@ def test_every_chart_asks_a_question_and_names_its_axes(whole: Assessment) -> No
         assert "?" in words and axis in words and "asked for" in words
 
 
-def test_same_bytes_twice_and_no_date(whole: Assessment) -> None:
+def test_same_bytes_twice_and_no_date(whole: Result) -> None:
     assert whole.weather is not None
     for draw, data in ((charts.margins_by_stage, whole), (charts.what_holds_it_up, whole)):
         assert draw(data) == draw(data)
@@ -45,7 +45,7 @@ def test_same_bytes_twice_and_no_date(whole: Assessment) -> None:
     assert charts.rain_chart(whole.weather) == charts.rain_chart(whole.weather)
 
 
-def test_the_point_of_the_design_moves_with_the_design(whole: Assessment) -> None:
+def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
     """0.5 of friction lies above the curve's start (0.44) in the chart, 0.1 below; more wire lies further right."""
 
     def at(**beds: float) -> tuple[float, float]:
@@ -57,7 +57,7 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Assessment) -> Non
     assert less[0] < here[0] - 50 and less[1] == pytest.approx(here[1])
 
 
-def test_no_friction_is_enough_is_said(whole: Assessment) -> None:
+def test_no_friction_is_enough_is_said(whole: Result) -> None:
     nothing = replace(whole, friction_chart=tuple(ChartPoint(p.wire_tension, None) for p in whole.friction_chart))
     assert "no friction is enough" in _words(charts.what_holds_it_up(nothing))
     assert "no friction is enough" not in _words(charts.what_holds_it_up(whole))

@@ -11,8 +11,8 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
-from shellcheck_earth.safety.check import assess
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.charts import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.weather_pages import weather_blocks
@@ -20,16 +20,16 @@ from shellcheck_earth.views.report.working_pages import working_blocks
 
 
 @pytest.fixture(scope="module")
-def metric() -> Assessment:
-    return assess(classroom(), prove_cases=False, explore=False)
+def metric() -> Result:
+    return check(classroom(), proofs=False, explore=False)
 
 
 @pytest.fixture(scope="module")
-def imperial() -> Assessment:
-    return assess(replace(classroom(), unit_system="imperial"), prove_cases=False)
+def imperial() -> Result:
+    return check(replace(classroom(), unit_system="imperial"), proofs=False)
 
 
-def test_the_build_sheet_is_in_the_user_s_units(metric: Assessment, imperial: Assessment) -> None:
+def test_the_build_sheet_is_in_the_user_s_units(metric: Result, imperial: Result) -> None:
     one, two = (
         next(block for block in build_sheet_blocks(each) if block["kind"] == "table") for each in (metric, imperial)
     )
@@ -46,7 +46,7 @@ def test_the_build_sheet_is_in_the_user_s_units(metric: Assessment, imperial: As
     assert "lbf" not in repr(build_sheet_blocks(metric))
 
 
-def test_the_laying_pages_and_their_instructions_too(imperial: Assessment) -> None:
+def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:
     assert imperial.weather is not None
     blocks, _ = weather_blocks(imperial, imperial.weather)
     table = blocks[-1]
@@ -67,7 +67,7 @@ def test_the_laying_pages_and_their_instructions_too(imperial: Assessment) -> No
     assert "in/h (20.0 mm/h)" in repr(blocks)
 
 
-def test_a_length_that_is_rounded_is_never_shorter(imperial: Assessment) -> None:
+def test_a_length_that_is_rounded_is_never_shorter(imperial: Result) -> None:
     assert imperial.weather is not None
     for text in imperial.weather.instructions:
         if found := re.search(r"at least ([\d.]+) ft in one piece.*needs ([\d.]+) ft for that and ([\d.]+) ft", text):
@@ -75,7 +75,7 @@ def test_a_length_that_is_rounded_is_never_shorter(imperial: Assessment) -> None
             assert piece >= max(needs, blow) - 0.005
 
 
-def test_the_friction_chart_and_the_working_say_their_units(metric: Assessment, imperial: Assessment) -> None:
+def test_the_friction_chart_and_the_working_say_their_units(metric: Result, imperial: Result) -> None:
     assert "in each bed [lbf]" in what_holds_it_up(imperial)
     assert "in each bed [kN]" in what_holds_it_up(metric)
     assert "1 kN is 224.81 lbf" in repr(working_blocks(imperial))

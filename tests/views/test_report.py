@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from shellcheck_earth.basics.errors import OutputError
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.render.terminal import summary_lines
 from shellcheck_earth.views.report.document import margin_rows, report_document
@@ -19,7 +19,7 @@ from shellcheck_earth.views.text.headline import VERDICT_WORDS
 
 
 @pytest.fixture(scope="module")
-def report(whole: Assessment) -> bytes:
+def report(whole: Result) -> bytes:
     return document_pdf(report_document(whole))
 
 
@@ -31,13 +31,13 @@ def _pages(pdf: bytes) -> list[str]:
     return [_flat(page.extract_text()) for page in PdfReader(io.BytesIO(pdf)).pages]
 
 
-def test_first_page_has_the_verdict_its_reason_and_both_cautions(whole: Assessment, report: bytes) -> None:
+def test_first_page_has_the_verdict_its_reason_and_both_cautions(whole: Result, report: bytes) -> None:
     first = _pages(report)[0]
     for words in (VERDICT_WORDS[whole.verdict], whole.decisive, *whole.cautions[:2]):
         assert _flat(words) in first
 
 
-def test_every_caution_case_and_assumption_is_in_the_report(whole: Assessment, report: bytes) -> None:
+def test_every_caution_case_and_assumption_is_in_the_report(whole: Result, report: bytes) -> None:
     text = " ".join(_pages(report))
     for words in (*whole.cautions, whole.rule_of_thumb, *(w.result for w in whole.working)):
         assert _flat(words) in text
@@ -48,13 +48,13 @@ def test_every_caution_case_and_assumption_is_in_the_report(whole: Assessment, r
         assert assumption.path in text.replace(" ", "") or assumption.path in text
 
 
-def test_build_sheet_holds_every_compass_setting(whole: Assessment, report: bytes) -> None:
+def test_build_sheet_holds_every_compass_setting(whole: Result, report: bytes) -> None:
     text = next(page for page in _pages(report) if "Build sheet" in page)
     for course in whole.dome.courses:
         assert f"{1000 * course.compass:.0f}" in text
 
 
-def test_the_word_safe_is_nowhere(whole: Assessment, report: bytes) -> None:
+def test_the_word_safe_is_nowhere(whole: Result, report: bytes) -> None:
     text = " ".join(_pages(report)).lower() + " ".join(summary_lines(whole, None)).lower()
     assert not re.search(r"\b(un)?safe(ly|ty)?\b", text)
 
@@ -69,17 +69,17 @@ def test_archival_and_accessible(report: bytes) -> None:
     assert root["/MarkInfo"]["/Marked"] and root["/Lang"].startswith("en")
 
 
-def test_same_bytes_twice(whole: Assessment, report: bytes) -> None:
+def test_same_bytes_twice(whole: Result, report: bytes) -> None:
     assert document_pdf(report_document(whole)) == report
 
 
-def test_words_of_a_user_stay_words(hostile: Assessment, hostile_name: str) -> None:
+def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
     pdf = document_pdf(report_document(hostile))
     assert PdfReader(io.BytesIO(pdf)).metadata.title == f"{hostile_name}: will it stand?"  # type: ignore[union-attr]
     assert hostile_name.replace(" ", "") in _pages(pdf)[0].replace(" ", "")
 
 
-def test_letter_paper_for_feet_and_inches(whole: Assessment) -> None:
+def test_letter_paper_for_feet_and_inches(whole: Result) -> None:
     feet = report_document(replace(whole, design=replace(whole.design, unit_system="imperial")))
     width = float(PdfReader(io.BytesIO(document_pdf(feet))).pages[0].mediabox.width)
     assert width == pytest.approx(8.5 * 72, abs=0.5)
@@ -96,7 +96,7 @@ def test_a_row_of_the_wrong_length_is_refused() -> None:
         table([Column("a"), Column("b")], [["1"]])
 
 
-def test_terminal_fits_one_screen_and_says_the_same(whole: Assessment) -> None:
+def test_terminal_fits_one_screen_and_says_the_same(whole: Result) -> None:
     lines = summary_lines(whole, None)
     text = _flat(" ".join(lines))
     assert 20 <= len(lines) <= 40
@@ -105,7 +105,7 @@ def test_terminal_fits_one_screen_and_says_the_same(whole: Assessment) -> None:
         assert _flat(words) in text
 
 
-def test_margins_are_printed_in_the_units_of_the_user(whole: Assessment) -> None:
+def test_margins_are_printed_in_the_units_of_the_user(whole: Result) -> None:
     rows = {row[0]: row for row in margin_rows(whole.case("finished-dry").margins, "imperial")}
     assert rows["strength"][2] == "72.5 psi"  # 500 kPa / 6.8948
     assert margin_rows(whole.case("finished-dry").margins)[2][2] == "500 kPa"

@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import pytest
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.strokes import CLAY, RED
 from shellcheck_earth.views.report.governing import governing
@@ -18,7 +18,7 @@ HUNDREDTH = 0.011
 """Places are written to a hundredth of a millimetre."""
 
 
-def _root(assessment: Assessment) -> ElementTree.Element:
+def _root(assessment: Result) -> ElementTree.Element:
     return ElementTree.fromstring(section_svg(assessment))
 
 
@@ -33,7 +33,7 @@ def _scale(root: ElementTree.Element) -> float:
     return float(bars[1].get("x", "")) + float(bars[1].get("width", "")) - float(bars[0].get("x", ""))
 
 
-def test_courses_are_to_the_scale_of_the_bar(whole: Assessment) -> None:
+def test_courses_are_to_the_scale_of_the_bar(whole: Result) -> None:
     root = _root(whole)
     scale = _scale(root)
     courses = [r for r in root.iter(f"{SVG}rect") if r.get("fill") == CLAY]
@@ -48,7 +48,7 @@ def test_courses_are_to_the_scale_of_the_bar(whole: Assessment) -> None:
     )  # buried courses: inside diameter and two walls
 
 
-def test_governing_bed_is_ringed_where_it_lies(whole: Assessment) -> None:
+def test_governing_bed_is_ringed_where_it_lies(whole: Result) -> None:
     found = governing(whole)
     assert found is not None
     root = _root(whole)
@@ -59,7 +59,7 @@ def test_governing_bed_is_ringed_where_it_lies(whole: Assessment) -> None:
     assert f"course {found[1].course}:" in _words(root) and found[1].check in _words(root)
 
 
-def test_middlemost_line_passes_where_the_assessment_says(whole: Assessment) -> None:
+def test_middlemost_line_passes_where_the_assessment_says(whole: Result) -> None:
     root = _root(whole)
     scale = _scale(root)
     heavy = [p for p in root.iter(f"{SVG}path") if p.get("stroke-width") == "0.6"]
@@ -72,7 +72,7 @@ def test_middlemost_line_passes_where_the_assessment_says(whole: Assessment) -> 
         assert drawn[0][1] - y == pytest.approx((z - line.z[0]) * scale, abs=2 * HUNDREDTH)
 
 
-def test_person_is_one_metre_seventy(whole: Assessment) -> None:
+def test_person_is_one_metre_seventy(whole: Result) -> None:
     root = _root(whole)
     head = next(c for c in root.iter(f"{SVG}circle") if c.get("stroke") == "#ffffff")
     floor = next(
@@ -86,14 +86,14 @@ def test_person_is_one_metre_seventy(whole: Assessment) -> None:
     assert height == pytest.approx(1.70 * _scale(root), abs=0.05)
 
 
-def test_words_of_a_user_stay_words(hostile: Assessment, hostile_name: str) -> None:
+def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
     root = _root(hostile)
     assert root.findtext(f"{SVG}title") == f"Section of {hostile_name}"
     odd = replace(hostile, design=replace(hostile.design, name="bell \x07 \ufffe"))
     assert _root(odd).findtext(f"{SVG}title") == "Section of bell ? ?"  # XML 1.0 has no way to write these
 
 
-def test_extras_are_drawn_when_asked_for(whole: Assessment) -> None:
+def test_extras_are_drawn_when_asked_for(whole: Result) -> None:
     plain = section_svg(whole)
     assert "wetted" not in plain and "by hand" not in plain and plain.count("url(#water)") == 0
     extra = section_svg(whole, wetted={3: 0.05, 4: 9.0}, first_by_hand=20)
@@ -104,12 +104,12 @@ def test_extras_are_drawn_when_asked_for(whole: Assessment) -> None:
     assert ">door</text>" in section_svg(opened) and ">door</text>" not in plain
 
 
-def test_a_case_without_lines_says_so(whole: Assessment) -> None:
+def test_a_case_without_lines_says_so(whole: Result) -> None:
     assert "no thrust line exists" in section_svg(whole, case_id="soaked-through")
     assert "no thrust line exists" not in section_svg(whole)
 
 
-def test_same_bytes_and_feet_for_those_who_use_them(whole: Assessment) -> None:
+def test_same_bytes_and_feet_for_those_who_use_them(whole: Result) -> None:
     assert section_svg(whole) == section_svg(whole)
     feet = section_svg(replace(whole, design=replace(whole.design, unit_system="imperial")))
     assert "fixed compass 13 ft 0 7/8 in" in feet  # 3.985 m = 156.89 in = 13 ft 0.89 in

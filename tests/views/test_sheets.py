@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.sheets import assessment_json, courses_csv
 
 PROMISED = {
@@ -48,7 +48,7 @@ PROMISED = {
 
 
 @pytest.fixture(scope="module")
-def data(whole: Assessment) -> dict[str, Any]:
+def data(whole: Result) -> dict[str, Any]:
     return dict(json.loads(assessment_json(whole)))
 
 
@@ -84,7 +84,7 @@ def test_null_has_a_reason(data: dict[str, Any]) -> None:
     assert nulls > 0  # the soaked dome has no line, so the loop above has looked at something
 
 
-def test_numbers_are_those_of_the_assessment(whole: Assessment, data: dict[str, Any]) -> None:
+def test_numbers_are_those_of_the_assessment(whole: Result, data: dict[str, Any]) -> None:
     for row, course in zip(data["courses"], whole.dome.courses, strict=True):
         assert row["compass_m"] == pytest.approx(course.compass, rel=1e-8)  # nine figures are written
     for row, case in zip(data["cases"], whole.cases, strict=True):
@@ -97,16 +97,16 @@ def test_numbers_are_those_of_the_assessment(whole: Assessment, data: dict[str, 
     assert data["totals"]["weight_kN"] == pytest.approx(sum(row["ring_weight_kN"] for row in data["courses"]), rel=1e-7)
 
 
-def test_not_a_number_never_reaches_the_file(whole: Assessment) -> None:
+def test_not_a_number_never_reaches_the_file(whole: Result) -> None:
     broken = replace(whole, totals=replace(whole.totals, weight=float("nan")))
     assert json.loads(assessment_json(broken))["totals"]["weight_kN"] is None
 
 
-def test_words_of_a_user_survive(hostile: Assessment, hostile_name: str) -> None:
+def test_words_of_a_user_survive(hostile: Result, hostile_name: str) -> None:
     assert json.loads(assessment_json(hostile))["design"] == hostile_name
 
 
-def test_build_sheet_starts_with_the_compass_and_sums_up(whole: Assessment) -> None:
+def test_build_sheet_starts_with_the_compass_and_sums_up(whole: Result) -> None:
     rows = list(csv.DictReader(io.StringIO(courses_csv(whole))))
     assert next(iter(rows[0])) == "compass_mm" and len(rows) == len(whole.dome.courses)
     assert [int(row["course"]) for row in rows] == list(

@@ -13,8 +13,8 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.safety.blocks.solve import CutResult, ThreeDResult
-from shellcheck_earth.safety.check import assess
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.wording import three_d_sentence
 from shellcheck_earth.views.figures.mechanism import mechanism_svg
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
@@ -25,8 +25,8 @@ DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
 
 
 @pytest.fixture(scope="module")
-def plain() -> Assessment:
-    return assess(classroom(openings=(DOOR,)), prove_cases=False, explore=False)
+def plain() -> Result:
+    return check(classroom(openings=(DOOR,)), proofs=False, explore=False)
 
 
 def _result(**changes: object) -> ThreeDResult:
@@ -55,28 +55,28 @@ def _result(**changes: object) -> ThreeDResult:
     return replace(base, **changes)  # type: ignore[arg-type]
 
 
-def test_without_the_block_model_a_door_is_cannot_say_at_best(plain: Assessment) -> None:
-    assert plain.three_d == ()
+def test_without_the_block_model_a_door_is_cannot_say_at_best(plain: Result) -> None:
+    assert plain.blocks == ()
     assert plain.verdict != "meets"
     assert three_d_blocks(plain) == ([], {})
     assert three_d_files(plain) == {}
 
 
-def test_every_number_reaches_the_page(plain: Assessment) -> None:
-    blocks, pictures = three_d_blocks(replace(plain, three_d=(_result(),)))
+def test_every_number_reaches_the_page(plain: Result) -> None:
+    blocks, pictures = three_d_blocks(replace(plain, blocks=(_result(),)))
     text = repr(blocks)
     for said in ("1.31", "1.23", "1.17", "1.1", "meets", "13.5 kN", "606 blocks", "90 deg 1.4", "re-checked"):
         assert said in text, said
     assert "three-d-earthquake.svg" in pictures
 
 
-def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Assessment) -> None:
+def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Result) -> None:
     tied = replace(plain, design=replace(plain.design, openings=(replace(DOOR, head="lintel", tie=8.0),)))
     results = tuple(
         _result(id=f"three-d-{what}", criterion=criterion, motions=())
         for what, criterion in (("wind", "storm"), ("rain", "overall reserve"), ("forms-out", "overall reserve"))
     )
-    text = repr(three_d_blocks(replace(tied, three_d=results))[0])
+    text = repr(three_d_blocks(replace(tied, blocks=results))[0])
     for said in (
         "inside 0.55 of either sign, as with the door open (memory)",
         "friction and strength of soaked fill",
@@ -87,29 +87,29 @@ def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Asse
     ):
         assert said in text, said
     shut = replace(plain, design=replace(plain.design, openings=()))
-    alone = repr(three_d_blocks(replace(shut, three_d=(_result(id="three-d-wind", criterion="storm", motions=()),)))[0])
+    alone = repr(three_d_blocks(replace(shut, blocks=(_result(id="three-d-wind", criterion="storm", motions=()),)))[0])
     assert "inside 0.2 of either sign, as with everything shut" in alone
     assert "soaked fill" not in alone
     assert "tied into the wall" not in alone
 
 
-def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Assessment) -> None:
-    text = repr(three_d_blocks(replace(plain, three_d=(_result(at_least=True, mechanism="", motions=()),)))[0])
+def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Result) -> None:
+    text = repr(three_d_blocks(replace(plain, blocks=(_result(at_least=True, mechanism="", motions=()),)))[0])
     assert "Nothing moves up to 1.31 times the load" in text
     assert "First to move" not in text
 
 
-def test_what_could_not_be_established_is_never_a_pass(plain: Assessment) -> None:
+def test_what_could_not_be_established_is_never_a_pass(plain: Result) -> None:
     result = _result(status="cannot say", relied=None, meets=False, why="the solver decided neither way")
-    text = repr(three_d_blocks(replace(plain, three_d=(result,)))[0])
+    text = repr(three_d_blocks(replace(plain, blocks=(result,)))[0])
     assert "cannot say" in text
     assert "the solver decided neither way" in text
     assert "'meets'" not in text
     assert "could not establish" in three_d_sentence((result,), ())
 
 
-def test_the_pictures(plain: Assessment) -> None:
-    full = replace(plain, three_d=(_result(),))
+def test_the_pictures(plain: Result) -> None:
+    full = replace(plain, blocks=(_result(),))
     svg = three_d_blocks(full)[1]["three-d-earthquake.svg"]
     root = ET.fromstring(svg)
     red = [node for node in root.iter() if node.get("stroke") == "#a63a1e" and node.tag.endswith("path")]
@@ -118,7 +118,7 @@ def test_the_pictures(plain: Assessment) -> None:
     assert three_d_files(full)["mechanism.glb"][:4] == b"glTF"
 
 
-def test_motions_of_another_layout_are_refused(plain: Assessment) -> None:
+def test_motions_of_another_layout_are_refused(plain: Result) -> None:
     layout = cut_blocks(plain.dome, 12)
     with pytest.raises(ValueError, match="motions"):
         mechanism_svg(plain.dome, layout, np.zeros((3, 6)), 0.0, "x")
@@ -137,17 +137,17 @@ def test_what_falls_short_decides_before_what_could_not_be_established() -> None
     )
 
 
-def test_presses_stand_in_one_table_by_place_and_case(plain: Assessment) -> None:
+def test_presses_stand_in_one_table_by_place_and_case(plain: Result) -> None:
     second = _result(
         id="three-d-snow", title="Snow", forces=(("jambs of door 1, one bed", 7.25), ("thrust on buttress 1", 0.0))
     )
-    blocks, _ = three_d_blocks(replace(plain, three_d=(_result(), second)))
+    blocks, _ = three_d_blocks(replace(plain, blocks=(_result(), second)))
     table = blocks[-1]
     assert [column["title"] for column in table["columns"]] == ["Place", "Earthquake towards 0 deg", "Snow"]
     assert table["rows"] == [["jambs of door 1, one bed", "13.5 kN", "7.25 kN"], ["thrust on buttress 1", "-", "-"]]
 
 
-def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less(plain: Assessment) -> None:
+def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less(plain: Result) -> None:
     ring = worst_by_check(plain)["overall reserve"][1]
     assert ring.factor is not None
     less = _result(
@@ -162,7 +162,7 @@ def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less
     more = replace(less, relied=2 * ring.factor, meets=True)
     for result, there in ((less, True), (more, False)):
         numbers = next(
-            block for block in report_document(replace(plain, three_d=(result,))).blocks if block["kind"] == "figures"
+            block for block in report_document(replace(plain, blocks=(result,))).blocks if block["kind"] == "figures"
         )["numbers"]
         said = [number for number in numbers if "as blocks" in number["what"]]
         assert bool(said) == there

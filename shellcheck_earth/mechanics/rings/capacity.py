@@ -83,50 +83,6 @@ def least_capacity(rows: Floats, slots: tuple[int, ...], low: float, high: float
 
 
 @dataclass(frozen=True)
-class Quantities:
-    """All of DEVELOPERS.md, "Read from the admissible set". Edges hold the bed index, top first.
-
-    friction, strength [kPa], wire [kN]: one value for the whole dome in place of the available ones.
-    friction_share, strength_share: least share of the available friction or strength (1/factor).
-    contact_share, reserve_share: 1/geometric factor, 1/overall reserve.
-    thrust: least and greatest H at the lowest bed [kN per radian]; base_friction: least |H|/V there;
-    base_x: radius of the middlemost resultant at the lowest bed [m].
-    """
-
-    admissible: bool
-    failing_bed: int
-    friction: Edge
-    friction_no_wire: Edge
-    friction_share: Edge
-    strength: Edge
-    strength_share: Edge
-    wire: Edge
-    contact_share: Edge
-    reserve_share: Edge
-    thrust: tuple[float, float] | None
-    base_friction: float | None
-    base_x: float | None
-
-    @property
-    def edges(self) -> tuple[Edge, ...]:
-        return (
-            self.friction,
-            self.friction_no_wire,
-            self.friction_share,
-            self.strength,
-            self.strength_share,
-            self.wire,
-            self.contact_share,
-            self.reserve_share,
-        )
-
-    @property
-    def closed(self) -> bool:
-        """False when any search did not close: the case is then "cannot say"."""
-        return all(edge.closed for edge in self.edges)
-
-
-@dataclass(frozen=True)
 class BaseState:
     """At the lowest bed: least and greatest thrust [kN per radian], least |H|/V, and x of the middlemost line [m]."""
 
@@ -134,6 +90,39 @@ class BaseState:
     greatest: float
     friction: float
     x: float
+
+
+@dataclass(frozen=True)
+class Quantities:
+    """All of DEVELOPERS.md, "Read from the admissible set". Edges hold the bed index, top first.
+
+    friction, strength [kPa], wire [kN]: one value for the whole dome in place of the available ones.
+    contact_share: 1/geometric factor. base: what reaches the ground, None where no thrust line does.
+    """
+
+    admissible: bool
+    failing_bed: int
+    friction: Edge
+    friction_no_wire: Edge
+    strength: Edge
+    wire: Edge
+    contact_share: Edge
+    base: BaseState | None
+
+    @property
+    def edges(self) -> tuple[Edge, ...]:
+        return (
+            self.friction,
+            self.friction_no_wire,
+            self.strength,
+            self.wire,
+            self.contact_share,
+        )
+
+    @property
+    def closed(self) -> bool:
+        """False when any search did not close: the case is then "cannot say"."""
+        return all(edge.closed for edge in self.edges)
 
 
 def base_state(rows: Floats, contact: Edge | None = None) -> BaseState | None:
@@ -164,15 +153,10 @@ def quantities(lune: Lune) -> Quantities:
         failing_bed=failing,
         friction=least_capacity(rows, (FRICTION_VALUE,), 1e-6, 1e3),
         friction_no_wire=least_capacity(rows, (FRICTION_VALUE,), 1e-6, 1e3, Scales(wire_value=0.0)),
-        friction_share=least_capacity(rows, (FRICTION,), 1e-6, 1e4),
         strength=least_capacity(rows, (STRENGTH_VALUE,), 1e-3, 1e7),
-        strength_share=least_capacity(rows, (STRENGTH,), 1e-6, 1e6),
         wire=least_capacity(rows, (WIRE_VALUE,), 1e-6, 1e5),
         contact_share=contact,
-        reserve_share=least_capacity(rows, (FRICTION, STRENGTH, WIRE, HALF_WIDTH), 1e-3, 1e3),
-        thrust=(base.least, base.greatest) if base else None,
-        base_friction=base.friction if base else None,
-        base_x=base.x if base else None,
+        base=base,
     )
 
 

@@ -6,7 +6,7 @@ The conventions (H outward, V down, G = x V + z H about the origin) are explaine
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,6 +78,18 @@ class Lune:
     @property
     def size(self) -> int:
         return len(self.number)
+
+    def divided(self, friction: float, cohesion: float, strength: float, wire: float) -> Lune:
+        """The lune with its capacities divided by these factors, loads as they are."""
+        return replace(
+            self,
+            friction=self.friction / friction,
+            cohesion=self.cohesion / cohesion,
+            crush_inner=self.crush_inner / strength,
+            crush_outer=self.crush_outer / strength,
+            ring_strength=self.ring_strength / strength,
+            wire=self.wire / wire,
+        )
 
     @property
     def vertical(self) -> Floats:

@@ -11,11 +11,11 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
-from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words, opening_forces
 from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
+from shellcheck_earth.safety.checks import reserve_of
 
 __all__ = [
     "MOST_FACTOR",
@@ -37,8 +37,7 @@ NOT_CONVERGED = 0.25
 
 def ring_symmetric(dome: Dome, case: Case) -> float:
     """Overall reserve of the ring-symmetric check; 0 when there is no line at all."""
-    share = quantities(cut_lune(dome, case)).reserve_share.value
-    return 0.0 if share is None else 1.0 / max(share, 1e-3)
+    return reserve_of(cut_lune(dome, case)) or 0.0
 
 
 def rounded_rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:

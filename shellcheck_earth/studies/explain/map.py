@@ -22,7 +22,7 @@ from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION_VALUE, G
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand, thrust_band
-from shellcheck_earth.safety.requirement import meets_all, shortfalls
+from shellcheck_earth.safety.shortfalls import meets_all, shortfalls
 from shellcheck_earth.studies.explain.ways import silent
 
 __all__ = [

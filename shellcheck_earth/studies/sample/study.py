@@ -31,7 +31,7 @@ from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter, design_scatter
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
-from shellcheck_earth.safety.margins import CHECKS, required_scales, strength_check
+from shellcheck_earth.safety.checks import GROUND, LINE
 from shellcheck_earth.studies.sample.statistics import (
     BINS,
     OUTCOMES,
@@ -130,13 +130,15 @@ class Chance:
     notes: tuple[str, ...]
 
 
+CHECKS = tuple(check.key for check in (*LINE, *GROUND))
+"""Checks that are counted; the two strengths, in service and while building, are one."""
+
+
 def _questions(design: Design) -> Callable[[Case], list[Scales]]:
     required = design.criteria.required
 
     def of(case: Case) -> list[Scales]:
-        names = ("bed friction", "geometric factor", strength_check(case), "wire tension", "overall reserve")
-        found = [required_scales(name, required[name]) for name in names]
-        return [scales for scales in found if scales is not None]
+        return [check.scales(1.0 / required[check.label(case)]) for check in LINE]
 
     return of
 

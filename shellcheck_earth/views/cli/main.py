@@ -1,4 +1,4 @@
-"""The command line: read, assess, write, say it on one screen. Exit codes 0 meets, 1 falls short, 2 cannot say or input
+"""The command line: read, check, write, say it on one screen. Exit codes 0 meets, 1 falls short, 2 cannot say or input
 refused; what could not run at all (3) is said by `__main__`. The solver is loaded by the commands that need it.
 """
 
@@ -60,7 +60,7 @@ def check(
         Print the assessment as JSON instead of the summary.
     """
     from shellcheck_earth.geometry.reading import read_design
-    from shellcheck_earth.safety.check import assess
+    from shellcheck_earth.safety import check as spine
     from shellcheck_earth.views.export import sheets
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render import terminal
@@ -70,7 +70,7 @@ def check(
     if out is not None:
         check_folder(out)
     with progress_bar(shown=not json) as progress:
-        assessment = assess(read, progress, three_d=True, cache_dir=None if out is None else out / "block-cases")
+        assessment = spine.check(read, progress=progress, cache=None if out is None else out / "block-cases")
         if out is not None:
             from shellcheck_earth.views.export.bundle import output_files
 

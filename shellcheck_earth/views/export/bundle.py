@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.mechanics.proof.check import bundle_json
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export import sheets
 from shellcheck_earth.views.figures import section
 from shellcheck_earth.views.render.pdf import document_pdf
@@ -13,7 +13,7 @@ from shellcheck_earth.views.report.document import report_document
 __all__ = ["output_files"]
 
 
-def output_files(assessment: Assessment) -> dict[str, bytes]:
+def output_files(assessment: Result) -> dict[str, bytes]:
     """Name -> content: the report, the data, the build sheet, the section and the proofs."""
     texts = {
         "assessment.json": sheets.assessment_json(assessment),

@@ -10,14 +10,15 @@ from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.units import feet_inches
-from shellcheck_earth.safety.result import Assessment, CaseResult, Margin, ThrustLine
+from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
+from shellcheck_earth.views.text.doubts import why_words
 
 __all__ = ["assessment_json", "courses_csv"]
 
 FORMAT = 1
 
 
-def courses_csv(assessment: Assessment) -> str:
+def courses_csv(assessment: Result) -> str:
     """One row a course, lowest first, the compass setting first; running totals of tube, fill and wire."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
@@ -97,7 +98,7 @@ def _margin(margin: Margin) -> dict[str, Any]:
         "meets": margin.meets,
         "course": margin.course,
         "basis": margin.basis,
-        "why": margin.why,
+        "why": why_words(margin),
     }
 
 
@@ -132,7 +133,7 @@ def _case(case: CaseResult) -> dict[str, Any]:
     }
 
 
-def _courses(assessment: Assessment) -> list[dict[str, Any]]:
+def _courses(assessment: Result) -> list[dict[str, Any]]:
     return [
         {
             "number": course.number,
@@ -164,7 +165,7 @@ def plain(node: Any) -> Any:
     return {name: plain(getattr(node, name)) for name in node.__dataclass_fields__}
 
 
-def assessment_json(assessment: Assessment) -> str:
+def assessment_json(assessment: Result) -> str:
     """Everything in the report as data, SI, keys with their unit (README, "What it writes")."""
     totals = assessment.totals
     data = {
@@ -195,7 +196,7 @@ def assessment_json(assessment: Assessment) -> str:
         "proofs": list(assessment.proofs),
         "weather": plain(assessment.weather),
         "three_d": [
-            plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.three_d
+            plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.blocks
         ],
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

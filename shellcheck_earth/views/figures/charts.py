@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.basics.units import UNITS, unit_name
-from shellcheck_earth.safety.result import Assessment, CaseResult
+from shellcheck_earth.safety.result import CaseResult, Result
 from shellcheck_earth.views.report.governing import share_of_asked
 
 if TYPE_CHECKING:
@@ -173,7 +173,7 @@ def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
     }
 
 
-def margins_by_stage(assessment: Assessment) -> str:
+def margins_by_stage(assessment: Result) -> str:
     """What is left of each margin at every stage of building, bare and with a crew on the top ring."""
     stages = [case for case in assessment.cases if case.id.startswith("stage-")]
     crew = [case for case in stages if case.id.endswith("-worker")]
@@ -214,7 +214,7 @@ def margins_by_stage(assessment: Assessment) -> str:
         return write()
 
 
-def what_holds_it_up(assessment: Assessment) -> str:
+def what_holds_it_up(assessment: Result) -> str:
     """Needed bed friction against counted wire tension, with the point of this design."""
     unit = unit_name("force", assessment.design.unit_system)
     points = [(p.wire_tension / UNITS["force"][unit], p.needed_friction) for p in assessment.friction_chart]

@@ -10,7 +10,7 @@ from shellcheck_earth.basics.units import feet_inches, format_quantity
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.safety.laying import first_needing_hand
-from shellcheck_earth.safety.result import Assessment, CaseResult, ThrustLine
+from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
 
@@ -24,7 +24,7 @@ WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 33.0, 43.0, 9.0, 23.0, 92.0
 
 
 def section_svg(
-    assessment: Assessment,
+    assessment: Result,
     *,
     case_id: str | None = None,
     wetted: Mapping[int, float] | None = None,
@@ -313,7 +313,7 @@ def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str) -> None:
         sheet.text(text_x, text_y, f"greatest ring force {_force(line.ring[index], system)}, course {number}", size=2.3)
 
 
-def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
+def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     found = governing(assessment)
     if found is None or found[1].course is None:
         return
@@ -351,7 +351,7 @@ def _governing_bed(sheet: Sheet, assessment: Assessment) -> None:
         sheet.text(label_x, label_y + 0.8 + 2.9 * index, text, size=2.3, bold=index < 2)
 
 
-def _outcome(factor: float | None, required: float, meets: bool) -> list[str]:
+def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
     said = "meets" if meets else "falls short"
     return [f"{said}" if factor is None else f"{factor:.3g}, asked {required:.3g}: {said}"]
 

@@ -24,6 +24,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
 
@@ -65,6 +66,14 @@ def _cost(choice: Choice, cost: Amounts | None) -> list[str]:
     ]
 
 
+def _doubt(single: Single) -> str:
+    return "" if single.doubt is None else doubt_sentence(single.doubt)
+
+
+def _why(choice: Choice) -> str:
+    return doubt_sentence(choice.now.doubts[0]) if choice.now.doubts else ""
+
+
 def _present(choice: Choice) -> str:
     least = choice.now.least
     if choice.meets and choice.now.verdict == "meets":
@@ -72,7 +81,7 @@ def _present(choice: Choice) -> str:
     if choice.meets:
         return (
             "As it is, every margin looked at here is met, but whether the design meets what is asked for it cannot"
-            f" say: {choice.now.why.rstrip('.')}."
+            f" say: {_why(choice).rstrip('.')}."
         )
     short = [margin.check for margin in choice.now.shortest if margin.known]
     unsettled = [margin.check for margin in choice.now.shortest if not margin.known]
@@ -116,7 +125,7 @@ def _reverse(choice: Choice) -> str:
 
 
 def _block_model(choice: Choice) -> list[str]:
-    doubts = list(choice.doubts)
+    doubts = [doubt_sentence(one) for one in choice.doubts]
     if not choice.block_model:
         return doubts
     return [
@@ -144,7 +153,7 @@ def _part(single: Single) -> str:
 
 
 def _doubted(single: Single) -> str:
-    return f"{single.name}: {single.words} would meet the margins, but {single.doubt.rstrip('.')}"
+    return f"{single.name}: {single.words} would meet the margins, but {_doubt(single).rstrip('.')}"
 
 
 NO_HELP = "No help to the worst margin alone, however far it was taken: "
@@ -290,7 +299,7 @@ def choice_json(choice: Choice) -> str:
         "format": 1,
         "design": choice.design.name,
         "answer": choice.now.verdict,
-        "why": choice.now.why,
+        "why": _why(choice),
         "now": _cost_data(choice.cost),
         "worst": {
             "check": choice.now.least.check,
@@ -302,7 +311,7 @@ def choice_json(choice: Choice) -> str:
                 "change": one.name,
                 "outcome": one.helps,
                 "words": one.words,
-                "doubt": one.doubt,
+                "doubt": _doubt(one),
                 "least": _number(one.least),
                 "best": _number(one.best),
                 "best_share_of_asked": _number(one.best_share),

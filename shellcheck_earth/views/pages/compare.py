@@ -8,7 +8,8 @@ import math
 import textwrap
 
 from shellcheck_earth.safety.cautions import ENGINEER
-from shellcheck_earth.safety.worst import WORST_CHECKS, WorstMargin
+from shellcheck_earth.safety.checks import LABELS
+from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison, Point
 from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
 from shellcheck_earth.views.report.layout import (
@@ -22,6 +23,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
 
@@ -71,7 +73,7 @@ def _factor(margin: WorstMargin | None) -> str:
 def _decides(point: Point) -> str:
     """Why the answer is what it is: the margins that are short, else the one that decides."""
     if not point.margins or point.answer == "cannot say":
-        return point.why
+        return "; ".join([*filter(None, [point.why]), *map(doubt_sentence, point.doubts)])
     short = [margin for margin in point.margins if not margin.meets]
     worst = point.least
     if not short:
@@ -143,13 +145,13 @@ def comparison_csv(comparison: Comparison) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     head = ["design", *(variation.path for variation in comparison.variations), "answer", "decides"]
-    for check in WORST_CHECKS:
+    for check in LABELS:
         name = check.replace(" ", "_")
         head += [f"{name}_factor", f"{name}_required", f"{name}_meets", f"{name}_case", f"{name}_course"]
     writer.writerow(head)
     for point in comparison.points:
         row = [point.design, *comparison.values(point), point.answer, _decides(point)]
-        for check in WORST_CHECKS:
+        for check in LABELS:
             margin = point.margin(check)
             if margin is None:
                 row += [""] * 5

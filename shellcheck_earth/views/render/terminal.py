@@ -9,7 +9,7 @@ from pathlib import Path
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.safety.blocks.solve import ThreeDResult
 from shellcheck_earth.safety.cautions import ENGINEER, not_checked
-from shellcheck_earth.safety.result import Assessment, CaseResult, Verdict
+from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
 
 __all__ = ["print_summary", "summary_lines"]
@@ -54,7 +54,7 @@ def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
     return min(cases, key=lambda case: (case.overall_reserve or 0.0, case.id), default=None)
 
 
-def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
+def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     """At most one screen of 80 columns."""
     system = assessment.design.unit_system
     lines = [*_wrap(headline(assessment)), ""]
@@ -72,7 +72,7 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
     if worst is not None:
         lines.append(_case_line(worst, system) + " (worst stage)")
-    lines += [_block_line(one) for one in assessment.three_d]
+    lines += [_block_line(one) for one in assessment.blocks]
     lines += ["", *_wrap(assessment.rule_of_thumb)]
     if assessment.weather is not None:
         lines += [line for text in assessment.weather.instructions[:2] for line in _wrap(text)]
@@ -82,9 +82,7 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     unchecked = not_checked(assessment.design)
     lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
     if out is not None:
-        more = (
-            ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.three_d) else ""
-        )
+        more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.blocks) else ""
         lines += [
             "",
             f"Written to {out}:",
@@ -93,7 +91,7 @@ def summary_lines(assessment: Assessment, out: Path | None) -> list[str]:
     return lines
 
 
-def print_summary(assessment: Assessment, out: Path | None) -> None:
+def print_summary(assessment: Result, out: Path | None) -> None:
     """Plain text where the output is no terminal; the verdict in bold where it is."""
     lines = summary_lines(assessment, out)
     if not sys.stdout.isatty():

@@ -13,7 +13,7 @@ from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, block_weights
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks.solve import ThreeDResult
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 
 __all__ = ["three_d_blocks", "three_d_files"]
@@ -52,13 +52,13 @@ FORMS = (
 )
 
 
-def _wind_text(assessment: Assessment) -> str:
+def _wind_text(assessment: Result) -> str:
     inside = inside_coefficient(assessment.design)
     why = ", as with the door open" if inside == INSIDE_OPEN else ", as with everything shut"
     return WIND.format(inside=f"{inside:g}", why=why)
 
 
-def _ties(assessment: Assessment) -> list[Block]:
+def _ties(assessment: Result) -> list[Block]:
     design = assessment.design
     tied = [
         f"{opening_label(design, index)} ({format_quantity(opening.tie, 'force', design.unit_system)})"
@@ -96,7 +96,7 @@ def _name(result: ThreeDResult) -> str:
     return f"{result.id}.svg"
 
 
-def _towards(assessment: Assessment, result: ThreeDResult) -> float:
+def _towards(assessment: Result, result: ThreeDResult) -> float:
     """Bearing to look from: the loaded side, else the widest opening."""
     if result.directions:
         return result.directions[0][0]
@@ -129,9 +129,9 @@ def _case(result: ThreeDResult) -> list[Block]:
     return out
 
 
-def _forces(assessment: Assessment) -> list[Block]:
+def _forces(assessment: Result) -> list[Block]:
     """One row a place, one column a case: the press that an engineer sizes jambs, heads and buttresses for."""
-    pressed = [result for result in assessment.three_d if any(force > 0 for _, force in result.forces)]
+    pressed = [result for result in assessment.blocks if any(force > 0 for _, force in result.forces)]
     if not pressed:
         return []
     system = assessment.design.unit_system
@@ -150,11 +150,11 @@ def _press(force: float | None, system: str) -> str:
     return "-" if not force else format_quantity(force, "force", system)
 
 
-def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]:
+def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     """(blocks, pictures) of the block model; nothing where the design did not need it."""
     from shellcheck_earth.views.figures.mechanism import mechanism_svg
 
-    results, dome = assessment.three_d, assessment.dome
+    results, dome = assessment.blocks, assessment.dome
     if not results:
         return [], {}
     blocks: list[Block] = [
@@ -184,12 +184,12 @@ def three_d_blocks(assessment: Assessment) -> tuple[list[Block], dict[str, str]]
     return blocks + _forces(assessment), pictures
 
 
-def three_d_files(assessment: Assessment) -> dict[str, bytes]:
+def three_d_files(assessment: Result) -> dict[str, bytes]:
     """mechanism.glb: the motions of the case that comes shortest; {} where there is none."""
     from shellcheck_earth.loads.cases import dead_cases
     from shellcheck_earth.views.export.gltf import blocks_glb
 
-    drawn = [result for result in assessment.three_d if result.motions]
+    drawn = [result for result in assessment.blocks if result.motions]
     if not drawn:
         return {}
     worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.units import both, feet_inches, number_in
 from shellcheck_earth.geometry.courses import TUBE_END_ALLOWANCE
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, small, table
 
 __all__ = ["build_sheet_blocks"]
 
 
-def _sheet_table(assessment: Assessment) -> Block:
+def _sheet_table(assessment: Result) -> Block:
     """The compass in both systems, feet and inches beside the tube to cut; everything else in the user's own."""
     imperial = assessment.design.unit_system == "imperial"
     long, narrow, force, volume = ("ft", "in", "lbf", "ft3") if imperial else ("m", "mm", "kN", "m3")
@@ -59,7 +59,7 @@ def _setting(length: float, system: str) -> str:
     return f"{first} ({second})"
 
 
-def _totals(assessment: Assessment) -> str:
+def _totals(assessment: Result) -> str:
     totals = assessment.totals
     if assessment.design.unit_system == "imperial":
         return (
@@ -73,7 +73,7 @@ def _totals(assessment: Assessment) -> str:
     )
 
 
-def build_sheet_blocks(assessment: Assessment) -> list[Block]:
+def build_sheet_blocks(assessment: Result) -> list[Block]:
     dome, system = assessment.dome, assessment.design.unit_system
     shape = assessment.design.dome
     closing = both(TUBE_END_ALLOWANCE, "length", system) if system == "imperial" else f"{TUBE_END_ALLOWANCE:.2f} m"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity, unit_name
 from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.cautions import ENGINEER, UNSTABILISED, not_checked
-from shellcheck_earth.safety.result import Assessment, CaseResult, Margin
+from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.figures import section
 from shellcheck_earth.views.report.block_pages import three_d_blocks
@@ -26,6 +26,7 @@ from shellcheck_earth.views.report.layout import (
 )
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import appendix_blocks, assumption_blocks, working_blocks
+from shellcheck_earth.views.text.doubts import why_words
 from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
 
 __all__ = ["margin_rows", "report_document"]
@@ -50,13 +51,13 @@ NEEDED = {
 FIRST_PAGE = ("bed friction", "strength", "strength while building", "overall reserve")
 
 
-def _met(title: str, check: str, meets: bool) -> str:
+def _met(title: str, check: str, meets: bool | None) -> str:
     return f"{check}: {'met' if meets else 'falls short'}. Worst: {title[0].lower()}{title[1:]}"
 
 
-def _reserve_of_blocks(assessment: Assessment) -> ThreeDResult | None:
+def _reserve_of_blocks(assessment: Result) -> ThreeDResult | None:
     """The dead load as blocks, openings and all, where it leaves least; None where the rings alone leave less."""
-    found = [result for result in assessment.three_d if result.relied is not None and not result.directions]
+    found = [result for result in assessment.blocks if result.relied is not None and not result.directions]
     worst = min(found, key=lambda result: (result.relied or 0.0) / result.required, default=None)
     ring = worst_by_check(assessment).get("overall reserve")
     if worst is None or (ring and share_of_asked(ring[1]) <= (worst.relied or 0.0) / worst.required):
@@ -64,7 +65,7 @@ def _reserve_of_blocks(assessment: Assessment) -> ThreeDResult | None:
     return worst
 
 
-def _five(assessment: Assessment) -> Block:
+def _five(assessment: Result) -> Block:
     """The weight, and the worst counted case of four checks: factor, what is asked for, where."""
     tonnes = assessment.totals.weight / 9.80665
     weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
@@ -87,7 +88,7 @@ def _five(assessment: Assessment) -> Block:
     return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
 
 
-def _first_page(assessment: Assessment) -> list[Block]:
+def _first_page(assessment: Result) -> list[Block]:
     return [
         heading(assessment.design.name),
         paragraph(headline(assessment)),
@@ -108,7 +109,7 @@ def _first_page(assessment: Assessment) -> list[Block]:
     ]
 
 
-def _first_cautions(assessment: Assessment) -> list[tuple[str, str]]:
+def _first_cautions(assessment: Result) -> list[tuple[str, str]]:
     """(title, text) of those that no reader of the first page alone may miss: whom to ask, fill that the tests do not
     cover, loads
     that nobody looked at."""
@@ -135,7 +136,7 @@ def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[lis
             margin.check,
             _quantity(margin.needed, margin.unit, system),
             _quantity(margin.available, margin.unit, system),
-            margin.why if margin.factor is None else f"{margin.factor:.3g}",
+            why_words(margin) if margin.factor is None else f"{margin.factor:.3g}",
             f"{margin.required:.3g}",
             "meets" if margin.meets else "falls short",
             "-" if margin.course is None else str(margin.course),
@@ -191,7 +192,7 @@ def _short_in(cases: list[CaseResult | None]) -> str:
     return ", ".join(dict.fromkeys(names)) or "nothing"
 
 
-def _stage_table(assessment: Assessment) -> list[Block]:
+def _stage_table(assessment: Result) -> list[Block]:
     by_id = {case.id: case for case in assessment.cases if case.id.startswith("stage-")}
     system = assessment.design.unit_system
     stress, force = unit_name("stress", system), unit_name("force", system)
@@ -240,7 +241,7 @@ def _stage_table(assessment: Assessment) -> list[Block]:
     ]
 
 
-def _what_holds_it_up(assessment: Assessment) -> list[Block]:
+def _what_holds_it_up(assessment: Result) -> list[Block]:
     return [
         heading("What holds it up?"),
         picture("friction.svg", "Needed bed friction against counted wire tension, with this design's point on it"),
@@ -253,7 +254,7 @@ def _what_holds_it_up(assessment: Assessment) -> list[Block]:
     ]
 
 
-def report_document(assessment: Assessment) -> Document:
+def report_document(assessment: Result) -> Document:
     """The whole report."""
     finished = [case for case in assessment.cases if not case.building]
     blocks: list[Block] = [*_first_page(assessment), page_break(), heading("Cautions"), bullets(assessment.cautions)]

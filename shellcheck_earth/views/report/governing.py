@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from shellcheck_earth.safety.result import Assessment, CaseResult, Margin
+from shellcheck_earth.safety.result import CaseResult, Margin, Result
 
 __all__ = ["drawn_case", "governing", "share_of_asked", "worst_by_check"]
 
@@ -16,7 +16,7 @@ def share_of_asked(margin: Margin) -> float:
     return margin.factor / margin.required
 
 
-def worst_by_check(assessment: Assessment) -> dict[str, tuple[CaseResult, Margin]]:
+def worst_by_check(assessment: Result) -> dict[str, tuple[CaseResult, Margin]]:
     """For each check the counted and established case with the least share of what is asked for."""
     worst: dict[str, tuple[CaseResult, Margin]] = {}
     for case in assessment.cases:
@@ -26,12 +26,12 @@ def worst_by_check(assessment: Assessment) -> dict[str, tuple[CaseResult, Margin
     return worst
 
 
-def governing(assessment: Assessment) -> tuple[CaseResult, Margin] | None:
+def governing(assessment: Result) -> tuple[CaseResult, Margin] | None:
     """The margin that the decisive sentence speaks of; None when no counted case has any."""
     return min(worst_by_check(assessment).values(), key=lambda found: share_of_asked(found[1]), default=None)
 
 
-def drawn_case(assessment: Assessment) -> CaseResult:
+def drawn_case(assessment: Result) -> CaseResult:
     """The case whose thrust lines are drawn: the governing one where lines were kept, else the finished dry dome."""
     found = governing(assessment)
     return found[0] if found is not None and found[0].lines else assessment.case("finished-dry")

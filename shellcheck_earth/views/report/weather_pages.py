@@ -6,7 +6,7 @@ import math
 
 from shellcheck_earth.basics.units import both, number_in
 from shellcheck_earth.safety.laying import LayingRow
-from shellcheck_earth.safety.result import Assessment
+from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.weather import StageWeather, Weather
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, picture, table
@@ -104,7 +104,7 @@ def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
     ]
 
 
-def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
+def _laying(assessment: Result, weather: Weather) -> list[Block]:
     units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
     columns = _laying_columns(*units)
     rows = [_laying_row(row, *units) for row in weather.laying]
@@ -120,7 +120,7 @@ def _laying(assessment: Assessment, weather: Weather) -> list[Block]:
     ]
 
 
-def weather_blocks(assessment: Assessment, weather: Weather) -> tuple[list[Block], dict[str, str]]:
+def weather_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], dict[str, str]]:
     """The blocks and their pictures."""
     site = assessment.design.site
     rain = f"{both(site.rain_intensity, 'speed', assessment.design.unit_system)} for {site.rain_hours:g} h"

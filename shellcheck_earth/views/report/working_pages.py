@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.basics.values import criteria_set, sources
-from shellcheck_earth.safety.result import Assessment, Assumption
+from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
@@ -25,7 +25,7 @@ def _source(assumption: Assumption) -> str:
     return f"{source} To measure: {assumption.how_to_measure}" if assumption.how_to_measure else source
 
 
-def _tried(assessment: Assessment) -> Block:
+def _tried(assessment: Result) -> Block:
     """Every end of a range that was tried, and the answer there."""
     columns = [
         Column("Input", right=False),
@@ -37,7 +37,7 @@ def _tried(assessment: Assessment) -> Block:
     return table(columns, rows, "One input at a time at the ends of its range", 7.5)
 
 
-def assumption_blocks(assessment: Assessment) -> list[Block]:
+def assumption_blocks(assessment: Result) -> list[Block]:
     columns = [
         Column("Input", right=False, share=1.75),
         Column("Used", share=1.15),
@@ -85,7 +85,7 @@ def assumption_blocks(assessment: Assessment) -> list[Block]:
 IN_SI = " All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.14504 psi, 1 kN/m3 is 6.3659 lbf/ft3."
 
 
-def working_blocks(assessment: Assessment) -> list[Block]:
+def working_blocks(assessment: Result) -> list[Block]:
     rows = [
         {
             "what": w.what,
@@ -108,7 +108,7 @@ def working_blocks(assessment: Assessment) -> list[Block]:
     ]
 
 
-def appendix_blocks(assessment: Assessment) -> list[Block]:
+def appendix_blocks(assessment: Result) -> list[Block]:
     names = criteria_set(assessment.design.criteria.set_name)
     required = assessment.design.criteria.required
     columns = [
@@ -133,7 +133,7 @@ def appendix_blocks(assessment: Assessment) -> list[Block]:
         ' them, and "shellcheck-earth recheck certificate.json" checks them with code that shares nothing with the'
         " solver."
     ]
-    if assessment.three_d:
+    if assessment.blocks:
         proofs.append(
             "The cases with openings or sideways loads carry no such proof: the forces of the block model are checked"
             " again for equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared."

@@ -15,6 +15,7 @@ from shellcheck_earth.geometry.profile import arc_course_count
 from shellcheck_earth.mechanics.rings.capacity import GREATEST_GEOMETRIC_FACTOR
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.safety.assumptions import beyond_range
+from shellcheck_earth.safety.wording import beyond_sentence
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import WIDEST, WIDEST_OPENING, Shape
 from shellcheck_earth.studies.explain.ways import Kind, Way
@@ -440,7 +441,7 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
         "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common"
         f" practice, no source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."
     ]
-    cell, doubts = tenth.cell, beyond_range(design)
+    cell, doubts = tenth.cell, [beyond_sentence(one) for one in beyond_range(design)]
     if cell.state == "not buildable":
         said.append("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
     elif design.beds.wire_tension > 0:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.basics.units import both, format_quantity
-from shellcheck_earth.safety.result import Assessment, Verdict
+from shellcheck_earth.safety.result import Result, Verdict
 
 __all__ = ["VERDICT_WORDS", "headline"]
 
@@ -21,7 +21,7 @@ def _small(value: float, system: str) -> str:
     return f"{first} ({second})"
 
 
-def headline(assessment: Assessment) -> str:
+def headline(assessment: Result) -> str:
     """Name, size and soil in one line."""
     design, system = assessment.design, assessment.design.unit_system
     fill = design.fill

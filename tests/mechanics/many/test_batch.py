@@ -25,7 +25,7 @@ from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, f
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.margins import CHECKS
-from shellcheck_earth.safety.requirement import case_shortfalls
+from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.sample.study import make_study
 
 ROOT = Path(__file__).parents[3]

@@ -17,7 +17,6 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
 from shellcheck_earth.safety.blocks import solve as three_d
@@ -28,6 +27,7 @@ from shellcheck_earth.safety.blocks.result import CutResult
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 from shellcheck_earth.safety.blocks.solve import ThreeDResult, three_d_cases
 from shellcheck_earth.safety.check import overall_verdict
+from shellcheck_earth.safety.checks import reserve_of
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 
@@ -88,7 +88,7 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
         assert result.relied <= min(result.associated, result.non_associated) + 1e-12
         assert result.meets == (result.relied >= result.required)
         if result.id in cases:
-            share = quantities(cut_lune(stack, cases[result.id])).reserve_share.value
+            share = 1 / reserve_of(cut_lune(stack, cases[result.id]))
             assert share is not None
             assert result.relied <= 1.0 / share + 1e-9
             assert result.relied > 0.3 / share  # a door costs something, not everything

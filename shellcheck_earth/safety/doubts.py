@@ -1,0 +1,47 @@
+"""What stands between a design that falls short of nothing and a "meets": silence, ranges, what is not computed."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.values import criteria_set
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.loads.model import Model
+from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials
+from shellcheck_earth.safety.result import Doubt
+from shellcheck_earth.safety.shortfalls import meets_all
+
+__all__ = ["doubts_of", "lowered_criteria", "overturned"]
+
+
+def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
+    """(check, required by the design file, required by its named set) for every criterion below its set."""
+    out = []
+    for check, row in criteria_set(design.criteria.set_name).items():
+        least = float(row.extra.get("tested", row.value))
+        asked = design.criteria.required.get(check, least)
+        if asked < least:
+            out.append((check, asked, least))
+    return tuple(out)
+
+
+def doubts_of(model: Model) -> tuple[Doubt, ...]:
+    """Every reason in the design itself, before any case is looked at; most important first."""
+    design = model.design
+    out = [Doubt("load not stated", f"site.{name}") for name in getattr(design, "loads_not_stated", ())]
+    out += [Doubt("past its range", one.path, one.value, one.end) for one in beyond_range(design)]
+    out += [
+        Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
+    ]
+    if model.dome.floor < model.dome.ground - 1e-9:
+        out.append(Doubt("earth pressure", "dome.floor_above_ground"))
+    return tuple(out)
+
+
+def overturned(design: Design) -> tuple[Doubt, ...]:
+    """Inputs that were not measured and whose range, at its unfavourable end, leaves the design short: one at a
+    time.
+    """
+    return tuple(
+        Doubt("its range overturns", path, shown)
+        for path, trial, shown in unfavourable_trials(design)
+        if not meets_all(trial)
+    )

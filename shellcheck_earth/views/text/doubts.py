@@ -1,0 +1,79 @@
+"""Why a design that falls short of nothing still gets no "meets", one sentence a reason; and what a margin
+without a number says.
+"""
+
+from __future__ import annotations
+
+from shellcheck_earth.safety.result import Doubt, Margin
+
+__all__ = ["doubt_sentence", "why_words"]
+
+STATE_IT = {
+    "site.snow": 'snow = "0.5 kPa"',
+    "site.wind_pressure": 'wind_pressure = "0.8 kPa"',
+    "site.earthquake": "earthquake = 0.10",
+}
+"""The line to add to the design file for a load that it does not state."""
+
+
+def doubt_sentence(doubt: Doubt) -> str:
+    """What is missing or in doubt, and what would settle it."""
+    key = doubt.path.partition(".")[2]
+    none = f'{key} = {{ value = "none", reason = "..." }}'
+    return {
+        "load not stated": (
+            f"{doubt.path} is not stated: add a line such as {STATE_IT.get(doubt.path, key)}, or {none} with the reason"
+            " why this site has none."
+        ),
+        "past its range": (
+            f"{doubt.path} is {doubt.value}, not measured, and past the end of the range of such values, {doubt.bound}:"
+            " no verdict may rest on it until it is measured."
+        ),
+        "its range overturns": (
+            f"{doubt.path} was not measured, and at {doubt.value}, an end of its own range, the design falls short:"
+            " test this first."
+        ),
+        "criteria lowered": (
+            f"The design file requires {doubt.value} for {doubt.path} where its set of criteria requires {doubt.bound}."
+        ),
+        "earth pressure": "The floor lies below the ground outside: the earth that presses on the wall is not in here.",
+        "not established": f"{doubt.path}: neither answer could be established ({doubt.value}).",
+        "not proven": f"{doubt.path}.",
+        "blocks not asked": (
+            "Openings and loads from one side need the block model: run the command check on this design."
+        ),
+        "blocks not established": f"{doubt.path}: the block model could not establish an answer ({doubt.value}).",
+        "proofs not asked": "No proofs were asked for, and nothing is said to meet without one.",
+    }[doubt.kind]
+
+
+NONE_ENOUGH = {
+    "bed friction": "no friction is enough",
+    "geometric factor": "no thrust line stays on the beds",
+    "strength": "no multiple of this strength is enough",
+    "strength while building": "no multiple of this strength is enough",
+    "wire tension": "no tension of the wire is enough",
+}
+NOTHING_NEEDED = {
+    "bed friction": "no friction is needed",
+    "geometric factor": "over 100",
+    "strength": "next to no strength is needed",
+    "strength while building": "next to no strength is needed",
+    "wire tension": "no wire is needed to stand",
+    "base sliding": "a line without sideways thrust at the base exists",
+}
+
+
+def why_words(margin: Margin) -> str:
+    """What stands in place of a factor, or beside it; "" where there is nothing to say."""
+    if margin.why == "none enough":
+        return NONE_ENOUGH.get(margin.check, "no reserve: not even with more of everything")
+    if margin.why == "nothing needed":
+        return NOTHING_NEEDED.get(margin.check, "over 1000")
+    if margin.check == "ground bearing" and not margin.why:
+        return "edge stress for the middlemost line"
+    return {
+        "no line": "no thrust line reaches the ground",
+        "not closed": "the search did not close: cannot say",
+        "": "",
+    }[margin.why]
