@@ -198,6 +198,9 @@ class Design:
     buttresses: tuple[Buttress, ...] = ()
     unit_system: UnitSystem = "metric"
     bases: Mapping[str, Basis] = field(default_factory=lambda: MappingProxyType({}))
+    text: str = field(
+        default="", compare=False, repr=False
+    )  # the file's own, for the certificate; "" where there is none
 
     def basis(self, *paths: str) -> Basis:
         """The weakest basis among the paths: one assumed input makes a result assumed."""

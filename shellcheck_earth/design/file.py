@@ -6,6 +6,7 @@ import difflib
 import math
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -33,7 +34,7 @@ from shellcheck_earth.design.design import (
 )
 from shellcheck_earth.design.schema import DesignTable, Given, Table, show
 
-__all__ = ["design_from_document", "parse_design", "read_design", "read_document"]
+__all__ = ["design_from_document", "parse_design", "read_design", "read_document", "read_text"]
 
 LARGEST_FILE = 1_000_000
 
@@ -43,28 +44,33 @@ Document = dict[str, Any]
 
 def read_design(path: Path) -> Design:
     """The design in a file, checked; InputError with every fault otherwise."""
-    return design_from_document(read_document(path), str(path))
+    text = read_text(path)
+    return replace(design_from_document(_toml(text, str(path)), str(path)), text=text)
 
 
 def parse_design(text: str, where: str = "design") -> Design:
     """The design in a text; InputError otherwise."""
-    return design_from_document(_toml(text, where), where)
+    return replace(design_from_document(_toml(text, where), where), text=text)
 
 
 def read_document(path: Path) -> Document:
     """The TOML of a file; InputError when there is no readable text of sensible size."""
+    return _toml(read_text(path), str(path))
+
+
+def read_text(path: Path) -> str:
+    """The text of a file to the byte (no line end is changed); InputError as `read_document`."""
     try:
         if path.is_dir():
             raise InputError([Problem(str(path), "a design file", "a folder")])
         if path.stat().st_size > LARGEST_FILE:
             raise InputError([Problem(str(path), "a design file under 1 MB", f"{path.stat().st_size} bytes")])
-        text = path.read_text(encoding="utf-8")
+        return path.read_bytes().decode("utf-8")
     except UnicodeDecodeError:
         raise InputError([Problem(str(path), "a text file (UTF-8)", "other bytes")]) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "nothing that can be read"
         raise InputError([Problem(str(path), "a readable design file", reason.lower())]) from None
-    return _toml(text, str(path))
 
 
 def _toml(text: str, where: str) -> Document:

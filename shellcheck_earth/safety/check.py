@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
 
@@ -23,7 +23,7 @@ from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import RESERVE
 from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.margins import case_margins
-from shellcheck_earth.safety.proofs import Proofs, prove, prove_worst
+from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst, question_of
 from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
 from shellcheck_earth.safety.weather import weather
@@ -70,18 +70,20 @@ def check(
     Heyman's (1966, from memory).
     """
     model = build_model(design)
-    examined = _examine_all(model, progress, proofs=proofs)
+    prover = Prover(design) if proofs else None
+    examined = _examine_all(model, progress, prover)
     asked = blocks and model.needs_blocks
     found = three_d_cases(model.dome, progress, cache, processors()) if asked else ()
     progress("proofs of the margins", len(model.cases), len(model.cases))
-    proven = prove_worst(model.dome, examined) if proofs else ()
-    doubts = _doubts(model, examined, proven, found, blocks=blocks, proofs=proofs)
+    said = prove_worst(prover, examined) if prover else ()
+    doubts = _doubts(model, examined, prover, found, blocks=blocks)
     verdict = verdict_of(tuple(one.result for one in examined), found, doubts)
     if verdict == "meets":
         progress("ranges of inputs that were not measured", len(model.cases), len(model.cases))
-        doubts = overturned(design)
+        doubts = overturned(design) or _unshown(prover)
         verdict = "cannot say" if doubts else verdict
-    return _result(model, examined, proven, found, verdict, doubts, explore=explore)
+    result = _result(model, examined, found, verdict, doubts, explore=explore)
+    return replace(result, proofs=said, certificate=prover.certificate(verdict) if prover else None)
 
 
 @dataclass(frozen=True)
@@ -91,22 +93,22 @@ class Examined:
     case: Case
     result: CaseResult
     lune: Lune
-    proofs: Proofs
+    proof: CaseProof
 
 
-def _examine_all(model: Model, progress: Progress, *, proofs: bool) -> tuple[Examined, ...]:
+def _examine_all(model: Model, progress: Progress, prover: Prover | None) -> tuple[Examined, ...]:
     out = []
     for index, case in enumerate(model.cases):
         progress("force paths", index, len(model.cases))
-        out.append(examine(model.dome, case, proofs=proofs))
+        out.append(examine(model.dome, case, prover))
     return tuple(out)
 
 
-def examine(dome: Dome, case: Case, *, proofs: bool = True) -> Examined:
-    """One case: its admissible set, margins and proof."""
+def examine(dome: Dome, case: Case, prover: Prover | None = None) -> Examined:
+    """One case: its admissible set, its margins and, where a prover is handed over, their proof."""
     lune = cut_lune(dome, case)
     q = quantities(lune)
-    proven = prove(dome, case, lune, q) if proofs else Proofs("", None, ())
+    proof = prover.case(case.id, q.admissible) if prover else CaseProof("", None)
     margins = case_margins(dome, case, lune, q.base)
     reserve = next((m for m in margins if m.check in (RESERVE.key, case.only)), None)
     result = CaseResult(
@@ -116,7 +118,7 @@ def examine(dome: Dome, case: Case, *, proofs: bool = True) -> Examined:
         wetting=case.wetting,
         counts=case.counts,
         building=case.building,
-        status=_status(q, proven),
+        status=_status(q, proof),
         failing_course=int(lune.number[q.failing_bed]) if q.failing_bed >= 0 else None,
         least_thrust=q.base.least if q.base else None,
         greatest_thrust=q.base.greatest if q.base else None,
@@ -131,14 +133,14 @@ def examine(dome: Dome, case: Case, *, proofs: bool = True) -> Examined:
         governs=MappingProxyType(_governs(lune, q) | _reserve_bed(reserve)),
         why=MappingProxyType(_why(q, reserve)),
         lines=thrust_lines(lune, q) if not case.building else (),
-        proof=proven.said,
+        proof=proof.said,
     )
-    return Examined(case, result, lune, proven)
+    return Examined(case, result, lune, proof)
 
 
-def _status(q: Quantities, proofs: Proofs) -> Status:
+def _status(q: Quantities, proof: CaseProof) -> Status:
     """The solver's answer, unless a search did not close or the independent check does not confirm it."""
-    if not q.closed or proofs.established is False:
+    if not q.closed or proof.established is False:
         return "cannot say"
     return "admissible" if q.admissible else "inadmissible"
 
@@ -160,11 +162,10 @@ def verdict_of(
 def _doubts(
     model: Model,
     examined: tuple[Examined, ...],
-    proven: tuple[Proofs, ...],
+    prover: Prover | None,
     found: tuple[ThreeDResult, ...],
     *,
     blocks: bool,
-    proofs: bool,
 ) -> tuple[Doubt, ...]:
     """Everything that stands between this design and a "meets", most important first."""
     out = list(doubts_of(model))
@@ -172,19 +173,26 @@ def _doubts(
         if not one.case.counts:
             continue
         if one.result.status == "cannot say":
-            out.append(Doubt("not established", one.case.id, one.proofs.said))
+            out.append(Doubt("not established", one.case.id, one.proof.said))
         out += [Doubt("not established", one.case.id, m.check) for m in one.result.margins if m.meets is None]
-    out += [Doubt("not proven", one.said) for one in proven if one.established is False]
+        if prover:
+            shown = prover.found(one.case.id).met
+            names = [question_of(m) for m in one.result.margins if m.meets]
+            out += [Doubt("not proven", f"{name}, in {one.case.id}") for name in names if name not in shown]
     if model.needs_blocks:
         out += [Doubt("blocks not asked")] if not blocks else []
         out += [Doubt("blocks not established", one.id, one.why) for one in found if one.status == "cannot say"]
-    return (*out, *(() if proofs else (Doubt("proofs not asked"),)))
+    return (*out, *(() if prover else (Doubt("proofs not asked"),)))
+
+
+def _unshown(prover: Prover | None) -> tuple[Doubt, ...]:
+    """What the checker, which reads the design file by itself, still misses when everything here says "meets"."""
+    return tuple(Doubt("not proven", said) for said in prover.missing()) if prover else ()
 
 
 def _result(
     model: Model,
     examined: tuple[Examined, ...],
-    proven: tuple[Proofs, ...],
     found: tuple[ThreeDResult, ...],
     verdict: Verdict,
     doubts: tuple[Doubt, ...],
@@ -210,10 +218,6 @@ def _result(
         advice=opening_advice(model.dome),
         blocks=found,
         weather=weather(model.dome) if explore else None,
-        certificates=tuple(
-            certificate for one in (*(e.proofs for e in examined), *proven) for certificate in one.certificates
-        ),
-        proofs=tuple(one.said for one in proven),
     )
 
 

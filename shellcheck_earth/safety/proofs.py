@@ -1,123 +1,192 @@
-"""Ask for a proof of each case, have it checked by code that shares nothing with the solver, and keep it for the
-file.
+"""Ask for a proof of every counted case and margin, have each checked by code that shares nothing with the solver, and
+keep them for the certificate.
+
+The proofs are about the design file's text, which the checker reads and rebuilds by itself: a fault in the program's
+own reading, cutting or weighing shows here as a proof that does not come about.
 """
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
-from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.mechanics.proof.certify import make_certificate
-from shellcheck_earth.mechanics.proof.check import LINE
-from shellcheck_earth.mechanics.rings.admissible import Scales
-from shellcheck_earth.mechanics.rings.capacity import Quantities
-from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.safety.checks import check_of
-from shellcheck_earth.safety.result import CaseResult, Margin
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.file import parse_design
+from shellcheck_earth.design.written import design_text
+from shellcheck_earth.loads.cases import Case as SolverCase
+from shellcheck_earth.mechanics.proof.certify import certify_case, find_none
+from shellcheck_earth.mechanics.proof.check import FORMAT, certificate_text, changed_cases
+from shellcheck_earth.mechanics.proof.doubts import doubts, trials
+from shellcheck_earth.mechanics.proof.reading import RefusedError, read
+from shellcheck_earth.mechanics.proof.rebuild import STANDS, Case, Rebuilt, rebuild
+from shellcheck_earth.safety.result import CaseResult, Margin, Verdict
 
-__all__ = ["Proofs", "prove", "prove_margin", "prove_worst", "scaled"]
+__all__ = ["CaseProof", "Prover", "prove_worst", "question_of"]
 
 
 @dataclass(frozen=True)
-class Proofs:
-    """`said`: one sentence. `established`: True confirmed, False not confirmed, None not asked for."""
+class CaseProof:
+    """What is proven of a case. `said`: one sentence. `met`, `short`: the checks shown to be met, and not to be.
+
+    `established`: True when it is proven whether a thrust line exists, False when neither was, None when not asked for.
+    """
 
     said: str
     established: bool | None
-    certificates: tuple[Mapping[str, Any], ...]
+    met: frozenset[str] = frozenset()
+    short: frozenset[str] = frozenset()
+
+    def confirms(self, check: str, meets: bool) -> bool:
+        """Whether the answer to a check is proven; where no line exists, every check falls short."""
+        return check in self.met if meets else check in self.short or STANDS in self.short
+
+
+def _text(design: Design) -> tuple[str, str]:
+    """(the design file's text, ""), written here when the design was put together in Python; or why there is none."""
+    for text in (design.text, design_text(design)):
+        try:
+            if text and replace(parse_design(text), bases=design.bases, unit_system=design.unit_system) == design:
+                return text, ""
+        except InputError:
+            continue
+    return "", "the design cannot be written as a design file: nothing is proven"
+
+
+class Prover:
+    """Collects the proofs of one design, which has to be one that a design file can say."""
+
+    def __init__(self, design: Design) -> None:
+        self.design = design
+        self.rebuilt: Rebuilt | None = None
+        self.cases: Mapping[str, Case] = {}
+        self.entries: dict[str, dict[str, Any]] = {}
+        self.tried: list[dict[str, Any]] = []
+        self.text, self.why = _text(design)
+        if not self.why:
+            try:
+                self.rebuilt = rebuild(read(self.text))
+                self.cases = {case.id: case for case in self.rebuilt.cases}
+            except RefusedError as refused:
+                self.why = f"the checker refuses the design: {refused}"
+
+    def case(self, case_id: str, admissible: bool) -> CaseProof:
+        """Prove a case: each of its checks that is met, or that no line exists; checked before it is believed."""
+        case = self.cases.get(case_id)
+        if case is None:
+            return CaseProof(self.why, None)
+        self.entries[case_id] = certify_case(case, () if admissible else (STANDS,))
+        found = self.found(case_id)
+        stands, falls = STANDS in found.met, STANDS in found.short
+        if not stands and not falls:
+            return CaseProof("neither a line nor its impossibility could be proven", False, found.met, found.short)
+        if stands != admissible:
+            # The solver's set uses chords inside what a ring can do; the proof uses the whole of it.
+            return CaseProof("the proof and the solver disagree: too close to decide", False, found.met, found.short)
+        said = f"proven in exact arithmetic: {'a thrust line exists' if stands else 'no thrust line exists'}"
+        return CaseProof(said, True, found.met, found.short)
+
+    def found(self, case_id: str) -> CaseProof:
+        """What has been proven of a case so far."""
+        entry = self.entries.get(case_id, {"lines": [], "none": []})
+        met, short = (frozenset(one for proof in entry[kind] for one in proof["shows"]) for kind in ("lines", "none"))
+        return CaseProof("", None, met, short)
+
+    def margin(self, case_id: str, check: str, meets: bool) -> str:
+        """One sentence on a margin: proven as the criteria ask for it, or not."""
+        case = self.cases.get(case_id)
+        if case is None:
+            return f"{check}, in {case_id}: not proven"
+        if not meets and not self.found(case_id).confirms(check, meets):
+            entry = next(
+                (find_none(case.beds, question) for question in case.questions if question.name == check), None
+            )
+            if entry is not None:
+                self.entries[case_id]["none"].append(entry)
+        if not self.found(case_id).confirms(check, meets):
+            return f"{check}, in {case_id}: not proven either way"
+        return f"{check}, in {case_id}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}"
+
+    def missing(self) -> tuple[str, ...]:
+        """Why the checker would not confirm a "meets": what is not proven, what in the design speaks against it, what
+        is not proven with an untested value at its bad end. Empty only when nothing is missing; the trials' proofs are
+        then kept for the certificate.
+        """
+        if self.rebuilt is None:
+            return (self.why,)
+        out = [
+            f"{question.name} of {case.id} is not proven"
+            for case in self.rebuilt.cases
+            if case.counts
+            for question in case.questions
+            if question.name not in self.found(case.id).met
+        ]
+        out += doubts(self.rebuilt.design)
+        if not out:
+            for name, design in trials(self.rebuilt.design):
+                out += self._try(name, changed_cases(self.rebuilt.cases, design))
+        return tuple(out)
+
+    def _try(self, name: str, cases: Iterable[Case]) -> list[str]:
+        entries, missing = [], []
+        for case in cases:
+            entries.append(certify_case(case))
+            met = {one for proof in entries[-1]["lines"] for one in proof["shows"]}
+            missing += [
+                f"with {name}, {question.name} of {case.id} is not proven"
+                for question in case.questions
+                if question.name not in met
+            ]
+        self.tried.append({"trial": name, "cases": entries})
+        return missing
+
+    def certificate(self, verdict: Verdict) -> str:
+        """The certificate's text; "" where nothing could be proven."""
+        if self.rebuilt is None:
+            return ""
+        from shellcheck_earth import __version__
+
+        design = self.rebuilt.design
+        nothing: dict[str, Any] = {"lines": [], "none": []}
+        return certificate_text(
+            {
+                "format": FORMAT,
+                "program": __version__,
+                "design_sha256": hashlib.sha256(self.text.encode()).hexdigest(),
+                "design": self.text,
+                "required": {check: str(value) for check, value in design.required.items()},
+                "cases": [self.entries.get(case.id, nothing | {"case": case.id}) for case in self.rebuilt.cases],
+                "trials": self.tried if verdict == "meets" else [],
+                "blocks": [],
+                "verdict": verdict,
+            }
+        )
+
+
+def question_of(margin: Margin) -> str:
+    """The name of a margin's question in the certificate."""
+    return f"{margin.check}, {margin.combination}" if margin.combination else margin.check
 
 
 class ExaminedCase(Protocol):
     """What is known of a case once it was examined."""
 
     @property
-    def case(self) -> Case: ...
+    def case(self) -> SolverCase: ...
     @property
     def result(self) -> CaseResult: ...
-    @property
-    def lune(self) -> Lune: ...
 
 
-def scaled(lune: Lune, scales: Scales) -> Lune:
-    """The lune with its capacities multiplied; a narrower contact is taken as a narrower bed (stricter, never
-    laxer).
+def prove_worst(prover: Prover, examined: Iterable[ExaminedCase]) -> tuple[str, ...]:
+    """For each check, the counted and established case that comes closest to what is required, or falls shortest: one
+    sentence on its proof.
     """
-    half = (lune.bed_outer - lune.bed_inner) / 2 * min(scales.half_width, scales.contact)
-    middle = (lune.bed_inner + lune.bed_outer) / 2
-    inner, outer = middle - half, middle + half
-    wet = lune.wet_from.clip(inner, outer)
-    wet[lune.wet_from >= lune.bed_outer] = outer[lune.wet_from >= lune.bed_outer]
-    return replace(
-        lune,
-        bed_inner=inner,
-        bed_outer=outer,
-        wet_from=wet,
-        friction=lune.friction * scales.friction,
-        cohesion=lune.cohesion * scales.friction,
-        crush_inner=lune.crush_inner * scales.strength,
-        crush_outer=lune.crush_outer * scales.strength,
-        ring_strength=lune.ring_strength * scales.strength,
-        wire=lune.wire * scales.wire,
-    )
-
-
-def _bands(case: Case) -> list[list[tuple[float, float, float, float]]] | None:
-    """The parts of every course, top first, for the checker to weigh again; None when something else rests on them."""
-    if any(state.loads for state in case.states):
-        return None
-    return [[(p.inner, p.outer, p.height, p.unit_weight) for p in state.parts] for state in case.states[::-1]]
-
-
-def prove(dome: Dome, case: Case, lune: Lune, q: Quantities) -> Proofs:
-    """Prove that a line exists, or that none does, with the capacities as they are."""
-    certificate = make_certificate(lune, case_id=case.id, design_name=dome.design.name, bands=_bands(case))
-    if certificate is None:
-        return Proofs("neither a line nor its impossibility could be proven", False, ())
-    line = (
-        certificate["kind"] == LINE
-    )  # a certificate is only handed over once the independent check has established it
-    if line and not q.admissible:
-        # The exact set uses chords inside what a ring can do; the check uses the whole of it and may find a
-        # little more.
-        return Proofs("the set with chords leaves no line, the exact check finds one: too close to decide", False, ())
-    if line != q.admissible:
-        return Proofs("the independent check does not confirm the solver", False, ())
-    what = "a thrust line exists" if line else "no thrust line exists"
-    return Proofs(f"proven in exact arithmetic: {what}", True, (certificate,))
-
-
-def prove_margin(dome: Dome, case: Case, lune: Lune, check: str, scales: Scales, meets: bool) -> Proofs:
-    """Prove that a line exists (or none does) with the capacities already divided by what the check asks for."""
-    name = f"{case.id}, {check} divided by what is required"
-    said = f"{check}, in {case.id}"
-    if not meets and scales.contact < 1.0:
-        # The narrower bed stands in for a narrower contact and is stricter: that it fails proves nothing;
-        # that the whole bed does, all.
-        scales = Scales()
-    certificate = make_certificate(scaled(lune, scales), case_id=name, design_name=dome.design.name, bands=_bands(case))
-    if certificate is None:
-        return Proofs(f"{said}: not proven either way", False, ())
-    if (certificate["kind"] == LINE) != meets:
-        return Proofs(f"{said}: not proven either way", False, ())
-    return Proofs(
-        f"{said}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}", True, (certificate,)
-    )
-
-
-def prove_worst(dome: Dome, examined: Iterable[ExaminedCase]) -> tuple[Proofs, ...]:
-    """For each check, the counted and established case that comes closest to what is required: proven as required."""
-    worst: dict[str, tuple[Margin, Case, Lune]] = {}
+    worst: dict[str, tuple[Margin, str]] = {}
     for one in examined:
         for margin in one.result.margins if one.case.counts and one.result.status != "cannot say" else ():
-            if not check_of(margin.check).slots or margin.combination:
-                continue
-            if margin.check not in worst or margin.share < worst[margin.check][0].share:
-                worst[margin.check] = (margin, one.case, one.lune)
-    return tuple(
-        prove_margin(dome, case, lune, label, check_of(label).scales(1.0 / margin.required), bool(margin.meets))
-        for label, (margin, case, lune) in worst.items()
-        if margin.meets is not None
-    )
+            name = question_of(margin)
+            if margin.meets is not None and (name not in worst or margin.share < worst[name][0].share):
+                worst[name] = (margin, one.case.id)
+    return tuple(prover.margin(case_id, name, bool(margin.meets)) for name, (margin, case_id) in worst.items())

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
@@ -202,7 +202,7 @@ class Result:
 
     ring_weights  kN, whole ring with its plaster, service moisture, lowest course first
     doubts        what stands between the design and a "meets", most important first; () where nothing does
-    certificate   the proofs, as they go into certificate.json; None where none were asked for
+    certificate   the text of certificate.json; None where no proofs were asked for
     weather       the calendar of the work, dry and in the stated rain; None where it was not asked for
     blocks        cases of the block model, where the design needs them
     """
@@ -221,7 +221,7 @@ class Result:
     rule_of_thumb: str = ""
     cautions: tuple[str, ...] = ()
     advice: tuple[str, ...] = ()
-    certificates: tuple[Mapping[str, Any], ...] = ()
+    certificate: str | None = None
     weather: Weather | None = None
     blocks: tuple[ThreeDResult, ...] = ()
     proofs: tuple[str, ...] = ()

@@ -21,7 +21,7 @@ def run(*tokens: object) -> int:
     return int(done.value.code or 0)
 
 
-def test_check_writes_everything_and_recheck_confirms_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_check_writes_everything(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("check", STORE, "--out", tmp_path / "out") == 0
     said = capsys.readouterr().out
     assert "MEETS WHAT IS ASKED FOR" in said and "Caution." in said
@@ -30,17 +30,20 @@ def test_check_writes_everything_and_recheck_confirms_it(tmp_path: Path, capsys:
     assert {path.name for path in (tmp_path / "out").iterdir()} == NAMES
     data = json.loads((tmp_path / "out" / "assessment.json").read_text())
     assert data["verdict"] == "meets" and data["cases"][0]["id"] == "finished-dry"
-    assert run("recheck", tmp_path / "out" / "certificate.json") == 0
-    tampered = (
-        (tmp_path / "out" / "certificate.json")
-        .read_text()
-        .replace('"kind": "line exists"', '"kind": "no line exists"', 1)
-    )
-    (tmp_path / "bad.json").write_text(tampered)
-    assert run("recheck", tmp_path / "bad.json") == 2
     again = (tmp_path / "out" / "report.pdf").read_bytes()
     assert run("check", STORE, "--out", tmp_path / "out") == 0
     assert (tmp_path / "out" / "report.pdf").read_bytes() == again
+
+
+def test_recheck_ends_as_check_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    design, out = REPORTS / "garden-classroom" / "design.toml", tmp_path / "out"
+    assert run("check", design, "--out", out) == 1
+    assert run("recheck", out / "certificate.json", design) == 1
+    assert "falls short: proven" in capsys.readouterr().out
+    assert run("recheck", out / "certificate.json") == 2
+    assert "the design file that the certificate is about" in capsys.readouterr().err
+    assert run("recheck", out / "certificate.json", STORE) == 2
+    assert "another design file" in capsys.readouterr().out
 
 
 def test_a_design_that_falls_short_ends_in_1(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,1 +1,1 @@
-"""Certificates: made by `certify`, checked by `check`, which imports none of its siblings."""
+"""Proofs of equilibrium: how they are made (`certify`), and a checker of its own that believes none of it (`check`)."""

@@ -1,41 +1,33 @@
-"""Make a certificate: a thrust line in rational numbers, or multipliers that exclude every line.
+"""Make the proofs of a certificate: forces that are a thrust line, or multipliers that exclude every line.
 
-One linear programme serves both: the least common relaxation s of all bed limits. s < 0 leaves a line with
-slack to spend on rounding; s > 0 gives multipliers. Near zero nothing is claimed. The result is handed to the
-checker, which shares no code with this module, and is only returned if that establishes it.
+A line is found by carrying the polygon of admissible states down the beds and walking back up through the middle of
+what is left, so that slack remains to pay for the rounding. One line is sought for all questions of a case together,
+and for one alone only where there is none for all. Multipliers come from a linear programme. The checker decides; this
+module reads its limits of a bed, so that both ask the same question.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.mechanics.proof.check import (
-    FORMAT,
-    LINE,
-    LUNE_KEYS,
-    NO_LINE,
-    NOT_ESTABLISHED,
-    check_certificate,
-    digest,
-)
-from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, bed_limits, pack
+from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Case, Question
+from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, line_fault, none_fault
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, clip, minkowski_sum, ring_polygon
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
-__all__ = ["Band", "Mechanism", "make_certificate", "mechanism"]
+__all__ = ["Mechanism", "beds_of", "certify_case", "find_line", "find_none", "mechanism"]
 
-Band = tuple[float, float, float, float]
-"""Inner radius [m], outer radius [m], height [m], unit weight [kN/m3]."""
-
-BITS = 40  # forces and multipliers are rounded to multiples of 2^-40
-TOO_CLOSE = 1e-9  # relaxation below which the programme's own tolerance decides: nothing is claimed
 TANGENTS = np.linspace(0.0, 1.0, 25)
+TOO_CLOSE = 1e-9  # relaxation below which the programme's own tolerance decides: nothing is claimed
 CONE_MARGIN = 1e-6  # an unlimited ring is searched a little wider: rounded multipliers still exclude it
+UNLIMITED = 1.0e4  # an unlimited ring may press with this many times the whole weight
+EDGE = 2.0**-38  # kN; a ring with less force is left out
 
 
 @dataclass(frozen=True)
@@ -59,118 +51,341 @@ class Mechanism:
     wire_yields: tuple[bool, ...]
 
 
-def make_certificate(
-    lune: Lune,
-    *,
-    case_id: str,
-    design_name: str,
-    reserve: float | None = None,
-    bands: Sequence[Sequence[Band]] | None = None,
-) -> dict[str, Any] | None:
-    """The certificate as data for JSON, or None when neither answer could be established.
+def beds_of(lune: Lune) -> tuple[Bed, ...]:
+    """A lune as the checker's beds: lengths to the nearest 2^-40 m, everything else exactly as it stands."""
 
-    `reserve` is the overall reserve found elsewhere: a contradicting proof is withheld, since then
-    something is wrong. `bands` (one list a course, top first) let the checker recompute every weight and moment.
+    def limit(value: float) -> Fraction | None:
+        return None if np.isinf(value) else Fraction(float(value))
+
+    def length(value: float) -> int:
+        return round(Fraction(float(value)) * UNIT)
+
+    beds = []
+    for i in range(lune.size):
+        weight = round(Fraction(float(lune.weight[i])) * (6 << 160))
+        moment = round(Fraction(float(lune.moment[i])) * (6 << 200))
+        beds.append(
+            Bed(
+                int(lune.number[i]), length(lune.z_bottom[i]), length(lune.z_top[i]), (weight, moment), (0, 0),
+                length(lune.bed_inner[i]), length(lune.bed_outer[i]), length(lune.wet_from[i]),
+                limit(lune.crush_inner[i]), limit(lune.crush_outer[i]), limit(lune.friction[i]),
+                Fraction(float(lune.cohesion[i])), limit(lune.ring_strength[i]), length(lune.ring_depth[i]),
+                Fraction(float(lune.wire[i])), Fraction(float(lune.wire[i])),
+            )
+        )  # fmt: skip
+    return tuple(beds)
+
+
+@dataclass(frozen=True)
+class _Arrays:
+    """A case under one load, all its questions at their strictest together, as floats [m, kN, kN m]; shapes (n,).
+
+    `low`, `high`: moment of the normal force about the bed's own level; `slide`, `wire`: limits; `ring_f` [kPa].
     """
-    data: dict[str, Any] = {
-        "format": FORMAT,
-        "design": design_name,
-        "case": case_id,
-        "lune": {key: [_plain(float(v)) for v in getattr(lune, key)] for key in LUNE_KEYS},
-    }
-    if bands is not None:
-        keys = ("inner_radius_m", "outer_radius_m", "height_m", "unit_weight_kN_m3")
-        data["bands"] = [[dict(zip(keys, map(float, band), strict=True)) for band in course] for course in bands]
-    proof = _prove(lune)
-    if proof is None:
+
+    z: Floats
+    top: Floats
+    moment: Floats
+    vertical: Floats
+    width: Floats
+    low: Floats
+    high: Floats
+    slide: Floats
+    wire: Floats
+    ring_f: Floats
+    ring_t: Floats
+
+
+def _arrays(loaded: Loaded, questions: Sequence[Question], up: bool) -> _Arrays | int:
+    """The arrays, or the index of a bed that carries nothing."""
+    beds, n = loaded.beds, len(loaded.beds)
+    force, moment = float(loaded.k * 6 << 160), float(loaded.k * 6 << 200)
+    low, high, slide = np.full(n, -np.inf), np.full(n, np.inf), np.full(n, np.inf)
+    wire, f = np.full(n, np.inf), np.full(n, np.inf)
+    for question in questions:
+        for i, limits in enumerate(loaded.limits(question, up)):
+            if limits is None or limits[0] > limits[1]:
+                return i
+            low[i], high[i] = max(low[i], limits[0] / moment), min(high[i], limits[1] / moment)
+            if limits[2] is not None:
+                slide[i] = min(slide[i], limits[2] / force)
+            wire[i] = min(wire[i], loaded.wire(i, question, up) / force)
+            ring = loaded.ring(i, question, up)
+            f[i] = min(f[i], 0.0 if ring[1] == 0 else np.inf if ring[0] is None else ring[0] / UNIT)
+    return _Arrays(
+        z=np.array([bed.z_bottom / UNIT for bed in beds]),
+        top=np.array([bed.z_top / UNIT for bed in beds]),
+        moment=np.array([one / moment for one in loaded.moment]),
+        vertical=np.array([one / force for one in loaded.vertical]),
+        width=np.array([(bed.outer - bed.inner) / UNIT for bed in beds]),
+        low=low,
+        high=high,
+        slide=slide,
+        wire=wire,
+        ring_f=f,
+        ring_t=np.array([bed.ring_depth / UNIT for bed in beds]),
+    )
+
+
+@compiled
+def _keep(px, py, a, m, keep_x, keep_y, i):  # type: ignore[no-untyped-def]
+    for j in range(m):
+        keep_x[i, j] = px[a, j]
+        keep_y[i, j] = py[a, j]
+
+
+@compiled
+def _down(z, top, moment, low, high, slide, wire, c_max, curve, chords, keep):  # type: ignore[no-untyped-def]
+    """Polygons above each ring, and with the ring, at each bed. keep: four arrays (n, capacity) and counts (2, n).
+
+    Returns the index of the bed that leaves nothing, or -1; the last polygon is kept under index n.
+    """
+    above_x, above_y, ring_x, ring_y, counts = keep
+    n = len(z)
+    px = np.zeros((2, 16 * n + 32))
+    py = np.zeros((2, 16 * n + 32))
+    qx = np.empty(2 * len(chords) + 1)
+    qy = np.empty(2 * len(chords) + 1)
+    a = 0
+    m = 1
+    for i in range(n):
+        _keep(px, py, a, m, above_x, above_y, i)
+        counts[0, i] = m
+        if c_max[i] > 0.0:
+            k = ring_polygon(z[i], top[i], c_max[i], curve[i], chords, qx, qy)
+            m = minkowski_sum(px, py, a, m, qx, qy, k)
+            a = 1 - a
+        _keep(px, py, a, m, ring_x, ring_y, i)
+        counts[1, i] = m
+        if wire[i] > 0.0:
+            qx[0], qy[0], qx[1], qy[1] = 0.0, 0.0, -wire[i], -z[i] * wire[i]
+            m = minkowski_sum(px, py, a, m, qx, qy, 2)
+            a = 1 - a
+        for j in range(m):
+            py[a, j] += moment[i]
+        m = clip(px, py, a, m, -z[i], 1.0, high[i])
+        m = clip(px, py, 1 - a, m, z[i], -1.0, -low[i])
+        if not np.isinf(slide[i]):
+            m = clip(px, py, a, m, 1.0, 0.0, slide[i])
+            m = clip(px, py, 1 - a, m, -1.0, 0.0, slide[i])
+        if m == 0:
+            return i
+    _keep(px, py, a, m, above_x, above_y, n)
+    counts[0, n] = m
+    return -1
+
+
+@compiled
+def _middle(px, py, m):  # type: ignore[no-untyped-def]
+    """Mean of a convex polygon's vertices: inside it, with slack on every side that has any."""
+    x = 0.0
+    y = 0.0
+    for j in range(m):
+        x += px[j] / m
+        y += py[j] / m
+    return x, y
+
+
+@compiled
+def _hold(x, y, z, most, qx, qy, m):  # type: ignore[no-untyped-def]
+    """The middle tension T in [0, most] with (x + T, y + z T) in the polygon, which may be a point or a segment."""
+    t0 = 0.0
+    t1 = most
+    for j in range(m + 4):
+        if j < m:
+            # inside: ex (y - qy) - ey (x - qx) >= 0 of a counter-clockwise polygon
+            k = j + 1 if j + 1 < m else 0
+            ex = qx[k] - qx[j]
+            ey = qy[k] - qy[j]
+            at = ex * (y - qy[j]) - ey * (x - qx[j])
+            rate = ex * z - ey
+        elif j == m:  # and inside its box, which says where a point or a segment ends
+            at, rate = x - qx[:m].min(), 1.0
+        elif j == m + 1:
+            at, rate = qx[:m].max() - x, -1.0
+        elif j == m + 2:
+            at, rate = y - qy[:m].min(), z
+        else:
+            at, rate = qy[:m].max() - y, -z
+        if rate > 0.0:
+            t0 = max(t0, min(-at / rate, most))
+        elif rate < 0.0:
+            t1 = min(t1, max(at / -rate, 0.0))
+    return min(max((t0 + t1) / 2, 0.0), most)
+
+
+@compiled
+def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ignore[no-untyped-def]
+    """Walk from the middle of the last polygon up to the top; C, K, T (n,) receive the forces."""
+    above_x, above_y, ring_x, ring_y, counts = keep
+    n = len(z)
+    px = np.zeros((2, 16 * n + 64))
+    py = np.zeros((2, 16 * n + 64))
+    qx = np.empty(2 * len(chords) + 1)
+    qy = np.empty(2 * len(chords) + 1)
+    x, y = _middle(above_x[n], above_y[n], counts[0, n])
+    for i in range(n - 1, -1, -1):
+        y -= moment[i]
+        if wire[i] > 0.0:
+            T[i] = _hold(x, y, z[i], wire[i], ring_x[i], ring_y[i], counts[1, i])
+            x += T[i]
+            y += z[i] * T[i]
+        if c_max[i] <= 0.0:
+            continue
+        m = counts[0, i]
+        a = 0
+        _keep(above_x, above_y, i, m, px, py, 0)
+        k = ring_polygon(z[i], top[i], c_max[i], curve[i], chords, qx, qy)
+        for j in range(k):
+            # (x, y) minus the point above lies inside the ring's polygon, edge by edge
+            e = j + 1 if j + 1 < k else 0
+            ex = qx[e] - qx[j]
+            ey = qy[e] - qy[j]
+            left = clip(px, py, a, m, -ey, ex, ex * (y - qy[j]) - ey * (x - qx[j]))
+            if left == 0:
+                continue  # thinner than the rounding: what is left of it decides
+            a = 1 - a
+            m = left
+        ax, ay = _middle(px[a], py[a], m)
+        C[i] = x - ax
+        K[i] = y - ay
+        x = ax
+        y = ay
+
+
+def _search(given: _Arrays) -> tuple[Floats, Floats, Floats] | None:
+    """(C, K, T) of a line through the middle of what is admissible, or None."""
+    n = len(given.z)
+    limited = np.isfinite(given.ring_f)
+    f = np.where(limited, given.ring_f, 1.0)
+    press = (f > 0.0) & (given.ring_t > 0.0)
+    most = np.where(limited, f * given.ring_t * (given.top - given.z), UNLIMITED * given.vertical[-1])
+    c_max = np.where(press, most, 0.0)
+    curve = np.where(press & limited, 1.0 / (2.0 * np.where(press, f * given.ring_t, 1.0)), 0.0)
+    size = (n + 1, 16 * n + 32)
+    keep = (np.zeros(size), np.zeros(size), np.zeros(size), np.zeros(size), np.zeros((2, n + 1), dtype=np.int64))
+    down = (
+        given.z,
+        given.top,
+        given.moment,
+        given.low,
+        given.high,
+        given.slide,
+        given.wire,
+        c_max,
+        curve,
+        CHORDS,
+        keep,
+    )
+    if _down(*down) >= 0:
         return None
-    data |= proof
-    data["digest"] = digest(data)
-    if check_certificate(data).kind == NOT_ESTABLISHED:
+    C, K, T = np.zeros(n), np.zeros(n), np.zeros(n)
+    _up(given.z, given.top, given.moment, given.wire, c_max, curve, CHORDS, keep, C, K, T)
+    return C, K, T
+
+
+def _rounded(
+    loaded: Loaded, questions: Sequence[Question], forces: tuple[Floats, Floats, Floats]
+) -> dict[str, list[int]]:
+    """Whole numbers of 2^-40 inside the exact limits of the rings and wires; the beds' slack pays for it."""
+    out: dict[str, list[int]] = {"ring": [], "ring_moment": [], "wire": []}
+    for i, bed in enumerate(loaded.beds):
+        C, K, T = (float(column[i]) for column in forces)
+        most = min(loaded.wire(i, question, up=False) // loaded.force for question in questions)
+        rings = [loaded.ring(i, question, up=False) for question in questions]
+        t = rings[0][1]
+        f = min((ring[0] for ring in rings if ring[0] is not None), default=None)
+        c = k = 0
+        if C > EDGE and t > 0 and f != 0:
+            c = int(C * UNIT)
+            bend = 0
+            if f is not None:
+                c = min(c, (f * t * (bed.z_top - bed.z_bottom) >> 80) - 1)
+                bend = -(-c * c * UNIT // (2 * f * t))
+            least, greatest = -(-bed.z_bottom * c // UNIT) + bend, bed.z_top * c // UNIT - bend
+            k = min(max(round(K * UNIT), least), greatest)
+            c, k = (c, k) if c > 0 and least <= greatest else (0, 0)
+        out["ring"].append(c)
+        out["ring_moment"].append(k)
+        out["wire"].append(min(max(round(T * UNIT), 0), most))
+    return out
+
+
+def find_line(
+    beds: Sequence[Bed], questions: Sequence[Question], loaded: Loaded | None = None
+) -> dict[str, Any] | None:
+    """One line for all the questions (of one load), which the checker has accepted; else None.
+
+    `loaded`: the beds under that load, where they are there already.
+    """
+    loaded = loaded or Loaded(beds, questions[0].dead, questions[0].imposed)
+    given = _arrays(loaded, questions, up=False)
+    found = None if isinstance(given, int) else _search(given)
+    if found is None:
         return None
-    if reserve is not None and (reserve >= 1.0) != (data["kind"] == LINE):
+    entry: dict[str, Any] = _rounded(loaded, questions, found)
+    if line_fault(beds, questions, entry, loaded):
         return None
-    return data
+    return {"shows": [question.name for question in questions]} | entry
 
 
-def _plain(value: float) -> float | str:
-    return "inf" if value == np.inf else value
+def find_none(beds: Sequence[Bed], question: Question) -> dict[str, Any] | None:
+    """Multipliers, or a bed that carries nothing, which the checker has accepted as excluding every line; else None."""
+    loaded = Loaded(beds, question.dead, question.imposed)
+    given = _arrays(loaded, [question], up=True)
+    entry: dict[str, Any] | None = None
+    if isinstance(given, int):
+        entry = {"failed_bed": given}
+    else:
+        found = _relax(given)
+        if found is not None and found[0] > TOO_CLOSE:
+            y = found[1] / max(float(found[1].max()), 1e-300)
+            entry = {name: [round(float(v) * UNIT) for v in y[k]] for k, name in enumerate(MULTIPLIERS)}
+    if entry is None or none_fault(beds, question, entry):
+        return None
+    return {"shows": [question.name]} | entry
 
 
-def _text(value: Fraction) -> str:
-    return f"{value.numerator}/{value.denominator}"
-
-
-def _grid(value: float) -> Fraction:
-    return Fraction(round(value * 2**BITS), 2**BITS)
-
-
-def _prove(lune: Lune) -> dict[str, Any] | None:
-    rows = pack(lune)
-    limits = np.array([bed_limits(rows, i, AVAILABLE.as_array()) for i in range(lune.size)])
-    failed = np.flatnonzero(limits[:, 0] > limits[:, 1])
-    if len(failed):
-        return {"kind": NO_LINE, "failed_bed": int(failed[0])}
-    # Chords lie inside the rings' true sets and tangents outside: each answer is sought on its strict side.
-    line = _relax(lune, limits, tangents=False)
-    if line is not None and line[0] < -TOO_CLOSE:
-        return {"kind": LINE, "forces": _round_forces(lune, line[1])}
-    none = _relax(lune, limits, tangents=True)
-    if none is not None and none[0] > TOO_CLOSE:
-        y = none[2] / max(float(none[2].max()), 1e-300)
-        names = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
-        columns = {name: [_text(_grid(v)) for v in y[k]] for k, name in enumerate(names)}
-        return {"kind": NO_LINE, "multipliers": columns}
-    return None
-
-
-def _ring_rows(lune: Lune, i: int, tangents: bool) -> tuple[float, list[tuple[float, float, float]]]:
-    """(C_max, rows (c, k, d) meaning c C + k K <= d) of the ring of course i."""
-    assert lune.ring_low is not None and lune.ring_high is not None
-    low, high = float(lune.ring_low[i]), float(lune.ring_high[i])
-    f, t = float(lune.ring_strength[i]), float(lune.ring_depth[i])
+def _ring_rows(given: _Arrays, i: int) -> tuple[float, list[tuple[float, float, float]]]:
+    """(C_max, rows (c, k, d) meaning c C + k K <= d) of the ring of course i, outside its true set."""
+    low, high, f, t = float(given.z[i]), float(given.top[i]), float(given.ring_f[i]), float(given.ring_t[i])
     if f <= 0 or t <= 0 or high <= low:
         return 0.0, []
     if np.isinf(f):
-        wide = CONE_MARGIN * (high - low) if tangents else 0.0
+        wide = CONE_MARGIN * (high - low)
         return np.inf, [(low - wide, -1.0, 0.0), (-(high + wide), 1.0, 0.0)]
     C_max, curve = f * t * (high - low), 1 / (2 * f * t)
-    at = TANGENTS * C_max
-    pairs = zip(at, at, strict=True) if tangents else pairwise(at)
     rows = []
-    # C^2 is replaced by its tangent at p (p = q) or its chord between p and q: (p + q) C - p q
-    for p, q in pairs:
-        rows.append((low + curve * (p + q), -1.0, curve * p * q))
-        rows.append((curve * (p + q) - high, 1.0, curve * p * q))
+    for p in TANGENTS * C_max:  # C^2 is replaced by its tangent at p: 2 p C - p^2
+        rows.append((low + curve * 2 * p, -1.0, curve * p * p))
+        rows.append((curve * 2 * p - high, 1.0, curve * p * p))
     return C_max, rows
 
 
-def _relax(lune: Lune, limits: Floats, *, tangents: bool) -> tuple[float, Floats, Floats] | None:
-    """(s, forces (3, n), multipliers (4, n)) at the least common relaxation s >= -1 of all bed limits."""
-    from scipy.optimize import linprog  # costs start-up time, and not every command proves
+def _relax(given: _Arrays) -> tuple[float, Floats] | None:
+    """(s, multipliers (4, n)) at the least common relaxation s >= -1 of all bed limits."""
+    from scipy.optimize import linprog  # costs start-up time, and most proofs are lines
     from scipy.sparse import csr_array
 
-    n, z, V = lune.size, lune.z_bottom, lune.vertical
+    n, z, V = len(given.z), given.z, given.vertical
     A = np.zeros((4 * n, 3 * n + 1))
-    d = np.empty(4 * n)
-    moment = np.cumsum(lune.moment)
+    moment = np.cumsum(given.moment)
     for i in range(n):
         j = i + 1
-        # x V = G - z H = sum of K - z C + (z - z_j) T + moments
+        # moment about the bed's level = sum of K - z C + (z - z_j) T + moments
         # rows: inner edge, outer edge, slip outward, slip inward
         A[i, :j], A[i, n : n + j], A[i, 2 * n : 2 * n + j] = z[i], -1.0, z[:j] - z[i]
         A[n + i] = -A[i]
         A[2 * n + i, :j], A[2 * n + i, 2 * n : 2 * n + j] = 1.0, -1.0
         A[3 * n + i] = -A[2 * n + i]
-    d[:n], d[n : 2 * n] = moment - limits[:, 0] * V, limits[:, 1] * V - moment
-    d[2 * n : 3 * n] = d[3 * n :] = limits[:, 2]
-    scale = np.concatenate([np.tile(V * (lune.bed_outer - lune.bed_inner) / 2, 2), np.tile(limits[:, 2], 2)])
+    d = np.concatenate([moment - given.low, given.high - moment, given.slide, given.slide])
+    scale = np.concatenate([np.tile(V * given.width / 2, 2), np.tile(given.slide, 2)])
     used = np.isfinite(d)
     A[:, -1] = -np.where(used, scale, 0.0)
-    bounds = [(0.0, 0.0)] * n + [(None, None)] * n + [(0.0, float(T)) for T in lune.wire] + [(-1.0, None)]
+    bounds = [(0.0, 0.0)] * n + [(None, None)] * n + [(0.0, float(T)) for T in given.wire] + [(-1.0, None)]
     extra, extra_d = [], []
     for i in range(n):
-        C_max, ring = _ring_rows(lune, i, tangents)
+        C_max, ring = _ring_rows(given, i)
         bounds[i] = (0.0, C_max)
         if not ring:
             bounds[n + i] = (0.0, 0.0)
@@ -179,47 +394,44 @@ def _relax(lune: Lune, limits: Floats, *, tangents: bool) -> tuple[float, Floats
             line[i], line[n + i] = c, k
             extra.append(line)
             extra_d.append(e)
-    matrix = np.vstack([A[used], *extra])
     cost = np.zeros(3 * n + 1)
     cost[-1] = 1.0
     right = np.concatenate([d[used], extra_d])
-    answer = linprog(cost, csr_array(matrix), right, bounds=bounds, method="highs")
+    answer = linprog(cost, csr_array(np.vstack([A[used], *extra])), right, bounds=bounds, method="highs")
     if answer.status != 0:
         return None
     y = np.zeros(4 * n)
     y[used] = np.maximum(-answer.ineqlin.marginals[: int(used.sum())], 0.0)
-    return float(answer.x[-1]), answer.x[: 3 * n].reshape(3, n), y.reshape(4, n)
+    return float(answer.x[-1]), y.reshape(4, n)
 
 
-def _round_forces(lune: Lune, forces: Floats) -> dict[str, list[str]]:
-    """Round to rationals inside the rings' and wires' exact limits; the beds' slack pays for the rounding."""
-    assert lune.ring_low is not None and lune.ring_high is not None
-    columns: dict[str, list[str]] = {"ring": [], "ring_moment": [], "wire": []}
-    for i in range(lune.size):
-        C, K, T = (_grid(float(v)) for v in forces[:, i])
-        low, high = Fraction(float(lune.ring_low[i])), Fraction(float(lune.ring_high[i]))
-        f, t = float(lune.ring_strength[i]), Fraction(float(lune.ring_depth[i]))
-        curve = Fraction(0)
-        C = max(C, Fraction(0))
-        if f <= 0 or t <= 0 or high <= low:
-            C = Fraction(0)
-        elif not np.isinf(f):
-            curve = 1 / (2 * Fraction(f) * t)
-            C = min(C, (high - low) * Fraction(f) * t)
-        K = min(max(K, low * C + curve * C * C), high * C - curve * C * C)
-        T = min(max(T, Fraction(0)), Fraction(float(lune.wire[i])))
-        for key, value in zip(columns, (C, K, T), strict=True):
-            columns[key].append(_text(value))
-    return columns
+def certify_case(case: Case, refute: Collection[str] = ()) -> dict[str, Any]:
+    """The case's entry in the certificate: a line for every question that has one, one for all where it can be; and for
+    the questions named in `refute` a proof that there is none.
+    """
+    lines: list[dict[str, Any]] = []
+    by_loads: dict[tuple[Fraction, Fraction], list[Question]] = {}
+    for question in case.questions:
+        by_loads.setdefault((question.dead, question.imposed), []).append(question)
+    for (dead, imposed), questions in by_loads.items():
+        loaded = Loaded(case.beds, dead, imposed)
+        joint = find_line(case.beds, questions, loaded)
+        if joint is None:
+            alone = [find_line(case.beds, [one], loaded) for one in questions]
+            left = [one for one, found in zip(questions, alone, strict=True) if found]
+            joint = find_line(case.beds, left, loaded) if len(left) > 1 else None
+            lines += [] if joint else [one for one in alone if one]
+        lines += [joint] if joint else []
+    met = {name for line in lines for name in line["shows"]}
+    none = (find_none(case.beds, one) for one in case.questions if one.name in refute and one.name not in met)
+    return {"case": case.id, "lines": lines, "none": [one for one in none if one]}
 
 
-def mechanism(lune: Lune, certificate: dict[str, Any]) -> Mechanism | None:
-    """The multipliers read as movements; None unless the certificate excludes every line by multipliers."""
-    table = certificate.get("multipliers")
-    if table is None or lune.ring_low is None or lune.ring_high is None:
+def mechanism(lune: Lune, entry: dict[str, Any]) -> Mechanism | None:
+    """The multipliers read as movements; None unless the entry excludes every line by multipliers."""
+    if "inner_edge" not in entry:
         return None
-    names = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
-    y = np.array([[float(Fraction(v)) for v in table[name]] for name in names])
+    y = np.array([[float(v) for v in entry[name]] for name in MULTIPLIERS]) / UNIT
     P = np.cumsum((lune.z_bottom * (y[0] - y[1]) + y[2] - y[3])[::-1])[::-1]
     Q = np.cumsum((y[1] - y[0])[::-1])[::-1]
     # The rates at which a ring's radius grows at the bottom and the top of its section, and a wire lengthens;

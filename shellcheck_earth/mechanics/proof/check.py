@@ -1,379 +1,262 @@
-"""Check a certificate of a dome's equilibrium in exact arithmetic, with none of the code that found it.
+"""Check a certificate against the design file it is about, in whole numbers, with none of the code that found it.
 
-Nothing of this floor, and no numerical library, is imported: a fault in the solvers cannot hide
-in the check. Every float of the file is taken as the exact rational it is; square roots become rational
-bounds on the unfavourable side. Formulas: derived from statics (DEVELOPERS.md, "Equilibrium of a lune"); the
-impossibility proof is Farkas' lemma with the ring and wire forces minimised exactly over what they may be.
+The checker: this module and `statics`, `rebuild`, `moisture`, `doubts` and `reading` beside it, standard library only.
+They rebuild from the design file what has to be proven, check every proof, and end in a verdict; nothing of the solver
+is imported. STATEMENT.md says what is proven, with the numbers of its equations.
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-import re
-from collections.abc import Sequence
+import sys
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-from math import isqrt
 from pathlib import Path
 from typing import Any
 
-__all__ = [
-    "FORMAT",
-    "LINE",
-    "LUNE_KEYS",
-    "NOT_ESTABLISHED",
-    "NO_LINE",
-    "Finding",
-    "bundle_json",
-    "certificate_json",
-    "check_bundle_file",
-    "check_certificate",
-    "check_file",
-    "digest",
-]
+from shellcheck_earth.mechanics.proof.doubts import doubts, trials
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, read
+from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
+from shellcheck_earth.mechanics.proof.statics import LINE_KEYS, MOST_DIGITS, MULTIPLIERS, line_fault, none_fault
 
-FORMAT = 1
-LINE, NO_LINE, NOT_ESTABLISHED = "line exists", "no line exists", "not established"
-LUNE_KEYS = (
-    "number",
-    "z_bottom",
-    "z_top",
-    "weight",
-    "moment",
-    "bed_inner",
-    "bed_outer",
-    "crush_inner",
-    "crush_outer",
-    "wet_from",
-    "friction",
-    "cohesion",
-    "ring_strength",
-    "ring_depth",
-    "wire",
-    "ring_low",
-    "ring_high",
-)
-MAY_BE_INFINITE = {"crush_inner", "crush_outer", "friction", "cohesion", "ring_strength"}
-NOT_NEGATIVE = MAY_BE_INFINITE | {"weight", "bed_inner", "ring_depth", "wire"}
-MULTIPLIERS = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
-BAND_KEYS = ("inner_radius_m", "outer_radius_m", "height_m", "unit_weight_kN_m3")
-ROOT_BITS = 80  # square roots are bounded to 2^-80 m: far below any slack that matters
-MAX_COURSES = 2000
-WEIGHT_TOLERANCE = Fraction(1, 10**9)  # doubles summed over a course's few bands stay well within this
-RATIONAL = re.compile(r"-?[0-9]{1,400}(/[0-9]{1,400})?")  # no exponents: "1e999999999" would hang the reader
+__all__ = ["EXIT", "FORMAT", "Report", "certificate_text", "changed_cases", "digest", "recheck", "recheck_texts"]
 
-Number = Fraction | None  # None = no limit
-Row = dict[str, Number]
+FORMAT = 2
+EXIT = {"meets": 0, "falls short": 1, "cannot say": 2}
+KEYS = ("format", "program", "design_sha256", "design", "required", "cases", "trials", "blocks", "verdict", "digest")
+MOST_BYTES = 64_000_000
 
 
 @dataclass(frozen=True)
-class Finding:
-    """What the certificate proves. `smallest_slack` [-]: least distance to any bed limit, as a share of
-    the bed's width (contact, crushing) or of the sliding limit; for an impossibility, how far the sum of the
-    multiplied limits is above zero, as a share of the sum of its terms. None when nothing is established."""
+class Report:
+    """One line per finding, the verdict and the exit code that goes with it."""
 
-    kind: str
-    reasons: tuple[str, ...] = ()
-    smallest_slack: float | None = None
+    lines: tuple[str, ...]
+    verdict: str
 
-
-class _RefusedError(Exception):
-    pass
+    @property
+    def code(self) -> int:
+        return EXIT[self.verdict]
 
 
-def certificate_json(data: dict[str, Any]) -> str:
-    """The certificate as text; the same data always give the same bytes."""
-    return json.dumps(data, indent=1, sort_keys=True, allow_nan=False) + "\n"
+def certificate_text(data: Mapping[str, Any]) -> str:
+    """The certificate as text, sealed with its digest; the same data always give the same bytes."""
+    rest = {key: data[key] for key in KEYS if key != "digest"}
+    body = ",\n ".join(f"{json.dumps(key)}: {json.dumps(value, sort_keys=True)}" for key, value in rest.items())
+    return f'{{\n {body},\n "digest": "{digest(rest)}"\n}}\n'
 
 
-def digest(data: dict[str, Any]) -> str:
+def digest(data: Mapping[str, Any]) -> str:
     """SHA-256 of everything in the certificate but the digest itself."""
     rest = {key: value for key, value in data.items() if key != "digest"}
-    # Compact, which the standard library writes many times faster than indented text.
-    return hashlib.sha256(json.dumps(rest, sort_keys=True, allow_nan=False, separators=(",", ":")).encode()).hexdigest()
+    return hashlib.sha256(json.dumps(rest, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
-def check_file(path: Path | str) -> Finding:
-    """Check the certificate in a file; one that cannot be read is `not established` with the reason."""
-    where = str(path)
+def recheck(certificate: Path | str, design: Path | str) -> Report:
+    """Both files, read and checked; every refusal is a report that ends in "cannot say"."""
+    texts = []
+    for path, most in ((Path(certificate), MOST_BYTES), (Path(design), 1_000_000)):
+        try:
+            if path.stat().st_size > most:
+                return _refused(f"{path.name}: expected a file under {most // 1_000_000} MB")
+            texts.append(path.read_bytes())
+        except OSError as error:
+            return _refused(f"{path.name}: expected a readable file, found: {error.strerror or 'a fault'}")
+    return recheck_texts(*texts)
+
+
+def recheck_texts(certificate: bytes, design: bytes) -> Report:
+    """The certificate's bytes against the design file's bytes."""
     try:
-        data = json.loads(Path(path).read_text(encoding="utf-8"))
-    except OSError as error:
-        found = error.strerror or "an error"
-        return Finding(NOT_ESTABLISHED, (f"{where}: expected a readable certificate file, found: {found}",))
+        return _recheck(_parsed(certificate), design)
+    except RefusedError as refused:
+        return _refused(str(refused))
+    except (
+        ValueError,
+        TypeError,
+        KeyError,
+        OverflowError,
+        RecursionError,
+        ZeroDivisionError,
+        ArithmeticError,
+    ) as error:
+        return _refused(f"it cannot be read: {type(error).__name__}")
+
+
+def _refused(why: str) -> Report:
+    return Report((f"Refused: {_clean(why)}",), "cannot say")
+
+
+def _clean(text: str) -> str:
+    return "".join(one if one.isprintable() else "?" for one in text)[:300]
+
+
+def _parsed(raw: bytes) -> Any:
+    def whole(text: str) -> int:
+        if len(text) > MOST_DIGITS + 1:
+            raise RefusedError(f"a number of {len(text)} digits, expected at most {MOST_DIGITS}")
+        return int(text)
+
+    def never(_: str) -> None:
+        raise RefusedError("expected whole numbers only")
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        if len({key for key, _ in pairs}) != len(pairs):
+            raise RefusedError("a key is there twice")
+        return dict(pairs)
+
+    try:
+        text = raw.decode("utf-8")
+        return json.loads(text, parse_int=whole, parse_float=never, parse_constant=never, object_pairs_hook=once)
     except (ValueError, RecursionError):
-        return Finding(NOT_ESTABLISHED, (f"{where}: expected a certificate (JSON), found something else",))
-    return check_certificate(data)
+        raise RefusedError("expected a certificate (JSON), found something else") from None
 
 
-def bundle_json(design: str, certificates: Sequence[Any]) -> str:
-    """Many certificates of one design as one file's text."""
-    return certificate_json({"format": FORMAT, "design": design, "certificates": list(certificates)})
+def _recheck(data: Any, design_bytes: bytes) -> Report:
+    if not isinstance(data, dict) or set(data) != set(KEYS) or data["format"] != FORMAT:
+        raise RefusedError(f"expected a certificate of format {FORMAT} with exactly {', '.join(KEYS)}")
+    if data["digest"] != digest(data):
+        raise RefusedError("digest: does not belong to these data; the file was changed or damaged")
+    seen = hashlib.sha256(design_bytes).hexdigest()
+    if data["design_sha256"] != seen or not isinstance(data["design"], str):
+        raise RefusedError("design_sha256: this certificate is about another design file")
+    if data["design"].encode() != design_bytes:
+        raise RefusedError("design: the text inside is not the design file's")
+    if data["verdict"] not in EXIT or not isinstance(data["program"], str):
+        raise RefusedError("verdict: expected meets, falls short or cannot say")
+    design = read(design_bytes.decode("utf-8"))
+    if data["required"] != {check: str(value) for check, value in design.required.items()}:
+        raise RefusedError("required: not the factors this design is asked for")
+    cases = rebuild(design).cases
+    found = _examined(cases, data["cases"], "")
+    lines = [f"design    {_clean(design.name)}", *found.lines]
+    missing = [*found.missing, *_trials(design, cases, data["trials"], data["verdict"] == "meets")]
+    return _verdict(data["verdict"], lines, missing, found.short, [*doubts(design), *_blocks(design, data["blocks"])])
 
 
-def check_bundle_file(path: Path | str) -> tuple[tuple[str, Finding], ...]:
-    """(case, finding) for every certificate of a file, which may hold one or a bundle of them."""
-    try:
-        data = json.loads(Path(path).read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError):
-        return ((str(path), check_file(path)),)
-    found = data.get("certificates") if isinstance(data, dict) else None
-    entries = found if isinstance(found, list) else [data]
-    return tuple(
-        (str(entry.get("case", "?")) if isinstance(entry, dict) else "?", check_certificate(entry)) for entry in entries
+def _trials(design: Design, cases: Sequence[Case], entries: Any, wanted: bool) -> list[str]:
+    """What is missing of the proofs with each value that was not measured at its bad end; only a "meets" needs them."""
+    tried = list(trials(design)) if wanted else []
+    if not isinstance(entries, list) or len(entries) != len(tried):
+        raise RefusedError(f"trials: expected proofs of {len(tried)} trials with an untested value at its bad end")
+    missing = []
+    for (name, trial), entry in zip(tried, entries, strict=True):
+        if not isinstance(entry, dict) or set(entry) != {"trial", "cases"} or entry["trial"] != name:
+            raise RefusedError(f"trials: expected the trial {name}")
+        found = _examined(changed_cases(cases, trial), entry["cases"], f"{name}: ")
+        missing += found.missing + found.short
+    return missing
+
+
+def changed_cases(cases: Sequence[Case], trial: Design) -> list[Case]:
+    """The counted cases of a trial that are not those of the design itself, which are proven already."""
+    known = {case.id: case for case in cases}
+    return [case for case in rebuild(trial).cases if case.counts and known.get(case.id) != case]
+
+
+def _blocks(design: Design, blocks: Any) -> list[str]:
+    """The slot for proofs of block cases (section 8): each entry has a "kind". Until a kind is defined none is
+    accepted, and a design that demands block cases cannot be said to meet.
+    """
+    if blocks != []:
+        raise RefusedError("blocks: expected an empty list; no kind of block proof is defined yet")
+    return ["its block cases are not proven"] if design.needs_blocks else []
+
+
+def _verdict(claimed: str, lines: list[str], missing: list[str], short: list[str], against: list[str]) -> Report:
+    """Equation (18): what the proofs allow, held against what the certificate claims."""
+    if claimed == "meets":
+        if short or missing or against:
+            raise RefusedError(f"verdict: it claims meets, but {(short + missing + against)[0]}")
+        return Report((*lines, "verdict   meets: every counted case and margin is proven"), claimed)
+    if claimed == "falls short":
+        if short:
+            return Report((*lines, f"verdict   falls short: proven, {short[0]}"), claimed)
+        if not missing and not against:
+            raise RefusedError("verdict: it claims falls short, but every margin is proven")
+        return Report((*lines, "verdict   falls short: not proven, and believed without proof"), claimed)
+    if short:
+        raise RefusedError(f"verdict: it claims cannot say, but it is proven that {short[0]}")
+    reasons = (*against, *missing[:1]) or ("check could not say",)
+    return Report((*lines, *(f"not shown {one}" for one in reasons), "verdict   cannot say"), claimed)
+
+
+@dataclass(frozen=True)
+class _Found:
+    lines: list[str]
+    missing: list[str]
+    short: list[str]
+
+
+def _examined(cases: Sequence[Case], entries: Any, where: str) -> _Found:
+    """Every case the design demands, once, in order, with the proofs the certificate has for it."""
+    names = (
+        [entry.get("case") if isinstance(entry, dict) else None for entry in entries]
+        if isinstance(entries, list)
+        else []
     )
+    for index, case in enumerate(cases):
+        if index >= len(names) or names[index] != case.id:
+            there = ascii(names[index])[:60] if index < len(names) else "nothing"
+            raise RefusedError(f"{where}cases: expected {case.id} as case {index + 1}, found {there}")
+    if len(names) != len(cases):
+        raise RefusedError(f"{where}cases: expected {len(cases)} cases, found {len(names)}")
+    out = _Found([], [], [])
+    for case, entry in zip(cases, entries, strict=True):
+        met, short = _case(case, entry, where)
+        if case.counts:
+            _count(out, case, met, short, where)
+        rest = [question.name for question in case.questions if question.name not in met | short]
+        said = [f"{len(met)} met", *(["short: " + ", ".join(sorted(short))] if short else [])]
+        out.lines.append(
+            f"{where}{case.id:28} {'; '.join(said)}" + (f"; not proven: {', '.join(rest)}" if rest else "")
+        )
+    return out
 
 
-def check_certificate(data: Any) -> Finding:
-    """What the certificate proves; a faulty one is `not established` with the reasons, never an exception."""
-    try:
-        return _check(data)
-    except _RefusedError as refused:
-        return Finding(NOT_ESTABLISHED, (str(refused),))
-    except (ValueError, TypeError, RecursionError, OverflowError, ZeroDivisionError) as error:
-        return Finding(NOT_ESTABLISHED, (f"the certificate cannot be read: {error}",))
+def _count(out: _Found, case: Case, met: set[str], short: set[str], where: str) -> None:
+    out.short.extend(f"{where}{name} of {case.id} falls short" for name in sorted(short))
+    rest = [question.name for question in case.questions if question.name not in met | short]
+    out.missing.extend(f"{where}{name} of {case.id} is not proven" for name in rest)
 
 
-def _check(data: Any) -> Finding:
-    if not isinstance(data, dict):
-        raise _RefusedError("expected a certificate, found something else")
-    if type(data.get("format")) is not int or data["format"] != FORMAT:
-        raise _RefusedError(f"format: expected {FORMAT}, found {data.get('format')!r:.40}")
-    for key in ("design", "case"):
-        if not isinstance(data.get(key), str):
-            raise _RefusedError(f"{key}: expected a text")
-    if data.get("digest") != digest(data):
-        raise _RefusedError("digest: does not belong to these data; the file was changed or damaged")
-    rows = _rows(data.get("lune"))
-    if "bands" in data:
-        _check_bands(data["bands"], rows)
-    if data.get("kind") == LINE:
-        return _check_line(rows, data.get("forces"))
-    if data.get("kind") == NO_LINE:
-        if "failed_bed" in data:
-            return _check_failed_bed(rows, data["failed_bed"])
-        return _check_no_line(rows, data.get("multipliers"))
-    raise _RefusedError(f"kind: expected '{LINE}' or '{NO_LINE}', found {data.get('kind')!r:.40}")
+def _case(case: Case, entry: Mapping[str, Any], where: str) -> tuple[set[str], set[str]]:
+    """Names of the questions proven to be met, and proven not to be."""
+    if set(entry) != {"case", "lines", "none"}:
+        raise RefusedError(f"{where}{case.id}: expected lines and none")
+    asked = {question.name: question for question in case.questions}
+    met: set[str] = set()
+    short: set[str] = set()
+    for kind, into in (("lines", met), ("none", short)):
+        for proof in entry[kind]:
+            shows = proof["shows"]
+            if (
+                not isinstance(shows, list)
+                or not shows
+                or not all(isinstance(one, str) and one in asked for one in shows)
+            ):
+                raise RefusedError(f"{where}{case.id}: expected proofs of its own checks")
+            keys = set(proof) - {"shows"}
+            if keys != set(LINE_KEYS) and (kind == "lines" or keys not in ({"failed_bed"}, set(MULTIPLIERS))):
+                raise RefusedError(f"{where}{case.id}: expected the numbers of a proof and nothing else")
+            questions = [asked[one] for one in shows]
+            faults = (
+                [line_fault(case.beds, questions, proof)]
+                if kind == "lines"
+                else [none_fault(case.beds, question, proof) for question in questions]
+            )
+            if fault := next(filter(None, faults), ""):
+                raise RefusedError(f"{where}{case.id}: the proof of {', '.join(shows)} does not hold: {fault}")
+            if into & set(shows) or (met & short):
+                raise RefusedError(f"{where}{case.id}: a check is proven twice")
+            into.update(shows)
+    return met, short
 
 
-def _exact(value: Any, where: str) -> Fraction:
-    if isinstance(value, str) and RATIONAL.fullmatch(value):
-        if value.partition("/")[2].strip("0") == "" and "/" in value:
-            raise _RefusedError(f"{where}: expected a number, found a division by zero")
-        return Fraction(value)
-    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 1e15:
-        return Fraction(value)
-    raise _RefusedError(f"{where}: expected a number, found {value!r:.40}")
-
-
-def _columns(table: Any, keys: Sequence[str], n: int | None, where: str) -> list[list[Any]]:
-    if not isinstance(table, dict) or set(table) != set(keys):
-        raise _RefusedError(f"{where}: expected exactly the lists {', '.join(keys)}")
-    size = len(table[keys[0]]) if n is None and isinstance(table[keys[0]], list) else n
-    for key in keys:
-        if not isinstance(table[key], list) or len(table[key]) != size:
-            raise _RefusedError(f"{where}.{key}: expected a list of {size} numbers")
-    if not size or size > MAX_COURSES:
-        raise _RefusedError(f"{where}: expected 1 to {MAX_COURSES} courses, found {size}")
-    return [table[key] for key in keys]
-
-
-def _rows(lune: Any) -> list[Row]:
-    columns = _columns(lune, LUNE_KEYS, None, "lune")
-    rows: list[Row] = [{} for _ in columns[0]]
-    for key, column in zip(LUNE_KEYS, columns, strict=True):
-        for i, value in enumerate(column):
-            where = f"lune.{key}[{i}]"
-            number = None if value == "inf" and key in MAY_BE_INFINITE else _exact(value, where)
-            if number is not None and number < 0 and key in NOT_NEGATIVE:
-                raise _RefusedError(f"{where}: expected a number not below zero")
-            rows[i][key] = number
-    if rows[-1]["ring_strength"] != 0 or rows[-1]["wire"] != 0:
-        raise _RefusedError("prestress: the lowest course has a ring force or a wire: it could hold anything")
-    return rows
-
-
-def _get(row: Row, key: str) -> Fraction:
-    value = row[key]
-    if value is None:
-        raise _RefusedError(f"lune.{key}: expected a finite number")
-    return value
-
-
-def _check_bands(bands: Any, rows: list[Row]) -> None:
-    """weight = sum gamma h (ro^2 - ri^2)/2, moment = sum gamma h (ro^3 - ri^3)/3 of each, per radian."""
-    if not isinstance(bands, list) or len(bands) != len(rows):
-        raise _RefusedError(f"bands: expected a list for each of {len(rows)} courses")
-    for i, course in enumerate(bands):
-        weight = moment = Fraction(0)
-        if not isinstance(course, list):
-            raise _RefusedError(f"bands[{i}]: expected a list of bands")
-        for band in course:
-            if not isinstance(band, dict) or set(band) != set(BAND_KEYS):
-                raise _RefusedError(f"bands[{i}]: expected bands with {', '.join(BAND_KEYS)}")
-            ri, ro, h, gamma = (_exact(band[key], f"bands[{i}].{key}") for key in BAND_KEYS)
-            if not (0 <= ri <= ro and h >= 0 and gamma >= 0):
-                raise _RefusedError(f"bands[{i}]: expected radii in order and nothing below zero")
-            weight += gamma * h * (ro**2 - ri**2) / 2
-            moment += gamma * h * (ro**3 - ri**3) / 3
-        for key, value in (("weight", weight), ("moment", moment)):
-            if abs(value - _get(rows[i], key)) > WEIGHT_TOLERANCE * abs(value):
-                raise _RefusedError(f"lune.{key}[{i}]: does not follow from the bands of its course")
-
-
-def _root(square: Fraction, up: bool) -> Fraction:
-    """A rational bound on a square root: above it when `up`, else not above it."""
-    if square <= 0:
-        return Fraction(0)
-    whole = isqrt((square.numerator << (2 * ROOT_BITS)) // square.denominator)
-    return Fraction(whole + up, 1 << ROOT_BITS)
-
-
-def _outward(p: Fraction, force: Fraction, f: Number, up: bool) -> Fraction:
-    """Moment of `force` as a stress block f from radius p outward; c^2 = p^2 + 2 F/f, f (c^3 - p^3)/3."""
-    if f is None or force == 0:
-        return force * p
-    return f * (_root(p * p + 2 * force / f, up) ** 3 - p**3) / 3
-
-
-def _inward(q: Fraction, force: Fraction, f: Number, up: bool) -> Fraction:
-    """Moment of `force` as a stress block f from radius q inward; c^2 = q^2 - 2 F/f. `up` rounds c up."""
-    if f is None or force == 0:
-        return force * q
-    return f * (q**3 - _root(q * q - 2 * force / f, up) ** 3) / 3
-
-
-def _capacity(p: Fraction, q: Fraction, f: Number, enough: Fraction) -> Fraction:
-    """Force f (q^2 - p^2)/2 of the part [p, q] of a bed; an unlimited part is given `enough`."""
-    if q <= p:
-        return Fraction(0)
-    return enough if f is None else f * (q * q - p * p) / 2
-
-
-def _moment_range(row: Row, V: Fraction, relaxed: bool) -> tuple[Fraction, Fraction] | None:
-    """Least and greatest x V on the bed; None: no bed, or crushed. `relaxed` rounds wider."""
-    a, b = _get(row, "bed_inner"), _get(row, "bed_outer")
-    if b <= a:
-        return None
-    w = min(max(_get(row, "wet_from"), a), b)
-    f_in, f_out = row["crush_inner"], row["crush_outer"]
-    cap_in, cap_out = _capacity(a, w, f_in, V), _capacity(w, b, f_out, V)
-    if cap_in + cap_out < V:
-        return None
-    up = not relaxed
-    if cap_in >= V:
-        low = _outward(a, V, f_in, up)
-    else:
-        low = _outward(a, cap_in, f_in, up) + _outward(w, V - cap_in, f_out, up)
-    if cap_out >= V:
-        high = _inward(b, V, f_out, up)
-    else:
-        high = _inward(b, cap_out, f_out, up) + _inward(w, V - cap_out, f_in, up)
-    return low, high
-
-
-def _sliding_limit(row: Row, V: Fraction) -> Number:
-    mu, cohesion = row["friction"], row["cohesion"]
-    return None if mu is None or cohesion is None else mu * V + cohesion
-
-
-def _ring(row: Row) -> tuple[Number, Fraction]:
-    """(C_max, curve) with curve = 1/(2 f t); C_max None = no limit, 0 = no ring."""
-    f, t = row["ring_strength"], _get(row, "ring_depth")
-    height = _get(row, "ring_high") - _get(row, "ring_low")
-    if f == 0 or height <= 0 or t == 0:
-        return Fraction(0), Fraction(0)
-    return (None, Fraction(0)) if f is None else (f * height * t, 1 / (2 * f * t))
-
-
-def _check_line(rows: list[Row], forces: Any) -> Finding:
-    C_all, K_all, T_all = _columns(forces, ("ring", "ring_moment", "wire"), len(rows), "forces")
-    H = G = V = Fraction(0)
-    slack = Fraction(1)
-    reasons: list[str] = []
-    for i, row in enumerate(rows):
-        C, K, T = (_exact(v, f"forces[{i}]") for v in (C_all[i], K_all[i], T_all[i]))
-        z, name = _get(row, "z_bottom"), f"bed under course {_get(row, 'number')}"
-        C_max, curve = _ring(row)
-        if C < 0 or (C_max is not None and C_max < C):
-            reasons.append(f"{name}: ring compression outside its limits")
-        low, high = _get(row, "ring_low") * C + curve * C * C, _get(row, "ring_high") * C - curve * C * C
-        if not (K == 0 if C == 0 else low <= K <= high):
-            reasons.append(f"{name}: ring compression acts outside its section")
-        if not 0 <= T <= _get(row, "wire"):
-            reasons.append(f"{name}: wire tension outside its limits")
-        H, G, V = H + C - T, G + K - z * T + _get(row, "moment"), V + _get(row, "weight")
-        limits = _moment_range(row, V, relaxed=False)
-        if limits is None:
-            reasons.append(f"{name}: crushed whatever the line does")
-            continue
-        moment = G - z * H
-        least = min(moment - limits[0], limits[1] - moment)
-        if least < 0:
-            reasons.append(f"{name}: the line leaves the part of the bed that can carry it")
-        width = V * (_get(row, "bed_outer") - _get(row, "bed_inner"))
-        slack = min(slack, least / width if width else Fraction(0))
-        limit = _sliding_limit(row, V)
-        if limit is not None:
-            if abs(H) > limit:
-                reasons.append(f"{name}: slides")
-            slack = min(slack, (limit - abs(H)) / limit if limit else Fraction(0))
-    return Finding(NOT_ESTABLISHED, tuple(reasons)) if reasons else Finding(LINE, (), float(slack))
-
-
-def _check_failed_bed(rows: list[Row], index: Any) -> Finding:
-    if type(index) is not int or not 0 <= index < len(rows):
-        raise _RefusedError(f"failed_bed: expected a bed's index below {len(rows)}, found {index!r:.40}")
-    V = sum((_get(row, "weight") for row in rows[: index + 1]), Fraction(0))
-    if _moment_range(rows[index], V, relaxed=True) is None:
-        name = f"bed under course {_get(rows[index], 'number')}"
-        return Finding(NO_LINE, (f"{name}: cannot carry its load whatever the line does",), None)
-    raise _RefusedError(f"failed_bed: bed {index} can carry its load")
-
-
-def _least_ring_work(row: Row, P: Fraction, Q: Fraction) -> Fraction:
-    """min of P C + Q K over what the ring may carry, exactly (the curved set itself)."""
-    C_max, curve = _ring(row)
-    if C_max == 0:
-        return Fraction(0)
-    slope = P + Q * (_get(row, "ring_low") if Q >= 0 else _get(row, "ring_high"))
-    if slope >= 0:
-        return Fraction(0)
-    if C_max is None:
-        raise _RefusedError("multipliers: a ring without a strength limit undoes the proof")
-    bend = abs(Q) * curve
-    C = C_max if bend == 0 else min(C_max, -slope / (2 * bend))
-    return slope * C + bend * C * C
-
-
-def _check_no_line(rows: list[Row], multipliers: Any) -> Finding:
-    """For nonnegative y: sum of y (violation of each bed limit) > 0 for every force means no line."""
-    columns = _columns(multipliers, MULTIPLIERS, len(rows), "multipliers")
-    total = size = V = Fraction(0)
-    on_H: list[Fraction] = []
-    on_G: list[Fraction] = []
-    for i, row in enumerate(rows):
-        y_in, y_out, y_plus, y_minus = (_exact(column[i], f"multipliers[{i}]") for column in columns)
-        if min(y_in, y_out, y_plus, y_minus) < 0:
-            raise _RefusedError(f"multipliers[{i}]: expected numbers not below zero")
-        V += _get(row, "weight")
-        limits = _moment_range(row, V, relaxed=True)
-        if limits is None:
-            return _check_failed_bed(rows, i)
-        limit = _sliding_limit(row, V)
-        if limit is None and (y_plus or y_minus):
-            raise _RefusedError(f"multipliers[{i}]: sliding counted on a bed that cannot slide")
-        terms = (y_in * limits[0], -y_out * limits[1], -(y_plus + y_minus) * (limit or 0))
-        total += sum(terms)
-        size += sum(abs(term) for term in terms)
-        on_H.append(_get(row, "z_bottom") * (y_in - y_out) + y_plus - y_minus)
-        on_G.append(y_out - y_in)
-    P = Q = Fraction(0)
-    for row, h, g in zip(reversed(rows), reversed(on_H), reversed(on_G), strict=True):
-        P, Q = P + h, Q + g
-        wire = min(Fraction(0), -(P + _get(row, "z_bottom") * Q)) * _get(row, "wire")
-        total += _get(row, "moment") * Q + _least_ring_work(row, P, Q) + wire
-    if total <= 0:
-        raise _RefusedError("multipliers: they do not exclude every line")
-    return Finding(NO_LINE, (), float(total / size) if size else None)
+if __name__ == "__main__":  # python -m shellcheck_earth.mechanics.proof.check CERTIFICATE DESIGN
+    if len(sys.argv) != 3:
+        sys.exit("expected a certificate and a design file")
+    report = recheck(sys.argv[1], sys.argv[2])
+    print("\n".join(report.lines))
+    sys.exit(report.code)

@@ -101,23 +101,24 @@ def new(file: Path) -> int:
 
 
 @app.command
-def recheck(certificate: Path) -> int:
-    """Check the proofs in a certificate.json in exact arithmetic, with none of the code that found them.
+def recheck(certificate: Path, design: Path | None = None) -> int:
+    """Prove a verdict again: rebuild the dome and its cases from the design file in exact arithmetic, and check every
+    proof of the certificate against them, with none of the code that found it. Exit codes as those of `check`.
 
     Parameters
     ----------
     certificate
-        The file that `check` wrote.
+        The certificate.json that `check` wrote.
+    design
+        The design file it is about.
     """
-    from shellcheck_earth.mechanics.proof.check import NOT_ESTABLISHED, check_bundle_file
+    from shellcheck_earth.mechanics.proof.check import recheck as prove_again
 
-    findings = check_bundle_file(certificate)
-    for case, finding in findings:
-        reason = f" ({'; '.join(finding.reasons)})" if finding.reasons else ""
-        print(f"{finding.kind:16} {case}{reason}")
-    failed = sum(finding.kind == NOT_ESTABLISHED for _, finding in findings)
-    print(f"{len(findings) - failed} of {len(findings)} established")
-    return CANNOT_SAY if failed or not findings else 0
+    if design is None:
+        raise InputError([Problem("DESIGN", "the design file that the certificate is about", "nothing")])
+    report = prove_again(certificate, design)
+    print("\n".join(report.lines))
+    return report.code
 
 
 @app.command

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.mechanics.proof.check import bundle_json
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export import sheets
 from shellcheck_earth.views.figures import section
@@ -19,7 +18,8 @@ def output_files(assessment: Result) -> dict[str, bytes]:
         "assessment.json": sheets.assessment_json(assessment),
         "courses.csv": sheets.courses_csv(assessment),
         "section.svg": section.section_svg(assessment),
-        "certificate.json": bundle_json(assessment.design.name, assessment.certificates),
     }
+    if assessment.certificate:
+        texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
     return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)

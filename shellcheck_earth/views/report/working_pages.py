@@ -130,8 +130,8 @@ def appendix_blocks(assessment: Result) -> list[Block]:
     proven = sum(case.proof.startswith("proven") for case in counted)
     proofs = [
         f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds"
-        ' them, and "shellcheck-earth recheck certificate.json" checks them with code that shares nothing with the'
-        " solver."
+        ' them and those of the margins, and "shellcheck-earth recheck certificate.json" with the design file rebuilds'
+        " the cases and checks them with code that shares nothing with the solver."
     ]
     if assessment.blocks:
         proofs.append(

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from strategies import dome_lune, lunes
 
 from shellcheck_earth.basics.errors import UndecidedError
-from shellcheck_earth.mechanics.proof.certify import make_certificate, mechanism
+from shellcheck_earth.mechanics.proof.certify import beds_of, find_none, mechanism
+from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.collapse import collapse, collapse_at_edge
 from shellcheck_earth.mechanics.rings.lune import Lune
@@ -159,7 +160,7 @@ def test_a_ring_that_must_crush() -> None:
 
 def test_the_mechanism_of_the_certificate_says_the_same() -> None:
     for lune, name in ((two(0.48), "opens"), (two(10.0, ring=120.0), "crushes")):
-        certificate = make_certificate(lune, case_id="finished-dry", design_name="Orchard store")
+        certificate = find_none(beds_of(lune), Question("thrust line"))
         assert certificate is not None
         way, found = mechanism(lune, certificate), collapse(lune)
         assert way is not None and found is not None

@@ -1,0 +1,118 @@
+"""Why a design may not meet whatever is proven of its rings, and with which changed values it is proven again.
+
+Part of the checker: standard library only. STATEMENT.md, section 7.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from fractions import Fraction
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.reading import LOADS, Design, default, table
+
+__all__ = ["doubts", "trials"]
+
+MORE_IS_BETTER = (
+    "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
+    "beds.wire_breaking_load", "beds.wire_counted_share", "site.ground_bearing", "site.ground_friction",
+)  # fmt: skip
+LESS_IS_BETTER = ("wall.edge_rounding", "fill.dry_density", "fill.placing_moisture", "fill.service_moisture")
+EITHER = ("fill.dry_density", "plaster.unit_weight")
+MOST_STRANDS = 4
+CLOSE = Fraction(1, 10**9)
+
+
+def _row(design: Design, path: str, fill: Any) -> str | None:
+    """The row of the table that holds the path's range, in this design's circumstances."""
+    if path.startswith("fill.strength") and fill["stabiliser"] != "none":
+        path = path.replace("fill.", "fill.stabilised.")
+    if path in ("beds.friction", "beds.friction_wet") and design["wall.fabric"] == "open mesh":
+        path = path.replace("beds.", "beds.mesh.")
+    elif path == "beds.friction" and design["beds.wire_strands"]:
+        path = "beds.wired.friction"
+    return path if table().get(path, {}).get("low") else None
+
+
+def _ends(design: Design, path: str, fill: Any) -> tuple[Fraction, Fraction] | None:
+    """The range of a value that was not measured; None where it has none."""
+    row = _row(design, path, fill)
+    if row is None or design.bases.get(path) in (None, "measured"):
+        return None
+    if row == "fill.strength_as_placed":
+        usual = fill["fresh"]
+        least = max(usual / 2, min(default(row, "low"), usual))
+        return least, min(3 * usual, Fraction(300))
+    ends = [
+        fill["placing_moisture"] if table()[row][column] == "as placed" else default(row, column)
+        for column in ("low", "high")
+    ]
+    return ends[0], ends[1]
+
+
+def _places(design: Design, path: str) -> list[tuple[int, Any, Any]]:
+    """(index of the group of courses, its fill, the value there); the wall's own is 0."""
+    groups = list(enumerate(design.fills)) if path.startswith("fill.") else [(0, design.fills[0])]
+    return [(i, one[2], one[2][path[5:]] if path.startswith("fill.") else design[path]) for i, one in groups]
+
+
+def doubts(design: Design) -> tuple[str, ...]:
+    """Why no proof of the rings can make this design meet. Empty when nothing stands against it."""
+    out = []
+    unsaid = [path for path in LOADS if design[path] == 0 and design.bases[path] != "none"]
+    out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
+    worker = design["building.worker"]
+    if worker < default("building.worker", "low"):
+        out.append("building.worker is below the range of a worker's weight")
+    if design["beds.wire_strands"] > MOST_STRANDS:
+        out.append(f"beds.wire_strands is over {MOST_STRANDS}: no bond for so many is counted on")
+    if design["dome.floor_above_ground"] < 0:
+        out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
+    out += [f"criteria: {check} is asked for less than its set says" for check in design.lowered]
+    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
+        for _, fill, value in _places(design, path):
+            ends = _ends(design, path, fill)
+            over = ends is not None and path in MORE_IS_BETTER and value > ends[1] * (1 + CLOSE)
+            if over or (ends is not None and path in LESS_IS_BETTER and value < ends[0] * (1 - CLOSE)):
+                out.append(f"{path} is not measured and beyond the range of such values")
+    return tuple(dict.fromkeys(out))
+
+
+def _with(design: Design, path: str, index: int, value: Fraction) -> Design:
+    """The design with one value changed, and what may not be better than it brought down with it."""
+    if not path.startswith("fill."):
+        values = {**design.values, path: value}
+        for wet, dry in (
+            ("beds.friction_wet", "beds.friction"),
+            ("beds.friction_no_wire", "beds.friction"),
+            ("site.ground_friction_wet", "site.ground_friction"),
+            ("site.ground_bearing_wet", "site.ground_bearing"),
+        ):
+            values[wet] = min(values[wet], values[dry])
+        return replace(design, values=values)
+    low, high, fill = design.fills[index]
+    new = {**fill, path[5:]: value}
+    new["full"] = 1000 / new["dry_density"] - 1000 / new["particle_density"]
+    new["strength_as_placed"] = min(new["strength_as_placed"], new["strength_dry"])
+    ceiling = "strength_as_placed" if new["stabiliser"] == "none" else "strength_dry"
+    new["strength_wet"] = min(new["strength_wet"], new[ceiling])
+    for key in ("placing_moisture", "service_moisture"):
+        new[key] = min(new[key], new["full"])
+    fills = list(design.fills)
+    fills[index] = (low, high, new)
+    return replace(design, fills=tuple(fills))
+
+
+def trials(design: Design) -> Iterable[tuple[str, Design]]:
+    """(name, design) with each value that was not measured at the bad end of its range, one at a time."""
+    for path in dict.fromkeys((*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER)):
+        for index, fill, value in _places(design, path):
+            ends = _ends(design, path, fill)
+            if ends is None:
+                continue
+            bad = [end for end in ends if end != value] if path in EITHER else [ends[path in LESS_IS_BETTER]]
+            for end in bad:
+                if path in EITHER or (end < value if path in MORE_IS_BETTER else end > value):
+                    name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
+                    yield name, _with(design, path, index, end)

@@ -1,0 +1,487 @@
+"""Read a design file's text into exact numbers: the checker's own reader, standard library only.
+
+It shares no code with the program's reader. Numbers become fractions exactly as written, in SI (m, kN, kPa, kg/m3,
+m/h, h); what the file leaves out is filled in from the plain data of basics/values.toml, and what it may not say is
+refused. Keys, ranges and defaults are those of the design file (STATEMENT.md, section 2).
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+__all__ = ["LOADS", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
+
+PI = Fraction("3.14159265358979323846264338327950288419716939937510582097494459")
+MOST_CHARACTERS = 1_000_000
+KEYS = """
+dome.inside_diameter length 0.5 30|dome.crown_opening length 0 30|dome.springing_above_floor length 0 10
+dome.floor_above_ground length -5 5|dome.centre_pivot_above_springing length -5 10
+wall.flat_width length 0.05 3|wall.filled_width length 0.04 3|wall.course_height length 0.02 1
+wall.edge_rounding length 0 0.5|wall.buried_courses whole 0 20|wall.fabric_strength line 0.1 500
+wall.bag_length length 0.1 5|fill.dry_density density 800 2600|fill.particle_density density 2000 3200
+fill.placing_moisture share 0 0.6|fill.service_moisture share 0 0.6|fill.stabiliser_share share 0 0.3
+fill.strength_dry stress 1 50000|fill.strength_as_placed stress 0 50000|fill.strength_wet stress 0 50000
+fill.hydraulic_conductivity speed 3.6e-8 36|fill.suction_head length 0 5
+beds.friction number 0.01 1.5|beds.friction_wet number 0 1.5|beds.friction_no_wire number 0 1.5
+beds.cohesion stress 0 500|beds.cohesion_wet stress 0 500|beds.wire_strands whole 0 12
+beds.wire_breaking_load force 0.1 100|beds.wire_counted_share share 0 1|beds.wire_bond line 0 100
+plaster.outside length 0 0.3|plaster.inside length 0 0.3|plaster.unit_weight weight 5 30
+building.courses_per_day number 0.1 50|building.worker force 0 20|building.rest_days whole 0 365
+building.cover_after duration 0 10000|building.fabric_loss share 0 1|building.wire_hold line 0 50
+site.rain.intensity speed 0 0.36|site.rain.hours number 0 2000
+site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
+site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
+site.ground_bearing_wet stress 0 20000|site.ground_friction_wet number 0 1.5
+opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10
+opening.tie force 0 200|buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
+buttress.height length 0.1 10|wall.courses.from whole -50 400|wall.courses.to whole -50 400
+"""
+WORDS: Mapping[str, tuple[Any, ...]] = {
+    "dome.profile": ("pointed", "round", "measured"),
+    "wall.fabric": ("woven", "open mesh"),
+    "wall.individual_bags": (False, True),
+    "fill.stabiliser": ("none", "cement", "lime"),
+    "building.climate": ("none", "cool and damp", "temperate", "hot and dry"),
+    "building.count_fabric": (False, True),
+    "site.ground": ("rock", "sedimentary", "gravel", "sand", "clay"),
+    "site.left_unprotected": (False, True),
+    "site.roof": (False, True),
+    "opening.kind": ("door", "window", "vent"),
+    "opening.head": ("pointed", "round", "lintel"),
+}
+OTHER = {"design.name", "design.note", "dome.inner_radii", "dome.fixed_compass_pivot", "building.drying"}
+LOADS = ("site.snow", "site.wind_pressure", "site.earthquake")
+FOOT, POUND, GRAVITY = Fraction("0.3048"), Fraction("0.45359237"), Fraction("9.80665")
+LBF = POUND * GRAVITY / 1000
+UNITS: Mapping[str, Mapping[str, Fraction]] = {
+    "length": {"m": Fraction(1), "mm": Fraction(1, 1000), "cm": Fraction(1, 100), "ft": FOOT, "in": FOOT / 12},
+    "density": {
+        "kg/m3": Fraction(1),
+        "t/m3": Fraction(1000),
+        "g/cm3": Fraction(1000),
+        "lb/ft3": POUND / FOOT**3,
+    },
+    "weight": {"kN/m3": Fraction(1), "lbf/ft3": LBF / FOOT**3, "pcf": LBF / FOOT**3},
+    "stress": {
+        "kPa": Fraction(1),
+        "Pa": Fraction(1, 1000),
+        "MPa": Fraction(1000),
+        "kN/m2": Fraction(1),
+        "psi": 144 * LBF / FOOT**2,
+        "psf": LBF / FOOT**2,
+        "ksf": 1000 * LBF / FOOT**2,
+    },
+    "force": {"kN": Fraction(1), "N": Fraction(1, 1000), "lbf": LBF, "kip": 1000 * LBF},
+    "line": {"kN/m": Fraction(1), "N/mm": Fraction(1), "lbf/in": 12 * LBF / FOOT, "lbf/ft": LBF / FOOT},
+    "speed": {"m/s": Fraction(3600), "mm/h": Fraction(1, 1000), "cm/h": Fraction(1, 100), "in/h": FOOT / 12},
+    "share": {"%": Fraction(1, 100)},
+    "angle": {"rad": Fraction(1), "deg": PI / 180},
+    "duration": {
+        "h": Fraction(1),
+        "hours": Fraction(1),
+        "min": Fraction(1, 60),
+        "s": Fraction(1, 3600),
+        "days": Fraction(24),
+        "day": Fraction(24),
+    },
+    "number": {},
+    "whole": {},
+}
+PLAIN = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?) ?([A-Za-z%][A-Za-z0-9/]*)", re.ASCII)
+FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4}) ?(ft|in)", re.ASCII)
+FEET = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in", re.ASCII)
+
+
+class RefusedError(Exception):
+    """What was read is refused; the message says where, what was expected and what was found."""
+
+
+@dataclass(frozen=True)
+class Design:
+    """`values` by path (fractions, words, yes/no, None); `bases` by path: measured, stated or assumed.
+
+    `fills` holds the keys of [fill] for the wall, then for each group of courses: (lowest, highest, fill).
+    """
+
+    name: str
+    values: Mapping[str, Any]
+    bases: Mapping[str, str]
+    fills: tuple[tuple[int, int, Mapping[str, Any]], ...]
+    required: Mapping[str, Fraction]
+    lowered: tuple[str, ...]
+    set_name: str
+    tested: frozenset[str]
+    needs_blocks: bool
+
+    def __getitem__(self, path: str) -> Any:
+        return self.values[path]
+
+
+@cache
+def table() -> Mapping[str, Any]:
+    """Defaults, ranges and criteria: the plain data this project publishes, read as exact decimals."""
+    path = Path(__file__).parents[2] / "basics" / "values.toml"
+    return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=_decimal)
+
+
+def _decimal(text: str) -> Fraction:
+    text = text.replace("_", "")
+    if len(text) > 60 or not re.fullmatch(r"[+-]?\d+(\.\d+)?([eE][+-]?\d{1,2})?", text):
+        raise ValueError(f"a number this checker does not read: {text[:40]}")
+    return Fraction(text)
+
+
+@cache
+def _ranges() -> dict[str, tuple[str, Fraction, Fraction]]:
+    rows = (row.split() for row in KEYS.replace("\n", "|").split("|") if row)
+    return {path: (kind, Fraction(low), Fraction(high)) for path, kind, low, high in rows}
+
+
+def quantity(raw: Any, kind: str, where: str) -> Fraction:
+    """A value as written in a design file, exactly; RefusedError when it is not wholly understood."""
+    if kind in ("share", "number", "whole") and isinstance(raw, int | Fraction) and not isinstance(raw, bool):
+        return Fraction(raw)
+    if isinstance(raw, str) and len(raw) <= 60:
+        if kind == "length":
+            if found := FRACTION.fullmatch(raw):
+                if int(found[3]):
+                    return (int(found[1] or 0) + Fraction(int(found[2]), int(found[3]))) * UNITS["length"][found[4]]
+            elif found := FEET.fullmatch(raw):
+                inches = Fraction(found[2])
+                if found[3] and int(found[4]) and "." not in found[2]:
+                    inches += Fraction(int(found[3]), int(found[4]))
+                if inches < 12 and not (found[3] and (not int(found[4]) or "." in found[2])):
+                    return int(found[1]) * FOOT + inches * FOOT / 12
+        if (found := PLAIN.fullmatch(raw)) and found[2] in UNITS[kind]:
+            return Fraction(found[1]) * UNITS[kind][found[2]]
+    raise RefusedError(f"{where}: expected a {kind} with its unit, found {ascii(raw)[:60]}")
+
+
+def _given(raw: Any, path: str) -> tuple[Fraction, str]:
+    """(value, basis) within the key's range."""
+    kind, low, high = _ranges()[path]
+    basis = "stated"
+    if isinstance(raw, dict):
+        if path in LOADS and set(raw) == {"value", "reason"} and raw["value"] == "none":
+            if isinstance(raw["reason"], str) and 5 <= len(raw["reason"].strip()) <= 200:
+                return Fraction(0), "none"
+            raise RefusedError(f"{path}: expected a reason of 5 to 200 characters")
+        if set(raw) != {"value", "source"} or raw["source"] not in ("measured", "assumed"):
+            raise RefusedError(f"{path}: expected a value and its source, found {ascii(raw)[:60]}")
+        raw, basis = raw["value"], raw["source"]
+    value = quantity(raw, kind, path)
+    if not low <= value <= high or (kind == "whole" and value.denominator != 1):
+        raise RefusedError(f"{path}: expected a value within its range, found {ascii(raw)[:60]}")
+    return value, basis
+
+
+def default(path: str, column: str = "value") -> Fraction:
+    """A number of the table of defaults (or an end of its range), exactly."""
+    row = table()[path]
+    kind = {"count": "whole", "force per length": "line", "unit weight": "weight"}.get(
+        row.get("dimension", "number"), row.get("dimension", "number")
+    )
+    text = row[column]
+    plain = kind in ("number", "share", "whole") and "%" not in text
+    return quantity(Fraction(text) if plain else text, kind, path)
+
+
+def power(base: Fraction, exponent: Fraction) -> Fraction:
+    """base**exponent to 45 digits; base over 0."""
+    with localcontext() as context:
+        context.prec = 60
+        log = (Decimal(base.numerator) / Decimal(base.denominator)).ln()
+        return Fraction((log * Decimal(exponent.numerator) / Decimal(exponent.denominator)).exp())
+
+
+def read(text: str) -> Design:
+    """The design of a text, complete; RefusedError for what no design file may say."""
+    if len(text) > MOST_CHARACTERS:
+        raise RefusedError("design: expected a file under 1 MB")
+    try:
+        document = tomllib.loads(text, parse_float=_decimal)
+    except (ValueError, RecursionError) as error:
+        raise RefusedError(f"design: expected TOML, found a fault: {ascii(str(error))[:120]}") from None
+    return _Reader(document).design()
+
+
+def _flat(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The document's keys by path; tables of their own ([[opening]] and so on) stay lists."""
+    out: dict[str, Any] = {}
+    for section, rows in document.items():
+        if section in ("opening", "buttress", "criteria"):
+            out[section] = rows
+            continue
+        if not isinstance(rows, dict):
+            raise RefusedError(f"{ascii(section)[:40]}: expected a table of keys")
+        for key, value in rows.items():
+            if (section, key) == ("site", "rain") and isinstance(value, dict):
+                out |= {f"site.rain.{name}": one for name, one in value.items()}
+            else:
+                out[f"{section}.{key}"] = value
+    return out
+
+
+class _Reader:
+    def __init__(self, document: Mapping[str, Any]) -> None:
+        self.raw = _flat(document)
+        self.values: dict[str, Any] = {}
+        self.bases: dict[str, str] = {}
+        known = set(_ranges()) | set(WORDS) | OTHER | {"opening", "buttress", "criteria", "wall.courses"}
+        for path in self.raw:
+            if path not in known or path.startswith(("opening.", "buttress.")):
+                raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file, found an unknown one")
+
+    def number(self, path: str, fallback: Fraction | str | None = None) -> Fraction:
+        """Given, or `fallback` (a value, or the row of another default), or the default of the path."""
+        if path in self.raw:
+            self.values[path], self.bases[path] = _given(self.raw[path], path)
+        else:
+            value = fallback if isinstance(fallback, Fraction) else default(fallback or path)
+            self.values[path], self.bases[path] = value, "assumed"
+        return Fraction(self.values[path])
+
+    def word(self, path: str) -> Any:
+        value = self.raw.get(path)
+        if value is None:
+            text = table()[path]["value"] if path in table() else "false"
+            value = {"true": True, "false": False}.get(text, text)
+            self.bases[path] = "assumed"
+        elif value not in WORDS[path] or type(value) is not type(WORDS[path][0]):
+            raise RefusedError(f"{path}: expected one of {', '.join(map(str, WORDS[path]))}")
+        self.values[path] = value
+        return value
+
+    def design(self) -> Design:
+        self.shape()
+        fills = self.fills()
+        self.beds()
+        self.building()
+        self.site()
+        required, lowered, set_name = self.criteria()
+        blocks = self.rows("opening") + self.rows("buttress") + sum(self[path] > 0 for path in LOADS)
+        name = self.raw.get("design.name", "Unnamed dome")
+        for text in (name, self.raw.get("design.note", "")):
+            if not isinstance(text, str) or len(text) > 400:
+                raise RefusedError("design: expected a name and a note of at most 400 characters")
+        tested = frozenset(check for check in ("strength", "strength while building") if self._tested(check))
+        return Design(name, self.values, self.bases, fills, required, lowered, set_name, tested, blocks > 0)
+
+    def rows(self, name: str) -> int:
+        """How many openings or buttresses; each key in its range."""
+        rows = self.raw.get(name, [])
+        if not isinstance(rows, list) or len(rows) > 40 or not all(isinstance(row, dict) for row in rows):
+            raise RefusedError(f"{name}: expected up to 40 tables")
+        for row in rows:
+            for key, value in row.items():
+                path = f"{name}.{key}"
+                if path in _ranges():
+                    _given(value, path)
+                elif path not in WORDS or value not in WORDS[path]:
+                    raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file and a value it takes")
+        return len(rows)
+
+    def shape(self) -> None:
+        for path in ("dome.inside_diameter", "wall.course_height"):
+            if path not in self.raw:
+                raise RefusedError(f"{path}: expected a value, found nothing")
+        height = self.number("wall.course_height")
+        if "wall.filled_width" not in self.raw and "wall.flat_width" not in self.raw:
+            raise RefusedError("wall.filled_width: expected flat_width or filled_width, found neither")
+        if "wall.flat_width" in self.raw:
+            flat = self.number("wall.flat_width")
+            # the fabric's perimeter does not change, the ends of the section are half-rounds (derived)
+            if self.number("wall.filled_width", flat - (PI / 2 - 1) * height) >= flat:
+                raise RefusedError("wall.filled_width: expected less than the flat width")
+        else:
+            self.number("wall.filled_width")
+        for key in ("inside_diameter", "crown_opening", "springing_above_floor", "floor_above_ground"):
+            self.number(f"dome.{key}")
+        self.number("dome.centre_pivot_above_springing")
+        for key in ("edge_rounding", "buried_courses", "fabric_strength"):
+            self.number(f"wall.{key}")
+        for path in ("dome.profile", "wall.fabric", "wall.individual_bags"):
+            self.word(path)
+        if "wall.bag_length" in self.raw:
+            self.number("wall.bag_length")
+        pivot = self.raw.get("dome.fixed_compass_pivot", table()["dome.fixed_compass_pivot"]["value"])
+        self.values["pivot"] = self._pivot(pivot)
+        radii = self.raw.get("dome.inner_radii", [])
+        if not isinstance(radii, list) or len(radii) > 400 or bool(radii) != (self["dome.profile"] == "measured"):
+            raise RefusedError(
+                "dome.inner_radii: expected a list of radii when, and only when, the profile is measured"
+            )
+        values = [quantity(one, "length", "dome.inner_radii") for one in radii]
+        if not all(Fraction(1, 100) <= value <= 30 for value in values):
+            raise RefusedError("dome.inner_radii: expected radii from 0.01 m to 30 m")
+        self.values["dome.inner_radii"] = tuple(values)
+
+    def _pivot(self, raw: Any) -> Fraction:
+        if raw in ("inner face", "outer face"):
+            return Fraction(0) if raw == "inner face" else Fraction(self["wall.filled_width"])
+        if isinstance(raw, dict) and set(raw) == {"value", "source"} and raw["source"] in ("measured", "assumed"):
+            raw = raw["value"]
+        value = quantity(raw, "length", "dome.fixed_compass_pivot")
+        if not -5 <= value <= 30:
+            raise RefusedError("dome.fixed_compass_pivot: expected a distance from -5 m to 30 m")
+        return value
+
+    def __getitem__(self, path: str) -> Any:
+        return self.values[path]
+
+    def fills(self) -> tuple[tuple[int, int, Mapping[str, Any]], ...]:
+        own = {path: raw for path, raw in self.raw.items() if path.startswith("fill.")}
+        whole = self.fill()
+        out: list[tuple[int, int, Mapping[str, Any]]] = []
+        groups = self.raw.get("wall.courses", [])
+        if not isinstance(groups, list) or len(groups) > 400 or not all(isinstance(one, dict) for one in groups):
+            raise RefusedError("wall.courses: expected tables of courses")
+        for group in groups:
+            ends = [
+                int(_given(group[key], f"wall.courses.{key}")[0]) if key in group else None for key in ("from", "to")
+            ]
+            reader = _Reader({})
+            said = {f"fill.{key}": value for key, value in group.items() if key not in ("from", "to")}
+            if not all(path in _ranges() or path in WORDS for path in said):
+                raise RefusedError("wall.courses: expected keys of [fill], found an unknown one")
+            other = said.get("fill.stabiliser", whole["stabiliser"]) != whole["stabiliser"]
+            reader.raw = {p: v for p, v in own.items() if not (other and p.startswith("fill.strength"))} | said
+            low, high = (-999 if ends[0] is None else ends[0]), (999 if ends[1] is None else ends[1])
+            if low > high or any(low <= b and a <= high for a, b, _ in out):
+                raise RefusedError("wall.courses: expected groups of courses that do not overlap")
+            out.append((low, high, reader.fill()))
+            for path, basis in reader.bases.items():  # the weakest basis of all groups counts
+                order = ("assumed", "stated", "measured")
+                self.bases[path] = min(self.bases[path], basis, key=order.index)
+        return ((-999, 999, whole), *out)
+
+    def fill(self) -> Mapping[str, Any]:
+        kind = self.word("fill.stabiliser")
+        row = "fill." if kind == "none" else "fill.stabilised."
+        for key in ("dry_density", "particle_density", "placing_moisture", "hydraulic_conductivity"):
+            self.number(f"fill.{key}")
+        for key in ("suction_head", "stabiliser_share"):
+            self.number(f"fill.{key}")
+        placing = self["fill.placing_moisture"]
+        self.number("fill.service_moisture", placing)
+        dry = self.number("fill.strength_dry", row + "strength_dry")
+        # 0.5 MPa at 4 % falling log-linear to 0.15 of it at 11 % (proposed), never over the row of the table's top
+        falling = 500 * power(Fraction(15, 100), (placing - Fraction(4, 100)) / Fraction(7, 100))
+        fresh = min(dry, Fraction(300), falling) if kind == "none" else default(row + "strength_as_placed")
+        placed = self.number("fill.strength_as_placed", fresh)
+        wet = self.number("fill.strength_wet", row + "strength_wet")
+        if self["fill.dry_density"] >= self["fill.particle_density"]:
+            raise RefusedError("fill.dry_density: expected less than the density of the grains")
+        full = 1000 / self["fill.dry_density"] - 1000 / self["fill.particle_density"]
+        if max(placing, self["fill.service_moisture"]) > full:
+            raise RefusedError("fill.placing_moisture: expected no more water than the voids hold")
+        if placed > dry or wet > (placed if kind == "none" else dry):
+            raise RefusedError("fill: expected no strength above that of drier fill")
+        return {path[5:]: value for path, value in self.values.items() if path.startswith("fill.")} | {
+            "full": full,
+            "fresh": fresh,
+        }
+
+    def beds(self) -> None:
+        strands, mesh = self.number("beds.wire_strands"), self["wall.fabric"] == "open mesh"
+        mesh_row = "beds.mesh.friction"
+        dry = self.number("beds.friction", mesh_row if mesh else ("beds.wired.friction" if strands else None))
+        wet = self.number("beds.friction_wet", "beds.mesh.friction_wet" if mesh else None)
+        bare = self.number("beds.friction_no_wire", mesh_row if mesh else "beds.friction")
+        for path, value in (("beds.friction_wet", wet), ("beds.friction_no_wire", bare)):
+            if value > dry and path in self.raw:
+                raise RefusedError(f"{path}: expected at most the dry friction")
+            self.values[path] = min(value, dry)
+        if not strands:
+            self.values["beds.friction_no_wire"] = dry
+        for key in ("cohesion", "cohesion_wet", "wire_bond"):
+            value = self.number(f"beds.{key}", Fraction(0))
+            if value > 0 and self.bases[f"beds.{key}"] != "measured":
+                raise RefusedError(f"beds.{key}: expected a measured value: no other is counted")
+        if self["beds.cohesion_wet"] > self["beds.cohesion"]:
+            raise RefusedError("beds.cohesion_wet: expected at most the cohesion of dry beds")
+        if "beds.wire_bond" not in self.raw:
+            self.values["beds.wire_bond"] = None
+        self.number("beds.wire_breaking_load")
+        self.number("beds.wire_counted_share")
+        for key in ("outside", "inside", "unit_weight"):
+            self.number(f"plaster.{key}")
+
+    def building(self) -> None:
+        for key in ("courses_per_day", "worker", "rest_days", "fabric_loss", "wire_hold"):
+            self.number(f"building.{key}")
+        self.word("building.climate")
+        self.word("building.count_fabric")
+        cover = "building.cover_after"
+        if cover in self.raw:
+            self.number(cover)
+        else:
+            self.values[cover], self.bases[cover] = None, "assumed"
+        rows, drying = self.raw.get("building.drying", []), []
+        if not isinstance(rows, list) or len(rows) > 100 or ("building.drying" in self.raw and not rows):
+            raise RefusedError("building.drying: expected pairs of age and moisture")
+        for row in rows:
+            if not isinstance(row, list) or len(row) != 2:
+                raise RefusedError("building.drying: expected pairs of age and moisture")
+            drying.append((quantity(row[0], "duration", "building.drying") / 24, quantity(row[1], "share", "building")))
+        pairs = list(pairwise(drying))
+        if any(b[0] <= a[0] or b[1] > a[1] for a, b in pairs) or any(not 0 <= m <= 1 or a < 0 for a, m in drying):
+            raise RefusedError("building.drying: expected ages rising and moisture not")
+        self.values["building.drying"] = tuple(drying)
+
+    def site(self) -> None:
+        for path in (*LOADS, "site.rain.intensity", "site.rain.hours"):
+            self.number(path)
+        for path in ("site.left_unprotected", "site.roof"):
+            self.word(path)
+        ground = self.raw.get("site.ground")
+        if ground is not None and ground not in WORDS["site.ground"]:
+            raise RefusedError("site.ground: expected a class of the table")
+        row = table()["ground"][ground or "clay"]  # clay is the least row
+        bearing, friction = quantity(row["value"], "stress", "ground"), Fraction(row["friction"])
+        for key, value in (("bearing", bearing), ("friction", friction)):
+            dry = self.number(f"site.ground_{key}", value if ground else None)
+            wet = self.number(f"site.ground_{key}_wet", min(value, dry))
+            if wet > dry:
+                raise RefusedError(f"site.ground_{key}_wet: expected at most the dry value")
+            if ground is not None:
+                for path in (f"site.ground_{key}", f"site.ground_{key}_wet"):
+                    self.bases[path] = self.bases[path] if path in self.raw else "stated"
+
+    def _tested(self, check: str) -> bool:
+        states = ["as_placed"] if check == "strength while building" else ["dry", "as_placed"]
+        if self["fill.stabiliser"] != "none":
+            states.append("wet")
+        return all(self.bases[f"fill.strength_{state}"] == "measured" for state in states)
+
+    def criteria(self) -> tuple[Mapping[str, Fraction], tuple[str, ...], str]:
+        given = self.raw.get("criteria", {})
+        if not isinstance(given, dict):
+            raise RefusedError("criteria: expected a table")
+        name = given.get("set", "common practice")
+        if not isinstance(name, str) or name not in table()["criteria"]:
+            raise RefusedError("criteria.set: expected a set of criteria this program knows")
+        required, lowered = {}, []
+        for check, row in table()["criteria"][name].items():
+            required[check] = Fraction(row["tested"] if "tested" in row and self._tested(check) else row["value"])
+        for key, value in given.items():
+            check = key.replace("_", " ")
+            if key == "set":
+                continue
+            if check not in required or isinstance(value, bool) or not isinstance(value, int | Fraction):
+                raise RefusedError(f"criteria.{ascii(key)[:40]}: expected a check of the set and its factor")
+            if not 1 <= value <= 100:
+                raise RefusedError(f"criteria.{key}: expected a factor from 1 to 100")
+            if value < required[check]:
+                lowered.append(check)
+            required[check] = Fraction(value)
+        return required, tuple(lowered), name

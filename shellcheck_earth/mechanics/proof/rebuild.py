@@ -1,0 +1,435 @@
+"""From a design's exact numbers to what has to be proven of it: courses, cases, beds, and the questions of each case.
+
+The checker's own rebuilding, standard library only, no code shared with the solver. Lengths and unit weights are first
+rounded to a whole number of 2^-40 (m, kN/m3); from there weights and moments are exact whole numbers: a force is
+counted in 1/(6 2^160) kN, a moment in 1/(6 2^200) kN m, both per radian. STATEMENT.md gives every formula used here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import floor, isqrt
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.moisture import (
+    WET,
+    Fill,
+    early,
+    infiltrated,
+    moisture_at,
+    strength_at,
+    strength_of_age,
+)
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, table
+
+__all__ = ["STANDS", "UNIT", "Bed", "Case", "Question", "Rebuilt", "rebuild"]
+
+UNIT = 1 << 40
+NEAR = 1100  # 1e-9 m: planes closer than that are one plane
+MOST_COURSES = 300
+WIND_SHARE = Fraction(1, 2)
+STANDS = "thrust line"
+"""The first question of every case: does a line exist with everything as it is?"""
+Weight = tuple[int, int]
+"""Force and moment per radian in the units above."""
+
+
+@dataclass(frozen=True)
+class Course:
+    number: int
+    z_bottom: int
+    z_top: int
+    inner: int
+    outer: int
+    bed_inner: int
+    bed_outer: int
+    fill: Fill
+    buried: bool
+
+    @property
+    def width(self) -> int:
+        return self.outer - self.inner
+
+    @property
+    def height(self) -> int:
+        return self.z_top - self.z_bottom
+
+
+@dataclass(frozen=True)
+class State:
+    """One course in one case; radii from which the bed, and the section, are wetted (the outer radius: none)."""
+
+    dead: Weight
+    imposed: Weight
+    strength: Fraction
+    friction: Fraction
+    strength_wet: Fraction
+    friction_wet: Fraction
+    wet_from: int
+    ring_to: int
+    soaked: bool
+
+
+@dataclass(frozen=True)
+class Bed:
+    """A course and the bed under it. Capacities None: without limit. `bond` None: as much as friction holds."""
+
+    number: int
+    z_bottom: int
+    z_top: int
+    dead: Weight
+    imposed: Weight
+    inner: int
+    outer: int
+    wet_from: int
+    strength_in: Fraction | None
+    strength_out: Fraction | None
+    friction: Fraction | None
+    cohesion: Fraction
+    ring_strength: Fraction | None
+    ring_depth: int
+    wire: Fraction
+    bond: Fraction | None
+
+
+@dataclass(frozen=True)
+class Question:
+    """Does a line exist with capacities multiplied by these shares and loads by their factors?
+
+    `base_friction`: the base may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
+    """
+
+    name: str
+    friction: Fraction = Fraction(1)
+    cohesion: Fraction = Fraction(1)
+    strength: Fraction = Fraction(1)
+    wire: Fraction = Fraction(1)
+    width: Fraction = Fraction(1)
+    contact: Fraction = Fraction(1)
+    dead: Fraction = Fraction(1)
+    imposed: Fraction = Fraction(1)
+    base_friction: Fraction | None = None
+    base_stress: Fraction | None = None
+
+
+@dataclass(frozen=True)
+class Case:
+    """`beds` from the top course down. `counts`: a verdict rests on it."""
+
+    id: str
+    beds: tuple[Bed, ...]
+    questions: tuple[Question, ...]
+    counts: bool = True
+
+
+@dataclass(frozen=True)
+class Rebuilt:
+    design: Design
+    cases: tuple[Case, ...]
+
+
+def grid(value: Fraction) -> int:
+    """The nearest whole number of 2^-40."""
+    return floor(value * UNIT + Fraction(1, 2))
+
+
+def _root(square: Fraction) -> Fraction:
+    return Fraction(isqrt(floor(square * (1 << 200))), 1 << 100)
+
+
+def _band(inner: int, outer: int, height: int, unit_weight: int) -> Weight:
+    """gamma h (ro^2 - ri^2)/2 and gamma h (ro^3 - ri^3)/3."""
+    return 3 * unit_weight * height * (outer**2 - inner**2), 2 * unit_weight * height * (outer**3 - inner**3)
+
+
+def _sum(weights: Iterable[Weight]) -> Weight:
+    listed = list(weights)
+    return sum(one[0] for one in listed), sum(one[1] for one in listed)
+
+
+def _courses(d: Design) -> tuple[Course, ...]:
+    width, rounding, h = grid(d["wall.filled_width"]), grid(d["wall.edge_rounding"]), d["wall.course_height"]
+    height, half = 2 * grid(h / 2), grid(d["dome.inside_diameter"] / 2)
+    stems = d["dome.springing_above_floor"] / h
+    stem, buried = floor(stems + Fraction(1, 2)), int(d["wall.buried_courses"])
+    if abs(stems - stem) > max(stems, Fraction(1)) / 10**6:
+        raise RefusedError("dome.springing_above_floor: expected a whole number of courses")
+    if d["dome.crown_opening"] >= d["dome.inside_diameter"] or width <= 2 * rounding or height <= 0:
+        raise RefusedError("design: expected a crown opening under the diameter and beds of some width")
+    radii = [half] * (stem + buried) + _arc(d)
+    if len(radii) == stem + buried or len(radii) - stem - buried > MOST_COURSES:
+        raise RefusedError(f"wall.course_height: expected 1 to {MOST_COURSES} courses above the springing")
+    out = []
+    for index, inner in enumerate(radii):
+        number, under = index - stem - buried + 1, radii[max(index - 1, 0)]
+        if abs(inner - under) >= width - 2 * rounding or inner <= 0:
+            raise RefusedError("wall.course_height: expected courses that overlap")
+        fill = next((one for low, high, one in d.fills[1:] if low <= number <= high), d.fills[0][2])
+        ends = max(inner, under) + rounding, min(inner, under) + width - rounding
+        z = (number - 1) * height
+        out.append(Course(number, z, z + height, inner, inner + width, *ends, fill, index < buried))
+    return tuple(out)
+
+
+def _arc(d: Design) -> list[int]:
+    """Inner radii of the courses above the springing, lowest first; equation (1)."""
+    if d["dome.profile"] == "measured":
+        return [grid(radius) for radius in d["dome.inner_radii"]]
+    h, diameter = d["wall.course_height"], d["dome.inside_diameter"]
+    a = Fraction(0) if d["dome.profile"] == "round" else diameter / 2 + d["pivot"]
+    length = diameter / 2 + a
+    if a < 0 or (a == 0 and d["dome.profile"] != "round"):
+        raise RefusedError("dome.fixed_compass_pivot: expected a pivot past the axis")
+    reach = a + d["dome.crown_opening"] / 2
+    count = floor(_root(length**2 - reach**2) / h + Fraction(1, 2) + Fraction(1, 10**9))
+    if count > MOST_COURSES:
+        raise RefusedError(f"wall.course_height: expected at most {MOST_COURSES} courses")
+    return [grid(_root(length**2 - (h * (2 * i + 1) / 2) ** 2) - a) for i in range(count)]
+
+
+class _Builder:
+    """The cases of one design; every course's state is computed once for each moisture."""
+
+    def __init__(self, design: Design) -> None:
+        self.d = d = design
+        self.courses = _courses(d)
+        self.floor = -grid(d["dome.springing_above_floor"])
+        self.ground = self.floor - grid(d["dome.floor_above_ground"])
+        self.fronts: dict[tuple[Any, ...], Fraction | None] = {}
+        self.states: dict[tuple[Any, ...], State] = {}
+
+    # -- states of a course ------------------------------------------------------------------------------------------
+
+    def unit_weight(self, fill: Fill, moisture: Fraction) -> int:
+        return grid(fill["dry_density"] * (1 + moisture) * Fraction("9.80665") / 1000)
+
+    def friction_at(self, fill: Fill, moisture: Fraction) -> Fraction:
+        """[-]; equation (5)."""
+        dry, wet, wet_end = self.d["beds.friction"], self.d["beds.friction_wet"], WET * fill["full"]
+        placed = min(fill["placing_moisture"], wet_end)
+        if moisture >= wet_end or moisture <= placed:
+            return Fraction(wet if moisture >= wet_end else dry)
+        return Fraction(dry + (wet - dry) * (moisture - placed) / (wet_end - placed))
+
+    def state(self, course: Course, moisture: Fraction, hardened: bool) -> State:
+        key = (course.number, moisture, hardened)
+        if key not in self.states:
+            fill = course.fill
+            weight = _band(course.inner, course.outer, course.height, self.unit_weight(fill, moisture))
+            f, mu = strength_at(fill, moisture, hardened), self.friction_at(fill, moisture)
+            soaked = moisture > fill["placing_moisture"]
+            self.states[key] = State(weight, (0, 0), f, mu, f, mu, course.outer, course.outer, soaked)
+        return self.states[key]
+
+    def plaster(self, index: int) -> Weight:
+        """A band on each face, the outer ledge on top of the course, the underside of its step-in."""
+        course, gamma = self.courses[index], grid(self.d["plaster.unit_weight"])
+        outside, inside = grid(self.d["plaster.outside"]), grid(self.d["plaster.inside"])
+        parts = []
+        if outside > 0 and course.z_top > self.ground + NEAR:
+            parts.append(_band(course.outer, course.outer + outside, course.height, gamma))
+            top = index + 1 == len(self.courses)
+            ledge = course.inner if top else self.courses[index + 1].outer
+            if ledge < course.outer:
+                parts.append(_band(ledge, course.outer, outside, gamma))
+        if inside > 0 and course.z_top > self.floor + NEAR:
+            parts.append(_band(max(course.inner - inside, 0), course.inner, course.height, gamma))
+            if index and self.courses[index - 1].inner > course.inner:
+                parts.append(_band(course.inner, self.courses[index - 1].inner, inside, gamma))
+        return _sum(parts)
+
+    def snow(self, index: int) -> Weight:
+        course = self.courses[index]
+        inner = 0 if index + 1 == len(self.courses) else self.courses[index + 1].outer
+        if course.buried or inner >= course.outer:
+            return 0, 0
+        return _band(inner, course.outer, UNIT, grid(self.d["site.snow"]))
+
+    def finished(
+        self, moisture: Callable[[Course], Fraction], plastered: bool = True, snow: bool = False
+    ) -> list[State]:
+        out = []
+        for index, course in enumerate(self.courses):
+            state = self.state(course, moisture(course), hardened=True)
+            dead = _sum((state.dead, self.plaster(index))) if plastered else state.dead
+            out.append(replace(state, dead=dead, imposed=self.snow(index) if snow else (0, 0)))
+        return out
+
+    # -- the calendar of the work and its rain -----------------------------------------------------------------------
+
+    def laying_day(self, index: int) -> int:
+        working: int = floor(index / self.d["building.courses_per_day"] + Fraction(1, 10**9))
+        return working + int(self.d["building.rest_days"]) * (working // 6)
+
+    def front(self, fill: Fill, moisture: Fraction, catch: Fraction, hours: Fraction) -> Fraction | None:
+        """Depth [m] that counts as wet (None: everything); equations (8)."""
+        key = (id(fill), moisture, catch, hours)
+        if key not in self.fronts:
+            n, start = 1 - fill["dry_density"] / fill["particle_density"], min(moisture / fill["full"], Fraction(1))
+            if catch <= 0 or hours <= 0:
+                self.fronts[key] = Fraction(0)
+            elif start >= WET:
+                self.fronts[key] = None
+            else:
+                water = infiltrated(
+                    fill["hydraulic_conductivity"], fill["suction_head"] * n * (1 - start), catch, hours
+                )
+                self.fronts[key] = water / (n * (WET - start))
+        return self.fronts[key]
+
+    def rained(self, index: int, top: int, age: int, heavy: bool) -> State:
+        d, course = self.d, self.courses[index]
+        fill, moisture = course.fill, moisture_at(d, course.fill, age)
+        ledge = course.width if index == top else max(course.outer - self.courses[index + 1].outer, 0)
+        bed = section = 0
+        if course.z_top > self.ground + NEAR:
+            rain, cover = d["site.rain.intensity"], d["building.cover_after"]
+            hours = d["site.rain.hours"] if cover is None else min(d["site.rain.hours"], cover)
+            catch = rain * (ledge + WIND_SHARE * course.height) / (ledge + course.height)
+            depth = self.front(fill, moisture, catch, hours)
+            if depth is None:
+                bed = section = course.width
+            elif depth > 0:
+                deep = -floor(-depth * UNIT)
+                bed = min(deep + (ledge if deep >= course.height else 0), course.width)
+                section = min(deep - (-ledge * min(deep, course.height) // course.height), course.width)
+        placed = self.unit_weight(fill, fill["placing_moisture"])
+        soaked_from = course.outer - section
+        dry_to = soaked_from if heavy else course.outer
+        weights = [_band(course.inner, dry_to, course.height, placed)]
+        if dry_to < course.outer:
+            weights.append(_band(dry_to, course.outer, course.height, self.unit_weight(fill, fill["full"])))
+        f = strength_of_age(d, fill, moisture, age, Fraction(course.width, UNIT), Fraction(course.height, UNIT))
+        share = Fraction(1) if fill["stabiliser"] == "none" else early(age)
+        f_wet, mu = min(share * fill["strength_wet"], f), self.friction_at(fill, moisture)
+        wet_from = course.outer - bed
+        return State(_sum(weights), (0, 0), f, mu, f_wet, d["beds.friction_wet"], wet_from, soaked_from, False)
+
+    # -- beds ----------------------------------------------------------------------------------------------------------
+
+    def beds(self, states: list[State], wireless: bool = False) -> tuple[Bed, ...]:
+        """Of courses 0.. of the wall, handed over lowest first; the lowest takes no ring force and no wire."""
+        d, out = self.d, []
+        tension = d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"]
+        for index, state in enumerate(states):
+            course, below = self.courses[index], states[max(index - 1, 0)]
+            a, b = course.bed_inner, course.bed_outer
+            wet_from = min(max(min(state.wet_from, below.wet_from), a), b)
+            dry, wet = min(state.friction, below.friction), min(state.friction_wet, below.friction_wet)
+            share = Fraction(b * b - wet_from * wet_from, b * b - a * a) if wet < dry else Fraction(0)
+            friction = dry + (wet - dry) * share
+            all_wet = state.soaked or below.soaked
+            dry_area = Fraction(0 if all_wet else wet_from**2 - a * a, 2 * UNIT**2)
+            wet_area = Fraction(b * b - a * a, 2 * UNIT**2) - dry_area
+            cohesion = d["beds.cohesion"] * dry_area + d["beds.cohesion_wet"] * wet_area
+            wire = tension if index and not wireless else Fraction(0)
+            bond = d["beds.wire_bond"]
+            if bond is not None:
+                bond = bond * d["beds.wire_strands"] * Fraction(a + b, 2 * UNIT)
+            if wireless:
+                friction, cohesion = min(friction, d["beds.friction_no_wire"]), Fraction(0)
+            depth = max(min(state.ring_to, course.outer) - course.inner, 0) if index else 0
+            out.append(
+                Bed(
+                    course.number, course.z_bottom, course.z_top, state.dead, state.imposed, a, b, wet_from,
+                    min(state.strength, below.strength), min(state.strength_wet, below.strength_wet),
+                    friction, cohesion, state.strength if index else Fraction(0), depth, Fraction(wire), bond,
+                )
+            )  # fmt: skip
+        return tuple(reversed(out))
+
+    # -- the list of cases ---------------------------------------------------------------------------------------------
+
+    def cases(self) -> Iterable[Case]:
+        """Every case that counts, in the order of the certificate; section 5 of the statement."""
+        d = self.d
+
+        def service(course: Course) -> Fraction:
+            return Fraction(course.fill["service_moisture"])
+
+        def placing(course: Course) -> Fraction:
+            return Fraction(course.fill["placing_moisture"])
+
+        def full(course: Course) -> Fraction:
+            return Fraction(course.fill["full"])
+
+        def base_soaked(course: Course) -> Fraction:
+            return full(course) if course.z_bottom <= self.ground + NEAR else service(course)
+
+        bare = d["site.left_unprotected"]
+        protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
+        yield self.case("finished-dry", self.finished(service))
+        yield self.case("finished-damp", self.finished(placing))
+        soaked = self.case("soaked-through", self.finished(full, plastered=not bare), wet=True)
+        yield replace(soaked, counts=False, questions=soaked.questions[:1]) if protected else soaked
+        if d["site.snow"] > 0:
+            yield self.case("finished-snow", self.finished(service, snow=True))
+            yield self.case("finished-damp-snow", self.finished(placing, snow=True))
+        if d["beds.wire_strands"] > 0:
+            beds = self.beds(self.finished(placing), wireless=True)
+            yield Case("wire-gone", beds, (Question(STANDS), _reserve("standing without wire", d)))
+        yield self.case("base-soaked", self.finished(base_soaked), wet=True)
+        first = next(index for index, course in enumerate(self.courses) if course.number >= 1)
+        for top in range(first, len(self.courses)):
+            states = [self.state(course, placing(course), hardened=False) for course in self.courses[: top + 1]]
+            name = f"stage-{self.courses[top].number:02d}"
+            yield self.case(name, states, building=True)
+            if d["building.worker"] > 0:
+                course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
+                worker = 6 * load, 3 * load * (course.inner + course.outer)
+                yield self.case(f"{name}-worker", [*states[:-1], replace(states[-1], imposed=worker)], building=True)
+        yield from self.rain_cases(first)
+
+    def rain_cases(self, first: int) -> Iterable[Case]:
+        days = [self.laying_day(index) for index in range(len(self.courses))]
+        last = -1
+        for day in range(days[first], days[-1] + 1):
+            top = max(index for index, on in enumerate(days) if on <= day)
+            if top == last:
+                continue  # a day of rest
+            last = top
+            for heavy in (True, False):
+                states = [self.rained(i, top, day - days[i], heavy) for i in range(top + 1)]
+                name = f"day-{day + 1:03d}-stage-{self.courses[top].number:02d}-rain" + ("" if heavy else "-light")
+                yield self.case(name, states, building=True, wet=True)
+
+    def case(self, name: str, states: list[State], *, building: bool = False, wet: bool = False) -> Case:
+        return Case(name, self.beds(states), tuple(self.questions(building, wet)))
+
+    def questions(self, building: bool, wet: bool) -> Iterable[Question]:
+        """Each check of a case at what the criteria ask for; section 6 of the statement."""
+        d, need = self.d, self.d.required
+        strength = "strength while building" if building else "strength"
+        part = {check: 1 / need[check] for check in ("bed friction", "geometric factor", strength, "wire tension")}
+        yield Question(STANDS)
+        slide, bear = (d[f"site.ground_{key}" + ("_wet" if wet else "")] for key in ("friction", "bearing"))
+        yield Question("bed friction", friction=part["bed friction"], cohesion=part["bed friction"])
+        yield Question("geometric factor", contact=part["geometric factor"])
+        yield Question(strength, strength=part[strength])
+        yield Question("wire tension", wire=part["wire tension"])
+        yield _reserve("overall reserve", d)
+        yield Question("base sliding", base_friction=slide / need["base sliding"])
+        yield Question("ground bearing", base_stress=bear / need["ground bearing"])
+        yield from self.combined(building)
+
+    def combined(self, building: bool) -> Iterable[Question]:
+        """The joint questions of a set of partial factors: every factor of a row at once."""
+        for name, row in table().get("combination", {}).get(self.d.set_name, {}).items():
+            check = "strength while building" if building else "strength"
+            column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
+            share = {key: 1 / Fraction(row[key]) for key in ("friction", "cohesion", "wire")}
+            loads = {"dead": Fraction(row["permanent"]), "imposed": Fraction(row["imposed"])}
+            yield Question(f"combined factors, {name}", strength=1 / Fraction(row[column]), **share, **loads)
+
+
+def _reserve(check: str, d: Design) -> Question:
+    """Every capacity divided together."""
+    share = 1 / d.required.get(check, Fraction(1))
+    return Question(check, friction=share, cohesion=share, strength=share, wire=share, width=share)
+
+
+def rebuild(design: Design) -> Rebuilt:
+    """Everything that a certificate of this design has to prove; RefusedError when no such dome can be built."""
+    return Rebuilt(design, tuple(_Builder(design).cases()))

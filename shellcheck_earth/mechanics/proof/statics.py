@@ -1,0 +1,267 @@
+"""Is a list of forces a thrust line, do multipliers exclude every line? Equilibrium of beds in whole numbers.
+
+Part of the checker: standard library only. Nothing here is approximate: lengths are whole numbers of 2^-40 m, forces
+and moments whole numbers of the units of `rebuild`, and roots are bounded on the unfavourable side. STATEMENT.md,
+equations (8) to (17).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from math import floor, isqrt, lcm
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.reading import RefusedError
+from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question
+
+__all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "line_fault", "none_fault"]
+
+LINE_KEYS = ("ring", "ring_moment", "wire")
+MULTIPLIERS = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
+MOST_DIGITS = 40
+SPARE = Fraction(1, 1 << 60)
+"""A capacity is lowered by this before it is rounded down: its roots and logarithms are good to far more."""
+Limits = tuple[int, int, int | None] | None
+"""Least and greatest moment of the normal force, and the sliding limit (None: none); None: crushed, or no bed."""
+
+
+def _capacity(value: Fraction, up: bool) -> int:
+    """A capacity as a whole number of 2^-40, rounded down (up when it is to be refuted)."""
+    if value <= 0:
+        return 0
+    return -floor(-(value + SPARE) * UNIT) if up else max(floor((value - SPARE) * UNIT), 0)
+
+
+def _root(square: int, up: bool) -> int:
+    whole = isqrt(max(square, 0))
+    return whole + (1 if up and whole * whole < square else 0)
+
+
+class Loaded:
+    """The beds of a case under the loads of one question; `k` makes the factored loads whole numbers."""
+
+    def __init__(self, beds: Sequence[Bed], dead: Fraction, imposed: Fraction) -> None:
+        self.beds = beds
+        self.k = k = lcm(dead.denominator, imposed.denominator)
+        d, i = int(dead * k), int(imposed * k)
+        self.moment = [bed.dead[1] * d + bed.imposed[1] * i for bed in beds]
+        self.weight = [bed.dead[0] * d + bed.imposed[0] * i for bed in beds]
+        self.vertical, total = [], 0
+        for one in self.weight:
+            total += one
+            self.vertical.append(total)
+        self.force = (6 * k) << 120  # 2^-40 kN
+        self.ranges: dict[tuple[Any, ...], list[tuple[int, int] | None]] = {}
+
+    def range_of(self, i: int, strength: Fraction, width: Fraction, up: bool) -> tuple[int, int] | None:
+        """Equation (11): least and greatest moment at which stress blocks on the bed carry V."""
+        bed, V, k = self.beds[i], self.vertical[i], self.k
+        a, b = bed.inner, bed.outer
+        if width != 1:
+            narrow = (b - a) * (1 - width) / 2
+            a, b = (floor(a + narrow), -floor(narrow - b)) if up else (-floor(-a - narrow), floor(b - narrow))
+        if b <= a:
+            return None
+        w = b if bed.wet_from >= bed.outer else min(max(bed.wet_from, a), b)
+        f_in = None if bed.strength_in is None else _capacity(bed.strength_in * strength, up)
+        f_out = None if bed.strength_out is None else _capacity(bed.strength_out * strength, up)
+        cap_in = V if f_in is None and w > a else (3 * k * (f_in or 0) * (w * w - a * a)) << 40
+        cap_out = V if f_out is None and b > w else (3 * k * (f_out or 0) * (b * b - w * w)) << 40
+        if cap_in + cap_out < V:
+            return None
+        from_in, from_out = min(cap_in, V), min(cap_out, V)
+        low = _outward(a, from_in, f_in, k, not up) + _outward(w, V - from_in, f_out, k, not up)
+        high = _inward(b, from_out, f_out, k, not up) + _inward(w, V - from_out, f_in, k, not up)
+        return low, high
+
+    def limits(self, question: Question, up: bool) -> list[Limits]:
+        """Equations (10) to (14) of every bed; `up` rounds each of them wider."""
+        key = (question.strength, question.width, up)
+        if key not in self.ranges:
+            self.ranges[key] = [self.range_of(i, key[0], key[1], up) for i in range(len(self.beds))]
+        out: list[Limits] = []
+        for i, (bed, found) in enumerate(zip(self.beds, self.ranges[key], strict=True)):
+            contact, last = question.contact, i + 1 == len(self.beds)
+            if last and question.base_stress is not None:
+                contact = min(contact, self.base_contact(question.base_stress))
+            if found is None or contact < 0:
+                out.append(None)
+                continue
+            low, high = found
+            if contact < 1:
+                middle, half = (
+                    (bed.inner + bed.outer) * self.vertical[i],
+                    contact * (bed.outer - bed.inner) * self.vertical[i],
+                )
+                ends = (middle - half) / 2, (middle + half) / 2
+                low = max(low, floor(ends[0]) if up else -floor(-ends[0]))
+                high = min(high, -floor(-ends[1]) if up else floor(ends[1]))
+            out.append((low, high, self.slide(i, question, up)))
+        return out
+
+    def base_contact(self, stress: Fraction) -> Fraction:
+        """Equation (14): share of the base's half-width at which the edge stress is `stress`; negative: none."""
+        bed, V = self.beds[-1], self.vertical[-1]
+        ratio = stress * (bed.outer**2 - bed.inner**2) * (3 * self.k << 80) / V
+        if ratio < 1:
+            return Fraction(-1)
+        return (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
+
+    def friction(self, i: int, question: Question, up: bool) -> int | None:
+        """mu V as a whole number of force units."""
+        mu = self.beds[i].friction
+        return None if mu is None else (_capacity(mu * question.friction, up) * self.vertical[i]) >> 40
+
+    def slide(self, i: int, question: Question, up: bool) -> int | None:
+        """Equation (12)."""
+        limit = self.friction(i, question, up)
+        if limit is not None:
+            limit += up + _capacity(self.beds[i].cohesion * question.cohesion, up) * self.force
+        if i + 1 == len(self.beds) and question.base_friction is not None:
+            ground = up + ((_capacity(question.base_friction, up) * self.vertical[i]) >> 40)
+            limit = ground if limit is None else min(limit, ground)
+        return limit
+
+    def wire(self, i: int, question: Question, up: bool) -> int:
+        """Equation (9), force units: the counted tension, and no more than its bond in the bed passes on."""
+        bed = self.beds[i]
+        if bed.wire == 0:
+            return 0
+        tension = _capacity(bed.wire * question.wire, up) * self.force
+        if bed.bond is not None:
+            return min(tension, _capacity(bed.bond * question.wire, up) * self.force)
+        held = self.friction(i, question, up)
+        return tension if held is None else min(tension, held + up)
+
+    def ring(self, i: int, question: Question, up: bool) -> tuple[int | None, int]:
+        """(f, t) of the closed ring: strength (None: without limit) and depth; equation (8)."""
+        bed = self.beds[i]
+        f = None if bed.ring_strength is None else _capacity(bed.ring_strength * question.strength, up)
+        return (0, 0) if f == 0 or bed.ring_depth <= 0 or i + 1 == len(self.beds) else (f, bed.ring_depth)
+
+
+def _outward(p: int, force: int, f: int | None, k: int, up: bool) -> int:
+    """Moment of `force` as a stress block f from radius p outward: f (c^3 - p^3)/3, c^2 = p^2 + 2 force/f."""
+    if force == 0 or f is None:
+        return force * p
+    c = _root(p * p + (-(-force // (3 * k * f << 40)) if up else force // (3 * k * f << 40)), up)
+    return (2 * k * f * (c**3 - p**3)) << 40
+
+
+def _inward(q: int, force: int, f: int | None, k: int, up: bool) -> int:
+    """The same from radius q inward, c^2 = q^2 - 2 force/f; `up` rounds c up, the moment down."""
+    if force == 0 or f is None:
+        return force * q
+    c = _root(q * q - (force // (3 * k * f << 40) if up else -(-force // (3 * k * f << 40))), up)
+    return (2 * k * f * (q**3 - c**3)) << 40
+
+
+def _whole_numbers(entry: Mapping[str, Any], key: str, n: int) -> list[int]:
+    column = entry.get(key)
+    if not isinstance(column, list) or len(column) != n or not all(type(one) is int for one in column):
+        raise RefusedError(f"{key}: expected {n} whole numbers")
+    if any(abs(one) >= 10**MOST_DIGITS for one in column):
+        raise RefusedError(f"{key}: expected numbers of at most {MOST_DIGITS} digits")
+    return column
+
+
+def line_fault(
+    beds: Sequence[Bed], questions: Sequence[Question], entry: Mapping[str, Any], known: Loaded | None = None
+) -> str:
+    """ "" when the forces are an admissible state for each of the questions; else what is wrong with them."""
+    C, K, T = (_whole_numbers(entry, key, len(beds)) for key in LINE_KEYS)
+    for (dead, imposed), asked in _by_loads(questions).items():
+        loaded = known or Loaded(beds, dead, imposed)
+        H = G = 0
+        states = []
+        for i, bed in enumerate(beds):
+            H += (C[i] - T[i]) * loaded.force
+            G += (K[i] * UNIT - bed.z_bottom * T[i]) * loaded.force + loaded.moment[i]
+            states.append((H, G - bed.z_bottom * H))
+        for question in asked:
+            for i, limits in enumerate(loaded.limits(question, up=False)):
+                fault = _force_fault(loaded, i, question, C[i], K[i], T[i]) or _bed_fault(states[i], limits)
+                if fault:
+                    return f"{question.name}: {fault} at the bed under course {beds[i].number}"
+    return ""
+
+
+def _by_loads(questions: Sequence[Question]) -> dict[tuple[Fraction, Fraction], list[Question]]:
+    out: dict[tuple[Fraction, Fraction], list[Question]] = {}
+    for question in questions:
+        out.setdefault((question.dead, question.imposed), []).append(question)
+    return out
+
+
+def _force_fault(loaded: Loaded, i: int, question: Question, C: int, K: int, T: int) -> str:
+    if not 0 <= T * loaded.force <= loaded.wire(i, question, up=False):
+        return "the wire pulls more than it may"
+    if C == 0:
+        return "" if K == 0 else "a ring without force has a moment"
+    f, t = loaded.ring(i, question, up=False)
+    low, high = loaded.beds[i].z_bottom * C, loaded.beds[i].z_top * C
+    bend = C * C * UNIT * UNIT
+    if C < 0 or t == 0:
+        return "a ring presses that may not"
+    if f is None:
+        inside = low <= K * UNIT <= high
+    else:
+        inside = 2 * f * t * (K * UNIT - low) >= bend and 2 * f * t * (high - K * UNIT) >= bend
+    return "" if inside else "the ring's force leaves its section"
+
+
+def _bed_fault(state: tuple[int, int], limits: Limits) -> str:
+    if limits is None:
+        return "it cannot carry its load"
+    low, high, slide = limits
+    if not low <= state[1] <= high:
+        return "the line leaves the part that can carry it"
+    return "" if slide is None or abs(state[0]) <= slide else "it slides"
+
+
+def none_fault(beds: Sequence[Bed], question: Question, entry: Mapping[str, Any]) -> str:
+    """ "" when the entry shows that no admissible state exists; else why it does not. Equations (15) to (17)."""
+    loaded = Loaded(beds, question.dead, question.imposed)
+    limits = loaded.limits(question, up=True)
+    if "failed_bed" in entry:
+        index = entry["failed_bed"]
+        if type(index) is not int or not 0 <= index < len(beds):
+            raise RefusedError("failed_bed: expected the index of a bed")
+        found = limits[index]
+        return "" if found is None or found[0] > found[1] else f"bed {index} can carry its load"
+    columns = [_whole_numbers(entry, key, len(beds)) for key in MULTIPLIERS]
+    total = P = Q = 0
+    for i in reversed(range(len(beds))):
+        y_in, y_out, y_plus, y_minus = (column[i] for column in columns)
+        bed, found = beds[i], limits[i]
+        if min(y_in, y_out, y_plus, y_minus) < 0:
+            return "a multiplier is below zero"
+        if found is None:
+            return ""
+        if found[2] is None and y_plus + y_minus:
+            return "sliding is counted on a bed that cannot slide"
+        total += y_in * found[0] - y_out * found[1] - (y_plus + y_minus) * (found[2] or 0) * UNIT
+        P += bed.z_bottom * (y_in - y_out) + (y_plus - y_minus) * UNIT
+        Q += y_out - y_in
+        least = _least_ring(loaded, i, question, P, Q)
+        if least is None:
+            return "a ring without limit undoes it"
+        total += loaded.moment[i] * Q + least + min(0, -(P + bed.z_bottom * Q)) * loaded.wire(i, question, up=True)
+    return "" if total > 0 else "the multipliers do not exclude every line"
+
+
+def _least_ring(loaded: Loaded, i: int, question: Question, P: int, Q: int) -> int | None:
+    """min of P C + Q K over all that the ring may carry, rounded down; None: no least."""
+    f, t = loaded.ring(i, question, up=True)
+    bed = loaded.beds[i]
+    slope = P + Q * (bed.z_bottom if Q >= 0 else bed.z_top)
+    if t == 0 or slope >= 0:
+        return 0
+    if f is None:
+        return None
+    # real numbers from here: slope s, C_max = f h t, bend = |Q|/(2 f t)
+    s, ft = Fraction(slope, UNIT), Fraction(f * t, UNIT * UNIT)
+    most = ft * Fraction(bed.z_top - bed.z_bottom, UNIT)
+    C = most if Q == 0 else min(most, -s * ft / abs(Q))
+    return floor((s * C + abs(Q) * C * C / (2 * ft)) * (6 * loaded.k << 200))
