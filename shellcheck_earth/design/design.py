@@ -16,6 +16,7 @@ __all__ = [
     "Building",
     "Buttress",
     "Climate",
+    "CourseGroup",
     "Criteria",
     "Design",
     "DomeShape",
@@ -87,7 +88,12 @@ class Fill:
 
 @dataclass(frozen=True)
 class Beds:
-    """Friction coefficients [-], tested cohesion [kPa], and the wire between two courses."""
+    """Friction coefficients [-], tested cohesion [kPa], and the wire between two courses.
+
+    cohesion_wet      what a soaked test left of the cohesion [kPa]; 0 without one
+    wire_bond         tested hold of one strand in its bed [kN a metre]; None: no pull test
+    friction_no_wire  friction once wire and interlock are gone [-]; None: as `friction`
+    """
 
     friction: float
     friction_wet: float
@@ -95,11 +101,32 @@ class Beds:
     wire_strands: int
     wire_breaking_load: float  # kN, one strand
     wire_counted_share: float
+    cohesion_wet: float = 0.0
+    wire_bond: float | None = None
+    friction_no_wire: float | None = None
+
+    @property
+    def friction_without_wire(self) -> float:
+        """Never more than with it."""
+        return self.friction if self.friction_no_wire is None else min(self.friction_no_wire, self.friction)
 
     @property
     def wire_tension(self) -> float:
         """Hoop tension counted in every bed that has wire [kN]."""
         return self.wire_strands * self.wire_breaking_load * self.wire_counted_share
+
+
+@dataclass(frozen=True)
+class CourseGroup:
+    """Courses number `lowest` to `highest` (None: to the end) with a fill of their own."""
+
+    lowest: int | None
+    highest: int | None
+    fill: Fill
+
+    def holds(self, number: int) -> bool:
+        """Whether a course belongs to the group."""
+        return (self.lowest is None or number >= self.lowest) and (self.highest is None or number <= self.highest)
 
 
 @dataclass(frozen=True)
@@ -142,6 +169,21 @@ class Site:
     ground_bearing: float  # kPa, allowable
     ground_friction: float
     left_unprotected: bool  # no plaster or roof keeps the rain out in service
+    roof: bool = False  # keeps rain off in service
+    friction_wet: float | None = None  # of wet ground; None: as dry
+    bearing_wet: float | None = None  # kPa, allowable of wet ground; None: as dry
+    not_stated: frozenset[str] = frozenset()  # loads with neither a value nor "none" and its reason
+    none_because: tuple[tuple[str, str], ...] = ()  # (load, the reason why this site has none)
+
+    @property
+    def ground_friction_wet(self) -> float:
+        """Never more than dry."""
+        return self.ground_friction if self.friction_wet is None else min(self.friction_wet, self.ground_friction)
+
+    @property
+    def ground_bearing_wet(self) -> float:
+        """Never more than dry [kPa]."""
+        return self.ground_bearing if self.bearing_wet is None else min(self.bearing_wet, self.ground_bearing)
 
 
 @dataclass(frozen=True)
@@ -196,11 +238,26 @@ class Design:
     criteria: Criteria
     openings: tuple[Opening, ...] = ()
     buttresses: tuple[Buttress, ...] = ()
+    groups: tuple[CourseGroup, ...] = ()
     unit_system: UnitSystem = "metric"
     bases: Mapping[str, Basis] = field(default_factory=lambda: MappingProxyType({}))
     text: str = field(
         default="", compare=False, repr=False
     )  # the file's own, for the certificate; "" where there is none
+
+    @property
+    def loads_not_stated(self) -> tuple[str, ...]:
+        """Loads that the site has neither as a value nor as "none" with its reason."""
+        return tuple(name for name in ("wind_pressure", "earthquake", "snow") if name in self.site.not_stated)
+
+    @property
+    def protected(self) -> bool:
+        """Whether plaster or a roof keeps the rain out of the finished dome."""
+        return (self.plaster.outside > 0.0 or self.site.roof) and not self.site.left_unprotected
+
+    def fill_of(self, number: int) -> Fill:
+        """The fill of a course: its group's, else that of the dome."""
+        return next((group.fill for group in self.groups if group.holds(number)), self.fill)
 
     def basis(self, *paths: str) -> Basis:
         """The weakest basis among the paths: one assumed input makes a result assumed."""

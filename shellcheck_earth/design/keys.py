@@ -16,7 +16,7 @@ from pydantic import BeforeValidator
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import Dimension
 from shellcheck_earth.basics.values import criteria_set
-from shellcheck_earth.design.schema import DesignTable, Table, Within
+from shellcheck_earth.design.schema import DesignTable, OrNone, Table, Within
 
 __all__ = ["Key", "find_key", "known_keys", "set_key", "written_value"]
 
@@ -49,8 +49,15 @@ def _parts(annotation: Any) -> Iterator[Any]:
             yield from _parts(inner)
 
 
+def _bounds(reader: object) -> Within | None:
+    """The range that a reader holds a value to, where it reads one."""
+    inner = reader.within if isinstance(reader, OrNone) else reader
+    return inner if isinstance(inner, Within) else None
+
+
 def _keys(model: type[Table], prefix: str) -> Iterator[Key]:
-    for name, field in model.model_fields.items():
+    for field_name, field in model.model_fields.items():
+        name = field.alias or field_name
         parts = [*_parts(field.annotation), *field.metadata]
         tables = [part for part in parts if isinstance(part, type) and issubclass(part, Table)]
         if tables:
@@ -58,7 +65,7 @@ def _keys(model: type[Table], prefix: str) -> Iterator[Key]:
             yield from _keys(tables[0], f"{prefix}{name}{rows}.")
             continue
         readers = [part.func for part in parts if isinstance(part, BeforeValidator)]
-        bounds = next((reader for reader in readers if isinstance(reader, Within)), None)
+        bounds = next((reader for reader in map(_bounds, readers) if reader is not None), None)
         words = [str(word) for part in parts if get_origin(part) is Literal for word in get_args(part)]
         if bool in parts:
             words += ["true", "false"]

@@ -81,6 +81,31 @@ def within(dimension: Dimension, low: float, high: float, *, whole: bool = False
     return BeforeValidator(Within(dimension, low, high, whole))
 
 
+class GivenNone(NamedTuple):
+    """A load that the site does not have, and why."""
+
+    reason: str
+
+
+@dataclass(frozen=True)
+class OrNone:
+    """Reads a load: a value, or `{ value = "none", reason = "..." }`."""
+
+    within: Within
+
+    def __call__(self, raw: object) -> Given | GivenNone:
+        if not (isinstance(raw, dict) and raw.get("value") == "none"):
+            return self.within(raw)
+        reason = raw.get("reason")
+        if set(raw) != {"value", "reason"} or not isinstance(reason, str) or not 5 <= len(reason.strip()) <= 200:
+            raise _fault('{ value = "none", reason = "..." } with a reason of 5 to 200 characters', raw)
+        return GivenNone(reason.strip())
+
+
+def or_none(dimension: Dimension, low: float, high: float) -> BeforeValidator:
+    return BeforeValidator(OrNone(Within(dimension, low, high)))
+
+
 class GivenRadii(NamedTuple):
     values: tuple[float, ...]
 
@@ -142,18 +167,6 @@ class Dome(Table):
     inner_radii: Annotated[GivenRadii | None, BeforeValidator(_radii)] = None
 
 
-class WallTable(Table):
-    flat_width: Annotated[Given, within("length", 0.05, 3.0)] | None = None
-    filled_width: Annotated[Given, within("length", 0.04, 3.0)] | None = None
-    course_height: Annotated[Given, within("length", 0.02, 1.0)]
-    edge_rounding: Annotated[Given, within("length", 0.0, 0.5)] | None = None
-    buried_courses: Annotated[Given, within("number", 0, 20, whole=True)] | None = None
-    fabric: Literal["woven", "open mesh"] | None = None
-    fabric_strength: Annotated[Given, within("force per length", 0.1, 500.0)] | None = None
-    individual_bags: bool | None = None
-    bag_length: Annotated[Given, within("length", 0.1, 5.0)] | None = None
-
-
 class FillTable(Table):
     dry_density: Annotated[Given, within("density", 800.0, 2600.0)] | None = None
     particle_density: Annotated[Given, within("density", 2000.0, 3200.0)] | None = None
@@ -168,6 +181,26 @@ class FillTable(Table):
     suction_head: Annotated[Given, within("length", 0.0, 5.0)] | None = None
 
 
+class GroupTable(FillTable):
+    """Courses with a fill of their own: what it does not say is as in [fill]."""
+
+    first: Annotated[Given | None, within("number", -20, 300, whole=True), Field(alias="from")] = None
+    to: Annotated[Given | None, within("number", -20, 300, whole=True)] = None
+
+
+class WallTable(Table):
+    flat_width: Annotated[Given, within("length", 0.05, 3.0)] | None = None
+    filled_width: Annotated[Given, within("length", 0.04, 3.0)] | None = None
+    course_height: Annotated[Given, within("length", 0.02, 1.0)]
+    edge_rounding: Annotated[Given, within("length", 0.0, 0.5)] | None = None
+    buried_courses: Annotated[Given, within("number", 0, 20, whole=True)] | None = None
+    fabric: Literal["woven", "open mesh"] | None = None
+    fabric_strength: Annotated[Given, within("force per length", 0.1, 500.0)] | None = None
+    individual_bags: bool | None = None
+    bag_length: Annotated[Given, within("length", 0.1, 5.0)] | None = None
+    courses: Annotated[list[GroupTable], Field(max_length=20)] = []
+
+
 class BedsTable(Table):
     friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
     friction_wet: Annotated[Given, within("number", 0.0, 1.5)] | None = None
@@ -175,6 +208,9 @@ class BedsTable(Table):
     wire_strands: Annotated[Given, within("number", 0, 12, whole=True)] | None = None
     wire_breaking_load: Annotated[Given, within("force", 0.1, 100.0)] | None = None
     wire_counted_share: Annotated[Given, within("share", 0.0, 1.0)] | None = None
+    cohesion_wet: Annotated[Given, within("stress", 0.0, 500.0)] | None = None
+    wire_bond: Annotated[Given, within("force per length", 0.0, 100.0)] | None = None
+    friction_no_wire: Annotated[Given, within("number", 0.01, 1.5)] | None = None
 
 
 class PlasterTable(Table):
@@ -190,13 +226,16 @@ class RainTable(Table):
 
 class SiteTable(Table):
     rain: RainTable | None = None
-    snow: Annotated[Given, within("stress", 0.0, 20.0)] | None = None
-    wind_pressure: Annotated[Given, within("stress", 0.0, 10.0)] | None = None
-    earthquake: Annotated[Given, within("share", 0.0, 2.0)] | None = None
+    snow: Annotated[Given | GivenNone, or_none("stress", 0.0, 20.0)] | None = None
+    wind_pressure: Annotated[Given | GivenNone, or_none("stress", 0.0, 10.0)] | None = None
+    earthquake: Annotated[Given | GivenNone, or_none("share", 0.0, 2.0)] | None = None
     ground: Literal["rock", "sedimentary", "gravel", "sand", "clay"] | None = None
     ground_bearing: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
     ground_friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
     left_unprotected: bool | None = None
+    roof: bool | None = None
+    ground_bearing_wet: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
+    ground_friction_wet: Annotated[Given, within("number", 0.01, 1.5)] | None = None
 
 
 class OpeningTable(Table):

@@ -45,6 +45,8 @@ def _row(design: Design, path: str) -> Sourced | None:
         path = "beds.wired.friction"
     elif path == "beds.friction_wet" and design.wall.fabric == "open mesh":
         path = "beds.mesh.friction_wet"
+    elif path == "beds.friction_no_wire" and design.wall.fabric == "open mesh":
+        path = "beds.mesh.friction"
     return defaults().get(path)
 
 
@@ -102,17 +104,31 @@ FAVOURABLE_HIGH = (
     "fill.strength_wet",
     "beds.friction",
     "beds.friction_wet",
+    "beds.friction_no_wire",
+    "beds.wire_strands",
     "beds.wire_breaking_load",
     "beds.wire_counted_share",
     "site.ground_bearing",
     "site.ground_friction",
+    "site.ground_bearing_wet",
+    "site.ground_friction_wet",
 )
 """Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on
 it.
 """
 
 
-FAVOURABLE_LOW = ("wall.edge_rounding", "fill.dry_density")
+FAVOURABLE_LOW = (
+    "wall.edge_rounding",
+    "fill.dry_density",
+    "fill.placing_moisture",
+    "fill.service_moisture",
+    "fill.hydraulic_conductivity",
+    "fill.suction_head",
+    "building.worker",
+    "site.rain.intensity",
+    "site.rain.hours",
+)
 """Inputs of which less is better."""
 
 
@@ -151,6 +167,7 @@ def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
 def with_number(design: Design, path: str, value: float) -> Design:
     """The design with one number changed, everything else (also what follows from it by default) as it was."""
     section, _, key = path.partition(".")
+    key = {"ground_friction_wet": "friction_wet", "ground_bearing_wet": "bearing_wet"}.get(key, key)
     part = replace(getattr(design, section), **{key: value})
     return replace(design, **{section: part})
 
@@ -165,6 +182,17 @@ def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
             yield path, value, _shown(design, value, row)
 
 
+DECIDED = (
+    "beds.wire_strands",
+    "beds.wire_counted_share",
+    "building.worker",
+    "site.rain.intensity",
+    "site.rain.hours",
+)
+"""Inputs that the builder or the site decides and no test does: past their range they are in doubt, but no end is tried. The
+lower end of the counted share is a dome without wire: a case of its own that counts."""
+
+
 def unfavourable_trials(design: Design) -> Iterator[tuple[str, Design, str]]:
     """(path, design with that input at the unfavourable end of its range, the end as shown) for every input that was
     not measured. A trial that contradicts the rest of the design is left out."""
@@ -172,7 +200,7 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, Design, str]]:
     for path, high in ends:
         row = _row(design, path)
         text = "" if row is None else row.high if high else row.low
-        if row is None or not text or design.basis(path) == "measured":
+        if row is None or not text or path in DECIDED or design.basis(path) == "measured":
             continue
         value = _end(design, text, row)
         here = float(_number(design, path))

@@ -26,7 +26,7 @@ def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
 def doubts_of(model: Model) -> tuple[Doubt, ...]:
     """Every reason in the design itself, before any case is looked at; most important first."""
     design = model.design
-    out = [Doubt("load not stated", f"site.{name}") for name in getattr(design, "loads_not_stated", ())]
+    out = [Doubt("load not stated", f"site.{name}") for name in design.loads_not_stated]
     out += [Doubt("past its range", one.path, one.value, one.end) for one in beyond_range(design)]
     out += [
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)

@@ -29,8 +29,8 @@ def ground_of(dome: Dome, case: Case) -> Ground:
     if case.wetting == "none":
         return Ground(site.ground_friction, site.ground_bearing)
     return Ground(
-        getattr(site, "ground_friction_wet", site.ground_friction),
-        getattr(site, "ground_bearing_wet", site.ground_bearing),
+        site.ground_friction_wet,
+        site.ground_bearing_wet,
     )
 
 

@@ -1,0 +1,420 @@
+"""From the checked tables of a design file to the frozen design: defaults, and what only several keys show."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from types import MappingProxyType
+from typing import Any
+
+from shellcheck_earth.basics.errors import Problem
+from shellcheck_earth.basics.units import parse_quantity
+from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
+from shellcheck_earth.design.design import (
+    Basis,
+    Beds,
+    Building,
+    Buttress,
+    CourseGroup,
+    Criteria,
+    Design,
+    DomeShape,
+    Fill,
+    Opening,
+    Plaster,
+    Site,
+    UnitSystem,
+    Wall,
+)
+from shellcheck_earth.design.schema import DesignTable, FillTable, Given, GivenNone, GroupTable, show
+
+__all__ = ["Builder", "default_strength_as_placed"]
+
+LOADS = ("wind_pressure", "earthquake", "snow")
+
+
+def _overlap(one: CourseGroup, other: CourseGroup) -> bool:
+    """Whether two groups hold a course in common."""
+    low = max(-math.inf if group.lowest is None else group.lowest for group in (one, other))
+    high = min(math.inf if group.highest is None else group.highest for group in (one, other))
+    return low <= high
+
+
+def default_strength_as_placed(strength_dry: float, placing_moisture: float) -> float:
+    """Strength of unstabilised fill as placed [kPa] where none is stated: it falls with the placing moisture.
+
+    f = f_0 k^((w - w_0)/(w_1 - w_0)), at most `most` and the dry strength; the numbers and their source are in
+    `values.toml`, "fill.strength_as_placed".
+    """
+    row = default("fill.strength_as_placed").extra
+    share = (placing_moisture - row["curve_from"]) / (row["curve_to"] - row["curve_from"])
+    curve = parse_quantity(row["curve_dry"], "stress") * row["curve_share"] ** share
+    return float(min(strength_dry, parse_quantity(row["curve_most"], "stress"), curve))
+
+
+class Builder:
+    """Fills in defaults, remembering which were used, and checks what only several keys together can show."""
+
+    def __init__(self, table: DesignTable) -> None:
+        self.table = table
+        self.bases: dict[str, Basis] = {}
+        self.problems: list[Problem] = []
+
+    def take(self, path: str, given: Given | None, default_key: str | None = None) -> float:
+        if given is not None:
+            self.bases[path] = given.basis
+            return given.value
+        self.bases[path] = "assumed"
+        found = default(default_key or path)
+        dimension = "number" if found.dimension == "count" else found.dimension
+        text: object = (
+            float(found.value) if dimension in ("number", "share") and "%" not in found.value else found.value
+        )
+        return parse_quantity(text, dimension)  # type: ignore[arg-type]
+
+    def choose(self, path: str, given: Any, default_key: str | None = None) -> Any:
+        """A word or a yes/no: given or default."""
+        self.bases[path] = "stated" if given is not None else "assumed"
+        if given is not None:
+            return given
+        word = default(default_key or path).value
+        return {"true": True, "false": False}.get(word, word)
+
+    def fault(self, path: str, expected: str, found: str, hint: str = "") -> None:
+        self.problems.append(Problem(path, expected, found, hint))
+
+    def design(self, system: UnitSystem) -> Design:
+        wall = self.wall()
+        dome = self.dome(wall)
+        fill = self.fill()
+        beds = self.beds(wall)
+        return Design(
+            name=self.table.design.name,
+            note=self.table.design.note,
+            dome=dome,
+            wall=wall,
+            fill=fill,
+            beds=beds,
+            plaster=self.plaster(),
+            building=self.building(),
+            site=self.site(),
+            criteria=self.criteria(),
+            openings=tuple(
+                Opening(
+                    o.kind,
+                    o.bearing.value,
+                    o.sill.value,
+                    o.width.value,
+                    o.height.value,
+                    o.head,
+                    o.tie.value if o.tie else 0.0,
+                )
+                for o in self.table.opening
+            ),
+            buttresses=tuple(
+                Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
+            ),
+            groups=self.groups(),
+            unit_system=system,
+            bases=MappingProxyType(dict(self.bases)),
+        )
+
+    def wall(self) -> Wall:
+        t = self.table.wall
+        height = self.take("wall.course_height", t.course_height)
+        flat = None if t.flat_width is None else self.take("wall.flat_width", t.flat_width)
+        if t.filled_width is not None:
+            width = self.take("wall.filled_width", t.filled_width)
+        elif flat is not None:
+            # The fabric's perimeter does not change and the ends of the section are half-rounds (derived).
+            width = flat - (math.pi / 2 - 1) * height
+            self.bases["wall.filled_width"] = "assumed"
+        else:
+            width = 1.0
+            self.fault("wall.filled_width", "flat_width or filled_width", "neither")
+        if t.flat_width is not None and flat is not None and width >= flat:
+            self.fault("wall.filled_width", f"less than the flat width {flat * 1000:.0f} mm", f"{width * 1000:.0f} mm")
+        return Wall(
+            flat_width=flat,
+            filled_width=width,
+            course_height=height,
+            edge_rounding=self.take("wall.edge_rounding", t.edge_rounding),
+            buried_courses=int(self.take("wall.buried_courses", t.buried_courses)),
+            fabric=self.choose("wall.fabric", t.fabric),
+            fabric_strength=self.take("wall.fabric_strength", t.fabric_strength),
+            individual_bags=self.choose("wall.individual_bags", t.individual_bags),
+            bag_length=None if t.bag_length is None else self.take("wall.bag_length", t.bag_length),
+        )
+
+    def dome(self, wall: Wall) -> DomeShape:
+        t = self.table.dome
+        profile = self.choose("dome.profile", t.profile)
+        pivot = t.fixed_compass_pivot
+        path = "dome.fixed_compass_pivot"
+        if isinstance(pivot, Given):
+            beyond = self.take(path, pivot)
+        else:
+            beyond = 0.0 if self.choose(path, pivot) == "inner face" else wall.filled_width
+        radii = t.inner_radii.values if t.inner_radii else ()
+        if (profile == "measured") != bool(radii):
+            self.fault(
+                "dome.inner_radii",
+                'a list of radii when, and only when, profile is "measured"',
+                "a list" if radii else "none",
+            )
+        return DomeShape(
+            inside_diameter=self.take("dome.inside_diameter", t.inside_diameter),
+            profile=profile,
+            pivot_beyond_inner_face=beyond,
+            crown_opening=self.take("dome.crown_opening", t.crown_opening),
+            springing_above_floor=self.take("dome.springing_above_floor", t.springing_above_floor),
+            floor_above_ground=self.take("dome.floor_above_ground", t.floor_above_ground),
+            centre_pivot_above_springing=self.take("dome.centre_pivot_above_springing", t.centre_pivot_above_springing),
+            inner_radii=radii,
+        )
+
+    def fill(self) -> Fill:
+        return self._fill(self.table.fill, "fill")
+
+    def groups(self) -> tuple[CourseGroup, ...]:
+        """Courses with a fill of their own; a fault where two groups hold the same course."""
+        out: list[CourseGroup] = []
+        for index, table in enumerate(self.table.wall.courses):
+            path = f"wall.courses[{index + 1}]"
+            lowest = None if table.first is None else int(table.first.value)
+            highest = None if table.to is None else int(table.to.value)
+            if lowest is not None and highest is not None and lowest > highest:
+                self.fault(f"{path}.to", f"at least {lowest}, where the group begins", f"{highest}")
+            group = CourseGroup(lowest, highest, self._fill(self._inherited(table), path))
+            if any(_overlap(group, other) for other in out):
+                self.fault(path, "courses that no other group holds", f"courses {lowest} to {highest}")
+            out.append(group)
+        return tuple(out)
+
+    def _inherited(self, table: GroupTable) -> FillTable:
+        """What a group does not say is as in [fill]; strengths only where the stabiliser is the same."""
+        given = {name: getattr(table, name) for name in FillTable.model_fields}
+        own = {name: value for name, value in given.items() if value is not None}
+        whole = {name: getattr(self.table.fill, name) for name in FillTable.model_fields}
+        if own.get("stabiliser", whole["stabiliser"]) != whole["stabiliser"]:
+            whole |= dict.fromkeys(("strength_dry", "strength_as_placed", "strength_wet", "stabiliser_share"))
+        return FillTable.model_construct(**(whole | own))
+
+    def _fill(self, t: FillTable, path: str) -> Fill:
+        stabiliser = self.choose(f"{path}.stabiliser", t.stabiliser, "fill.stabiliser")
+        rows = "fill." if stabiliser == "none" else "fill.stabilised."
+        placing = self.take(f"{path}.placing_moisture", t.placing_moisture, "fill.placing_moisture")
+        service = placing
+        if t.service_moisture is not None:
+            service = self.take(f"{path}.service_moisture", t.service_moisture)
+        else:
+            self.bases[f"{path}.service_moisture"] = "assumed"
+        strengths = {
+            key: self.take(f"{path}.{key}", getattr(t, key), rows + key)
+            for key in ("strength_dry", "strength_as_placed", "strength_wet")
+        }
+        if stabiliser == "none" and t.strength_as_placed is None:
+            strengths["strength_as_placed"] = default_strength_as_placed(strengths["strength_dry"], placing)
+        dry = self.take(f"{path}.dry_density", t.dry_density, "fill.dry_density")
+        grains = self.take(f"{path}.particle_density", t.particle_density, "fill.particle_density")
+        fill = Fill(
+            dry_density=dry,
+            particle_density=grains,
+            placing_moisture=placing,
+            service_moisture=service,
+            stabiliser=stabiliser,
+            stabiliser_share=self.take(f"{path}.stabiliser_share", t.stabiliser_share, "fill.stabiliser_share"),
+            hydraulic_conductivity=self.take(
+                f"{path}.hydraulic_conductivity", t.hydraulic_conductivity, "fill.hydraulic_conductivity"
+            ),
+            suction_head=self.take(f"{path}.suction_head", t.suction_head, "fill.suction_head"),
+            **strengths,
+        )
+        self._check_fill(fill, path)
+        return fill
+
+    def _check_fill(self, fill: Fill, path: str) -> None:
+        dry, grains = fill.dry_density, fill.particle_density
+        if dry >= grains:
+            self.fault(f"{path}.dry_density", f"less than the grains' {grains:g} kg/m3", f"{dry:g} kg/m3")
+            return
+        full = 1000.0 / dry - 1000.0 / grains  # w_sat = e/G_s, written out
+        for key, value in (("placing_moisture", fill.placing_moisture), ("service_moisture", fill.service_moisture)):
+            if value > full:
+                self.fault(
+                    f"{path}.{key}", f"at most {100 * full:.1f} %, which fills every void", f"{100 * value:.1f} %"
+                )
+        if fill.strength_dry < fill.strength_as_placed:
+            self.fault(
+                f"{path}.strength_as_placed",
+                f"at most strength_dry, {fill.strength_dry:g} kPa",
+                f"{fill.strength_as_placed:g} kPa",
+            )
+        least = fill.strength_dry if fill.stabiliser != "none" else fill.strength_as_placed
+        if fill.strength_wet > least:
+            self.fault(
+                f"{path}.strength_wet",
+                f"at most {least:g} kPa, the strength when drier",
+                f"{fill.strength_wet:g} kPa",
+            )
+
+    def beds(self, wall: Wall) -> Beds:
+        t = self.table.beds
+        for key in ("cohesion", "cohesion_wet", "wire_bond"):
+            given = getattr(t, key)
+            if given is not None and given.value > 0.0 and given.basis != "measured":
+                self.fault(
+                    f"beds.{key}",
+                    '{ value = ..., source = "measured" }: only a tested value is counted',
+                    f"{given.value:g}, not measured",
+                )
+        strands = int(self.take("beds.wire_strands", t.wire_strands))
+        mesh = wall.fabric == "open mesh"
+        dry_key = "beds.mesh.friction" if mesh else ("beds.wired.friction" if strands else "beds.friction")
+        friction = self.take("beds.friction", t.friction, dry_key)
+        wet = self.take("beds.friction_wet", t.friction_wet, "beds.mesh.friction_wet" if mesh else None)
+        if wet > friction:
+            if t.friction_wet is None:
+                wet = friction  # a default may not outdo what the user measured dry
+            else:
+                self.fault("beds.friction_wet", f"at most the dry friction {friction:g}", f"{wet:g}")
+        cohesion, cohesion_wet = self.take("beds.cohesion", t.cohesion), self.take("beds.cohesion_wet", t.cohesion_wet)
+        if cohesion_wet > cohesion:
+            self.fault("beds.cohesion_wet", f"at most the dry cohesion {cohesion:g} kPa", f"{cohesion_wet:g} kPa")
+        bare = self.take("beds.friction_no_wire", t.friction_no_wire, "beds.mesh.friction" if mesh else "beds.friction")
+        if strands and bare > friction and t.friction_no_wire is not None:
+            self.fault("beds.friction_no_wire", f"at most the friction with wire {friction:g}", f"{bare:g}")
+        self.bases["beds.wire_bond"] = "assumed" if t.wire_bond is None else t.wire_bond.basis
+        return Beds(
+            friction=friction,
+            friction_wet=wet,
+            cohesion=cohesion,
+            cohesion_wet=cohesion_wet,
+            wire_bond=None if t.wire_bond is None or t.wire_bond.value == 0.0 else t.wire_bond.value,
+            friction_no_wire=bare if strands else friction,
+            wire_strands=strands,
+            wire_breaking_load=self.take("beds.wire_breaking_load", t.wire_breaking_load),
+            wire_counted_share=self.take("beds.wire_counted_share", t.wire_counted_share),
+        )
+
+    def plaster(self) -> Plaster:
+        t = self.table.plaster
+        return Plaster(
+            self.take("plaster.outside", t.outside),
+            self.take("plaster.inside", t.inside),
+            self.take("plaster.unit_weight", t.unit_weight),
+        )
+
+    def building(self) -> Building:
+        t = self.table.building
+        cover, drying = t.cover_after, t.drying
+        self.bases["building.cover_after"] = "assumed" if cover is None else cover.basis
+        self.bases["building.drying"] = "assumed" if drying is None else "stated"
+        return Building(
+            courses_per_day=self.take("building.courses_per_day", t.courses_per_day),
+            worker=self.take("building.worker", t.worker),
+            rest_days=int(self.take("building.rest_days", t.rest_days)),
+            climate=self.choose("building.climate", t.climate),
+            drying=drying.pairs if drying else (),
+            cover_after=None if cover is None else cover.value,
+            count_fabric=self.choose("building.count_fabric", t.count_fabric),
+            fabric_loss=self.take("building.fabric_loss", t.fabric_loss),
+            wire_hold=self.take("building.wire_hold", t.wire_hold),
+        )
+
+    def site(self) -> Site:
+        t = self.table.site
+        if t.ground is not None:
+            row = ground_class(t.ground)
+            bearing = (
+                parse_quantity(row.value, "stress")
+                if t.ground_bearing is None
+                else self.take("site.ground_bearing", t.ground_bearing)
+            )
+            friction = (
+                float(row.extra["friction"])
+                if t.ground_friction is None
+                else self.take("site.ground_friction", t.ground_friction)
+            )
+            self.bases.setdefault("site.ground_bearing", "stated")
+            self.bases.setdefault("site.ground_friction", "stated")
+        else:
+            bearing = self.take("site.ground_bearing", t.ground_bearing)
+            friction = self.take("site.ground_friction", t.ground_friction)
+        loads = {name: self._load(name, getattr(t, name)) for name in LOADS}
+        rain = t.rain
+        return Site(
+            rain_intensity=self.take("site.rain.intensity", rain.intensity if rain else None),
+            rain_hours=self.take("site.rain.hours", rain.hours if rain else None),
+            **loads,
+            ground_bearing=bearing,
+            ground_friction=friction,
+            left_unprotected=self.choose("site.left_unprotected", t.left_unprotected),
+            roof=self.choose("site.roof", t.roof),
+            bearing_wet=self._wet_ground("bearing", t.ground_bearing_wet, bearing),
+            friction_wet=self._wet_ground("friction", t.ground_friction_wet, friction),
+            not_stated=frozenset(name for name in LOADS if self._silent(getattr(t, name))),
+            none_because=tuple(
+                (name, getattr(t, name).reason) for name in LOADS if isinstance(getattr(t, name), GivenNone)
+            ),
+        )
+
+    def _load(self, name: str, given: Given | GivenNone | None) -> float:
+        if isinstance(given, GivenNone):
+            self.bases[f"site.{name}"] = "stated"
+            return 0.0
+        return self.take(f"site.{name}", given)
+
+    def _silent(self, given: Given | GivenNone | None) -> bool:
+        """A load left out, or a bare zero without a reason."""
+        return given is None or (isinstance(given, Given) and given.value == 0.0)
+
+    def _wet_ground(self, what: str, given: Given | None, dry: float) -> float:
+        """Of a named class the table's own value, which does not ask whether it is wet; else the least of the table."""
+        path = f"site.ground_{what}_wet"
+        if given is not None:
+            value = self.take(path, given)
+            if value > dry:
+                self.fault(path, f"at most the dry value {dry:g}", f"{value:g}")
+            return value
+        self.bases[path] = "assumed"
+        rows = [ground_class(self.table.site.ground)] if self.table.site.ground else ground_classes().values()
+        values = [parse_quantity(r.value, "stress") if what == "bearing" else float(r.extra["friction"]) for r in rows]
+        return min(dry, *values)
+
+    def _tested(self, check: str) -> bool:
+        """Whether every strength that a check can rest on was measured: one tested state says nothing of another."""
+        states = (
+            ["strength_as_placed"] if check == "strength while building" else ["strength_dry", "strength_as_placed"]
+        )
+        if self.table.fill.stabiliser not in (None, "none"):
+            states.append("strength_wet")  # damp hardened fill lies between its dry and its wet strength
+        return all(self.bases.get(f"fill.{state}") == "measured" for state in states)
+
+    def criteria(self) -> Criteria:
+        given = dict(self.table.criteria)
+        name = given.pop("set", "common practice")
+        if name not in criteria_sets():
+            self.fault("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
+            name = "common practice"
+        required = {
+            check: float(row.extra.get("tested", row.value) if self._tested(check) else row.value)
+            for check, row in criteria_set(name).items()
+        }
+        overridden = []
+        for key, value in given.items():
+            check = key.replace("_", " ")
+            if check not in required:
+                near = difflib.get_close_matches(check, ["set", *required], n=1, cutoff=0.5)
+                self.fault(
+                    f"criteria.{key}",
+                    "a key this file knows",
+                    f"unknown {key!r}",
+                    f"nearest: {near[0].replace(' ', '_')}" if near else "",
+                )
+            elif isinstance(value, bool) or not isinstance(value, int | float) or not 1.0 <= value <= 100.0:
+                self.fault(f"criteria.{key}", "a factor from 1 to 100", show(value))
+            else:
+                required[check] = float(value)
+                overridden.append(check)
+        return Criteria(name, MappingProxyType(required), tuple(overridden))
