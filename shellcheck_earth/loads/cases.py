@@ -7,12 +7,12 @@ radius (a worker), and the strength and friction its moisture leaves. The static
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
 
 __all__ = [
@@ -26,6 +26,9 @@ __all__ = [
     "moist_unit_weight",
     "ring_weight",
 ]
+
+NEAR = 1e-9
+"""Levels closer than this are the same [m]: sums of floats differ in their last bits."""
 
 WORKER_ARC = 1.0
 """Arc of the top ring that carries one worker [rad]: the ring-symmetric check puts one worker's whole weight on every
@@ -67,7 +70,8 @@ class CourseState:
 
     `ring_to` is the radius up to which its section is dry enough to count as a ring (None: up to `wet_from`).
 
-    strength, friction: of the body; strength_wet, friction_wet: of the wetted band [kPa, -]. `age_days` is None where
+    strength, friction, cohesion: of the body; those with _wet: of the wetted band [kPa, -, kPa]. `age_days` is
+    None where
     the case knows no calendar.
     """
 
@@ -79,6 +83,8 @@ class CourseState:
     friction: float
     strength_wet: float
     friction_wet: float
+    cohesion: float
+    cohesion_wet: float
     wet_from: float
     closed: bool = True
     age_days: float | None = None
@@ -97,7 +103,9 @@ class CourseState:
 class Case:
     """`states` run from the lowest course up to the top one of the stage. `counts`: the verdict relies on it.
 
-    `only`: the one check that is asked of it, where it is not all of them.
+    `only`: the one check that is asked of it, where it is not all of them. `wire`: its wire is still there.
+    `crew`: workers
+    stand on the top ring.
     """
 
     id: str
@@ -108,20 +116,24 @@ class Case:
     building: bool
     states: tuple[CourseState, ...]
     only: str = ""
+    wire: bool = True
+    crew: bool = False
 
 
-def moist_unit_weight(design: Design, moisture: float) -> float:
-    """Unit weight of the fill [kN/m3] at a moisture [-]."""
-    return unit_weight(bulk_density(design.fill.dry_density, moisture))
+def moist_unit_weight(fill: Fill, moisture: float) -> float:
+    """Unit weight of a fill [kN/m3] at a moisture [-]."""
+    return unit_weight(bulk_density(fill.dry_density, moisture))
 
 
 def course_state(
     design: Design, course: Course, moisture: float, extra: Iterable[Part] = (), *, hardened: bool = False
 ) -> CourseState:
     """A course of one moisture throughout, with whatever else rests on it; `hardened`: at least 28 days old."""
-    body = Part(course.inner_radius, course.outer_radius, course.height, moist_unit_weight(design, moisture))
-    strength = strength_at(design.fill, moisture, hardened=hardened)
-    friction = friction_at(design.beds, design.fill, moisture)
+    fill, beds = design.fill_of(course.number), design.beds
+    body = Part(course.inner_radius, course.outer_radius, course.height, moist_unit_weight(fill, moisture))
+    strength = strength_at(fill, moisture, hardened=hardened)
+    friction = friction_at(beds, fill, moisture)
+    cohesion = cohesion_at(beds, fill, moisture)
     return CourseState(
         number=course.number,
         parts=(body, *extra),
@@ -131,8 +143,14 @@ def course_state(
         friction=friction,
         strength_wet=strength,
         friction_wet=friction,
+        cohesion=cohesion,
+        cohesion_wet=min(cohesion, beds.cohesion_wet),
         wet_from=course.outer_radius,
     )
+
+
+Moisture = Callable[[Dome, Course], float]
+"""The moisture of a course in a case [-]."""
 
 
 def _plaster(dome: Dome, index: int) -> tuple[Part, ...]:
@@ -141,14 +159,14 @@ def _plaster(dome: Dome, index: int) -> tuple[Part, ...]:
     above = dome.courses[index + 1] if index + 1 < len(dome.courses) else None
     below = dome.courses[index - 1] if index > 0 else None
     parts = []
-    if plaster.outside > 0 and course.z_top > dome.ground:
+    if plaster.outside > 0 and course.z_top > dome.ground + NEAR:
         parts.append(
             Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight)
         )
         ledge_from = course.inner_radius if above is None else above.outer_radius
         if ledge_from < course.outer_radius:
             parts.append(Part(ledge_from, course.outer_radius, plaster.outside, plaster.unit_weight))
-    if plaster.inside > 0 and course.z_top > dome.floor:
+    if plaster.inside > 0 and course.z_top > dome.floor + NEAR:
         parts.append(
             Part(
                 max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height, plaster.unit_weight
@@ -169,14 +187,32 @@ def _snow(dome: Dome, index: int) -> tuple[Part, ...]:
     return (Part(inner, course.outer_radius, 1.0, dome.design.site.snow, imposed=True),)
 
 
-def _finished(dome: Dome, moisture: float, *, plastered: bool, snow: bool = False) -> tuple[CourseState, ...]:
+def _finished(dome: Dome, moisture: Moisture, *, plastered: bool = True, snow: bool = False) -> tuple[CourseState, ...]:
     states = []
     for index, course in enumerate(dome.courses):
         extra = _plaster(dome, index) if plastered else ()
         if snow:
             extra += _snow(dome, index)
-        states.append(course_state(dome.design, course, moisture, extra, hardened=True))
+        damp = moisture(dome, course)
+        states.append(course_state(dome.design, course, damp, extra, hardened=True))
     return tuple(states)
+
+
+def _service(dome: Dome, course: Course) -> float:
+    return dome.design.fill_of(course.number).service_moisture
+
+
+def _placing(dome: Dome, course: Course) -> float:
+    return dome.design.fill_of(course.number).placing_moisture
+
+
+def _full(dome: Dome, course: Course) -> float:
+    return saturated_moisture(dome.design.fill_of(course.number))
+
+
+def _base_soaked(dome: Dome, course: Course) -> float:
+    """Every void of a course that begins at or below the ground outside full; the others at service moisture."""
+    return (_full if course.z_bottom <= dome.ground + NEAR else _service)(dome, course)
 
 
 def _with_worker(dome: Dome, case: Case) -> Case:
@@ -185,63 +221,97 @@ def _with_worker(dome: Dome, case: Case) -> Case:
     load = RadialLoad(dome.design.building.worker / WORKER_ARC, (top.inner_radius + top.outer_radius) / 2)
     last = replace(case.states[-1], loads=(*case.states[-1].loads, load))
     return replace(
-        case, id=f"{case.id}-worker", title=f"{case.title}, crew on the top ring", states=(*case.states[:-1], last)
+        case,
+        id=f"{case.id}-worker",
+        title=f"{case.title}, crew on the top ring",
+        states=(*case.states[:-1], last),
+        crew=True,
     )
 
 
 def _stage(dome: Dome, number: int) -> Case:
-    states = tuple(
-        course_state(dome.design, course, dome.design.fill.placing_moisture) for course in dome.up_to(number)
-    )
+    states = tuple(course_state(dome.design, course, _placing(dome, course)) for course in dome.up_to(number))
     return Case(f"stage-{number:02d}", f"Building, courses 1 to {number} laid", number, "none", True, True, states)
 
 
-def dead_cases(dome: Dome) -> tuple[Case, ...]:
-    """finished-dry, finished-damp, soaked-through (and snow), then every stage of building, bare and with the crew."""
-    fill, top = dome.design.fill, dome.top_number
-    full = saturated_moisture(fill)
-    bare = dome.design.site.left_unprotected
-    cases = [
-        Case(
-            "finished-dry",
-            "Finished, service moisture",
-            top,
-            "none",
-            True,
-            False,
-            _finished(dome, fill.service_moisture, plastered=True),
-        ),
-        Case(
-            "finished-damp",
-            "Finished, as damp as placed",
-            top,
-            "none",
-            True,
-            False,
-            _finished(dome, fill.placing_moisture, plastered=True),
-        ),
-        Case(
-            "soaked-through",
-            "Soaked through, every void full" + ("" if bare else " (what if; does not count)"),
-            top,
-            "saturated",
-            bare,
-            False,
-            _finished(dome, full, plastered=not bare),
-        ),
-    ]
-    if dome.design.site.snow > 0:
-        cases.append(
-            Case(
-                "finished-snow",
-                "Finished, service moisture, snow all around",
-                top,
-                "none",
-                True,
-                False,
-                _finished(dome, fill.service_moisture, plastered=True, snow=True),
+@dataclass(frozen=True)
+class _Row:
+    """One load case of the finished dome: which moisture, what rests on it, whether there is such a case and it
+    counts.
+    """
+
+    id: str
+    title: str
+    moisture: Moisture
+    wetting: str = "none"
+    snow: bool = False
+    plastered: Callable[[Design], bool] = lambda _: True
+    exists: Callable[[Design], bool] = lambda _: True
+    counts: Callable[[Design], bool] = lambda _: True
+    only: str = ""
+    wire: bool = True
+
+
+FINISHED = (
+    _Row("finished-dry", "Finished, service moisture", _service),
+    _Row("finished-damp", "Finished, as damp as placed", _placing),
+    _Row(
+        "soaked-through",
+        "Soaked through, every void full",
+        _full,
+        wetting="saturated",
+        plastered=lambda design: not design.site.left_unprotected,
+        counts=lambda design: not design.protected,
+    ),
+    _Row(
+        "finished-snow",
+        "Finished, service moisture, snow all around",
+        _service,
+        snow=True,
+        exists=lambda design: design.site.snow > 0,
+    ),
+    _Row(
+        "finished-damp-snow",
+        "Finished, as damp as placed, snow all around",
+        _placing,
+        snow=True,
+        exists=lambda design: design.site.snow > 0,
+    ),
+    _Row(
+        "wire-gone",
+        "Finished, wire and its interlock gone",
+        _placing,
+        exists=lambda design: design.beds.wire_strands > 0,
+        only="standing without wire",
+        wire=False,
+    ),
+    _Row("base-soaked", "Finished, courses at and below the ground soaked", _base_soaked, wetting="base"),
+)
+"""Every load case of the finished dome, one row each."""
+
+
+def _finished_case(dome: Dome, row: _Row) -> Case:
+    counts = row.counts(dome.design)
+    states = _finished(dome, row.moisture, plastered=row.plastered(dome.design), snow=row.snow)
+    if not row.wire:
+        bare = dome.design.beds.friction_without_wire
+        states = tuple(
+            replace(
+                state,
+                friction=min(state.friction, bare),
+                friction_wet=min(state.friction_wet, bare),
+                cohesion=0.0,
+                cohesion_wet=0.0,
             )
+            for state in states
         )
+    title = row.title + ("" if counts else " (what if; does not count)")
+    return Case(row.id, title, dome.top_number, row.wetting, counts, False, states, row.only, row.wire)
+
+
+def dead_cases(dome: Dome) -> tuple[Case, ...]:
+    """The rows of FINISHED that the design has, then every stage of building, bare and with the crew."""
+    cases = [_finished_case(dome, row) for row in FINISHED if row.exists(dome.design)]
     for course in dome.courses:
         if course.kind == "arc":
             stage = _stage(dome, course.number)

@@ -1,10 +1,11 @@
 """Strength of the fill and friction of its beds as functions of moisture.
 
 The anchors are the design's own values: dry, as placed, and wet. Between them the curves are a proposal of this
-program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture (Bui, Morel, Hans & Walker 2014, highlight read),
-then
-log-linear to the strength as placed at the placing moisture, then log-linear to the wet strength where the voids are
-nearly full; linear where the wet strength is zero. No suction is counted past that point.
+program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture of what has dried from its placed state (Bui, Morel,
+Hans & Walker 2014, highlight read), then log-linear to the strength as placed at the placing moisture, then
+log-linear to
+the wet strength where the voids are nearly full; linear where the wet strength is zero. No suction is counted
+past that.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from functools import lru_cache
 from shellcheck_earth.design.design import Beds, Fill
 from shellcheck_earth.loads.phases import saturation_moisture
 
-__all__ = ["DRY_LIMIT", "WET_SATURATION", "friction_at", "saturated_moisture", "strength_at"]
+__all__ = ["DRY_LIMIT", "WET_SATURATION", "cohesion_at", "friction_at", "saturated_moisture", "strength_at"]
 
 DRY_LIMIT = 0.04
 """Moisture below which the dry strength holds (Bui et al. 2014, highlight read)."""
@@ -27,6 +28,11 @@ WET_SATURATION = 0.90
 @lru_cache(maxsize=4096)
 def saturated_moisture(fill: Fill) -> float:
     return saturation_moisture(fill.dry_density, fill.particle_density)
+
+
+def cohesion_at(beds: Beds, fill: Fill, moisture: float) -> float:
+    """Cohesion of a bed [kPa]: the tested one up to the placing moisture, the wet one past it."""
+    return beds.cohesion if moisture <= fill.placing_moisture * (1 + 1e-9) else beds.cohesion_wet
 
 
 def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmic: bool) -> float:
@@ -42,20 +48,23 @@ def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmi
 def strength_at(fill: Fill, moisture: float, *, hardened: bool = False) -> float:
     """Compressive strength [kPa] at a moisture [-]; never rises with moisture if the anchors do not.
 
+    Fill just placed has its strength as placed, whatever its moisture; the dry strength is reached only by drying from
+    there: where at least half of the placing water has left, and no more than DRY_LIMIT is in it (proposed).
+
     `hardened`: at 28 days. Stabilised fill then no longer goes through its strength as placed, but from the dry to the
     wet one; it makes no difference to fill without a stabiliser.
     """
     wet_from = WET_SATURATION * saturated_moisture(fill)
-    placed = min(max(fill.placing_moisture, DRY_LIMIT), wet_from)
+    placed = min(fill.placing_moisture, wet_from)
     if moisture >= wet_from:
         return fill.strength_wet
-    if moisture <= DRY_LIMIT:
-        return fill.strength_dry
     if hardened and fill.stabiliser != "none":
-        return _between(moisture, DRY_LIMIT, wet_from, fill.strength_dry, fill.strength_wet, logarithmic=True)
-    if moisture <= placed:
-        return _between(moisture, DRY_LIMIT, placed, fill.strength_dry, fill.strength_as_placed, logarithmic=True)
-    return _between(moisture, placed, wet_from, fill.strength_as_placed, fill.strength_wet, logarithmic=True)
+        dry = min(DRY_LIMIT, placed)
+        return _between(moisture, dry, wet_from, fill.strength_dry, fill.strength_wet, logarithmic=True)
+    if moisture >= placed:
+        return _between(moisture, placed, wet_from, fill.strength_as_placed, fill.strength_wet, logarithmic=True)
+    dry = min(DRY_LIMIT, placed / 2)
+    return _between(moisture, dry, placed, fill.strength_dry, fill.strength_as_placed, logarithmic=True)
 
 
 def friction_at(beds: Beds, fill: Fill, moisture: float) -> float:

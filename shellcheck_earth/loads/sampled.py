@@ -107,16 +107,17 @@ def _strength(
     """`materials.strength_at` for arrays; `straight`: hardened stabilised fill, from the dry to the wet strength."""
     dry, as_placed, wet = anchors
     wet_from = WET_SATURATION * full
-    placed = np.minimum(np.maximum(placing, DRY_LIMIT), wet_from)
+    placed = np.minimum(placing, wet_from)
+    start = np.minimum(DRY_LIMIT, placed if straight else placed / 2)
     if straight:
-        middle = _between(w, DRY_LIMIT, wet_from, dry, wet, logarithmic=True)
+        middle = _between(w, start, wet_from, dry, wet, logarithmic=True)
     else:
         middle = np.where(
-            w <= placed,
-            _between(w, DRY_LIMIT, placed, dry, as_placed, logarithmic=True),
+            w < placed,
+            _between(w, start, placed, dry, as_placed, logarithmic=True),
             _between(w, placed, wet_from, as_placed, wet, logarithmic=True),
         )
-    return np.asarray(np.where(w >= wet_from, wet, np.where(w <= DRY_LIMIT, dry, middle)))
+    return np.asarray(np.where(w >= wet_from, wet, middle))
 
 
 def _friction(w: Floats, placing: Floats, full: Floats, dry: Floats, wet: Floats) -> Floats:

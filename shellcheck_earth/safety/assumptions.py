@@ -77,7 +77,7 @@ def _shown(design: Design, value: Any, row: Sourced) -> str:
 def _end(design: Design, text: str, row: Sourced) -> float:
     if text == "as placed":
         return design.fill.placing_moisture
-    dimension: Any = row.dimension
+    dimension: Any = "number" if row.dimension == "count" else row.dimension
     raw: object = float(text) if dimension in ("number", "share") and "%" not in text else text
     return parse_quantity(raw, dimension)
 
@@ -189,7 +189,8 @@ DECIDED = (
     "site.rain.intensity",
     "site.rain.hours",
 )
-"""Inputs that the builder or the site decides and no test does: past their range they are in doubt, but no end is tried. The
+"""Inputs that the builder or the site decides and no test does: past their range they are in doubt, but no end is
+tried. The
 lower end of the counted share is a dome without wire: a case of its own that counts."""
 
 

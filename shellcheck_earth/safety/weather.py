@@ -299,7 +299,7 @@ def weather(dome: Dome) -> Weather:
     # what a tarpaulin can help: checks that the dry stage meets
     marks = [mark.hour for one in stages for mark in one.marks if mark.hour]
     building = dome.design.building
-    unit_weight = moist_unit_weight(dome.design, dome.design.fill.placing_moisture)
+    unit_weight = moist_unit_weight(dome.design.fill, dome.design.fill.placing_moisture)
     found = Weather(
         stages=stages,
         days=days,

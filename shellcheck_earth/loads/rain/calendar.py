@@ -18,14 +18,14 @@ from functools import lru_cache
 
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.loads.cases import Case, CourseState, Part, moist_unit_weight
+from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part, moist_unit_weight
 from shellcheck_earth.loads.confinement import (
     confined_cohesion,
     confined_strength,
     fabric_tension_left,
     passive_coefficient,
 )
-from shellcheck_earth.loads.materials import WET_SATURATION, friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.materials import WET_SATURATION, cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import porosity
 from shellcheck_earth.loads.rain.drying import (
     CLIMATES,
@@ -112,10 +112,10 @@ def stage_on_day(dome: Dome, day: int) -> StageDay:
     return _stage_day(dome, number, day - on)
 
 
-def course_moisture(design: Design, age_days: float) -> float:
+def course_moisture(design: Design, age_days: float, fill: Fill | None = None) -> float:
     """Mean moisture of a course [-]: the user's table, else the climate's drying, else as placed; never over
-    as placed."""
-    building, fill = design.building, design.fill
+    as placed. `fill`: of the course's group, where it is not that of the dome."""
+    building, fill = design.building, fill or design.fill
     if building.drying:
         first_age, first = building.drying[0]
         # before the user's first age: in a line from the moisture it was placed at
@@ -147,7 +147,8 @@ def _fabric_strength(design: Design, course: Course, age_days: float) -> float:
 def course_strength(design: Design, course: Course, age_days: float) -> float:
     """Strength of an unwetted course at an age [kPa], by its moisture, its stabiliser's age and its
     fabric."""
-    moisture, fill = course_moisture(design, age_days), design.fill
+    fill = design.fill_of(course.number)
+    moisture = course_moisture(design, age_days, fill)
     moist = strength_at(fill, moisture, hardened=True)
     if fill.stabiliser != "none":
         # From the strength as placed to that at 28 days, along the early shares.
@@ -159,14 +160,14 @@ def course_strength(design: Design, course: Course, age_days: float) -> float:
 
 def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -> CourseState:
     """One course, wetted; `heavy` puts the water's weight in."""
-    fill, beds = design.fill, design.beds
+    fill, beds = design.fill_of(course.number), design.beds
     full = saturated_moisture(fill)
-    moisture = course_moisture(design, age)
+    moisture = course_moisture(design, age, fill)
     soaked_from = course.outer_radius - wet.section
-    placed = moist_unit_weight(design, fill.placing_moisture)
+    placed = moist_unit_weight(fill, fill.placing_moisture)
     parts = [Part(course.inner_radius, soaked_from if heavy else course.outer_radius, course.height, placed)]
     if heavy and wet.section > 0.0:
-        parts.append(Part(soaked_from, course.outer_radius, course.height, moist_unit_weight(design, full)))
+        parts.append(Part(soaked_from, course.outer_radius, course.height, moist_unit_weight(fill, full)))
     strength = course_strength(design, course, age)
     # without this, early stabilised fill could count for more wet than dry
     wet_share = 1.0 if fill.stabiliser == "none" else early_share(age)
@@ -179,6 +180,8 @@ def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -
         friction=friction_at(beds, fill, moisture),
         strength_wet=min(wet_share * fill.strength_wet, strength),
         friction_wet=beds.friction_wet,
+        cohesion=cohesion_at(beds, fill, moisture),
+        cohesion_wet=beds.cohesion_wet,
         wet_from=course.outer_radius - wet.bed,
         ring_to=soaked_from,
         age_days=float(age),
@@ -229,25 +232,24 @@ def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     rain = 3600.0 * dome.design.site.rain_intensity
     bands = []
     for course, age in zip(dome.up_to(at.stage), at.ages, strict=True):
-        if course.z_top <= dome.ground:
+        if course.z_top <= dome.ground + NEAR:
             bands.append(DRY)
             continue
-        ledge = exposed_ledge(dome, course.number, at.stage)
-        front = _front(
-            dome.design.fill, course_moisture(dome.design, age), catch_intensity(rain, ledge, course.height), hours
-        )
+        ledge, fill = exposed_ledge(dome, course.number, at.stage), dome.design.fill_of(course.number)
+        moisture = course_moisture(dome.design, age, fill)
+        front = _front(fill, moisture, catch_intensity(rain, ledge, course.height), hours)
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)
 
 
 def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:
-    """The stage after hours of the site's rain. It counts towards the verdict once the design says when it is
-    covered."""
+    """The stage after hours of the site's rain, until it is covered: never, where the design says nothing of a
+    cover.
+    """
     case = _case(dome, at, wetted_bands(dome, at, hours), heavy)
     return replace(
         case,
         id=f"{case.id}-rain",
         title=f"{case.title}, {hours:.3g} h of rain",
         wetting="rain",
-        counts=dome.design.building.cover_after is not None,
     )

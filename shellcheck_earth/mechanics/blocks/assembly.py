@@ -86,7 +86,7 @@ def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Float
             weight.append(state.weight * (block.end - block.start))
         else:
             centre.append(np.array(block.centre))
-            weight.append(block.volume * moist_unit_weight(dome.design, state.moisture))
+            weight.append(block.volume * moist_unit_weight(dome.design.fill_of(state.number), state.moisture))
     return np.array(centre), np.array(weight)
 
 

@@ -32,6 +32,7 @@ __all__ = [
     "Plan",
     "ask_domes",
     "asking_order",
+    "can_sample",
     "make_plan",
 ]
 
@@ -56,7 +57,12 @@ STATE = (
 )
 """Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kN, m."""
 
-KINDS = {"finished-dry": (SERVICE, 1, 0), "finished-damp": (PLACED, 1, 0), "finished-snow": (SERVICE, 1, 1)}
+KINDS = {
+    "finished-dry": (SERVICE, 1, 0),
+    "finished-damp": (PLACED, 1, 0),
+    "finished-snow": (SERVICE, 1, 1),
+    "finished-damp-snow": (PLACED, 1, 1),
+}
 """Cases by id: material, plastered, snow. Stages and soaked-through are told from their fields."""
 
 TIGHTER = 1.03
@@ -106,6 +112,13 @@ class Answers:
         return np.asarray((self.short_case >= 0).any(axis=1))
 
 
+def can_sample(dome: Dome, case: Case) -> bool:
+    """Whether sampled domes know this case: one moisture throughout, with its wire, no wet cohesion."""
+    if case.building:
+        return case.wetting == "none"
+    return case.id in KINDS or (case.id == "soaked-through" and dome.design.beds.cohesion == 0.0)
+
+
 def _kind(case: Case, *, bare: bool) -> tuple[int, int, int]:
     if case.building:
         return FRESH, 0, 0
@@ -118,7 +131,7 @@ def _kind(case: Case, *, bare: bool) -> tuple[int, int, int]:
 
 def asking_order(case: Case) -> tuple[bool, int, bool]:
     """Sorts the finished dome first, then the stages of building from the last one back, with the crew before bare."""
-    return case.building, -case.stage, not case.id.endswith("-worker")
+    return case.building, -case.stage, not case.crew
 
 
 def make_plan(
@@ -136,10 +149,7 @@ def make_plan(
     kinds = [_kind(case, bare=dome.design.site.left_unprotected) for case in ordered]
     sets = sorted(set(kinds))
     lowest = dome.courses[0].number
-    table = [
-        (case.stage - lowest, sets.index(kind), int(case.id.endswith("-worker")))
-        for case, kind in zip(ordered, kinds, strict=True)
-    ]
+    table = [(case.stage - lowest, sets.index(kind), int(case.crew)) for case, kind in zip(ordered, kinds, strict=True)]
     asked = [[scales.as_array() for scales in questions(case)] for case in ordered]
     courses = [
         (

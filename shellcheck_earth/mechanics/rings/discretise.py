@@ -34,8 +34,9 @@ def cut_lune(dome: Dome, case: Case) -> Lune:
         below = states[index + 1] if index + 1 < len(states) else state
         lowest = index + 1 == len(states)
         wet_from = min(max(min(state.wet_from, below.wet_from), course.bed_inner), course.bed_outer)
-        wire = 0.0 if lowest or not course.has_wire else dome.design.beds.wire_tension
-        area = (course.bed_outer**2 - course.bed_inner**2) / 2
+        wire = 0.0 if lowest or not course.has_wire or not case.wire else dome.design.beds.wire_tension
+        dry_area = (wet_from**2 - course.bed_inner**2) / 2
+        wet_area = (course.bed_outer**2 - wet_from**2) / 2
         # Only the dry band of a wetted ring is counted on: one stress block of one strength.
         ring_to = state.wet_from if state.ring_to is None else state.ring_to
         depth = max(min(ring_to, course.outer_radius) - course.inner_radius, 0.0)
@@ -53,7 +54,7 @@ def cut_lune(dome: Dome, case: Case) -> Lune:
                 min(state.strength_wet, below.strength_wet),
                 wet_from,
                 _bed_friction(state, below, course.bed_inner, course.bed_outer, wet_from),
-                dome.design.beds.cohesion * area,
+                min(state.cohesion, below.cohesion) * dry_area + min(state.cohesion_wet, below.cohesion_wet) * wet_area,
                 state.strength if counted else 0.0,
                 depth if counted else 0.0,
                 wire,

@@ -29,7 +29,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter, design_scatter
-from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, make_plan
+from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.safety.checks import GROUND, LINE
 from shellcheck_earth.studies.sample.statistics import (
@@ -151,9 +151,11 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     if not 0 <= seed < 2**63:
         raise InputError([Problem("--seed", "a whole number from 0 to 2^63 - 1", f"{seed}")])
     points = 1 << max((samples // FEWEST_SCRAMBLINGS).bit_length() - 1, 0)
+    if design.groups:
+        raise InputError([Problem("wall.courses", "one fill for all courses: sampled domes know no groups", "groups")])
     dome = build_dome(design)
     required = design.criteria.required
-    cases = [case for case in dead_cases(dome) if case.counts]
+    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
     plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
     return Study(design, dome, design_scatter(design, scatter), plan, seed, -(-samples // points), points)
 
@@ -304,6 +306,8 @@ def _notes(design: Design) -> tuple[str, ...]:
         out.append("Openings and buttresses of this design are not seen.")
     if design.site.wind_pressure > 0 or design.site.earthquake > 0:
         out.append("Wind and earthquake of this design are not seen.")
-    if design.building.cover_after is not None:
-        out.append("The rain cases that count in the check of this design are not among these.")
+    out.append(
+        "The rain cases, the dome without its wire and soaked base courses, which count in the check, are not among"
+        " these."
+    )
     return tuple(out)

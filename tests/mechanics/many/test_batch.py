@@ -24,9 +24,8 @@ from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import bearing_stress
-from shellcheck_earth.safety.margins import CHECKS
 from shellcheck_earth.safety.shortfalls import case_shortfalls
-from shellcheck_earth.studies.sample.study import make_study
+from shellcheck_earth.studies.sample.study import CHECKS, make_study
 
 ROOT = Path(__file__).parents[3]
 
@@ -54,7 +53,7 @@ def state_of(design: Design) -> np.ndarray:
     moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
     return np.array(
         [
-            *(moist_unit_weight(design, w) for w in moistures),
+            *(moist_unit_weight(design.fill, w) for w in moistures),
             *(strength_at(fill, w, hardened=True) for w in moistures),
             strength_at(fill, fill.placing_moisture),
             *(friction_at(beds, fill, w) for w in moistures),
