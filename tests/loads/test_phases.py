@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -43,10 +44,19 @@ def test_saturated_weight_counts_the_voids() -> None:
 
 def test_strength_anchors() -> None:
     fill = classroom().fill
-    assert strength_at(fill, 0.03) == 500.0
+    assert strength_at(fill, 0.03) == pytest.approx(500.0)
     assert strength_at(fill, 0.10) == pytest.approx(100.0)
     assert strength_at(fill, 0.07) == pytest.approx(math.sqrt(500 * 100))  # half way from 4 to 10 %, log-linear
     assert strength_at(fill, saturated_moisture(fill)) == 0.0
+
+
+@pytest.mark.parametrize("placed", [0.02, 0.04, 0.041, 0.10])
+def test_fresh_fill_has_its_strength_as_placed_whatever_its_moisture(placed: float) -> None:
+    fill = replace(classroom().fill, placing_moisture=placed, service_moisture=0.01)
+    assert strength_at(fill, placed) == pytest.approx(100.0)
+    # Dry only once half of the placing water has left, and at most 4 % is in it.
+    assert strength_at(fill, min(0.04, placed / 2)) == pytest.approx(500.0)
+    assert 100.0 < strength_at(fill, 0.9 * placed) < 500.0
 
 
 @given(st.floats(0.0, 0.19), st.floats(0.0, 0.19))

@@ -113,10 +113,12 @@ class Answers:
 
 
 def can_sample(dome: Dome, case: Case) -> bool:
-    """Whether sampled domes know this case: one moisture throughout, with its wire, no wet cohesion."""
+    """Whether sampled domes know this case: one moisture throughout, its wire there, cohesion and ground alike when wet."""
+    site = dome.design.site
     if case.building:
         return case.wetting == "none"
-    return case.id in KINDS or (case.id == "soaked-through" and dome.design.beds.cohesion == 0.0)
+    alike = (site.ground_friction_wet, site.ground_bearing_wet) == (site.ground_friction, site.ground_bearing)
+    return case.id in KINDS or (case.id == "soaked-through" and alike and dome.design.beds.cohesion == 0.0)
 
 
 def _kind(case: Case, *, bare: bool) -> tuple[int, int, int]:

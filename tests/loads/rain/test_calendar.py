@@ -81,8 +81,8 @@ def test_water_weighs_by_hand() -> None:
     assert light.weight == pytest.approx(dry_case(STACK, LAST).states[-1].weight)
 
 
-def test_whether_rain_counts() -> None:
-    assert not rain_case(STACK, LAST, 1.0, heavy=True).counts
+def test_rain_counts_whether_or_not_a_cover_is_named() -> None:
+    assert rain_case(STACK, LAST, 1.0, heavy=True).counts
     covered = classroom(building=Building(3.0, 1.5, cover_after=1.0))
     assert rain_case(replace(STACK, design=covered), LAST, 1.0, heavy=True).counts
 

@@ -18,7 +18,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
 from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.scatter import stated_scatter
-from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes
+from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample
 from shellcheck_earth.mechanics.many.kernel import follow, largest_contact, narrower
 from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
@@ -82,9 +82,9 @@ def wanted(dome: Dome) -> tuple[dict[str, tuple[str, int | None]], str | None]:
     """From the slow path: the first case and course of each check, and the first case without a line."""
     found: dict[str, tuple[str, int | None]] = {}
     gone = None
-    cases = [case for case in dead_cases(dome) if case.counts]
+    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
     # finished first, then the stages from the last one back, the crew before bare
-    for case in sorted(cases, key=lambda one: (one.building, -one.stage, "worker" not in one.id)):
+    for case in sorted(cases, key=lambda one: (one.building, -one.stage, not one.crew)):
         for short in case_shortfalls(dome, case):
             found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
         if gone is None and failing_bed(pack(cut_lune(dome, case))) >= 0:
@@ -207,7 +207,10 @@ def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:
         design, radii = random_dome(base, rng)
         moved = stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding)
         for index, case in enumerate(
-            sorted((c for c in dead_cases(replace(moved, design=design)) if c.counts), key=lambda one: not one.building)
+            sorted(
+                (c for c in dead_cases(replace(moved, design=design)) if c.counts and can_sample(moved, c)),
+                key=lambda one: not one.building,
+            )
         ):
             rows = pack(cut_lune(replace(moved, design=design), case))
             if (rows[:, 6] <= rows[:, 5]).any():
