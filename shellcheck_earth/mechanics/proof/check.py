@@ -225,33 +225,31 @@ def _case(case: Case, entry: Mapping[str, Any], where: str) -> tuple[set[str], s
     """Names of the questions proven to be met, and proven not to be."""
     if set(entry) != {"case", "lines", "none"}:
         raise RefusedError(f"{where}{case.id}: expected lines and none")
+    met, short = (
+        [name for proof in entry[kind] for name in _shown(case, proof, kind, where)] for kind in ("lines", "none")
+    )
+    if len({*met, *short}) != len(met) + len(short):
+        raise RefusedError(f"{where}{case.id}: a check is proven twice")
+    return set(met), set(short)
+
+
+def _shown(case: Case, proof: Any, kind: str, where: str) -> list[str]:
+    """The questions that a proof of the case shows; RefusedError when it does not hold for each of them."""
     asked = {question.name: question for question in case.questions}
-    met: set[str] = set()
-    short: set[str] = set()
-    for kind, into in (("lines", met), ("none", short)):
-        for proof in entry[kind]:
-            shows = proof["shows"]
-            if (
-                not isinstance(shows, list)
-                or not shows
-                or not all(isinstance(one, str) and one in asked for one in shows)
-            ):
-                raise RefusedError(f"{where}{case.id}: expected proofs of its own checks")
-            keys = set(proof) - {"shows"}
-            if keys != set(LINE_KEYS) and (kind == "lines" or keys not in ({"failed_bed"}, set(MULTIPLIERS))):
-                raise RefusedError(f"{where}{case.id}: expected the numbers of a proof and nothing else")
-            questions = [asked[one] for one in shows]
-            faults = (
-                [line_fault(case.beds, questions, proof)]
-                if kind == "lines"
-                else [none_fault(case.beds, question, proof) for question in questions]
-            )
-            if fault := next(filter(None, faults), ""):
-                raise RefusedError(f"{where}{case.id}: the proof of {', '.join(shows)} does not hold: {fault}")
-            if into & set(shows) or (met & short):
-                raise RefusedError(f"{where}{case.id}: a check is proven twice")
-            into.update(shows)
-    return met, short
+    shows = proof.get("shows") if isinstance(proof, dict) else None
+    if not isinstance(shows, list) or not shows or not all(isinstance(one, str) and one in asked for one in shows):
+        raise RefusedError(f"{where}{case.id}: expected proofs of its own checks")
+    keys = set(proof) - {"shows"}
+    if keys not in ([set(LINE_KEYS)] if kind == "lines" else [{"failed_bed"}, set(MULTIPLIERS)]):
+        raise RefusedError(f"{where}{case.id}: expected the numbers of a proof and nothing else")
+    questions = [asked[one] for one in shows]
+    if kind == "lines":
+        fault = line_fault(case.beds, questions, proof)
+    else:
+        fault = next(filter(None, (none_fault(case.beds, question, proof) for question in questions)), "")
+    if fault:
+        raise RefusedError(f"{where}{case.id}: the proof of {', '.join(shows)} does not hold: {fault}")
+    return shows
 
 
 if __name__ == "__main__":  # python -m shellcheck_earth.mechanics.proof.check CERTIFICATE DESIGN

@@ -1,0 +1,100 @@
+"""Certificates for tests, made without the solver: of a small shelter that meets, and of variants that do not."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from functools import cache
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.certify import certify_case
+from shellcheck_earth.mechanics.proof.check import certificate_text, changed_cases
+from shellcheck_earth.mechanics.proof.doubts import trials
+from shellcheck_earth.mechanics.proof.reading import read
+from shellcheck_earth.mechanics.proof.rebuild import rebuild
+
+__all__ = ["SHELTER", "SMALL", "certified", "sealed", "weaker"]
+
+SHELTER = """[design]
+name = "Seedling shelter"
+note = "Invented: beside the potting bench of a community orchard, everything tested."
+[dome]
+inside_diameter = "2.0 m"
+[wall]
+filled_width = { value = "400 mm", source = "measured" }
+course_height = { value = "140 mm", source = "measured" }
+edge_rounding = { value = "20 mm", source = "measured" }
+buried_courses = 1
+[fill]
+dry_density = { value = "1800 kg/m3", source = "measured" }
+placing_moisture = { value = "9 %", source = "measured" }
+service_moisture = { value = "4 %", source = "measured" }
+stabiliser = "cement"
+strength_dry = { value = "3 MPa", source = "measured" }
+strength_as_placed = { value = "0.5 MPa", source = "measured" }
+strength_wet = { value = "1 MPa", source = "measured" }
+[beds]
+friction = { value = 0.65, source = "measured" }
+friction_wet = { value = 0.55, source = "measured" }
+friction_no_wire = { value = 0.60, source = "measured" }
+wire_breaking_load = { value = "3.0 kN", source = "measured" }
+[plaster]
+outside = "30 mm"
+inside = "20 mm"
+unit_weight = { value = "18 kN/m3", source = "measured" }
+[building]
+worker = "1.5 kN"
+cover_after = "2 h"
+[site]
+rain = { intensity = "10 mm/h", hours = 12 }
+snow = { value = "none", reason = "no snow lies in this valley" }
+wind_pressure = { value = "none", reason = "walled orchard, invented example" }
+earthquake = { value = "none", reason = "no shaking, invented example" }
+ground_bearing = { value = "250 kPa", source = "measured" }
+ground_friction = { value = 0.60, source = "measured" }
+ground_bearing_wet = { value = "200 kPa", source = "measured" }
+ground_friction_wet = { value = 0.50, source = "measured" }
+"""
+SMALL = SHELTER.replace('"2.0 m"', '"1.2 m"').replace('"140 mm"', '"200 mm"').replace('"400 mm"', '"350 mm"')
+"""The same, of six courses: quick enough to be forged hundreds of times."""
+
+
+def weaker(text: str = SMALL) -> str:
+    """Fill a tenth as strong and beds that slide: it falls short."""
+    return text.replace('"3 MPa"', '"0.03 MPa"').replace('"0.5 MPa"', '"0.01 MPa"').replace('"1 MPa"', '"0.01 MPa"')
+
+
+def sealed(data: dict[str, Any]) -> bytes:
+    return certificate_text(data).encode()
+
+
+@cache
+def _certified(text: str, verdict: str) -> str:
+    design = read(text)
+    cases = rebuild(design).cases
+    tried = (
+        [
+            {"trial": name, "cases": [certify_case(case) for case in changed_cases(cases, trial)]}
+            for name, trial in trials(design)
+        ]
+        if verdict == "meets"
+        else []
+    )
+    refute = () if verdict == "meets" else [question.name for case in cases for question in case.questions]
+    data = {
+        "format": 2,
+        "program": "test",
+        "design_sha256": hashlib.sha256(text.encode()).hexdigest(),
+        "design": text,
+        "required": {check: str(value) for check, value in design.required.items()},
+        "cases": [certify_case(case, refute) for case in cases],
+        "trials": tried,
+        "blocks": [],
+        "verdict": verdict,
+    }
+    return certificate_text(data)
+
+
+def certified(text: str, verdict: str) -> dict[str, Any]:
+    """The certificate as data; a new copy each time."""
+    return dict(json.loads(_certified(text, verdict)))
