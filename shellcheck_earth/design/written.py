@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.values import criteria_set
@@ -27,8 +28,10 @@ UNITS = {
     "building": {"courses_per_day": "", "worker": " kN", "rest_days": "", "cover_after": " h", "fabric_loss": "",
                  "wire_hold": " kN/m"},
     "site": {"snow": STRESS, "wind_pressure": STRESS, "earthquake": "", "ground_bearing": STRESS,
-             "ground_friction": "", "ground_bearing_wet": STRESS, "ground_friction_wet": ""},
+             "ground_friction": ""},
 }  # fmt: skip
+LOADS = ("snow", "wind_pressure", "earthquake")
+WET = {"ground_bearing_wet": ("bearing_wet", STRESS), "ground_friction_wet": ("friction_wet", "")}
 WORDS = {
     "dome": ("profile",),
     "wall": ("fabric", "individual_bags"),
@@ -53,18 +56,31 @@ def _line(design: Design, path: str, value: Any, unit: str) -> str:
 
 
 def _section(design: Design, name: str) -> Iterator[str]:
-    part = getattr(design, name)
+    part = design.beds if name == "beds" else getattr(design, name)
+    if name == "beds":
+        part = replace(part, friction_no_wire=part.friction_without_wire)
     yield f"[{name}]"
+    yield from _keys(design, part, name, name)
+
+
+def _keys(design: Design, part: Any, name: str, path: str) -> Iterator[str]:
+    reasons = dict(design.site.none_because)
     for key, unit in UNITS[name].items():
-        value = getattr(part, key, None)
-        if value is not None:
-            yield _line(design, f"{name}.{key}", value, unit)
+        value = getattr(part, key)
+        if name == "site" and key in LOADS and value == 0.0 and key not in part.not_stated:
+            reason = reasons.get(key, "none, said in code")
+            yield f'{key} = {{ value = "none", reason = {json.dumps(reason)} }}'
+        elif value is not None and not (name == "site" and key in part.not_stated):
+            yield _line(design, f"{path}.{key}", value, unit)
     for key in WORDS.get(name, ()):
-        if hasattr(part, key):
-            yield f"{key} = {_value(getattr(part, key))}"
+        yield f"{key} = {_value(getattr(part, key))}"
 
 
 def _lists(design: Design) -> Iterator[str]:
+    for index, group in enumerate(design.groups):
+        yield "[[wall.courses]]"
+        yield from (f"{key} = {end}" for key, end in (("from", group.lowest), ("to", group.highest)) if end is not None)
+        yield from _keys(design, group.fill, "fill", f"wall.courses[{index + 1}]")
     for opening in design.openings:
         yield "[[opening]]"
         for key in ("kind", "head"):
@@ -94,6 +110,8 @@ def design_text(design: Design) -> str:
             rows = (f'["{age!r} days", {moisture!r}]' for age, moisture in design.building.drying)
             lines.append(f"drying = [{', '.join(rows)}]")
         if name == "site":
+            for key, (field, unit) in WET.items():
+                lines.append(_line(design, f"site.{key}", getattr(design.site, f"ground_{field}"), unit))
             rain = design.site.rain_intensity, design.site.rain_hours
             lines.append(f'rain = {{ intensity = "{rain[0]!r} m/s", hours = {rain[1]!r} }}')
     lines += ["[criteria]", f"set = {json.dumps(design.criteria.set_name)}"]

@@ -44,11 +44,23 @@ class CaseProof:
         return check in self.met if meets else check in self.short or STANDS in self.short
 
 
+def _said(design: Design) -> Design:
+    """The design with what it leaves open filled in, and without what no number depends on."""
+    site, beds = design.site, design.beds
+    wet = {"friction_wet": site.ground_friction_wet, "bearing_wet": site.ground_bearing_wet}
+    return replace(
+        design,
+        unit_system="metric",
+        site=replace(site, none_because=(), **wet),
+        beds=replace(beds, friction_no_wire=beds.friction_without_wire),
+    )
+
+
 def _text(design: Design) -> tuple[str, str]:
     """(the design file's text, ""), written here when the design was put together in Python; or why there is none."""
     for text in (design.text, design_text(design)):
         try:
-            if text and replace(parse_design(text), bases=design.bases, unit_system=design.unit_system) == design:
+            if text and _said(replace(parse_design(text), bases=design.bases)) == _said(design):
                 return text, ""
         except InputError:
             continue

@@ -16,11 +16,17 @@ __all__ = ["doubts", "trials"]
 
 MORE_IS_BETTER = (
     "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
-    "beds.wire_breaking_load", "beds.wire_counted_share", "site.ground_bearing", "site.ground_friction",
+    "beds.friction_no_wire", "beds.wire_strands", "beds.wire_breaking_load", "beds.wire_counted_share",
+    "site.ground_bearing", "site.ground_friction", "site.ground_bearing_wet", "site.ground_friction_wet",
 )  # fmt: skip
-LESS_IS_BETTER = ("wall.edge_rounding", "fill.dry_density", "fill.placing_moisture", "fill.service_moisture")
-EITHER = ("fill.dry_density", "plaster.unit_weight")
-MOST_STRANDS = 4
+LESS_IS_BETTER = (
+    "wall.edge_rounding", "fill.dry_density", "fill.placing_moisture", "fill.service_moisture",
+    "fill.hydraulic_conductivity", "fill.suction_head", "building.worker", "site.rain.intensity", "site.rain.hours",
+)  # fmt: skip
+DECIDED = (
+    "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
+)  # fmt: skip
+"""What the builder or the site decides and no test does: past its range it is in doubt, but no end is tried."""
 CLOSE = Fraction(1, 10**9)
 
 
@@ -28,8 +34,8 @@ def _row(design: Design, path: str, fill: Any) -> str | None:
     """The row of the table that holds the path's range, in this design's circumstances."""
     if path.startswith("fill.strength") and fill["stabiliser"] != "none":
         path = path.replace("fill.", "fill.stabilised.")
-    if path in ("beds.friction", "beds.friction_wet") and design["wall.fabric"] == "open mesh":
-        path = path.replace("beds.", "beds.mesh.")
+    if path.startswith("beds.friction") and design["wall.fabric"] == "open mesh":
+        path = path.replace("beds.", "beds.mesh.").removesuffix("_no_wire")
     elif path == "beds.friction" and design["beds.wire_strands"]:
         path = "beds.wired.friction"
     return path if table().get(path, {}).get("low") else None
@@ -62,11 +68,6 @@ def doubts(design: Design) -> tuple[str, ...]:
     out = []
     unsaid = [path for path in LOADS if design[path] == 0 and design.bases[path] != "none"]
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
-    worker = design["building.worker"]
-    if worker < default("building.worker", "low"):
-        out.append("building.worker is below the range of a worker's weight")
-    if design["beds.wire_strands"] > MOST_STRANDS:
-        out.append(f"beds.wire_strands is over {MOST_STRANDS}: no bond for so many is counted on")
     if design["dome.floor_above_ground"] < 0:
         out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
     out += [f"criteria: {check} is asked for less than its set says" for check in design.lowered]
@@ -106,13 +107,10 @@ def _with(design: Design, path: str, index: int, value: Fraction) -> Design:
 
 def trials(design: Design) -> Iterable[tuple[str, Design]]:
     """(name, design) with each value that was not measured at the bad end of its range, one at a time."""
-    for path in dict.fromkeys((*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER)):
+    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
         for index, fill, value in _places(design, path):
-            ends = _ends(design, path, fill)
-            if ends is None:
-                continue
-            bad = [end for end in ends if end != value] if path in EITHER else [ends[path in LESS_IS_BETTER]]
-            for end in bad:
-                if path in EITHER or (end < value if path in MORE_IS_BETTER else end > value):
-                    name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
-                    yield name, _with(design, path, index, end)
+            ends = None if path in DECIDED else _ends(design, path, fill)
+            if ends is not None and (ends[0] < value if path in MORE_IS_BETTER else ends[1] > value):
+                end = ends[path in LESS_IS_BETTER]
+                name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
+                yield name, _with(design, path, index, end)

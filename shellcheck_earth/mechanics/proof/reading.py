@@ -31,7 +31,7 @@ wall.bag_length length 0.1 5|fill.dry_density density 800 2600|fill.particle_den
 fill.placing_moisture share 0 0.6|fill.service_moisture share 0 0.6|fill.stabiliser_share share 0 0.3
 fill.strength_dry stress 1 50000|fill.strength_as_placed stress 0 50000|fill.strength_wet stress 0 50000
 fill.hydraulic_conductivity speed 3.6e-8 36|fill.suction_head length 0 5
-beds.friction number 0.01 1.5|beds.friction_wet number 0 1.5|beds.friction_no_wire number 0 1.5
+beds.friction number 0.01 1.5|beds.friction_wet number 0 1.5|beds.friction_no_wire number 0.01 1.5
 beds.cohesion stress 0 500|beds.cohesion_wet stress 0 500|beds.wire_strands whole 0 12
 beds.wire_breaking_load force 0.1 100|beds.wire_counted_share share 0 1|beds.wire_bond line 0 100
 plaster.outside length 0 0.3|plaster.inside length 0 0.3|plaster.unit_weight weight 5 30
@@ -40,10 +40,10 @@ building.cover_after duration 0 10000|building.fabric_loss share 0 1|building.wi
 site.rain.intensity speed 0 0.36|site.rain.hours number 0 2000
 site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
 site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
-site.ground_bearing_wet stress 0 20000|site.ground_friction_wet number 0 1.5
+site.ground_bearing_wet stress 5 20000|site.ground_friction_wet number 0.01 1.5
 opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10
 opening.tie force 0 200|buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
-buttress.height length 0.1 10|wall.courses.from whole -50 400|wall.courses.to whole -50 400
+buttress.height length 0.1 10|wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
@@ -343,7 +343,7 @@ class _Reader:
         whole = self.fill()
         out: list[tuple[int, int, Mapping[str, Any]]] = []
         groups = self.raw.get("wall.courses", [])
-        if not isinstance(groups, list) or len(groups) > 400 or not all(isinstance(one, dict) for one in groups):
+        if not isinstance(groups, list) or len(groups) > 20 or not all(isinstance(one, dict) for one in groups):
             raise RefusedError("wall.courses: expected tables of courses")
         for group in groups:
             ends = [
@@ -374,9 +374,14 @@ class _Reader:
         placing = self["fill.placing_moisture"]
         self.number("fill.service_moisture", placing)
         dry = self.number("fill.strength_dry", row + "strength_dry")
-        # 0.5 MPa at 4 % falling log-linear to 0.15 of it at 11 % (proposed), never over the row of the table's top
-        falling = 500 * power(Fraction(15, 100), (placing - Fraction(4, 100)) / Fraction(7, 100))
-        fresh = min(dry, Fraction(300), falling) if kind == "none" else default(row + "strength_as_placed")
+        curve = table()["fill.strength_as_placed"]  # equation (3): log-linear, falling with the moisture
+        share = (placing - curve["curve_from"]) / (curve["curve_to"] - curve["curve_from"])
+        most, top = (quantity(curve[f"curve_{key}"], "stress", "fill") for key in ("most", "dry"))
+        fresh = (
+            min(dry, most, top * power(curve["curve_share"], share))
+            if kind == "none"
+            else default(row + "strength_as_placed")
+        )
         placed = self.number("fill.strength_as_placed", fresh)
         wet = self.number("fill.strength_wet", row + "strength_wet")
         if self["fill.dry_density"] >= self["fill.particle_density"]:
