@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from shellcheck_earth.basics.renderers import render
+
 __all__ = [
     "Basis",
     "Beds",
@@ -265,3 +267,8 @@ class Design:
         if "assumed" in found:
             return "assumed"
         return "stated" if "stated" in found else "measured"
+
+    def _repr_svg_(self) -> str | None:
+        """For a notebook: the section to scale, without any force; None where no such dome can be built."""
+        drawn: str | None = render(self, "svg")
+        return drawn

@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
+from shellcheck_earth.basics.renderers import render
 from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import Model
@@ -256,6 +258,42 @@ class Result:
             if case.id == case_id:
                 return case
         raise KeyError(case_id)
+
+    def save(self, folder: str | Path) -> tuple[Path, ...]:
+        """Write the files that the command `check` writes: report.pdf, assessment.json, courses.csv, section.svg,
+        certificate.json (where proofs were asked for) and mechanism.glb (where blocks move).
+
+        Parameters
+        ----------
+        folder
+            Where to; made where it does not exist. Older results are replaced, a file of another kind never.
+
+        Returns
+        -------
+        tuple of Path
+            What was written.
+
+        Raises
+        ------
+        OutputError
+            The place is taken or closed; nothing was written.
+        RunError
+            The disk failed; nothing was written.
+        """
+        written: tuple[Path, ...] = render(self, "files", Path(folder))
+        return written
+
+    def to_dict(self) -> dict[str, Any]:
+        """The data of assessment.json as plain dictionaries, lists, texts and numbers: SI, keys with their unit.
+
+        `views/export/assessment.schema.json` says what each key holds.
+        """
+        data: dict[str, Any] = render(self, "data")
+        return data
+
+    def _repr_html_(self) -> str:
+        """For a notebook: verdict, caution, section, margins."""
+        return str(render(self, "html"))
 
     def __repr__(self) -> str:
         said = ", ".join(

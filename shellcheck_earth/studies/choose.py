@@ -12,14 +12,12 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Literal
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import Crew, spread
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
@@ -30,6 +28,7 @@ from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import Outcome, outcome
+from shellcheck_earth.studies.given import Given, document_of, name_of
 from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
 
 __all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose"]
@@ -118,7 +117,12 @@ class Choice:
 
     @property
     def meets(self) -> bool:
+        """Whether no ring-symmetric margin falls short as it stands; no verdict."""
         return not self.now.shortest
+
+    def __repr__(self) -> str:
+        enough = ", ".join(single.words for single in self.singles if single.least is not None) or "none"
+        return f"<Choice for {self.design.name!r}: single changes that are enough: {enough}; {len(self.pairs)} pairs>"
 
 
 def _read(document: Document) -> Design | None:
@@ -290,19 +294,43 @@ def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
 
 
 def choose(
-    file: Path,
+    given: Given,
     *,
     workers: int = 0,
     cluster: str = "",
     progress: Progress = quiet,
 ) -> Choice:
-    """Everything that would make the design in a file meet; InputError when it cannot be read or built as it stands.
+    """Everything that would make a design meet what is required.
 
-    workers 0: all cores; `cluster`: address of a dask scheduler. Neither changes an answer.
+    Parameters
+    ----------
+    given
+        A design file, or a design in hand.
+    workers, cluster
+        Processes (0: all cores), or the address of a dask scheduler that does it all. Neither changes an answer.
+    progress
+        Called with what is being done, how many steps are done, and how many there are.
+
+    Returns
+    -------
+    Choice
+        The single changes and the pairs, each with its cost: fill [m3], tube and wire [m], weight [kN]; the largest
+        inside diameter [m].
+
+    Raises
+    ------
+    InputError
+        The design cannot be read.
+    UnbuildableError
+        It cannot be built as it stands.
+
+    Notes
+    -----
+    Asked of the ring-symmetric check alone; `Choice.block_model` says whether an answer also needs the block model.
     """
     crew = Crew(workers, cluster)
-    document = read_document(file)
-    design = design_from_document(document, str(file))
+    document = document_of(given)
+    design = design_from_document(document, name_of(given))
     check_openings(build_dome(design), design.name)
     known = remedies(design)
     now = outcome(design)

@@ -1,6 +1,6 @@
 """Many designs side by side: every combination of the varied keys, for one design file or several.
 
-Each point goes through the reading and all the checks of a design file, then through `verdict.worst`. What cannot be
+Each point goes through the reading and all the checks of a design file, then through `safety.worst`. What cannot be
 built is
 kept apart from what falls short, and both from "cannot say".
 """
@@ -17,7 +17,7 @@ from typing import Any, Literal
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import Crew, spread
 from shellcheck_earth.basics.progress import Progress, quiet
-from shellcheck_earth.design.file import read_document
+from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import set_key, written_value
 from shellcheck_earth.design.variation import Variation, parse_variation
 from shellcheck_earth.geometry.courses import build_dome
@@ -26,6 +26,7 @@ from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import Outcome, WorstMargin, outcome
+from shellcheck_earth.studies.given import Given, document_of, name_of
 
 __all__ = ["MOST_POINTS", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
 
@@ -90,10 +91,16 @@ class Comparison:
         return tuple(out)
 
     def counts(self) -> dict[Answer, int]:
+        """How many points have each answer."""
         out: dict[Answer, int] = {"meets": 0, "falls short": 0, "cannot say": 0, "not buildable": 0}
         for point in self.points:
             out[point.answer] += 1
         return out
+
+    def __repr__(self) -> str:
+        said = ", ".join(f"{count} {answer}" for answer, count in self.counts().items() if count)
+        keys = ", ".join(variation.path for variation in self.variations) or "nothing"
+        return f"<Comparison of {', '.join(map(repr, self.designs))}, varying {keys}: {said}>"
 
 
 @dataclass(frozen=True)
@@ -163,38 +170,67 @@ def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tup
     return read[0]
 
 
-def _names(files: Sequence[Path], documents: Sequence[Document]) -> tuple[str, ...]:
+def _names(given: Sequence[Given], documents: Sequence[Document]) -> tuple[str, ...]:
     names = [
-        str(document.get("design", {}).get("name", file.stem)) for file, document in zip(files, documents, strict=True)
+        str(document.get("design", {}).get("name", one.name if isinstance(one, Design) else one.stem))
+        for one, document in zip(given, documents, strict=True)
     ]
     if len(set(names)) < len(names):
-        names = [f"{name} ({file})" for name, file in zip(names, files, strict=True)]
+        names = [
+            f"{name} ({number if isinstance(one, Design) else one})"
+            for number, (name, one) in enumerate(zip(names, given, strict=True), 1)
+        ]
     return tuple(names)
 
 
 def compare(
-    files: Sequence[Path],
+    given: Sequence[Given],
     vary: Sequence[str] = (),
     *,
     workers: int = 0,
     cluster: str = "",
     progress: Progress = quiet,
 ) -> Comparison:
-    """All combinations of `vary` (``KEY=RANGE`` or ``KEY=LIST``) for each design file.
+    """All combinations of the varied keys for each design.
 
-    InputError for a design that cannot be read as it stands, an unknown key, an empty range, too many points, or when
-    not a
-    single point can be built.
+    Parameters
+    ----------
+    given
+        Design files, or designs in hand.
+    vary
+        ``KEY=FIRST..LAST:HOW MANY UNIT`` or ``KEY=ONE,TWO,...``, one text for each key.
+    workers, cluster
+        Processes (0: all cores), or the address of a dask scheduler that does it all. Neither changes an answer.
+    progress
+        Called with what is being done, how many steps are done, and how many there are.
+
+    Returns
+    -------
+    Comparison
+        Design by design, the last key running fastest. Margins are shares of what is required [-].
+
+    Raises
+    ------
+    InputError
+        A design that cannot be read as it stands or is there twice, an unknown key, an empty range, more than
+        MOST_POINTS points, or not a single point that can be built.
+
+    Notes
+    -----
+    Asked of the ring-symmetric check alone (`safety.worst`): what needs the block model is never said to meet.
     """
-    if len({file.resolve() for file in files}) < len(files):
+    files = [one.resolve() for one in given if isinstance(one, Path)]
+    if len(set(files)) < len(files):
         raise InputError([Problem("DESIGN", "each design file once", "one of them twice")])
-    documents = [read_document(file) for file in files]
-    designs = [design_from_document(document, str(file)) for file, document in zip(files, documents, strict=True)]
+    documents = [document_of(one) for one in given]
+    designs = [design_from_document(document, name_of(one)) for one, document in zip(given, documents, strict=True)]
+    if not designs:
+        raise InputError([Problem("compare", "at least one design", "none")])
     variations = _same_variations(vary, documents)
-    count = len(files) * math.prod(len(variation.values) for variation in variations)
+    count = len(designs) * math.prod(len(variation.values) for variation in variations)
     if count > MOST_POINTS:
         raise InputError([Problem("--vary", f"at most {MOST_POINTS} designs in all", str(count))])
-    names = _names(files, documents)
+    names = _names(given, documents)
     pieces = [
         _Piece(name, document, tuple((v.path, v.values[at]) for v, at in zip(variations, chosen, strict=True)), chosen)
         for name, document in zip(names, documents, strict=True)

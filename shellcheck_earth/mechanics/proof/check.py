@@ -20,7 +20,17 @@ from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
 from shellcheck_earth.mechanics.proof.statics import LINE_KEYS, MOST_DIGITS, MULTIPLIERS, line_fault, none_fault
 
-__all__ = ["EXIT", "FORMAT", "Report", "certificate_text", "changed_cases", "digest", "recheck", "recheck_texts"]
+__all__ = [
+    "EXIT",
+    "FORMAT",
+    "Report",
+    "certificate_text",
+    "changed_cases",
+    "digest",
+    "recheck",
+    "recheck_against",
+    "recheck_texts",
+]
 
 FORMAT = 2
 EXIT = {"meets": 0, "falls short": 1, "cannot say": 2}
@@ -55,15 +65,27 @@ def digest(data: Mapping[str, Any]) -> str:
 
 def recheck(certificate: Path | str, design: Path | str) -> Report:
     """Both files, read and checked; every refusal is a report that ends in "cannot say"."""
-    texts = []
-    for path, most in ((Path(certificate), MOST_BYTES), (Path(design), 1_000_000)):
-        try:
-            if path.stat().st_size > most:
-                return _refused(f"{path.name}: expected a file under {most // 1_000_000} MB")
-            texts.append(path.read_bytes())
-        except OSError as error:
-            return _refused(f"{path.name}: expected a readable file, found: {error.strerror or 'a fault'}")
-    return recheck_texts(*texts)
+    try:
+        return recheck_texts(_bytes(Path(certificate), MOST_BYTES), _bytes(Path(design), 1_000_000))
+    except RefusedError as refused:
+        return _refused(str(refused))
+
+
+def recheck_against(certificate: Path | str, design: bytes) -> Report:
+    """The certificate's file against a design file's bytes; refusals as `recheck`."""
+    try:
+        return recheck_texts(_bytes(Path(certificate), MOST_BYTES), design)
+    except RefusedError as refused:
+        return _refused(str(refused))
+
+
+def _bytes(path: Path, most: int) -> bytes:
+    try:
+        if path.stat().st_size > most:
+            raise RefusedError(f"{path.name}: expected a file under {most // 1_000_000} MB")
+        return path.read_bytes()
+    except OSError as error:
+        raise RefusedError(f"{path.name}: expected a readable file, found: {error.strerror or 'a fault'}") from None
 
 
 def recheck_texts(certificate: bytes, design: bytes) -> Report:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.studies.explain.map import (
     DomeMap,
     Shape,
@@ -44,15 +45,40 @@ class Teaching:
     trials: tuple[Trial, ...]
     least_meeting: float | None
 
+    def __repr__(self) -> str:
+        said = ", ".join(f"{way.kind} {way.outcome}" for way in self.ways)
+        return f"<Teaching about {self.design.name!r}: {said}>"
+
 
 def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
     return lambda done, of: progress(what, done, of)
 
 
 def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Teaching:
-    """All numbers of the teaching report; UndecidedError when a programme does not answer. `crew`: who computes the
-    map.
+    """All numbers of the teaching report.
+
+    Parameters
+    ----------
+    design
+        A design that can be built.
+    progress
+        Called with what is being done, how many steps are done, and how many there are.
+    crew
+        Who computes the map.
+
+    Returns
+    -------
+    Teaching
+        Widths in m, frictions without unit, wire tensions in kN; levels and radii of the lines in m.
+
+    Raises
+    ------
+    UndecidedError
+        A linear programme does not answer.
+    UnbuildableError
+        No such dome can be built.
     """
+    check_buildable(design, design.name)
     found = ways(design, _part(progress, "taking away, step by step"))
     plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
     progress("other shapes and widths", 1, 1)

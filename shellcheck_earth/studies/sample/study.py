@@ -25,6 +25,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
@@ -129,6 +130,10 @@ class Chance:
     crown: tuple[tuple[str, float], ...]
     notes: tuple[str, ...]
 
+    def __repr__(self) -> str:
+        said = ", ".join(f"{name} {share.count} of {share.of}" for name, share in self.shares.items())
+        return f"<Chance for {self.design.name!r}, seed {self.seed}: {said}; no failure probability of a building>"
+
 
 CHECKS = tuple(check.key for check in (*LINE, *GROUND))
 """Checks that are counted; the two strengths, in service and while building, are one."""
@@ -144,8 +149,33 @@ def _questions(design: Design) -> Callable[[Case], list[Scales]]:
 
 
 def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, seed: int) -> Study:
-    """The study of at least `samples` domes: the largest power of two of points that leaves 16 scramblings, and as many
-    scramblings as are needed. InputError for a number of samples or a seed that cannot be used."""
+    """The study of at least `samples` domes: the largest power of two of points that leaves 16 scramblings, and as
+    many scramblings as are needed.
+
+    Parameters
+    ----------
+    design
+        A design that can be built.
+    scatter
+        The spread of each input, by name (`loads.scatter`).
+    samples
+        At least so many domes, 1 to MOST_SAMPLES.
+    seed
+        0 to 2^63 - 1.
+
+    Returns
+    -------
+    Study
+        All that an answer depends on.
+
+    Raises
+    ------
+    InputError
+        A number of samples or a seed that cannot be used.
+    UnbuildableError
+        No such dome can be built.
+    """
+    check_buildable(design, design.name)
     if not 1 <= samples <= MOST_SAMPLES:
         raise InputError([Problem("--samples", f"a whole number from 1 to {MOST_SAMPLES:,}", f"{samples}")])
     if not 0 <= seed < 2**63:
@@ -246,8 +276,32 @@ def _known_blocks(study: Study, folder: Path | None) -> dict[Job, Tally]:
 
 
 def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: Path | None = None) -> Chance:
-    """All blocks, over threads of this machine or a dask cluster; finished ones are kept in, and taken from,
-    `keep_in`.
+    """All blocks of a study, over threads of this machine or a dask cluster.
+
+    Parameters
+    ----------
+    study
+        What `make_study` gave.
+    progress
+        Called with what is being done, how many steps are done, and how many there are.
+    crew
+        Who does the work; never changes a bit of the answer.
+    keep_in
+        Folder that finished blocks are kept in, and taken from; None keeps none.
+
+    Returns
+    -------
+    Chance
+        Shares of domes with their 95 % limits [-], and the indices of first order [-].
+
+    Raises
+    ------
+    InputError
+        The cluster cannot be reached.
+
+    References
+    ----------
+    Clopper & Pearson (1934), Jansen (1999), Joe & Kuo's directions and Owen's scrambling: all from memory.
     """
     done = _known_blocks(study, keep_in)
     missing = [job for job in study.jobs if job not in done]

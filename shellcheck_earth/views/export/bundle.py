@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export import sheets
+from shellcheck_earth.views.export.output import check_folder, write_outputs
 from shellcheck_earth.views.figures import section
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.report.block_pages import three_d_files
 from shellcheck_earth.views.report.document import report_document
 
-__all__ = ["output_files"]
+__all__ = ["output_files", "save_result"]
 
 
 def output_files(assessment: Result) -> dict[str, bytes]:
@@ -23,3 +26,11 @@ def output_files(assessment: Result) -> dict[str, bytes]:
         texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
     return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)
+
+
+def save_result(result: Result, folder: Path) -> tuple[Path, ...]:
+    """Write them all into a folder, or none of them; errors as `views.export.output.write_outputs`."""
+    check_folder(folder)
+    contents = output_files(result)
+    write_outputs(folder, contents)
+    return tuple(folder / name for name in contents)

@@ -13,7 +13,7 @@ from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
 from shellcheck_earth.views.text.doubts import why_words
 
-__all__ = ["assessment_json", "courses_csv"]
+__all__ = ["assessment_data", "assessment_json", "courses_csv"]
 
 FORMAT = 1
 
@@ -166,9 +166,14 @@ def plain(node: Any) -> Any:
 
 
 def assessment_json(assessment: Result) -> str:
-    """Everything in the report as data, SI, keys with their unit (README, "What it writes")."""
+    """Everything in the report as data, SI, keys with their unit; `assessment.schema.json` says what each holds."""
+    return json.dumps(assessment_data(assessment), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+
+
+def assessment_data(assessment: Result) -> dict[str, Any]:
+    """The data of assessment.json."""
     totals = assessment.totals
-    data = {
+    return {
         "format": FORMAT,
         "design": assessment.design.name,
         "verdict": assessment.verdict,
@@ -199,4 +204,3 @@ def assessment_json(assessment: Result) -> str:
             plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.blocks
         ],
     }
-    return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"

@@ -8,13 +8,14 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import feet_inches, format_quantity
 from shellcheck_earth.design.design import Design, Opening
-from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.buildable import check_buildable
+from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
 
-__all__ = ["PERSON_HEIGHT", "section_svg"]
+__all__ = ["PERSON_HEIGHT", "design_svg", "section_svg"]
 
 PERSON_HEIGHT = 1.7
 """Height of the silhouette [m]."""
@@ -39,14 +40,7 @@ def section_svg(
     """
     dome, design = assessment.dome, assessment.design
     case = drawn_case(assessment) if case_id is None else assessment.case(case_id)
-    sheet = _sheet(dome, design)
-    _ground(sheet, dome)
-    _openings(sheet, design, dome)
-    _courses(sheet, dome, wetted or {})
-    _plaster(sheet, dome, design)
-    _levels(sheet, dome, design)
-    _compasses(sheet, dome, design)
-    _person(sheet, dome)
+    sheet = _bare(dome, wetted or {})
     _thrust(sheet, case)
     _forces(sheet, dome, case, design.unit_system)
     _governing_bed(sheet, assessment)
@@ -62,6 +56,33 @@ def section_svg(
         f"Section to scale: {len(dome.courses)} courses, top {_length(design, dome.top - dome.floor)} above the"
         f" floor. Thrust lines: {case.title}. {assessment.decisive}",
     )
+
+
+def design_svg(design: Design) -> str:
+    """The section of a design alone, before any force is known; UnbuildableError where no such dome can be built."""
+    check_buildable(design, design.name)
+    dome = build_dome(design)
+    sheet = _bare(dome, {})
+    _scale_bar(sheet, sheet.height - 4.2)
+    return sheet.svg(
+        f"Section of {design.name}",
+        f"Section to scale: {len(dome.courses)} courses, top {_length(design, dome.top - dome.floor)} above the floor."
+        " Nothing is said of whether it stands.",
+    )
+
+
+def _bare(dome: Dome, wetted: Mapping[int, float]) -> Sheet:
+    """Ground, openings, courses, plaster, levels, compasses and a person."""
+    design = dome.design
+    sheet = _sheet(dome, design)
+    _ground(sheet, dome)
+    _openings(sheet, design, dome)
+    _courses(sheet, dome, wetted)
+    _plaster(sheet, dome, design)
+    _levels(sheet, dome, design)
+    _compasses(sheet, dome, design)
+    _person(sheet, dome)
+    return sheet
 
 
 def _length(design: Design, metres: float) -> str:
@@ -375,14 +396,18 @@ def _by_hand(sheet: Sheet, dome: Dome, number: int) -> None:
     sheet.text(0.5, y - 5.0, f"hand from course {number}", size=2.1)
 
 
-def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
-    """Scale bar on the left, key on the right."""
-    y = sheet.height - 4.2
+def _scale_bar(sheet: Sheet, y: float) -> None:
     x = 2.0
     for index in range(2):
         sheet.bar(x + index * sheet.scale / 2, y, sheet.scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
     sheet.text(x, y - 0.8, "0", size=2.1, anchor="middle")
     sheet.text(x + sheet.scale, y - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1, anchor="middle")
+
+
+def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
+    """Scale bar on the left, key on the right."""
+    y = sheet.height - 4.2
+    _scale_bar(sheet, y)
     at = 52.0
     if case.lines:
         sheet.bar(at, y - 0.6, 6, 2.0, fill=INK, opacity=0.30)

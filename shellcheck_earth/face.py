@@ -1,0 +1,423 @@
+"""The functions of the public face, `shellcheck_earth.check` and its sisters: thin, over the floors below.
+
+Each imports what it needs when it is called, so that reading a design does not wait for the solver.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shellcheck_earth.basics.progress import Progress
+    from shellcheck_earth.design.design import Design
+    from shellcheck_earth.mechanics.proof.check import Report
+    from shellcheck_earth.safety.result import Result
+    from shellcheck_earth.studies.choose import Choice
+    from shellcheck_earth.studies.compare import Comparison
+    from shellcheck_earth.studies.explain.lesson import Teaching
+    from shellcheck_earth.studies.sample.study import Chance
+
+__all__ = ["check", "choose", "compare", "explain", "parse", "read", "recheck", "sample"]
+
+
+def read(path: str | Path) -> Design:
+    """Read a design file and refuse what cannot be built.
+
+    Parameters
+    ----------
+    path
+        A design file (TOML, under 1 MB). The command `shellcheck-earth new FILE` writes one to start from.
+
+    Returns
+    -------
+    Design
+        In SI units (m, kN, kPa, kg/m3), whatever units the file uses.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or a value in it cannot be used; every fault at once, each with its path, what was
+        expected and what was found.
+    UnbuildableError
+        Every value is well formed, but no such dome can be built.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> design = se.read("reports/tool-store/design.toml")
+    >>> design.dome.inside_diameter  # 8 ft, in metres
+    2.4384
+    """
+    from shellcheck_earth.geometry.reading import read_design
+
+    return read_design(Path(path))
+
+
+def parse(text: str) -> Design:
+    """The design in a text, as `read` takes it from a file.
+
+    Parameters
+    ----------
+    text
+        What a design file would hold (TOML). Only `[dome]` and `[wall]` are needed; what is left out is assumed, and
+        listed as assumed in every report.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read`.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> text = '''
+    ... [dome]
+    ... inside_diameter = "3 m"
+    ... [wall]
+    ... filled_width = "40 cm"
+    ... course_height = "13 cm"
+    ... '''
+    >>> se.parse(text).wall.filled_width
+    0.4
+    >>> try:
+    ...     se.parse(text.replace('"40 cm"', '"-40 cm"'))
+    ... except se.InputError as error:
+    ...     error.problems[0].path
+    'wall.filled_width'
+    """
+    from shellcheck_earth.geometry.reading import parse_design
+
+    return parse_design(text)
+
+
+def check(
+    design: Design | str | Path,
+    *,
+    cache: str | Path | None = None,
+    progress: Progress | None = None,
+    blocks: bool = True,
+    proofs: bool = True,
+    explore: bool = True,
+) -> Result:
+    """The answer of the command `check`: every force path that can hold the dome up, for every stage of building, every
+    moisture and every load, and what is left over what is required.
+
+    Parameters
+    ----------
+    design
+        A design, or the path of its file.
+    cache
+        Folder in which finished cases of the block model are kept, so that a second run reads them.
+    progress
+        Called with what is being done, how many steps are done, and how many there are. None: nothing is said.
+    blocks
+        False leaves out the block model, which a design with openings or with loads from one side needs (half a minute
+        and more). Such a design is then never said to meet.
+    proofs
+        False leaves out the proofs in exact arithmetic. Nothing is then said to meet.
+    explore
+        False leaves out the calendar of the work and the search through the ranges of what was not measured.
+
+    Returns
+    -------
+    Result
+        `verdict` is "meets", "falls short" or "cannot say", which is never a pass; `margins` has the governing margin
+        of each check, `cases` every case, `doubts` what stands in the way of a "meets", `cautions` what could hurt.
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read`; also for a design made in code.
+
+    Notes
+    -----
+    One radian of the dome is cut into flat rings. From the crown down, a bed's thrust H and moment G = x V + z H are
+    those of the bed above plus what the ring may take (0 <= C <= f h t, closed rings only), less what the wire holds
+    (0 <= T <= T_max), and V grows by the weight. The bed holds (H, G) where the contact x_a <= (G - z H) / V <= x_b
+    lies within the bed, its edge does not crush at the strength f, and |H| <= mu V + c A. All of it is linear in (H, G)
+    for a known V, so what can be reached stays a convex polygon, carried down exactly. A dome with a point left at its
+    lowest bed has a thrust line: by the lower bound theorem it stands under the model's assumptions. A margin is
+    capacity over demand: the largest factor by which the capacities may be divided with a line still left.
+
+    References
+    ----------
+    Heyman, J. (1966), "The stone skeleton", International Journal of Solids and Structures 2 (from memory): the lower
+    bound theorem for masonry. The set of (H, G) is derived from statics in DEVELOPERS.md, "Equilibrium of a lune".
+    `result.working` names the source of each number.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> result = se.check("reports/garden-classroom/design.toml", blocks=False, proofs=False, explore=False)
+    >>> result.verdict
+    'falls short'
+    >>> worst = min(result.margins, key=lambda margin: margin.share)
+    >>> worst.meets
+    False
+    """
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.safety import check as spine
+
+    return spine.check(
+        _design(design),
+        cache=None if cache is None else Path(cache),
+        progress=progress or quiet,
+        blocks=blocks,
+        proofs=proofs,
+        explore=explore,
+    )
+
+
+def recheck(certificate: str | Path, design: Design | str | Path) -> Report:
+    """Prove a verdict again from the certificate and the design file, with none of the code that found it.
+
+    Parameters
+    ----------
+    certificate
+        The certificate.json that `Result.save` or the command `check` wrote.
+    design
+        The design file it is about, or the design.
+
+    Returns
+    -------
+    Report
+        `lines`, one a finding; `verdict`; `code`, the exit code that goes with it. A certificate that is refused
+        ends in "cannot say".
+
+    Raises
+    ------
+    InputError
+        A design in hand that no design file can say.
+
+    Notes
+    -----
+    Each proof is a thrust line, or Farkas multipliers that no thrust line exists, in whole numbers; the dome and its
+    cases are rebuilt from the text of the design file in exact arithmetic. `mechanics/proof/STATEMENT.md` has the
+    equations.
+
+    References
+    ----------
+    Farkas, J. (1902), "Theorie der einfachen Ungleichungen" (from memory): of two systems of linear inequalities
+    exactly one has a solution.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> folder = "reports/garden-classroom"
+    >>> se.recheck(f"{folder}/certificate.json", f"{folder}/design.toml").verdict
+    'falls short'
+    """
+    from shellcheck_earth.mechanics.proof import check as checker
+
+    if isinstance(design, str | Path):
+        return checker.recheck(Path(certificate), Path(design))
+    from shellcheck_earth.studies.given import text_of
+
+    return checker.recheck_against(Path(certificate), text_of(design).encode())
+
+
+def compare(
+    designs: Design | str | Path | Sequence[Design | str | Path],
+    vary: str | Sequence[str] = (),
+    *,
+    workers: int = 0,
+    progress: Progress | None = None,
+) -> Comparison:
+    """Many designs side by side: every combination of the varied keys, for one design or several. No verdict.
+
+    Parameters
+    ----------
+    designs
+        One design (or the path of its file), or several of them.
+    vary
+        ``KEY=FIRST..LAST:HOW MANY`` or ``KEY=ONE,TWO,...`` for any key of the design file, or several such texts for
+        every combination. A number without a unit takes the unit the file writes for that key.
+    workers
+        How many processes share the work; 0: as many as this machine has cores. Never changes an answer.
+    progress
+        As for `check`.
+
+    Returns
+    -------
+    Comparison
+        `points`, design by design, the last key running fastest: the answer ("not buildable" apart from "falls short",
+        and both from "cannot say") and the worst margin of each check.
+
+    Raises
+    ------
+    InputError
+        A design that cannot be read as it stands, an unknown key, an empty range, too many points, or not one point
+        that can be built.
+
+    Notes
+    -----
+    Asked of the ring-symmetric check alone: a point that needs the block model is never said to meet.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> found = se.compare("reports/tool-store/design.toml", "dome.inside_diameter=6 ft,8 ft,20 ft", workers=1)
+    >>> [point.answer for point in found.points][-1]
+    'falls short'
+    """
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.studies import compare as comparing
+
+    several = [designs] if not isinstance(designs, Sequence) or isinstance(designs, str) else list(designs)
+    texts = [vary] if isinstance(vary, str) else list(vary)
+    return comparing.compare(list(map(_given, several)), texts, workers=workers, progress=progress or quiet)
+
+
+def choose(design: Design | str | Path, *, workers: int = 0, progress: Progress | None = None) -> Choice:
+    """What would make a design meet what is required: single changes, pairs of them, and the largest diameter. No
+    verdict.
+
+    Parameters
+    ----------
+    design
+        A design, or the path of its file.
+    workers, progress
+        As for `compare`.
+
+    Returns
+    -------
+    Choice
+        `singles`: each change with the least amount that is enough, or how near it comes; `pairs`; `largest`: the
+        largest inside diameter [m] for this tube and soil; `cost`: fill [m3], tube [m], wire [m], weight [kN].
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read`.
+
+    Notes
+    -----
+    Asked of the ring-symmetric check alone; `block_model` says whether an answer also needs `check` with its blocks.
+    A change is "enough" only when every margin is met and no value was taken past the range it may be assumed in.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> found = se.choose("reports/tool-store/design.toml", workers=1)
+    >>> found.cost.courses
+    20
+    """
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.studies import choose as choosing
+
+    return choosing.choose(_given(design), workers=workers, progress=progress or quiet)
+
+
+def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress | None = None) -> Teaching:
+    """What holds a dome, and how it gives way when the wall gets thinner, the friction lower or the wire less. No
+    verdict.
+
+    Parameters
+    ----------
+    design
+        A design, or the path of its file.
+    workers, progress
+        As for `compare`.
+
+    Returns
+    -------
+    Teaching
+        `ways`: each capacity taken away step by step, with the last value that has a thrust line (wall [m], friction
+        [-], wire [kN]) and the mechanism; `map`: wall width over pivot; `other`: the round dome beside the pointed one.
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read`.
+    UndecidedError
+        A linear programme did not answer.
+
+    Notes
+    -----
+    The edge is bisected on the exact set of `check`; the mechanism is read from the multipliers of the programme of
+    least relaxation, and its virtual work balances to 1e-9.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> lesson = se.explain("reports/tool-store/design.toml", workers=1)
+    >>> [way.kind for way in lesson.ways]
+    ['wall', 'friction', 'wire', 'friction without wire']
+    """
+    from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.studies.explain.lesson import teach
+
+    return teach(_design(design), progress or quiet, Crew(workers))
+
+
+def sample(
+    design: Design | str | Path,
+    samples: int,
+    seed: int = 1,
+    *,
+    scatter: str | Path | None = None,
+    workers: int = 0,
+    progress: Progress | None = None,
+) -> Chance:
+    """Very many domes of one design with uncertain inputs: how often a margin falls short, and which input matters
+    most. A study of the model, no failure probability of a building, and no verdict.
+
+    Parameters
+    ----------
+    design
+        A design, or the path of its file.
+    samples
+        How many domes at least, 1 to 10,000,000; rounded up so that 16 to 32 scramblings are of one power of two.
+    seed
+        0 to 2^63 - 1; the same seed gives the same numbers.
+    scatter
+        File (TOML) of your own spreads, such as ``[dry_density]`` with ``spread = 0.05``; None: those of this program.
+    workers, progress
+        As for `compare`; threads here.
+
+    Returns
+    -------
+    Chance
+        `shares`: the share of domes without a thrust line, or short of a margin, with 95 % limits; `indices`: which
+        input explains how much of it.
+
+    Raises
+    ------
+    InputError
+        As `read`; also for a number of samples or a seed that cannot be used.
+
+    References
+    ----------
+    Clopper & Pearson (1934) for the limits, Sobol' points with Owen's scrambling, Jansen (1999) for the index of a
+    group: all from memory. The spreads are in `basics/scatter.toml`, each with its source.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> found = se.sample("reports/tool-store/design.toml", 64, seed=3, workers=1)
+    >>> found.samples >= 64
+    True
+    """
+    from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
+    from shellcheck_earth.studies.sample.study import make_study, run_study
+
+    spreads = stated_scatter() if scatter is None else read_scatter(Path(scatter))
+    study = make_study(_design(design), spreads, samples, seed)
+    return run_study(study, progress or quiet, Crew(workers))
+
+
+def _design(given: Design | str | Path) -> Design:
+    return read(given) if isinstance(given, str | Path) else given
+
+
+def _given(given: Design | str | Path) -> Design | Path:
+    return Path(given) if isinstance(given, str) else given
