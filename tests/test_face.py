@@ -6,6 +6,7 @@ import inspect
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -15,6 +16,7 @@ from samples import classroom
 import shellcheck_earth as se
 from shellcheck_earth.basics import errors
 from shellcheck_earth.basics.renderers import register, render, renderers
+from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.views.export.bundle import output_files
 from shellcheck_earth.views.export.sheets import assessment_json
 
@@ -138,13 +140,13 @@ def test_a_notebook_shows_verdict_caution_section_and_margins(found: se.Result) 
     assert "safe" not in page.replace("safety", "").lower()
 
 
-def test_a_notebook_says_why_nothing_can_be_said() -> None:
-    design = se.read(ROOT / "reports" / "tool-store" / "design.toml")
-    result = se.check(design, proofs=False, explore=False)
-    assert result.verdict == "cannot say"
-    page = result._repr_html_()
-    assert "[?] Cannot say" in page and "In doubt." in page
+def test_a_notebook_says_why_nothing_can_be_said(found: se.Result) -> None:
+    doubts = (Doubt("load not stated", "site.wind_pressure"), Doubt("proofs not asked"))
+    page = replace(found, verdict="cannot say", doubts=doubts)._repr_html_()
+    assert "[?] Cannot say" in page and page.count("In doubt.") == 2
     assert "site.wind_pressure is not stated" in page and "No proofs were asked for" in page
+    many = replace(found, verdict="cannot say", doubts=doubts * 5)._repr_html_()
+    assert "4 more reasons are in result.doubts" in many
 
 
 def test_names_from_a_file_cannot_write_into_the_page() -> None:
