@@ -15,6 +15,7 @@ So the blocks need at least the friction that the ring-symmetric check needs, an
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,8 @@ from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, Patches, join, quadrilateral
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
+from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["ANCHORAGE", "Shares", "WetHalf", "arc_share", "block_patches", "block_problem", "block_weights"]
@@ -213,12 +216,19 @@ def _to_next_end(dome: Dome, face: Face, ends: dict[int, list[float]]) -> float:
     return min((_turn(bearing, end) * radius for end in ends.get(face.course, [])), default=math.inf)
 
 
-def _wire(dome: Dome, layout: Layout, centre: Floats, share: float) -> Ties:
+def _wire_tensions(dome: Dome, case: Case, shares: Shares) -> list[float]:
+    """Greatest tension of the wire in the bed under each course [kN], lowest course first: counted, and bonded."""
+    rows = pack(cut_lune(dome, case))
+    scales = Scales(friction=shares.friction, wire=shares.wire).as_array()
+    return [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
+
+
+def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float]) -> Ties:
     """Wire in the bed under each course, across every head joint at least ANCHORAGE from where the wire ends."""
-    most = dome.design.beds.wire_tension * share * arc_share(2 * math.pi / layout.cuts)
-    joints = [face for face in layout.faces if face.kind == "head joint" and dome.courses[face.course].has_wire]
-    if most <= 0 or not joints:
+    joints = [face for face in layout.faces if face.kind == "head joint" and tensions[face.course] > 0.0]
+    if not joints:
         return no_ties()
+    arc = arc_share(2 * math.pi / layout.cuts)
     ends = _wire_ends(layout)
     pulls = []
     for face in joints:
@@ -226,7 +236,7 @@ def _wire(dome: Dome, layout: Layout, centre: Floats, share: float) -> Ties:
             course = dome.courses[face.course]
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
             place = np.array(at(radius, _bearing(face.edge1[1][0], face.edge1[1][1]), course.z_bottom))
-            pulls.append((face, place, most))
+            pulls.append((face, place, tensions[face.course] * arc))
     return _across(pulls, centre)
 
 
@@ -324,5 +334,6 @@ def block_problem(
     dead[:, 2] = -weight
     patches = join(_patches(dome, case, layout, centre, shares, base_friction, wet))
     size = np.full(len(centre), dome.courses[0].width)
-    ties = _together(_wire(dome, layout, centre, shares.wire), _lintel_ties(dome, layout, centre, shares.wire))
+    wire = _wire(dome, layout, centre, _wire_tensions(dome, case, shares))
+    ties = _together(wire, _lintel_ties(dome, layout, centre, shares.wire))
     return BlockProblem(centre, dead, live, size, patches, ties, most)

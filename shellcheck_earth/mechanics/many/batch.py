@@ -73,7 +73,7 @@ TIGHTER = 1.03
 class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
-    courses (n, 6), shape (11,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
+    courses (n, 6), shape (12,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
     plastered,
     snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
     and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the
@@ -113,7 +113,7 @@ class Answers:
 
 
 def can_sample(dome: Dome, case: Case) -> bool:
-    """Whether sampled domes know this case: one moisture throughout, its wire there, cohesion and ground alike when wet."""
+    """Whether sampled domes know this case: one moisture, its wire there, cohesion and ground alike when wet."""
     site = dome.design.site
     if case.building:
         return case.wetting == "none"
@@ -164,6 +164,7 @@ def make_plan(
         )
         for c in dome.courses
     ]
+    beds = dome.design.beds
     shape = (
         dome.design.wall.edge_rounding,
         dome.design.beds.cohesion,
@@ -176,6 +177,7 @@ def make_plan(
         dome.design.site.ground_bearing,
         slide_required,
         bearing_required,
+        -1.0 if beds.wire_bond is None else beds.wire_strands * beds.wire_bond,
     )
     n = len(dome.courses)
     profiles = np.stack([_profiles(cut_lune(dome, case), rows, n) for case, rows in zip(ordered, asked, strict=True)])
@@ -248,8 +250,8 @@ def _ask_all(  # type: ignore[no-untyped-def]
 ):
     """Every dome in turn; buffers are made once."""
     n = radii.shape[1]
-    wholes = np.zeros((len(sets), n, 17))
-    rows = np.zeros((n, 16))
+    wholes = np.zeros((len(sets), n, 18))
+    rows = np.zeros((n, 17))
     keep_x = np.empty((n, 16 * n + 32))
     keep_y = np.empty((n, 16 * n + 32))
     keep_n = np.zeros(n, dtype=np.int64)

@@ -69,9 +69,8 @@ def fill_rows(  # type: ignore[no-untyped-def]
     plastered,
     snow,
 ):
-    """Rows (n, 17), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
-    column
-    16 its inner radius [m].
+    """Rows (n, 18), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
+    column 17 its inner radius [m].
 
     gamma [kN/m3], strength [kPa], friction [-], wire [kN]; `plastered`, `snow` 1 or 0. Parts and their order are those
     of `loads.cases`: body, outer face, outer ledge, inner face, underside of the step-in, snow.
@@ -130,7 +129,8 @@ def fill_rows(  # type: ignore[no-untyped-def]
         rows[k, 13] = outer - inner if i > 0 else 0.0
         rows[k, 14] = wire * courses[i, 2] if i > 0 else 0.0
         rows[k, 15] = 1.0 if i > 0 else 0.0
-        rows[k, 16] = inner
+        rows[k, 16] = shape[11] * (bed_inner + bed_outer) / 2 if shape[11] >= 0.0 else -1.0
+        rows[k, 17] = inner
 
 
 @compiled
@@ -152,10 +152,10 @@ def case_rows(whole, top, load, width, rows):  # type: ignore[no-untyped-def]
     skip = n - 1 - top
     total = 0.0
     for k in range(top + 1):
-        for c in range(16):
+        for c in range(17):
             rows[k, c] = whole[skip + k, c]
         if k == 0 and load > 0.0:
-            inner = whole[skip, 16]
+            inner = whole[skip, 17]
             rows[k, 3] += load
             rows[k, 4] += load * ((inner + (inner + width)) / 2)
         total += rows[k, 3]

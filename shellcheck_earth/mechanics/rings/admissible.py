@@ -68,7 +68,7 @@ AVAILABLE = Scales()
 
 
 def pack(lune: Lune) -> Floats:
-    """The lune as one C-ordered array of shape (n, 16), top course first; columns as numbered in the code below."""
+    """The lune as one C-ordered array of shape (n, 17), top course first; columns as numbered in the code below."""
     may_have_wire = np.ones(lune.size)
     may_have_wire[-1] = 0.0  # the lowest bed rests on the ground: no wire under it
     columns = (
@@ -88,6 +88,7 @@ def pack(lune: Lune) -> Floats:
         lune.ring_depth,
         lune.wire,
         may_have_wire,
+        lune.bond,
     )
     return np.ascontiguousarray(np.column_stack(columns))
 
@@ -137,6 +138,17 @@ def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
     return best
 
 
+SHORTEST_EDGE = 1e-13
+"""An edge shorter than this share of its corners' distance from the origin is rounding, not an edge."""
+
+
+@compiled
+def no_length(dx, dy, ax, ay, bx, by):  # type: ignore[no-untyped-def]
+    """Whether an edge (dx, dy) between two corners is nothing but rounding."""
+    size = max(abs(ax) + abs(ay), abs(bx) + abs(by))
+    return abs(dx) + abs(dy) <= SHORTEST_EDGE * size
+
+
 @compiled
 def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
@@ -160,15 +172,23 @@ def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
         ja = j0 + j
         if ja >= k:
             ja -= k
-        px[o, count] = px[a, ia] + qx[ja]
-        py[o, count] = py[a, ia] + qy[ja]
-        count += 1
         ib = ia + 1 if ia + 1 < m else 0
         jb = ja + 1 if ja + 1 < k else 0
         ux = px[a, ib] - px[a, ia]
         uy = py[a, ib] - py[a, ia]
         vx = qx[jb] - qx[ja]
         vy = qy[jb] - qy[ja]
+        # An edge of no length has no direction: compared by angle, it would hold up the other polygon's edges and the
+        # sum would lose what they span. Clipping leaves such doubled corners.
+        if i < m and no_length(ux, uy, px[a, ia], py[a, ia], px[a, ib], py[a, ib]):
+            i += 1
+            continue
+        if j < k and no_length(vx, vy, qx[ja], qy[ja], qx[jb], qy[jb]):
+            j += 1
+            continue
+        px[o, count] = px[a, ia] + qx[ja]
+        py[o, count] = py[a, ia] + qy[ja]
+        count += 1
         if i >= m:
             j += 1
         elif j >= k:
@@ -190,6 +210,10 @@ def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
             else:
                 i += 1
                 j += 1
+    if count == 0:  # two points
+        px[o, 0] = px[a, i0] + qx[j0]
+        py[o, 0] = py[a, i0] + qy[j0]
+        count = 1
     return count
 
 
@@ -270,8 +294,9 @@ def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     f_in = scales[7] if scales[7] >= 0.0 else rows[i, 8] * scales[1]
     f_out = scales[7] if scales[7] >= 0.0 else rows[i, 9] * scales[1]
     low, high = resultant_range(a, wet, b, f_in, f_out, V)
-    low = max(low, mid - half * scales[4])
-    high = min(high, mid + half * scales[4])
+    contact = half * scales[4] * max(scales[3], 1.0)  # a bed widened by a reserve below 1 takes its contact limit along
+    low = max(low, mid - contact)
+    high = min(high, mid + contact)
     mu = scales[5] if scales[5] >= 0.0 else rows[i, 10] * scales[0]
     return low, high, mu * V + rows[i, 11] * scales[0]
 
@@ -290,17 +315,24 @@ def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
 
 @compiled
 def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
-    """Greatest tension of the wire in bed i [kN]."""
-    if scales[6] >= 0.0:
-        return scales[6] * rows[i, 15]
-    return rows[i, 14] * scales[2]
+    """Greatest tension of the wire in bed i [kN]: what is counted, and no more than its bond in the bed passes on.
+
+    Without a pull test the bond is friction times the weight on the bed: the strand is held by nothing else (derived).
+    """
+    tension = scales[6] * rows[i, 15] if scales[6] >= 0.0 else rows[i, 14] * scales[2]
+    if tension <= 0.0:
+        return 0.0
+    if rows[i, 16] >= 0.0:
+        return min(tension, rows[i, 16] * (scales[2] if scales[6] < 0.0 else 1.0))
+    mu = scales[5] if scales[5] >= 0.0 else rows[i, 10] * scales[0]
+    return min(tension, mu * rows[i, 3])
 
 
 @compiled
 def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Carry the polygon down the dome.
 
-    rows (n, 16), scales (8,), chords (k,); keep_x, keep_y (n, capacity) and keep_n (n,) receive the polygon at every
+    rows (n, 17), scales (8,), chords (k,); keep_x, keep_y (n, capacity) and keep_n (n,) receive the polygon at every
     bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
     """
     n = len(rows)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState
-from shellcheck_earth.mechanics.rings.lune import Lune
+from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Lune
 
 __all__ = ["cut_lune"]
 
@@ -18,6 +19,14 @@ def _bed_friction(above: CourseState, below: CourseState, inner: float, outer: f
         return dry
     share = (outer * outer - wet_from * wet_from) / (outer * outer - inner * inner)
     return dry + (wet - dry) * share
+
+
+def _bond(design: Design, course: Course) -> float:
+    """What the bed passes on to its wire, per radian [kN]: the tested hold of every strand along its middle radius."""
+    beds = design.beds
+    if beds.wire_bond is None:
+        return FRICTION_BOND
+    return beds.wire_strands * beds.wire_bond * (course.bed_inner + course.bed_outer) / 2
 
 
 def cut_lune(dome: Dome, case: Case) -> Lune:
@@ -58,6 +67,9 @@ def cut_lune(dome: Dome, case: Case) -> Lune:
                 state.strength if counted else 0.0,
                 depth if counted else 0.0,
                 wire,
+                course.z_bottom,
+                course.z_top,
+                _bond(dome.design, course),
             )
         )
     return Lune(*np.array(rows, dtype=np.float64).T)

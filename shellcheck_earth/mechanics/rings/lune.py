@@ -11,12 +11,15 @@ from dataclasses import dataclass, field, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Floats", "Lune"]
+__all__ = ["FRICTION_BOND", "Floats", "Lune"]
 
 Floats = NDArray[np.float64]
 
 DEFAULT: Floats = np.empty(0)
-"""Stands for "as the course's own bottom and top"."""
+"""Stands for "as the course's own bottom and top", and for a bond without limit."""
+
+FRICTION_BOND = -1.0
+"""Marks a bed whose wire holds by friction alone: no pull test was made."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,8 @@ class Lune:
     ring_strength  compressive strength available to the closed ring [kPa]; 0 = the ring carries nothing; inf allowed
     ring_depth     radial depth t of the ring's section [m]; 0 = the ring is not closed, or may not be counted
     wire           greatest hoop tension of the wire in the bed under the course [kN]
+    bond           greatest tension that the bed passes on to the wire [kN]; FRICTION_BOND: friction times the weight
+                   on it; by default without limit
     ring_low       lowest level the ring's stress block may use [m]; by default z_bottom
     ring_high      highest level [m]; by default z_top
     """
@@ -59,6 +64,7 @@ class Lune:
     wire: Floats
     ring_low: Floats = field(default_factory=lambda: DEFAULT)
     ring_high: Floats = field(default_factory=lambda: DEFAULT)
+    bond: Floats = field(default_factory=lambda: DEFAULT)
 
     def __post_init__(self) -> None:
         n = len(self.number)
@@ -66,6 +72,8 @@ class Lune:
             object.__setattr__(self, "ring_low", self.z_bottom)
         if self.ring_high is DEFAULT:
             object.__setattr__(self, "ring_high", self.z_top)
+        if self.bond is DEFAULT:
+            object.__setattr__(self, "bond", np.full(n, np.inf))
         for entry in fields(self):
             array = np.array(getattr(self, entry.name), dtype=np.float64)
             if array.shape != (n,):
@@ -89,6 +97,7 @@ class Lune:
             crush_outer=self.crush_outer / strength,
             ring_strength=self.ring_strength / strength,
             wire=self.wire / wire,
+            bond=np.where(self.bond >= 0.0, self.bond / wire, self.bond),
         )
 
     @property
