@@ -44,6 +44,43 @@ def test_imports_look_down(path: Path) -> None:
     assert not above
 
 
+def imported_modules(source: str, known: frozenset[str]) -> set[str]:
+    """Modules of the package that a module imports, nested imports and those for type checkers included."""
+    out = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            out |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            out |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return out & known
+
+
+def circles(imports: dict[str, set[str]]) -> set[str]:
+    """What is left when modules that import nothing left, and those that nothing left imports, are taken away."""
+    left = set(imports)
+    while True:
+        wanted = {other for name in left for other in imports[name]}
+        going = {name for name in left if not imports[name] & left or name not in wanted}
+        if not going:
+            return left
+        left -= going
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    names = {".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts): path for path in MODULES}
+    names = {name: path for name, path in names.items() if not name.endswith("__init__")}
+    known = frozenset(names)
+    assert not circles({name: imported_modules(path.read_text("utf-8"), known) for name, path in names.items()})
+
+
+def test_the_check_sees_a_circle() -> None:
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"b"}, "d": {"a"}}) == {"b", "c"}
+    nested = "if TYPE_CHECKING:\n    from shellcheck_earth.safety import margins\n"
+    assert imported_modules(nested, frozenset({"shellcheck_earth.safety.margins"})) == {
+        "shellcheck_earth.safety.margins"
+    }
+
+
 def test_the_check_sees_an_import_that_looks_up() -> None:
     assert imported_floors("def f():\n    from shellcheck_earth.views import cli\n", "geometry") == {"views"}
     assert imported_floors("from ..safety import margins\n", "geometry") == {"safety"}

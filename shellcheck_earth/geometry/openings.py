@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import dataclass
+from typing import Literal
 
 from shellcheck_earth.basics.errors import Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
@@ -19,6 +21,7 @@ from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
     "LEAST_JAMB",
+    "Advice",
     "Interval",
     "apart",
     "buttress_interval",
@@ -271,23 +274,29 @@ def _buttresses(dome: Dome) -> list[Problem]:
     return problems
 
 
-def opening_advice(dome: Dome) -> tuple[str, ...]:
-    """Where the openings leave the rules of trade (common practice, no source); one sentence each."""
+@dataclass(frozen=True)
+class Advice:
+    """A rule of trade that openings leave: how wide one is, or what lies between two [m]. The views say it."""
+
+    kind: Literal["wide", "jamb", "spacing", "opposite"]
+    openings: tuple[int, ...]
+    found: float = 0.0
+    advised: float = 0.0
+
+
+def opening_advice(dome: Dome) -> tuple[Advice, ...]:
+    """Where the openings leave the rules of trade (common practice, no source)."""
     out = []
     for index, opening in enumerate(dome.design.openings):
         most = ADVISED_DOOR if opening.kind == "door" else ADVISED_WINDOW
         if opening.width > most + TINY:
-            out.append(
-                f"The {opening_label(dome.design, index)} is {_length(dome.design, opening.width)} wide; builders keep"
-                f" to {_length(dome.design, most)} (common practice, no source)."
-            )
+            out.append(Advice("wide", (index,), opening.width, most))
     for first, second in itertools.combinations(range(len(dome.design.openings)), 2):
         out += _pair_advice(dome, first, second)
     return tuple(out)
 
 
-def _pair_advice(dome: Dome, first: int, second: int) -> list[str]:
-    names = f"{opening_label(dome.design, first)} and {opening_label(dome.design, second)}"
+def _pair_advice(dome: Dome, first: int, second: int) -> list[Advice]:
     gaps = []
     for course in dome.courses:
         cuts = dict(course_cuts(dome, course))
@@ -295,20 +304,11 @@ def _pair_advice(dome: Dome, first: int, second: int) -> list[str]:
             gaps.append(apart(cuts[first], cuts[second]) * course.inner_radius)
     out = []
     if gaps and min(gaps) < ADVISED_JAMB - TINY:
-        out.append(
-            f"Between {names} only {_length(dome.design, min(gaps))} of wall is left; builders leave jambs of at least "
-            f"{_length(dome.design, ADVISED_JAMB)} (common practice, no source)."
-        )
+        out.append(Advice("jamb", (first, second), min(gaps), ADVISED_JAMB))
     elif gaps and min(gaps) < ADVISED_SPACING - TINY:
-        out.append(
-            f"Between {names} there are {_length(dome.design, min(gaps))} along the ring; builders keep openings "
-            f"{_length(dome.design, ADVISED_SPACING)} apart (common practice, no source)."
-        )
+        out.append(Advice("spacing", (first, second), min(gaps), ADVISED_SPACING))
     turn = dome.design.openings[first].bearing - dome.design.openings[second].bearing
     facing = abs((turn + math.pi) % (2 * math.pi) - math.pi)
     if gaps and facing > math.radians(165):
-        out.append(
-            f"The {names} lie opposite each other and cut the same rings; builders avoid that "
-            "(common practice, no source)."
-        )
+        out.append(Advice("opposite", (first, second)))
     return out

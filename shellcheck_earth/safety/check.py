@@ -17,7 +17,7 @@ from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.safety.assumptions import assumptions, beyond_range, sensitivity
+from shellcheck_earth.safety.assumptions import assumptions, sensitivity
 from shellcheck_earth.safety.blocks.solve import ThreeDResult, processors, three_d_cases
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import RESERVE
@@ -27,7 +27,6 @@ from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst, quest
 from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
 from shellcheck_earth.safety.weather import weather
-from shellcheck_earth.safety.wording import beyond_sentence, decisive_sentence, rule_of_thumb, three_d_sentence
 from shellcheck_earth.safety.working import working_for_bed
 
 __all__ = ["Examined", "check", "examine", "verdict_of"]
@@ -208,24 +207,15 @@ def _result(
         cases=tuple(one.result for one in examined),
         verdict=verdict,
         doubts=doubts,
-        decisive=_decisive(model, verdict, tuple(one.result for one in examined), found),
-        rule_of_thumb=rule_of_thumb(design),
         assumptions=assumptions(design),
         sensitivity=sensitivity(design, verdict) if explore else (),
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(model.dome, dry.case, dry.lune, dry.result, bed),
-        cautions=(*map(beyond_sentence, beyond_range(design)), *cautions(model.dome)),
+        cautions=cautions(model.dome),
         advice=opening_advice(model.dome),
         blocks=found,
         weather=weather(model.dome) if explore else None,
     )
-
-
-def _decisive(model: Model, verdict: Verdict, cases: tuple[CaseResult, ...], found: tuple[ThreeDResult, ...]) -> str:
-    doubtful = beyond_range(model.design) if verdict == "cannot say" else ()
-    if doubtful:
-        return beyond_sentence(doubtful[0])
-    return three_d_sentence(found, cases) or decisive_sentence(cases, model.design.unit_system)
 
 
 def _inverse(share: float | None, most: float) -> float | None:

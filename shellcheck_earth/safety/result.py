@@ -10,16 +10,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from shellcheck_earth.basics.renderers import render
 from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.openings import Advice
 from shellcheck_earth.loads.model import Model
-
-if TYPE_CHECKING:
-    from shellcheck_earth.safety.blocks.solve import ThreeDResult
-    from shellcheck_earth.safety.weather import Weather
+from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.findings import BedWorking, Caution
+from shellcheck_earth.safety.weather_result import Weather
 
 __all__ = [
     "Assumption",
@@ -35,7 +35,6 @@ __all__ = [
     "Totals",
     "Verdict",
     "Why",
-    "Working",
 ]
 
 Status = Literal["admissible", "inadmissible", "cannot say"]
@@ -171,19 +170,6 @@ class ChartPoint:
 
 
 @dataclass(frozen=True)
-class Working:
-    """One line of the working: what, the formula in words, the formula with the numbers put in, the result, the
-    source.
-    """
-
-    what: str
-    formula: str
-    numbers: str
-    result: str
-    source: str
-
-
-@dataclass(frozen=True)
 class Doubt:
     """One reason why a design that falls short of nothing still gets no "meets".
 
@@ -218,11 +204,9 @@ class Result:
     assumptions: tuple[Assumption, ...]
     sensitivity: tuple[Sensitivity, ...]
     friction_chart: tuple[ChartPoint, ...]
-    working: tuple[Working, ...]
-    decisive: str = ""
-    rule_of_thumb: str = ""
-    cautions: tuple[str, ...] = ()
-    advice: tuple[str, ...] = ()
+    working: BedWorking
+    cautions: tuple[Caution, ...]
+    advice: tuple[Advice, ...] = ()
     certificate: str | None = None
     weather: Weather | None = None
     blocks: tuple[ThreeDResult, ...] = ()

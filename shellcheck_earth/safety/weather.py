@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
@@ -27,19 +27,15 @@ from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import least_capacity
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats
-from shellcheck_earth.safety.checks import LINE, check_of
-from shellcheck_earth.safety.laying import LayingRow, laying_table
-from shellcheck_earth.safety.weather_wording import FASTEST, instructions
+from shellcheck_earth.safety.checks import check_of
+from shellcheck_earth.safety.laying import laying_table
+from shellcheck_earth.safety.weather_result import CHECKS, DayPoint, HourMark, HourPoint, StageWeather, Weather
 
 __all__ = [
     "CHECKS",
+    "FASTEST",
     "HOUR_STEPS",
     "PACES",
-    "DayPoint",
-    "HourMark",
-    "HourPoint",
-    "StageWeather",
-    "Weather",
     "factors",
     "fastest_pace",
     "hour_curve",
@@ -48,95 +44,15 @@ __all__ = [
     "weather",
 ]
 
-CHECKS = tuple(check.building or check.key for check in LINE)
-"""Checks followed through the calendar; those of the ground are in the cases of the dead load."""
-
 HOUR_STEPS = 24
 """Hours at which the stated rain is looked at; between the two around the first shortfall the hour is
 bisected."""
 
+FASTEST = 8.0
+"""Courses a day: the fastest pace that is tried."""
+
 PACES = (FASTEST, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)
 """Courses a day that are tried for "no more than N courses a day"."""
-
-
-@dataclass(frozen=True)
-class HourMark:
-    """The hour of rain at which a check first falls short (None: not in the stated rain; 0: short before any
-    rain), and the course whose bed decides."""
-
-    check: str
-    hour: float | None
-    course: int | None
-
-
-@dataclass(frozen=True)
-class StageWeather:
-    """One stage on the day its last course is laid. Ages [days] and moistures [-] of the top and the lowest
-    course.
-
-    `dry` holds the least factor over required of each check without rain (inf: nothing needed, 0: cannot
-    stand); `governs` is the check with the least of them, at the bed under `course`. `marks` are for the
-    stated rain.
-    """
-
-    stage: int
-    day: int
-    age_lowest: int
-    moisture_top: float
-    moisture_lowest: float
-    dry: Mapping[str, float]
-    governs: str
-    course: int | None
-    marks: tuple[HourMark, ...]
-
-    @property
-    def meets_dry(self) -> bool:
-        return all(share >= 1.0 for share in self.dry.values())
-
-    @property
-    def first_short(self) -> HourMark | None:
-        """The check that the rain brings down first."""
-        short = [mark for mark in self.marks if mark.hour is not None]
-        return min(short, key=lambda mark: (mark.hour, CHECKS.index(mark.check)), default=None)
-
-
-@dataclass(frozen=True)
-class DayPoint:
-    """Worst-day chart: if the rain comes in the evening of `day` with courses up to `stage` laid. Shares are
-    the least factor over required of all checks, dry and after the whole rain (1: just meets; 0: no line at
-    all). `hours` until the first check that was met dry falls short (None: not in this rain, or none was
-    met)."""
-
-    day: int
-    stage: int
-    dry: float
-    after_rain: float
-    check: str
-    hours: float | None
-
-
-@dataclass(frozen=True)
-class HourPoint:
-    """Factor over required of each check after `hour` hours of rain: the worst of all hours up to it."""
-
-    hour: float
-    shares: Mapping[str, float]
-    deepest_band: float
-
-
-@dataclass(frozen=True)
-class Weather:
-    """The calendar of one design. `instructions` are plain sentences, each with the margin it comes from."""
-
-    stages: tuple[StageWeather, ...]
-    days: tuple[DayPoint, ...]
-    worst_day: DayPoint
-    hours: tuple[HourPoint, ...]
-    laying: tuple[LayingRow, ...]
-    pace: float | None
-    pace_matters: bool
-    cover_before: float | None
-    instructions: tuple[str, ...]
 
 
 def _rows(dome: Dome, case: Case) -> tuple[Floats, Floats]:
@@ -300,7 +216,7 @@ def weather(dome: Dome) -> Weather:
     marks = [mark.hour for one in stages for mark in one.marks if mark.hour]
     building = dome.design.building
     unit_weight = moist_unit_weight(dome.design.fill, dome.design.fill.placing_moisture)
-    found = Weather(
+    return Weather(
         stages=stages,
         days=days,
         worst_day=worst,
@@ -311,6 +227,4 @@ def weather(dome: Dome) -> Weather:
         pace=fastest_pace(dome),
         pace_matters=building.climate != "none" or bool(building.drying) or dome.design.fill.stabiliser != "none",
         cover_before=min(marks, default=None),
-        instructions=(),
     )
-    return replace(found, instructions=instructions(dome.design, found))

@@ -29,7 +29,7 @@ from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.given import Given, document_of, name_of
-from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
+from shellcheck_earth.studies.remedies import STEPS, ChangeName, Remedy, remedies
 
 __all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose"]
 
@@ -56,17 +56,15 @@ class Amounts:
 @dataclass(frozen=True)
 class Single:
     """One change. `curve`: (amount, least share of what is required; None where it cannot be built). `least`: the
-    least amount that
-    meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`. `doubt`: where
-    none meets, why an
-    amount whose margins are all met is no answer (it takes a value past its range); `words` are then about that
-    amount."""
+    least amount that meets, or None; `best` and `best_share`: the amount that comes closest. `cost` goes with `least`.
+    `doubt`: where none meets, why an amount whose margins are all met is no answer (it takes a value past its range);
+    `amount` is what is to be said: the least, else the doubtful, else the best one.
+    """
 
-    name: str
-    note: str
+    name: ChangeName
     curve: tuple[tuple[float, float | None], ...]
     least: float | None
-    words: str
+    amount: float | None
     best: float | None
     best_share: float
     decides: str
@@ -86,8 +84,8 @@ class Single:
 class Pair:
     """Two changes that meet together where neither of them, in this amount, does alone."""
 
-    names: tuple[str, str]
-    words: tuple[str, str]
+    names: tuple[ChangeName, ChangeName]
+    amounts: tuple[float, float]
     effort: float  # sum of the shares of the two scales that are used up
     cost: Amounts
 
@@ -223,10 +221,9 @@ def _single(document: Document, index: int) -> Single:
     said = least if least is not None else doubted[0] if doubted else best[1]
     return Single(
         remedy.name,
-        remedy.note,
         tuple(curve),
         least,
-        "" if said is None else remedy.words(said),
+        said,
         best[1],
         best[0],
         best[2],
@@ -260,9 +257,7 @@ def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -
     effort, a, b, both_changed = best
     if _meets(one.apply(document, a), allowed) or _meets(two.apply(document, b), allowed):
         return None
-    return Pair(
-        (one.name, two.name), (one.words(a), two.words(b)), effort, _amounts(design_from_document(both_changed))
-    )
+    return Pair((one.name, two.name), (a, b), effort, _amounts(design_from_document(both_changed)))
 
 
 def _work(task: _Task) -> Single | Pair | None:

@@ -7,18 +7,29 @@ A changed design goes through the reading and all the checks of a design file, l
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
-from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.loads.materials import DRY_LIMIT, strength_at
 
-__all__ = ["Remedy", "remedies"]
+__all__ = ["ChangeName", "Remedy", "remedies"]
 
 Document = Mapping[str, Any]
+
+ChangeName = Literal[
+    "smaller diameter",
+    "pivot farther out",
+    "wider crown opening",
+    "wider tube",
+    "stabilised fill",
+    "tested fill",
+    "drier fill",
+    "more wire",
+    "slower pace",
+]
 
 STEPS = 12
 """Amounts looked at first, from a little to the most."""
@@ -31,16 +42,13 @@ diameters, strands in a bed, courses a day."""
 
 @dataclass(frozen=True)
 class Remedy:
-    """`amounts` from the smallest change to the largest tried; `apply` writes one into a document; `words` says one.
-
-    `note` is what a builder has to know about it (common practice, no source, unless it says otherwise).
+    """`amounts` from the smallest change to the largest tried; `apply` writes one into a document. `views/text/choose`
+    says them.
     """
 
-    name: str
+    name: ChangeName
     amounts: tuple[float, ...]
     apply: Callable[[Document, float], Document]
-    words: Callable[[float], str]
-    note: str
 
 
 def _scale(start: float, end: float, step: float) -> tuple[float, ...]:
@@ -112,105 +120,40 @@ def _slower(document: Document, amount: float) -> Document:
     return set_key(document, "building.courses_per_day", amount)
 
 
+def _shapes(design: Design) -> Iterator[Remedy]:
+    """Changes of the dome's shape; a measured profile has none to vary."""
+    dome = design.dome
+    if dome.profile == "measured":
+        return
+    smaller = _scale(dome.inside_diameter, SMALLEST * dome.inside_diameter, 0.05)
+    yield Remedy("smaller diameter", smaller, _length("dome.inside_diameter"))
+    here = dome.pivot_beyond_inner_face if dome.profile == "pointed" else -dome.inside_diameter / 2
+    yield Remedy("pivot farther out", _scale(here, FARTHEST * dome.inside_diameter, 0.05), _pivot)
+    crown = _scale(dome.crown_opening, WIDEST_CROWN * dome.inside_diameter, 0.05)
+    yield Remedy("wider crown opening", crown, _length("dome.crown_opening"))
+
+
+def _fills(design: Design) -> Iterator[Remedy]:
+    """Changes of the fill."""
+    if design.fill.stabiliser == "none":
+        yield Remedy("stabilised fill", (1.0,), _stabilised)
+    if any(design.basis(f"fill.{key}") != "measured" for key in ("strength_dry", "strength_as_placed")):
+        yield Remedy("tested fill", (1.0,), _tested)
+    if design.fill.placing_moisture > DRY_LIMIT:
+        yield Remedy("drier fill", _scale(design.fill.placing_moisture, DRY_LIMIT, 0.005), _drier(design))
+
+
 def remedies(design: Design) -> tuple[Remedy, ...]:
     """The changes that make sense for this design, in the order of the design file."""
-    dome, wall, system = design.dome, design.wall, design.unit_system
-
-    def length(amount: float) -> str:
-        return both(amount, "length", system)
-
-    out = []
-    if dome.profile != "measured":
-        smaller = _scale(dome.inside_diameter, SMALLEST * dome.inside_diameter, 0.05)
-        out.append(
-            Remedy(
-                "smaller diameter",
-                smaller,
-                _length("dome.inside_diameter"),
-                lambda a: f"inside diameter {length(a)}",
-                "A smaller room: two small domes may serve as well as a large one.",
-            )
-        )
-        here = dome.pivot_beyond_inner_face if dome.profile == "pointed" else -dome.inside_diameter / 2
-        out.append(
-            Remedy(
-                "pivot farther out",
-                _scale(here, FARTHEST * dome.inside_diameter, 0.05),
-                _pivot,
-                lambda a: f"fixed compass pivot {length(a)} beyond the inner face",
-                "A taller, more pointed dome with more courses.",
-            )
-        )
-        out.append(
-            Remedy(
-                "wider crown opening",
-                _scale(dome.crown_opening, WIDEST_CROWN * dome.inside_diameter, 0.05),
-                _length("dome.crown_opening"),
-                lambda a: f"crown opening {length(a)}",
-                "Needs a ring to end on and a roof or skylight of its own; its weight is not counted here.",
-            )
-        )
-    flat = (math.pi / 2 - 1) * wall.course_height
-    out.append(
-        Remedy(
-            "wider tube",
-            _scale(wall.filled_width, WIDEST * wall.filled_width, 0.005),
-            _wider,
-            lambda a: f"filled width {length(a)} (empty tube about {length(a + flat)} wide)",
-            "More fill to carry for each metre.",
-        )
-    )
-    if design.fill.stabiliser == "none":
-        out.append(
-            Remedy(
-                "stabilised fill",
-                (1.0,),
-                _stabilised,
-                lambda _: "fill stabilised with cement, strengths taken from the assumed values",
-                "The strengths are assumed until samples of the mix are crushed; delay before tamping costs strength"
-                " (Reddy & Prasanna Kumar 2011, abstract read).",
-            )
-        )
-    if any(design.basis(f"fill.{key}") != "measured" for key in ("strength_dry", "strength_as_placed")):
-        out.append(
-            Remedy(
-                "tested fill",
-                (1.0,),
-                _tested,
-                lambda _: "the same strengths, confirmed by tests",
-                "Tested fill is asked for a lower factor; it helps only if the tests confirm the strengths.",
-            )
-        )
-    if design.fill.placing_moisture > DRY_LIMIT:
-        out.append(
-            Remedy(
-                "drier fill",
-                _scale(design.fill.placing_moisture, DRY_LIMIT, 0.005),
-                _drier(design),
-                lambda a: f"placed at {100 * a:.3g} % moisture",
-                "Strength is read from the design's own curve against moisture: tests must confirm it; "
-                "fill that is too dry does not tamp.",
-            )
-        )
-    out.append(
-        Remedy(
-            "more wire",
-            tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1)),
-            _strands,
-            lambda a: f"{a:.0f} {'strand' if a == 1 else 'strands'} of wire in each bed",
-            "Strands must be lapped and kept from rust to count.",
-        )
-    )
+    wall = design.wall
+    strands = tuple(float(n) for n in range(design.beds.wire_strands + 1, MOST_STRANDS + 1))
     pace = design.building.courses_per_day
     slower = tuple(value for value in (6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5, SLOWEST) if value < pace)
-    if slower:
-        out.append(
-            Remedy(
-                "slower pace",
-                slower,
-                _slower,
-                lambda a: f"{a:.3g} {'course' if a <= 1 else 'courses'} a day",
-                "Counts only what dries between courses, in the cases that follow the calendar.",
-            )
-        )
+    out = (
+        *_shapes(design),
+        Remedy("wider tube", _scale(wall.filled_width, WIDEST * wall.filled_width, 0.005), _wider),
+        *_fills(design),
+        Remedy("more wire", strands, _strands),
+        Remedy("slower pace", slower, _slower),
+    )
     return tuple(remedy for remedy in out if remedy.amounts)

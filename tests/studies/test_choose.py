@@ -62,8 +62,7 @@ def test_pairs_meet_and_need_both_parts(choice: Choice) -> None:
     assert [pair.effort for pair in choice.pairs] == sorted(pair.effort for pair in choice.pairs)
     document = read_document(CLASSROOM)
     pair = next(pair for pair in choice.pairs if pair.names == ("smaller diameter", "drier fill"))
-    diameter = float(pair.words[0].split("inside diameter ")[1].split(" m")[0])
-    moisture = float(pair.words[1].split("placed at ")[1].split(" %")[0]) / 100
+    diameter, moisture = pair.amounts
     drier = next(r for r in remedies(design_from_document(document)) if r.name == "drier fill")
     small = set_key(document, "dome.inside_diameter", f"{diameter} m")
     assert meets_all(design_from_document(drier.apply(small, moisture)))
@@ -94,12 +93,8 @@ def test_a_change_past_the_range_of_its_value_is_no_answer(tmp_path: Path) -> No
     file.write_text(text + '\n[criteria]\nset = "common practice"\nstrength = 8\n')
     found = choose(file, workers=1)
     drier = next(one for one in found.singles if one.name == "drier fill")
-    assert (
-        drier.helps == "cannot say"
-        and drier.least is None
-        and drier.doubt is not None
-        and drier.doubt.path == "fill.strength_as_placed"
-    )
+    assert drier.helps == "cannot say" and drier.least is None and drier.doubt is not None
+    assert drier.doubt.path == "fill.strength_as_placed"
     document, known = read_document(file), {remedy.name: remedy for remedy in remedies(found.design)}
     settled = [one for one in found.singles if one.least is not None]
     assert settled and found.pairs
@@ -108,18 +103,6 @@ def test_a_change_past_the_range_of_its_value_is_no_answer(tmp_path: Path) -> No
         assert outcome(design_from_document(known[one.name].apply(document, one.least))).verdict == "meets"
     for pair in found.pairs:
         changed = document
-        for name, words in zip(pair.names, pair.words, strict=True):
-            changed = dict(
-                known[name].apply(
-                    changed, next(amount for amount in known[name].amounts if known[name].words(amount) == words)
-                )
-            )
+        for name, amount in zip(pair.names, pair.amounts, strict=True):
+            changed = dict(known[name].apply(changed, amount))
         assert outcome(design_from_document(changed)).verdict == "meets"
-
-
-def test_one_is_singular() -> None:
-    known = {remedy.name: remedy for remedy in remedies(design_from_document(read_document(CLASSROOM)))}
-    assert known["more wire"].words(1.0) == "1 strand of wire in each bed" and known["more wire"].words(3.0).startswith(
-        "3 strands"
-    )
-    assert known["slower pace"].words(1.0) == "1 course a day" and known["slower pace"].words(2.0) == "2 courses a day"

@@ -24,7 +24,7 @@ def run(*tokens: object) -> int:
 def test_check_writes_everything(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("check", STORE, "--out", tmp_path / "out") == 0
     said = capsys.readouterr().out
-    assert "MEETS WHAT IS ASKED FOR" in said and "Caution." in said
+    assert "MEETS WHAT IS REQUIRED" in said and "Caution." in said
     assert len(said.splitlines()) <= 45
     assert max(len(line) for line in said.splitlines() if str(tmp_path) not in line) <= 100
     assert {path.name for path in (tmp_path / "out").iterdir()} == NAMES

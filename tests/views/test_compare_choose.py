@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from shellcheck_earth.__main__ import main
 from shellcheck_earth.studies import compare as comparing
 from shellcheck_earth.views.figures.compare import comparison_figures
-from shellcheck_earth.views.pages import choose
+from shellcheck_earth.views.text.choose import share_words
 
 REPORTS = Path(__file__).parents[2] / "reports"
 CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
@@ -97,7 +97,7 @@ def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[st
     said = capsys.readouterr().out
     assert (
         "stabilised fill" in said
-        and "No help to the worst margin alone, however far it was taken: " in " ".join(said.split())
+        and "These do not help the worst margin alone, however far they are taken: " in " ".join(said.split())
         and "Caution." in said
     )
     data = json.loads((tmp_path / "choose.json").read_text())
@@ -129,7 +129,7 @@ def test_nothing_is_called_met_where_check_has_to_be_asked(tmp_path: Path, capsy
     said = " ".join(capsys.readouterr().out.split())
     assert (
         "nothing has to be changed" not in said
-        and "it cannot say: openings" in said
+        and "the check cannot say whether the design meets what is required: openings" in said
         and "the block model of the command check must confirm" in said
     )
     assert run("compare", design, STORE, "--out", tmp_path / "files", "--workers", 1) == 0
@@ -152,7 +152,7 @@ def test_undecided_points_of_a_curve_are_marked(tmp_path: Path) -> None:
 
 
 def test_what_is_short_of_one_does_not_read_as_one() -> None:
-    assert [choose._share(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
+    assert [share_words(value) for value in (0.9954, 1.0, 0.29, float("inf"))] == ["0.99", "1.00", "0.29", "many"]
 
 
 def test_ctrl_c_ends_in_3_and_writes_nothing(

@@ -15,7 +15,6 @@ from samples import classroom
 
 from shellcheck_earth.__main__ import main
 from shellcheck_earth.design.design import Beds, Opening
-from shellcheck_earth.safety.cautions import OPENINGS, UNSTABILISED
 from shellcheck_earth.studies.explain.lesson import Teaching, teach
 from shellcheck_earth.studies.explain.ways import ways
 from shellcheck_earth.views.cli.explain import explain_lines
@@ -26,6 +25,7 @@ from shellcheck_earth.views.figures.explain import corners, drawn_size, moved, m
 from shellcheck_earth.views.figures.explain_map import map_svg
 from shellcheck_earth.views.pages.explain import NO_VERDICT, teaching_document
 from shellcheck_earth.views.render.pdf import document_pdf
+from shellcheck_earth.views.text.cautions import OPENINGS, UNSTABILISED
 from shellcheck_earth.views.text.explain import mechanism_words, section_words, thumb_words, way_words
 
 REPORTS = Path(__file__).parents[2] / "reports"

@@ -17,6 +17,7 @@ from shellcheck_earth.views.figures.charts import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import working_blocks
+from shellcheck_earth.views.text.weather import instructions
 
 
 @pytest.fixture(scope="module")
@@ -57,19 +58,19 @@ def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:
     assert float(row["Under a blow, ft"]) == pytest.approx(imperial.weather.laying[-1].length_blow / FOOT, abs=0.006)
     pieces = [
         float(found)
-        for text in imperial.weather.instructions
+        for text in instructions(imperial.dome, imperial.weather)
         for found in re.findall(r"at least ([\d.]+) ft in one piece", text)
     ]
     assert pieces
     assert all(2 * piece == round(2 * piece) for piece in pieces)  # rounded up to half a foot
-    said = " ".join(imperial.weather.instructions)
+    said = " ".join(instructions(imperial.dome, imperial.weather))
     assert not re.search(r"\d m\b|mm/h", said)
     assert "in/h (20.0 mm/h)" in repr(blocks)
 
 
 def test_a_length_that_is_rounded_is_never_shorter(imperial: Result) -> None:
     assert imperial.weather is not None
-    for text in imperial.weather.instructions:
+    for text in instructions(imperial.dome, imperial.weather):
         if found := re.search(r"at least ([\d.]+) ft in one piece.*needs ([\d.]+) ft for that and ([\d.]+) ft", text):
             piece, needs, blow = (float(part) for part in found.groups())
             assert piece >= max(needs, blow) - 0.005

@@ -12,14 +12,14 @@ from samples import classroom
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.safety.blocks.solve import CutResult, ThreeDResult
+from shellcheck_earth.safety.blocks.result import CutResult, Mechanism, Press, ThreeDResult
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.safety.wording import three_d_sentence
 from shellcheck_earth.views.figures.mechanism import mechanism_svg
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.report.governing import worst_by_check
+from shellcheck_earth.views.text.verdict import deciding_line
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
 
@@ -45,8 +45,8 @@ def _result(**changes: object) -> ThreeDResult:
         "solved",
         "",
         False,
-        "Courses 12 to 24, all around, sink.",
-        (("jambs of door 1, one bed", 13.5),),
+        Mechanism((12, 24), None, ("sink",), None, (), ()),
+        (Press("jambs", 0, 13.5),),
         (CutResult(12, len(layout.blocks), 1.31), CutResult(24, 606, 1.34)),
         ((0.0, 1.31), (1.5708, 1.4)),
         tuple(motions),
@@ -87,14 +87,16 @@ def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Resu
     ):
         assert said in text, said
     shut = replace(plain, design=replace(plain.design, openings=()))
-    alone = repr(three_d_blocks(replace(shut, blocks=(_result(id="three-d-wind", criterion="storm", motions=()),)))[0])
+    alone = repr(
+        three_d_blocks(replace(shut, blocks=(_result(id="three-d-wind", criterion="storm", motions=(), forces=()),)))[0]
+    )
     assert "inside 0.2 of either sign, as with everything shut" in alone
     assert "soaked fill" not in alone
     assert "tied into the wall" not in alone
 
 
 def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Result) -> None:
-    text = repr(three_d_blocks(replace(plain, blocks=(_result(at_least=True, mechanism="", motions=()),)))[0])
+    text = repr(three_d_blocks(replace(plain, blocks=(_result(at_least=True, mechanism=None, motions=()),)))[0])
     assert "Nothing moves up to 1.31 times the load" in text
     assert "First to move" not in text
 
@@ -105,7 +107,7 @@ def test_what_could_not_be_established_is_never_a_pass(plain: Result) -> None:
     assert "cannot say" in text
     assert "the solver decided neither way" in text
     assert "'meets'" not in text
-    assert "could not establish" in three_d_sentence((result,), ())
+    assert "could not establish" in deciding_line(replace(plain, cases=(), blocks=(result,)))
 
 
 def test_the_pictures(plain: Result) -> None:
@@ -124,23 +126,26 @@ def test_motions_of_another_layout_are_refused(plain: Result) -> None:
         mechanism_svg(plain.dome, layout, np.zeros((3, 6)), 0.0, "x")
 
 
-def test_what_falls_short_decides_before_what_could_not_be_established() -> None:
+def test_what_falls_short_decides_before_what_could_not_be_established(plain: Result) -> None:
     open_question = _result(title="Earthquake", status="cannot say", relied=None, meets=False, why="did not settle")
-    short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, meets=False, mechanism="")
+    short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, meets=False, mechanism=None)
     enough = _result(title="Snow", relied=4.0, required=1.25)
-    assert three_d_sentence((open_question, short, enough), ()).startswith(
-        "Forms out: its capacities may be divided by 1.1; 1.25"
+    assert (
+        deciding_line(replace(plain, cases=(), blocks=(open_question, short, enough)))
+        == "Forms out governs: every capacity can be divided by 1.1 at once; 1.25 is required."
     )
     assert (
-        three_d_sentence((open_question, enough), ())
+        deciding_line(replace(plain, cases=(), blocks=(open_question, enough)))
         == "Earthquake: the block model could not establish an answer (did not settle)."
+    )
+    assert deciding_line(replace(plain, cases=(), blocks=(_result(meets=False, relied=1.05),))) == (
+        "Earthquake towards 0 deg governs: the dome holds this load 1.05 times over; 1.1 is required. First to move:"
+        " courses 12 to 24, all around, sink."
     )
 
 
 def test_presses_stand_in_one_table_by_place_and_case(plain: Result) -> None:
-    second = _result(
-        id="three-d-snow", title="Snow", forces=(("jambs of door 1, one bed", 7.25), ("thrust on buttress 1", 0.0))
-    )
+    second = _result(id="three-d-snow", title="Snow", forces=(Press("jambs", 0, 7.25), Press("buttress", 0, 0.0)))
     blocks, _ = three_d_blocks(replace(plain, blocks=(_result(), second)))
     table = blocks[-1]
     assert [column["title"] for column in table["columns"]] == ["Place", "Earthquake towards 0 deg", "Snow"]

@@ -13,7 +13,7 @@ from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words, opening_forces
+from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
 from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
 from shellcheck_earth.safety.checks import reserve_of
 
@@ -77,7 +77,7 @@ def without_answer(job: Job, required: float, status: Status, why: str, relied: 
         status,
         why,
         False,
-        "",
+        None,
         (),
         (),
         (),
@@ -119,7 +119,7 @@ def with_answer(
         status="solved" if converged else "cannot say",
         why="" if converged else "the finer cut gives notably less than the coarser one: not converged",
         at_least=at_least,
-        mechanism=mechanism_in_words(dome, layout, motions),
+        mechanism=mechanism_of(dome, layout, motions),
         forces=opening_forces(dome, job.case, layout, answer),
         convergence=table,
         directions=directions,

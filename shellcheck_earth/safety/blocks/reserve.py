@@ -24,7 +24,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     without_answer,
 )
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
+from shellcheck_earth.safety.blocks.mechanism import mechanism_of
 from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
 
 __all__ = ["RESERVE_STEP", "largest_reserve", "reserve_case"]
@@ -153,7 +153,7 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
         without_answer(job, required, status, why, 0.0 if least <= 0 else None),
         convergence=table,
         associated=least,
-        mechanism=mechanism_in_words(dome, layouts[0], fails),
+        mechanism=mechanism_of(dome, layouts[0], fails),
         motions=rounded_rows(fails),
     )
 

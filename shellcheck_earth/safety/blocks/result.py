@@ -6,13 +6,13 @@ import hashlib
 import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from shellcheck_earth.design.design import Design
 
-__all__ = ["CutResult", "Status", "ThreeDResult", "read_result", "write_result"]
+__all__ = ["CutResult", "Mechanism", "Press", "Status", "ThreeDResult", "read_result", "write_result"]
 
-VERSION = 11
+VERSION = 12
 """Of the calculation: results kept by another version are solved again."""
 
 Status = Literal["solved", "cannot say"]
@@ -29,12 +29,38 @@ class CutResult:
 
 
 @dataclass(frozen=True)
+class Mechanism:
+    """What moves first. `courses`: numbers of the lowest and the highest course that move (None: buttresses alone);
+    `span`: from and to on plan [rad] (None: all around); `ways`, with `towards` the bearing of a sideways drift [rad];
+    `openings` whose head goes too, and `buttresses`, by their place in the design file counted from 0.
+    """
+
+    courses: tuple[int, int] | None
+    span: tuple[float, float] | None
+    ways: tuple[Literal["sideways", "outward", "inward", "sink", "lift", "tip"], ...]
+    towards: float | None
+    openings: tuple[int, ...]
+    buttresses: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Press:
+    """The greatest force [kN] at one place: on a bed of the jambs or a face of the head of an opening, in the ring
+    above it, or all that leans on a buttress; `index` is its place in the design file counted from 0.
+    """
+
+    place: Literal["jambs", "head", "ring above", "buttress"]
+    index: int
+    force: float
+
+
+@dataclass(frozen=True)
 class ThreeDResult:
     """One kind of load on one state of the dome.
 
     associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
-    relied, required            relied on and asked for; at_least: `relied` is only what was looked for
-    mechanism                   what moves first, in words; forces: (what, kN) at jambs, over heads, on buttresses
+    relied, required            relied on and required; at_least: `relied` is only what was looked for
+    mechanism                   what moves first; forces: at jambs, over heads, on buttresses
     directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the
         governing one first
     motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
@@ -51,8 +77,8 @@ class ThreeDResult:
     status: Status
     why: str
     at_least: bool
-    mechanism: str
-    forces: tuple[tuple[str, float], ...]
+    mechanism: Mechanism | None
+    forces: tuple[Press, ...]
     convergence: tuple[CutResult, ...]
     directions: tuple[tuple[float, float], ...]
     motions: tuple[tuple[float, ...], ...]
@@ -80,12 +106,20 @@ def read_result(cache_dir: Path | None, design: Design, case_id: str, cuts: tupl
     try:
         raw = json.loads(path.read_text(encoding="utf-8"))
         raw["convergence"] = tuple(CutResult(**line) for line in raw["convergence"])
-        raw["forces"] = tuple((str(what), float(value)) for what, value in raw["forces"])
+        raw["forces"] = tuple(Press(**press) for press in raw["forces"])
+        raw["mechanism"] = _read_mechanism(raw["mechanism"])
         raw["directions"] = tuple((float(a), float(b)) for a, b in raw["directions"])
         raw["motions"] = tuple(tuple(float(v) for v in row) for row in raw["motions"])
         return ThreeDResult(**raw)
     except (OSError, ValueError, TypeError, KeyError):
         return None  # a file cut short by a stop: the case is solved again
+
+
+def _read_mechanism(raw: dict[str, Any] | None) -> Mechanism | None:
+    if raw is None:
+        return None
+    tuples: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()}
+    return Mechanism(**tuples)
 
 
 def write_result(cache_dir: Path | None, design: Design, cuts: tuple[int, ...], result: ThreeDResult) -> None:

@@ -18,8 +18,8 @@ WIDTH = 80
 
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
-    from shellcheck_earth.safety.cautions import ENGINEER, OPENINGS, UNSTABILISED
     from shellcheck_earth.views.pages.explain import NO_VERDICT
+    from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
     from shellcheck_earth.views.text.explain import (
         section_words,
         shape_words,

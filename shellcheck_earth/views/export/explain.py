@@ -8,11 +8,11 @@ from typing import Any
 
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
-from shellcheck_earth.safety.cautions import ENGINEER
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Cell, DomeMap, Shape, Trial
 from shellcheck_earth.studies.explain.ways import Step, Way
 from shellcheck_earth.views.pages.explain import NO_VERDICT
+from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.explain import (
     map_words,
     mechanism_words,

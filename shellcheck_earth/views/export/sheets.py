@@ -10,8 +10,15 @@ from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
-from shellcheck_earth.views.text.doubts import why_words
+from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
+from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.margins import why_words
+from shellcheck_earth.views.text.openings import advice_sentence
+from shellcheck_earth.views.text.verdict import deciding_line, rule_of_thumb
+from shellcheck_earth.views.text.weather import instructions
+from shellcheck_earth.views.text.working import working_lines
 
 __all__ = ["assessment_data", "assessment_json", "courses_csv"]
 
@@ -165,6 +172,25 @@ def plain(node: Any) -> Any:
     return {name: plain(getattr(node, name)) for name in node.__dataclass_fields__}
 
 
+def _weather(assessment: Result) -> dict[str, Any] | None:
+    weather = assessment.weather
+    if weather is None:
+        return None
+    return {**plain(weather), "instructions": list(instructions(assessment.dome, weather))}
+
+
+def _blocks(assessment: Result, result: ThreeDResult) -> dict[str, Any]:
+    """One load of the block model; `moves` is the mechanism as data, `mechanism` in words."""
+    moves = result.mechanism
+    said = {
+        "mechanism": "" if moves is None else mechanism_sentence(assessment.dome, moves),
+        "moves": None if moves is None else plain(moves),
+        "forces": [[press_named(assessment.design, press), _number(press.force)] for press in result.forces],
+        "motions": len(result.motions),
+    }
+    return {**plain(replace(result, motions=(), forces=(), mechanism=None)), **said}
+
+
 def assessment_json(assessment: Result) -> str:
     """Everything in the report as data, SI, keys with their unit; `assessment.schema.json` says what each holds."""
     return json.dumps(assessment_data(assessment), indent=1, allow_nan=False, ensure_ascii=False) + "\n"
@@ -177,10 +203,10 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
         "format": FORMAT,
         "design": assessment.design.name,
         "verdict": assessment.verdict,
-        "decisive": assessment.decisive,
-        "rule_of_thumb": assessment.rule_of_thumb,
-        "cautions": list(assessment.cautions),
-        "advice": list(assessment.advice),
+        "decisive": deciding_line(assessment),
+        "rule_of_thumb": rule_of_thumb(assessment.design),
+        "cautions": [caution_sentence(one) for one in assessment.cautions],
+        "advice": [advice_sentence(assessment.design, one) for one in assessment.advice],
         "fixed_compass_m": _number(assessment.dome.fixed_compass),
         "courses": _courses(assessment),
         "totals": {
@@ -197,10 +223,8 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
             {"wire_tension_kN": _number(p.wire_tension), "needed_bed_friction": _number(p.needed_friction)}
             for p in assessment.friction_chart
         ],
-        "working": plain(assessment.working),
+        "working": plain(working_lines(assessment.working)),
         "proofs": list(assessment.proofs),
-        "weather": plain(assessment.weather),
-        "three_d": [
-            plain(replace(result, motions=())) | {"motions": len(result.motions)} for result in assessment.blocks
-        ],
+        "weather": _weather(assessment),
+        "three_d": [_blocks(assessment, result) for result in assessment.blocks],
     }

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from shellcheck_earth.safety.weather import Weather
+    from shellcheck_earth.safety.weather_result import Weather
 
 __all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "what_holds_it_up", "worst_day_chart"]
 

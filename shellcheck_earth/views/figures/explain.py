@@ -14,7 +14,8 @@ from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.map import Shape
 from shellcheck_earth.studies.explain.ways import Step, Way
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
-from shellcheck_earth.views.text.explain import NOUNS, course_named, value_shown
+from shellcheck_earth.views.text.explain import NOUNS, value_shown
+from shellcheck_earth.views.text.numbers import course_named
 
 __all__ = [
     "KEY_HEIGHT",

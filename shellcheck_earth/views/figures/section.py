@@ -14,6 +14,7 @@ from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
+from shellcheck_earth.views.text.verdict import deciding_line
 
 __all__ = ["PERSON_HEIGHT", "design_svg", "section_svg"]
 
@@ -54,7 +55,7 @@ def section_svg(
     return sheet.svg(
         f"Section of {design.name}",
         f"Section to scale: {len(dome.courses)} courses, top {_length(design, dome.top - dome.floor)} above the"
-        f" floor. Thrust lines: {case.title}. {assessment.decisive}",
+        f" floor. Thrust lines: {case.title}. {deciding_line(assessment)}",
     )
 
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 import json
 import math
 import textwrap
+from collections.abc import Iterator
 from typing import Any
 
-from shellcheck_earth.basics.units import both, format_quantity
-from shellcheck_earth.safety.cautions import ENGINEER
-from shellcheck_earth.studies.choose import Amounts, Choice, Single
-from shellcheck_earth.studies.remedies import FARTHEST, MOST_STRANDS, SLOWEST, SMALLEST, WIDEST, WIDEST_CROWN
+from shellcheck_earth.studies.choose import Amounts, Choice, Pair, Single
 from shellcheck_earth.views.figures.choose import change_curves
 from shellcheck_earth.views.report.layout import (
     Block,
@@ -24,6 +22,22 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.cautions import ENGINEER
+from shellcheck_earth.views.text.choose import (
+    HELPS,
+    NO_HELP,
+    NO_PAIR,
+    NO_VERDICT,
+    NOTES,
+    change_words,
+    cost_words,
+    doubted_words,
+    limits_of_answer,
+    partial_words,
+    present_sentence,
+    reverse_sentence,
+    tried_sentence,
+)
 from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
@@ -32,109 +46,17 @@ WIDTH = 100
 
 MOST_PAIRS = 12
 
-NO_VERDICT = (
-    "Asked of the ring-symmetric check, every stage and moisture. A changed design is a new design: write it into a"
-    " file and run the command check on it before believing any of this; openings and sideways loads need the block"
-    " model there."
-)
+
+def _words(choice: Choice, single: Single) -> str:
+    """The change in the amount that is to be said."""
+    assert single.amount is not None
+    return change_words(choice.design, single.name, single.amount)
 
 
-def _tried() -> str:
-    return (
-        f"Tried: filled width up to {WIDEST:g} times the present, inside diameter down to {SMALLEST:g} times, pivot up"
-        f" to {FARTHEST:g} diameters beyond the inner face, crown opening up to {WIDEST_CROWN:g} diameters, up to"
-        f" {MOST_STRANDS} strands, down to {SLOWEST:g} courses a day."
+def _pair_words(choice: Choice, pair: Pair) -> tuple[str, ...]:
+    return tuple(
+        change_words(choice.design, name, amount) for name, amount in zip(pair.names, pair.amounts, strict=True)
     )
-
-
-def _cost(choice: Choice, cost: Amounts | None) -> list[str]:
-    """Fill, tube, wire and weight, with the change against the present design."""
-    if cost is None:
-        return ["-"] * 4
-    now, system = choice.cost, choice.design.unit_system
-
-    def one(new: float, old: float, dimension: Any) -> str:
-        change = 0.0 if old == 0 else 100 * (new - old) / old
-        text = format_quantity(new, dimension, system)
-        return f"{text} ({change:+.0f} %)" if abs(change) >= 0.5 else text
-
-    return [
-        one(cost.fill, now.fill, "volume"),
-        one(cost.tube, now.tube, "length"),
-        one(cost.wire, now.wire, "length"),
-        one(cost.weight, now.weight, "force"),
-    ]
-
-
-def _doubt(single: Single) -> str:
-    return "" if single.doubt is None else doubt_sentence(single.doubt)
-
-
-def _why(choice: Choice) -> str:
-    return doubt_sentence(choice.now.doubts[0]) if choice.now.doubts else ""
-
-
-def _present(choice: Choice) -> str:
-    least = choice.now.least
-    if choice.meets and choice.now.verdict == "meets":
-        return "As it is, every margin of this design is met: nothing has to be changed."
-    if choice.meets:
-        return (
-            "As it is, every margin looked at here is met, but whether the design meets what is asked for it cannot"
-            f" say: {_why(choice).rstrip('.')}."
-        )
-    short = [margin.check for margin in choice.now.shortest if margin.known]
-    unsettled = [margin.check for margin in choice.now.shortest if not margin.known]
-    said = [f"it falls short in {', '.join(short)}"] if short else []
-    said += [f"it cannot say for {', '.join(unsettled)}, where a search did not close"] if unsettled else []
-    if short:
-        said.append(
-            f"the worst is {least.check} ({least.case_id}), "
-            + (
-                "where no thrust line is left"
-                if least.share == 0.0
-                else f"at {_share(least.share)} times what is asked for"
-            )
-        )
-    return f"As it is, {'; '.join(said)}."
-
-
-def _share(value: float) -> str:
-    """Rounded down: what is short of 1 must not read as 1."""
-    return "many" if math.isinf(value) else f"{math.floor(100 * value + 1e-9) / 100:.2f}"
-
-
-def _reverse(choice: Choice) -> str:
-    largest, system = choice.largest, choice.design.unit_system
-    if largest is None:
-        return "A measured profile has no diameter to vary: the largest diameter is not looked for."
-    tried = both(largest.tried_to, "length", system)
-    if largest.all_up_to is None or largest.largest is None:
-        return f"With this tube, soil and shape no diameter up to {tried} meets every margin."
-    reach = both(largest.all_up_to, "length", system)
-    text = (
-        f"The other way round: with this tube, soil and shape every inside diameter looked at up to {reach} meets every"
-        " margin"
-    )
-    if largest.largest > largest.all_up_to:
-        text += (
-            f"; here and there one up to {both(largest.largest, 'length', system)} does too, as the number of courses"
-            " jumps, but do not count on it"
-        )
-    return text + (f"; nothing larger than {tried} was looked at." if largest.capped else ".")
-
-
-def _block_model(choice: Choice) -> list[str]:
-    doubts = [doubt_sentence(one) for one in choice.doubts]
-    if not choice.block_model:
-        return doubts
-    return [
-        *doubts,
-        (
-            "This design also has openings, buttresses, snow or sideways loads: the block model of the command check"
-            " must confirm every answer here."
-        ),
-    ]
 
 
 def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single], list[Single]]:
@@ -145,51 +67,42 @@ def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single], l
     return by["enough"], by["not enough"], by["no help"], by["cannot say"]
 
 
-def _part(single: Single) -> str:
-    return (
-        f"{single.name}: {single.words} brings the worst margin to {_share(single.best_share)} times what is asked for,"
-        " no more"
-    )
+def _item(text: str, mark: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=f"  {mark} ", subsequent_indent="    ")
 
 
-def _doubted(single: Single) -> str:
-    return f"{single.name}: {single.words} would meet the margins, but {_doubt(single).rstrip('.')}"
+def _takes(choice: Choice, cost: Amounts | None) -> str:
+    return f"Fill, tube, wire, weight: {', '.join(cost_words(choice, cost))}"
 
 
-NO_HELP = "No help to the worst margin alone, however far it was taken: "
+def _change_lines(choice: Choice) -> Iterator[str]:
+    """What is enough, what would be, what helps and what does not; then the pairs."""
+    enough, part, none, unsure = _groups(choice)
+    yield from ("", "One change that is enough, at its least:" if enough else "No single change is enough.")
+    for one in enough:
+        yield from _item(f"{one.name}: {_words(choice, one)}. {_takes(choice, one.cost)}. {NOTES[one.name]}", "+")
+    if unsure:
+        yield from ("", "Cannot say:")
+        for one in unsure:
+            yield from _item(doubted_words(choice.design, one) + ".", "?")
+    if part:
+        yield from ("", HELPS)
+        for one in part:
+            yield from _item(partial_words(choice.design, one), "~")
+    if none:
+        yield from ("", *textwrap.wrap(NO_HELP + ", ".join(one.name for one in none) + ".", WIDTH))
+    yield from ("", "Two changes together:" if choice.pairs else NO_PAIR)
+    for pair in choice.pairs[:MOST_PAIRS]:
+        yield from _item(f"{' and '.join(_pair_words(choice, pair))}. {_takes(choice, pair.cost)}", "+")
 
 
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
-    out = textwrap.wrap(f"{choice.design.name}. {_present(choice)}", WIDTH)
-    enough, part, none, unsure = _groups(choice)
+    out = textwrap.wrap(f"{choice.design.name}. {present_sentence(choice)}", WIDTH)
     if not choice.meets:
-        out += ["", "One change that is enough, at its least:" if enough else "No single change is enough."]
-        for one in enough:
-            said = (
-                f"{one.name}: {one.words}. Fill, tube, wire, weight: {', '.join(_cost(choice, one.cost))}. {one.note}"
-            )
-            out += textwrap.wrap(said, WIDTH, initial_indent="  + ", subsequent_indent="    ")
-        if unsure:
-            out += ["", "Cannot say:"]
-            for one in unsure:
-                out += textwrap.wrap(_doubted(one) + ".", WIDTH, initial_indent="  ? ", subsequent_indent="    ")
-        if part:
-            out += ["", "Helps, but is not enough however far it was taken:"]
-            for one in part:
-                out += textwrap.wrap(_part(one), WIDTH, initial_indent="  ~ ", subsequent_indent="    ")
-        if none:
-            out += ["", *textwrap.wrap(NO_HELP + ", ".join(one.name for one in none) + ".", WIDTH)]
-        out += ["", "Two changes together:" if choice.pairs else "No pair of changes is enough where neither is alone."]
-        for pair in choice.pairs[:MOST_PAIRS]:
-            out += textwrap.wrap(
-                f"{pair.words[0]} and {pair.words[1]}. Fill, tube, wire, weight: {', '.join(_cost(choice, pair.cost))}",
-                WIDTH,
-                initial_indent="  + ",
-                subsequent_indent="    ",
-            )
-    out += ["", *textwrap.wrap(_reverse(choice), WIDTH)]
-    for text in (*_block_model(choice), _tried(), NO_VERDICT, "Caution. " + ENGINEER):
+        out += _change_lines(choice)
+    out += ["", *textwrap.wrap(reverse_sentence(choice), WIDTH)]
+    for text in (*limits_of_answer(choice), tried_sentence(), NO_VERDICT, "Caution. " + ENGINEER):
         out += ["", *textwrap.wrap(text, WIDTH)]
     return out
 
@@ -204,7 +117,10 @@ def _single_table(choice: Choice, enough: list[Single]) -> Block:
         Column("Weight"),
     ]
     return table(
-        columns, [[one.name, one.words, *_cost(choice, one.cost)] for one in enough], "One change that is enough", 8
+        columns,
+        [[one.name, _words(choice, one), *cost_words(choice, one.cost)] for one in enough],
+        "One change that is enough",
+        8,
     )
 
 
@@ -217,31 +133,31 @@ def _pair_table(choice: Choice) -> Block:
         Column("Wire"),
         Column("Weight"),
     ]
-    rows = [[*pair.words, *_cost(choice, pair.cost)] for pair in choice.pairs[:MOST_PAIRS]]
+    rows = [[*_pair_words(choice, pair), *cost_words(choice, pair.cost)] for pair in choice.pairs[:MOST_PAIRS]]
     return table(columns, rows, "Two changes together, the smallest pairs first", 7.5)
 
 
 def choice_document(choice: Choice) -> Document:
     """One or two pages."""
     enough, part, none, unsure = _groups(choice)
-    now = ", ".join(_cost(choice, choice.cost))
+    now = ", ".join(cost_words(choice, choice.cost))
     blocks: list[Block] = [
         heading(f"{choice.design.name}: what would make it meet?"),
         caution(ENGINEER),
-        paragraph(_present(choice)),
+        paragraph(present_sentence(choice)),
         paragraph(f"It takes now (fill, tube, wire, weight): {now}."),
-        paragraph(_reverse(choice)),
+        paragraph(reverse_sentence(choice)),
     ]
     pictures = {}
     if not choice.meets:
         blocks += [heading("One change at a time", 2)]
         blocks += [_single_table(choice, enough)] if enough else [paragraph("No single change is enough.")]
         if unsure:
-            blocks += [paragraph("Cannot say:"), bullets([_doubted(one) + "." for one in unsure])]
+            blocks += [paragraph("Cannot say:"), bullets([doubted_words(choice.design, one) + "." for one in unsure])]
         if part:
             blocks += [
-                paragraph("Helps, but is not enough however far it was taken:"),
-                bullets([_part(one) + "." for one in part]),
+                paragraph(HELPS),
+                bullets([partial_words(choice.design, one) + "." for one in part]),
             ]
         if none:
             blocks += [paragraph(NO_HELP + ", ".join(one.name for one in none) + ".")]
@@ -258,14 +174,10 @@ def choice_document(choice: Choice) -> Document:
                 ),
             ]
         blocks += [heading("Two changes together", 2)]
-        blocks += (
-            [_pair_table(choice)]
-            if choice.pairs
-            else [paragraph("No pair of changes is enough where neither is alone.")]
-        )
+        blocks += [_pair_table(choice)] if choice.pairs else [paragraph(NO_PAIR)]
     named = {name for pair in choice.pairs for name in pair.names} | {one.name for one in enough}
-    notes = [f"{one.name[0].upper()}{one.name[1:]}: {one.note}" for one in choice.singles if one.name in named]
-    blocks += [heading("To be known", 2), bullets([*_block_model(choice), _tried(), NO_VERDICT, *notes])]
+    notes = [f"{one.name[0].upper()}{one.name[1:]}: {NOTES[one.name]}" for one in choice.singles if one.name in named]
+    blocks += [heading("To be known", 2), bullets([*limits_of_answer(choice), tried_sentence(), NO_VERDICT, *notes])]
     name = choice.design.name
     return Document(
         title=f"{name}: what would make it meet?",
@@ -299,7 +211,7 @@ def choice_json(choice: Choice) -> str:
         "format": 1,
         "design": choice.design.name,
         "answer": choice.now.verdict,
-        "why": _why(choice),
+        "why": doubt_sentence(choice.now.doubts[0]) if choice.now.doubts else "",
         "now": _cost_data(choice.cost),
         "worst": {
             "check": choice.now.least.check,
@@ -310,8 +222,8 @@ def choice_json(choice: Choice) -> str:
             {
                 "change": one.name,
                 "outcome": one.helps,
-                "words": one.words,
-                "doubt": _doubt(one),
+                "words": "" if one.amount is None else _words(choice, one),
+                "doubt": "" if one.doubt is None else doubt_sentence(one.doubt),
                 "least": _number(one.least),
                 "best": _number(one.best),
                 "best_share_of_asked": _number(one.best_share),
@@ -323,7 +235,7 @@ def choice_json(choice: Choice) -> str:
         "pairs": [
             {
                 "changes": list(pair.names),
-                "words": list(pair.words),
+                "words": list(_pair_words(choice, pair)),
                 "effort": _number(pair.effort),
                 "cost": _cost_data(pair.cost),
             }

@@ -7,7 +7,6 @@ import io
 import math
 import textwrap
 
-from shellcheck_earth.safety.cautions import ENGINEER
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison, Point
@@ -23,6 +22,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
@@ -184,9 +184,8 @@ def _summary(comparison: Comparison) -> list[str]:
     ]
     out += _notes(comparison)
     # One example of each key at fault
-    reasons = {
-        point.why.split(":")[0]: point.why for point in reversed(comparison.points) if point.answer == "not buildable"
-    }
+    refusals = [point.why for point in comparison.points if point.answer == "not buildable"]
+    reasons = {refusal.split(":")[0]: refusal for refusal in reversed(refusals)}
     out += [f"Not buildable, for one: {reason}." for reason in list(reasons.values())[:2]]
     return out
 

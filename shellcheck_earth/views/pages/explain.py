@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shellcheck_earth.safety.cautions import ENGINEER, OPENINGS, UNSTABILISED
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
@@ -24,6 +23,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
 from shellcheck_earth.views.text.explain import (
     factor_shown,
     friction_shown,

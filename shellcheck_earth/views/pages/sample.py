@@ -10,7 +10,6 @@ import textwrap
 
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
-from shellcheck_earth.safety.cautions import ENGINEER
 from shellcheck_earth.studies.sample.statistics import Index, Share
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import plain
@@ -27,6 +26,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
+from shellcheck_earth.views.text.cautions import ENGINEER
 
 __all__ = ["STUDY", "chance_csv", "chance_document", "chance_json", "chance_lines"]
 

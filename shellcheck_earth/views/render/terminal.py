@@ -7,10 +7,12 @@ import textwrap
 from pathlib import Path
 
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
-from shellcheck_earth.safety.blocks.solve import ThreeDResult
-from shellcheck_earth.safety.cautions import ENGINEER, not_checked
+from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.cautions import loads_left_out
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
-from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
+from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence
+from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
+from shellcheck_earth.views.text.weather import cover_sentence, pace_sentence
 
 __all__ = ["print_summary", "summary_lines"]
 
@@ -60,7 +62,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     lines = [*_wrap(headline(assessment)), ""]
     lines += [
         f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}",
-        *_wrap(assessment.decisive, "    "),
+        *_wrap(deciding_line(assessment), "    "),
         "",
     ]
     lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
@@ -73,13 +75,14 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     if worst is not None:
         lines.append(_case_line(worst, system) + " (worst stage)")
     lines += [_block_line(one) for one in assessment.blocks]
-    lines += ["", *_wrap(assessment.rule_of_thumb)]
+    lines += ["", *_wrap(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:
-        lines += [line for text in assessment.weather.instructions[:2] for line in _wrap(text)]
+        lines += _wrap(pace_sentence(assessment.dome, assessment.weather))
+        lines += _wrap(cover_sentence(assessment.dome, assessment.weather))
     deciding = sorted({one.path for one in assessment.sensitivity if one.decides})
     if deciding:
         lines += _wrap("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
-    unchecked = not_checked(assessment.design)
+    unchecked = left_out_sentence(loads_left_out(assessment.design))
     lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
     if out is not None:
         more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.blocks) else ""

@@ -8,13 +8,16 @@ import numpy as np
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_label
 from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, block_weights
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
-from shellcheck_earth.safety.blocks.solve import ThreeDResult
+from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
+from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
+from shellcheck_earth.views.text.numbers import lower
 
 __all__ = ["three_d_blocks", "three_d_files"]
 
@@ -104,13 +107,13 @@ def _towards(assessment: Result, result: ThreeDResult) -> float:
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
 
 
-def _case(result: ThreeDResult) -> list[Block]:
+def _case(dome: Dome, result: ThreeDResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
     if result.at_least:
         said.append(f"Nothing moves up to {_figure(result.associated)} times the load, the most that was looked for.")
-    if result.mechanism:
-        said.append(f"First to move: {result.mechanism}")
+    if result.mechanism is not None:
+        said.append(f"First to move: {lower(mechanism_sentence(dome, result.mechanism))}")
     if result.directions:
         least: dict[float, float] = {}
         for b, m in result.directions:
@@ -131,12 +134,13 @@ def _case(result: ThreeDResult) -> list[Block]:
 
 def _forces(assessment: Result) -> list[Block]:
     """One row a place, one column a case: the press that an engineer sizes jambs, heads and buttresses for."""
-    pressed = [result for result in assessment.blocks if any(force > 0 for _, force in result.forces)]
+    pressed = [result for result in assessment.blocks if any(press.force > 0 for press in result.forces)]
     if not pressed:
         return []
     system = assessment.design.unit_system
-    places = list(dict.fromkeys(what for result in pressed for what, _ in result.forces))
-    by_case = [dict(result.forces) for result in pressed]
+    design = assessment.design
+    by_case = [{press_named(design, press): press.force for press in result.forces} for result in pressed]
+    places = list(dict.fromkeys(place for forces in by_case for place in forces))
     columns = [Column("Place", right=False, share=2), *(Column(result.title, share=1) for result in pressed)]
     rows = [[place, *(_press(forces.get(place), system) for forces in by_case)] for place in places]
     return [
@@ -175,7 +179,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     blocks += _ties(assessment)
     pictures = {}
     for result in results:
-        blocks += _case(result)
+        blocks += _case(dome, result)
         if result.motions:
             layout = cut_blocks(dome, result.convergence[0].cuts, result.course_top)
             pictures[_name(result)] = mechanism_svg(

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity, unit_name
 from shellcheck_earth.safety.blocks.result import ThreeDResult
-from shellcheck_earth.safety.cautions import ENGINEER, UNSTABILISED, not_checked
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.figures import section
@@ -26,8 +25,10 @@ from shellcheck_earth.views.report.layout import (
 )
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import appendix_blocks, assumption_blocks, working_blocks
-from shellcheck_earth.views.text.doubts import why_words
-from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
+from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.margins import why_words
+from shellcheck_earth.views.text.openings import advice_sentence
+from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
 
 __all__ = ["margin_rows", "report_document"]
 
@@ -96,7 +97,7 @@ def _first_page(assessment: Result) -> list[Block]:
             "kind": "verdict",
             "verdict": assessment.verdict,
             "word": VERDICT_WORDS[assessment.verdict],
-            "sentence": assessment.decisive,
+            "sentence": deciding_line(assessment),
         },
         picture(
             "section.svg",
@@ -109,16 +110,21 @@ def _first_page(assessment: Result) -> list[Block]:
     ]
 
 
+FIRST_CAUTIONS = {
+    "engineer": "Caution.",
+    "unstabilised": "Beyond the tests.",
+    "loads left out": "Not part of the answer.",
+}
+"""Cautions of the first page and their titles."""
+
+
 def _first_cautions(assessment: Result) -> list[tuple[str, str]]:
     """(title, text) of those that no reader of the first page alone may miss: whom to ask, fill that the tests do not
     cover, loads
     that nobody looked at."""
-    titles = {
-        ENGINEER: "Caution.",
-        UNSTABILISED: "Beyond the tests.",
-        not_checked(assessment.design): "Not part of the answer.",
-    }
-    return [(titles[text], text) for text in assessment.cautions if text in titles]
+    return [
+        (FIRST_CAUTIONS[one.key], caution_sentence(one)) for one in assessment.cautions if one.key in FIRST_CAUTIONS
+    ]
 
 
 def _quantity(value: float | None, unit: str, system: str) -> str:
@@ -250,16 +256,24 @@ def _what_holds_it_up(assessment: Result) -> list[Block]:
             " is the friction needed, finished and dry, for each tension of the wire that is counted on; under it no"
             " thrust line exists. Slender means more friction or more wire, long before the line leaves the wall."
         ),
-        paragraph(assessment.rule_of_thumb),
+        paragraph(rule_of_thumb(assessment.design)),
     ]
 
 
 def report_document(assessment: Result) -> Document:
     """The whole report."""
     finished = [case for case in assessment.cases if not case.building]
-    blocks: list[Block] = [*_first_page(assessment), page_break(), heading("Cautions"), bullets(assessment.cautions)]
+    blocks: list[Block] = [
+        *_first_page(assessment),
+        page_break(),
+        heading("Cautions"),
+        bullets([caution_sentence(one) for one in assessment.cautions]),
+    ]
     if assessment.advice:
-        blocks += [heading("Advice of the trade", 2), bullets(assessment.advice)]
+        blocks += [
+            heading("Advice of the trade", 2),
+            bullets([advice_sentence(assessment.design, one) for one in assessment.advice]),
+        ]
     blocks += [heading("Margins of the finished dome")]
     for case in finished:
         blocks += _case_blocks(case, assessment.design.unit_system)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 
-from shellcheck_earth.basics.units import both, number_in
+from shellcheck_earth.basics.units import number_in
 from shellcheck_earth.safety.laying import LayingRow
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.safety.weather import StageWeather, Weather
+from shellcheck_earth.safety.weather_result import StageWeather, Weather
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, picture, table
+from shellcheck_earth.views.text.laying import laying_paragraph
+from shellcheck_earth.views.text.weather import instructions, rain_paragraph
 
 __all__ = ["weather_blocks"]
 
@@ -110,30 +112,17 @@ def _laying(assessment: Result, weather: Weather) -> list[Block]:
     rows = [_laying_row(row, *units) for row in weather.laying]
     return [
         heading("Laying a ring that is not closed yet", 2),
-        paragraph(
-            "An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge"
-            f" it rests on. Asked for: {assessment.design.criteria.required['tipping']:g} against tipping. Lengths are"
-            " along the middle of the course; the wire's hold counts only what the design says was tested; a tamper's"
-            " blow and a worker act near the inner edge (proposed)."
-        ),
+        paragraph(laying_paragraph(assessment.design.criteria.required["tipping"])),
         table(columns, rows, "Open rings, course by course", 7.5),
     ]
 
 
 def weather_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], dict[str, str]]:
     """The blocks and their pictures."""
-    site = assessment.design.site
-    rain = f"{both(site.rain_intensity, 'speed', assessment.design.unit_system)} for {site.rain_hours:g} h"
-    worst = weather.worst_day
     blocks = [
         heading("Building it in the weather"),
-        bullets(weather.instructions),
-        paragraph(
-            f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of"
-            " every course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker"
-            f" and slicker. The worst day for it is day {worst.day + 1}, with courses up to {worst.stage} laid. Stay"
-            " out from under a bare dome that has been rained on, and ask the engineer before anyone goes back in."
-        ),
+        bullets(instructions(assessment.dome, weather)),
+        paragraph(rain_paragraph(assessment.design, weather)),
         picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
         picture("hours.svg", "Margins against hours of rain on the worst day"),
         _calendar(weather),

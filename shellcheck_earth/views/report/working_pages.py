@@ -5,6 +5,8 @@ from __future__ import annotations
 from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
+from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence
+from shellcheck_earth.views.text.working import working_lines
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
 
@@ -57,26 +59,9 @@ def assumption_blocks(assessment: Result) -> list[Block]:
         heading("Which input decides", 2),
     ]
     if deciding:
-        blocks.append(
-            bullets(
-                [
-                    (
-                        f"{s.path} at {s.at}: the ring-symmetric check then"
-                        f" {'meets' if s.verdict == 'meets' else 'changes to ' + s.verdict}."
-                        if s.verdict != "falls short"
-                        else f"{s.path} at {s.at}: the ring-symmetric check then falls short."
-                    )
-                    for s in deciding
-                ]
-            )
-        )
+        blocks.append(bullets([deciding_input_sentence(one) for one in deciding]))
     else:
-        blocks.append(
-            paragraph(
-                "None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric "
-                "margins meet what is asked for."
-            )
-        )
+        blocks.append(paragraph(NONE_DECIDES))
     if assessment.sensitivity:
         blocks.append(_tried(assessment))
     return blocks
@@ -95,7 +80,7 @@ def working_blocks(assessment: Result) -> list[Block]:
             "result": w.result,
             "source": w.source,
         }
-        for w in assessment.working
+        for w in working_lines(assessment.working)
     ]
     return [
         heading("The working of one bed"),

@@ -1,12 +1,12 @@
-"""Why a design that falls short of nothing still gets no "meets", one sentence a reason; and what a margin
-without a number says.
-"""
+"""Why a design that falls short of nothing still gets no "meets", one sentence a reason."""
 
 from __future__ import annotations
 
-from shellcheck_earth.safety.result import Doubt, Margin
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.safety.assumptions import beyond_range
+from shellcheck_earth.safety.result import Doubt
 
-__all__ = ["doubt_sentence", "why_words"]
+__all__ = ["beyond_range_doubts", "doubt_sentence"]
 
 STATE_IT = {
     "site.snow": 'snow = "0.5 kPa"',
@@ -47,33 +47,6 @@ def doubt_sentence(doubt: Doubt) -> str:
     }[doubt.kind]
 
 
-NONE_ENOUGH = {
-    "bed friction": "no friction is enough",
-    "geometric factor": "no thrust line stays on the beds",
-    "strength": "no multiple of this strength is enough",
-    "strength while building": "no multiple of this strength is enough",
-    "wire tension": "no tension of the wire is enough",
-}
-NOTHING_NEEDED = {
-    "bed friction": "no friction is needed",
-    "geometric factor": "over 100",
-    "strength": "next to no strength is needed",
-    "strength while building": "next to no strength is needed",
-    "wire tension": "no wire is needed to stand",
-    "base sliding": "a line without sideways thrust at the base exists",
-}
-
-
-def why_words(margin: Margin) -> str:
-    """What stands in place of a factor, or beside it; "" where there is nothing to say."""
-    if margin.why == "none enough":
-        return NONE_ENOUGH.get(margin.check, "no reserve: not even with more of everything")
-    if margin.why == "nothing needed":
-        return NOTHING_NEEDED.get(margin.check, "over 1000")
-    if margin.check == "ground bearing" and not margin.why:
-        return "edge stress for the middlemost line"
-    return {
-        "no line": "no thrust line reaches the ground",
-        "not closed": "the search did not close: cannot say",
-        "": "",
-    }[margin.why]
+def beyond_range_doubts(design: Design) -> list[str]:
+    """A sentence for each stated value that is past its range and was not measured."""
+    return [doubt_sentence(Doubt("past its range", one.path, one.value, one.end)) for one in beyond_range(design)]

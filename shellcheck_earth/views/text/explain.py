@@ -10,19 +10,17 @@ import numpy as np
 
 from shellcheck_earth.basics.units import POUND, G, both, format_quantity
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.geometry.profile import arc_course_count
 from shellcheck_earth.mechanics.rings.capacity import GREATEST_GEOMETRIC_FACTOR
 from shellcheck_earth.mechanics.rings.collapse import Collapse
-from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.wording import beyond_sentence
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import WIDEST, WIDEST_OPENING, Shape
 from shellcheck_earth.studies.explain.ways import Kind, Way
+from shellcheck_earth.views.text.doubts import beyond_range_doubts
+from shellcheck_earth.views.text.numbers import course_named
 
 __all__ = [
     "NOUNS",
-    "course_named",
     "factor_shown",
     "friction_shown",
     "map_words",
@@ -87,11 +85,6 @@ def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False
             format_quantity(value, "force", design.unit_system) if short else both(value, "force", design.unit_system)
         )
     return f"{value:.3g}"
-
-
-def course_named(course: Course) -> str:
-    """ "course 12", or "buried course -2" for one that is not on the arc."""
-    return f"course {course.number}" if course.kind == "arc" else f"{course.kind} course {course.number}"
 
 
 def _mass(design: Design, weight: float) -> str:
@@ -441,7 +434,7 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
         "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common"
         f" practice, no source). Here 10 % is {width_shown(design, tenth.width)}; this wall is {100 * share:.1f} %."
     ]
-    cell, doubts = tenth.cell, [beyond_sentence(one) for one in beyond_range(design)]
+    cell, doubts = tenth.cell, beyond_range_doubts(design)
     if cell.state == "not buildable":
         said.append("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
     elif design.beds.wire_tension > 0:

@@ -21,9 +21,9 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
 from shellcheck_earth.safety.blocks import solve as three_d
 from shellcheck_earth.safety.blocks.jobs import forms_out, jobs
-from shellcheck_earth.safety.blocks.mechanism import mechanism_in_words
+from shellcheck_earth.safety.blocks.mechanism import mechanism_of
 from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
-from shellcheck_earth.safety.blocks.result import CutResult
+from shellcheck_earth.safety.blocks.result import CutResult, Mechanism
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 from shellcheck_earth.safety.blocks.solve import ThreeDResult, three_d_cases
 from shellcheck_earth.safety.check import overall_verdict
@@ -272,7 +272,7 @@ def test_a_load_held_to_the_end_of_the_search_has_no_mechanism() -> None:
     assert result.at_least
     assert result.meets
     assert result.motions == ()
-    assert result.mechanism == ""
+    assert result.mechanism is None
     # Held 1.25 x 4 times: 0.87 of the scheme's number is relied on.
     assert result.relied == pytest.approx(0.87 * 5.0, rel=1e-4)
 
@@ -285,17 +285,13 @@ def test_a_buttress_that_gives_way_first_is_named() -> None:
     for k, block in enumerate(layout.blocks):
         if block.kind == "buttress":
             motions[k, 0] = 1.0
-    words = mechanism_in_words(stack, layout, motions)
-    assert (
-        words
-        == "What fails first is no part of the dome: Buttress 1 (at 90 deg) moves while the wall still stands, sliding"
-        " on its own beds."
-    )
+    assert mechanism_of(stack, layout, motions) == Mechanism(None, None, (), None, (), (0,))
     motions[:, 0] = 1.0
-    assert "Buttress 1 (at 90 deg) goes with them." in mechanism_in_words(stack, layout, motions)
+    both = mechanism_of(stack, layout, motions)
+    assert both is not None and both.courses is not None and both.buttresses == (0,)
 
 
-def test_a_mechanism_in_words() -> None:
+def test_a_ring_that_sinks_is_a_mechanism_of_its_course() -> None:
     design = _store()
     stack = build_dome(design)
     layout = cut_blocks(stack, 8)
@@ -304,6 +300,6 @@ def test_a_mechanism_in_words() -> None:
     for k, block in enumerate(layout.blocks):
         if block.course == top:
             motions[k, 2] = -1.0
-    words = mechanism_in_words(stack, layout, motions)
-    assert f"Blocks of course {stack.courses[top].label}, all around, sink." in words
-    assert mechanism_in_words(stack, layout, None) == ""
+    number = stack.courses[top].number
+    assert mechanism_of(stack, layout, motions) == Mechanism((number, number), None, ("sink",), None, (), ())
+    assert mechanism_of(stack, layout, None) is None

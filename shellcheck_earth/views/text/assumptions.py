@@ -1,0 +1,18 @@
+"""Inputs that were not measured, in sentences."""
+
+from __future__ import annotations
+
+from shellcheck_earth.safety.result import Sensitivity
+
+__all__ = ["NONE_DECIDES", "deciding_input_sentence"]
+
+NONE_DECIDES = (
+    "None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric margins meet"
+    " what is required."
+)
+
+
+def deciding_input_sentence(found: Sensitivity) -> str:
+    """What an input at an end of its range does to the answer."""
+    there = "changes to cannot say" if found.verdict == "cannot say" else found.verdict
+    return f"{found.path} at {found.at}: the ring-symmetric check then {there}."

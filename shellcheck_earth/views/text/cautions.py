@@ -1,0 +1,76 @@
+"""What could hurt someone, in plain words: each caution says what could happen, when, and whom to ask."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from shellcheck_earth.safety.findings import Caution, CautionKey
+from shellcheck_earth.views.text.numbers import listed, required_words
+
+__all__ = ["ENGINEER", "OPENINGS", "UNSTABILISED", "caution_sentence", "left_out_sentence"]
+
+ENGINEER = (
+    "This is a calculation, not a permit. Before anyone builds or stands under this dome, have a licensed structural "
+    "engineer check it and ask the local building authority. No building code read or recalled for this program rules "
+    "on unstabilised earthbag domes."
+)
+UNSTABILISED = (
+    "The fill is not stabilised. Tests support plastic limit analysis only for stabilised fill; unstabilised fill"
+    " showed large plastic deformation before collapse (Pelly 2009, abstract read). The margins of this report are"
+    " outside what tests support: ask the engineer to judge them by tests of this fill."
+)
+OPENINGS = (
+    "Doors and windows cut the rings that hold the dome. The ring-symmetric margins do not see them: a dome can slide"
+    " in over a door that the rings alone would hold. Leave forms in until the ring above is closed."
+)
+SAID: Mapping[CautionKey, str] = {
+    "engineer": ENGINEER,
+    "unstabilised": UNSTABILISED,
+    "openings": OPENINGS,
+    "separate bags": (
+        "Separate bags were drawn as a continuous tube: each bag has to be longer than the shortest piece that stands"
+        " by itself, and laid in bond; the friction between bag ends is not counted."
+    ),
+    "friction": (
+        "Without a test of two loaded courses the bed friction is assumed. Tilt-table values of barbed wire at almost"
+        " no pressure (1.5 and more) are interlock, not a friction coefficient for a dome; do not put them in."
+    ),
+    "rain": (
+        "Rain on bare fill makes it heavier, weaker and slicker. Cover the work every evening and before rain; stay out"
+        " from under a bare dome that has been rained on, and ask the engineer before going back in."
+    ),
+    "building": (
+        "The top third is where courses step in most and loose lengths tip inward. Nobody stands inside below the row"
+        " being laid, and nobody takes forms out before the ring above is closed."
+    ),
+    "sideways": (
+        "Wind, earthquake and uneven ground push sideways; an engineer has to choose these loads and check them."
+    ),
+    "raised base": "The lowest course lies above the ground outside: what carries it there is not part of this check.",
+    "ground": "Settlement, frost, slopes and groundwater are not checked: ask a ground engineer where any is in doubt.",
+}
+"""The cautions that hold no value of the design."""
+
+
+def left_out_sentence(loads: Sequence[str]) -> str:
+    """The loads that the design leaves at nothing; "" when it names them all."""
+    if not loads:
+        return ""
+    return (
+        f"Not checked, because the design gives none: {listed(loads)}. The answer says nothing about them; the local"
+        " code and an engineer say which of them there are on this site."
+    )
+
+
+def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
+    said = ", ".join(f"{check} {required_words(here)} instead of {required_words(by)}" for check, here, by in lowered)
+    return f"The design file requires less than its set of criteria: {said}. Whoever lowered it has to answer for it."
+
+
+def caution_sentence(caution: Caution) -> str:
+    """The words of one caution."""
+    values: Any = caution.values
+    if caution.key == "loads left out":
+        return left_out_sentence(values)
+    return _lowered_sentence(values) if caution.key == "lowered criteria" else SAID[caution.key]

@@ -1,0 +1,73 @@
+"""Laying a ring that is not closed yet, in sentences: how long a piece must be, and when it has to be held."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import groupby
+
+from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
+from shellcheck_earth.safety.laying import LayingRow, first_needing_hand
+from shellcheck_earth.views.text.numbers import required_words
+
+__all__ = ["laying_paragraph", "laying_sentences", "nothing_tips"]
+
+STEPS = {"metric": 0.25, "imperial": 0.5 * FOOT}
+"""Steps that lengths of a piece are rounded up to [m]: a quarter of a metre, half a foot."""
+
+
+def _rounded(length: float, system: str) -> float:
+    step = STEPS[system]
+    return math.ceil(length / step - 1e-9) * step
+
+
+def _long(length: float, system: str) -> str:
+    unit = unit_name("length", system)
+    return f"{length / UNITS['length'][unit]:.2f} {unit}"
+
+
+def _courses(numbers: list[int]) -> str:
+    return f"Course {numbers[0]}" if len(numbers) == 1 else f"Courses {numbers[0]} to {numbers[-1]}"
+
+
+def _piece_sentence(same: list[LayingRow], length: float, required: float, system: str) -> str:
+    """The longer of what the factor and what a tamper's blow call for, rounded up."""
+    whole = any(length >= row.ring_length for row in same)
+    say = "close the whole ring before letting go" if whole else f"lay at least {_long(length, system)} in one piece"
+    least = min(same, key=lambda row: math.inf if row.factor is None else row.factor)
+    alone = "nothing hangs over" if least.factor is None else f"a short piece has a factor of {least.factor:.2f}"
+    longest = max(same, key=lambda row: max(row.length_required, row.length_blow))
+    return (
+        f"{_courses([row.number for row in same])}: {say} before it is tamped (tipping: {alone},"
+        f" {required_words(required)} is required; course {longest.number} needs"
+        f" {_long(longest.length_required, system)} for that and {_long(longest.length_blow, system)} under a tamper's"
+        " blow)."
+    )
+
+
+def laying_sentences(rows: tuple[LayingRow, ...], required: float, system: str) -> Iterator[str]:
+    """The courses of which a short piece tips, and how long a piece must be; runs of equal length together."""
+    first = first_needing_hand(rows)
+    if first is not None:
+        yield (
+            f"From course {first} on, a short piece tips inward by itself: hold it by hand or prop it until the ring is"
+            " closed (its step-in is over about half of the width)."
+        )
+    for length, group in groupby(rows, key=lambda row: _rounded(max(row.length_required, row.length_blow), system)):
+        if length > 0.0:
+            yield _piece_sentence(list(group), length, required, system)
+
+
+def nothing_tips(rows: tuple[LayingRow, ...]) -> bool:
+    """Whether a piece of any length stands by itself, with the factor required and under a blow and a worker too."""
+    return all(max(row.length_required, row.length_blow, row.length_worker or 0.0) == 0.0 for row in rows)
+
+
+def laying_paragraph(required: float) -> str:
+    """What the table of open rings holds."""
+    return (
+        "An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it"
+        f" rests on. Against tipping a factor of {required_words(required)} is required. Lengths are along the middle"
+        " of the course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act"
+        " near the inner edge (proposed)."
+    )

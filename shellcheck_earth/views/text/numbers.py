@@ -1,0 +1,70 @@
+"""How a number, a place and a list are written in a sentence, the same everywhere."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+
+from shellcheck_earth.basics.units import Dimension, format_quantity
+from shellcheck_earth.geometry.courses import Course, Dome
+
+__all__ = [
+    "bed_named",
+    "capital",
+    "course_named",
+    "factor_words",
+    "listed",
+    "lower",
+    "quantity_words",
+    "required_words",
+]
+
+DIMENSIONS: Mapping[str, Dimension] = {"kPa": "stress", "kN": "force"}
+"""What a margin's unit measures; a margin without a unit is a plain number."""
+
+
+def capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def listed(items: Sequence[str]) -> str:
+    """ "a, b and c"."""
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def required_words(required: float) -> str:
+    """A required factor with at least one decimal: 3.0, 1.25."""
+    return f"{required:.1f}" if abs(required - round(required, 1)) < 1e-9 else f"{required:.3g}"
+
+
+def factor_words(factor: float, required: float | None = None) -> str:
+    """Three significant figures; more where rounding would lift a factor that falls short up to what is required."""
+    if math.isinf(factor):
+        return "over 1000"
+    text = f"{factor:.3g}" if factor < 100 else f"{factor:.0f}"
+    figures = 3
+    while required is not None and factor < required <= float(text) and figures < 9:
+        figures += 1
+        text = f"{factor:.{figures}g}"
+    return text
+
+
+def quantity_words(value: float, unit: str, system: str = "metric") -> str:
+    """A demand or a capacity in the user's own unit; a plain number with two decimals where it has so many."""
+    if unit in DIMENSIONS:
+        return format_quantity(value, DIMENSIONS[unit], system)
+    return f"{value:.2f}" if value >= 0.1 else f"{value:.2g}"
+
+
+def course_named(course: Course) -> str:
+    """ "course 12", or "buried course -2" for one that is not on the arc."""
+    return f"course {course.number}" if course.kind == "arc" else f"{course.kind} course {course.number}"
+
+
+def bed_named(dome: Dome, number: int) -> str:
+    """ "the bed under buried course -1"."""
+    return f"the bed under {course_named(dome.course(number))}"
