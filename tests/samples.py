@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
@@ -16,8 +17,9 @@ from shellcheck_earth.design.design import (
     Site,
     Wall,
 )
+from shellcheck_earth.safety.result import Result
 
-__all__ = ["REQUIRED", "classroom"]
+__all__ = ["REQUIRED", "classroom", "redesigned"]
 
 REQUIRED = MappingProxyType(
     {
@@ -52,3 +54,10 @@ def classroom(**changes: Any) -> Design:
         "criteria": Criteria("common practice", REQUIRED),
     }
     return Design(**(parts | changes))
+
+
+def redesigned(result: Result, **changes: Any) -> Result:
+    """The result with sections of its design replaced, everything computed as it was: for drawings and pages alone."""
+    dome = result.dome
+    design = replace(dome.design, **changes)
+    return replace(result, model=replace(result.model, dome=replace(dome, design=design)))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
@@ -49,8 +50,8 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
     """0.5 of friction lies above the curve's start (0.44) in the chart, 0.1 below; more wire lies further right."""
 
     def at(**beds: float) -> tuple[float, float]:
-        design = replace(whole.design, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
-        return _dot(charts.what_holds_it_up(replace(whole, design=design)), charts.ORANGE)
+        changed = redesigned(whole, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
+        return _dot(charts.what_holds_it_up(changed), charts.ORANGE)
 
     here, lower, less = at(), at(friction=0.1), at(wire_counted_share=0.1)
     assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])

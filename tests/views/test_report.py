@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 from pypdf import PdfReader
+from samples import redesigned
 
 from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.safety.result import Result
@@ -86,7 +87,7 @@ def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
 
 
 def test_letter_paper_for_feet_and_inches(whole: Result) -> None:
-    feet = report_document(replace(whole, design=replace(whole.design, unit_system="imperial")))
+    feet = report_document(redesigned(whole, unit_system="imperial"))
     width = float(PdfReader(io.BytesIO(document_pdf(feet))).pages[0].mediabox.width)
     assert width == pytest.approx(8.5 * 72, abs=0.5)
 

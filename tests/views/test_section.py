@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from samples import redesigned
 
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.strokes import CLAY, RED
-from shellcheck_earth.views.report.governing import governing
+from shellcheck_earth.views.report.governing import drawn_case, governing
 
 SVG = "{http://www.w3.org/2000/svg}"
 HUNDREDTH = 0.011
@@ -66,7 +66,7 @@ def test_middlemost_line_passes_where_the_assessment_says(whole: Result) -> None
     assert len(heavy) == 2
     drawn = [[float(n) for n in pair.split()] for pair in heavy[1].get("d", "")[1:].split(" L")]
     mirrored = [[float(n) for n in pair.split()] for pair in heavy[0].get("d", "")[1:].split(" L")]
-    line = next(one for one in whole.case("finished-damp").lines if one.kind == "middlemost")
+    line = next(one for one in drawn_case(whole).lines if one.kind == "middlemost")
     for (x, y), (other, _), radius, z in zip(drawn, mirrored, line.x, line.z, strict=True):
         assert x - other == pytest.approx(2 * radius * scale, abs=2 * HUNDREDTH)
         assert drawn[0][1] - y == pytest.approx((z - line.z[0]) * scale, abs=2 * HUNDREDTH)
@@ -89,7 +89,7 @@ def test_person_is_one_metre_seventy(whole: Result) -> None:
 def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
     root = _root(hostile)
     assert root.findtext(f"{SVG}title") == f"Section of {hostile_name}"
-    odd = replace(hostile, design=replace(hostile.design, name="bell \x07 \ufffe"))
+    odd = redesigned(hostile, name="bell \x07 \ufffe")
     assert _root(odd).findtext(f"{SVG}title") == "Section of bell ? ?"  # XML 1.0 has no way to write these
 
 
@@ -100,7 +100,7 @@ def test_extras_are_drawn_when_asked_for(whole: Result) -> None:
     assert extra.count("url(#water)") == 5  # two courses on two sides, and the key
     assert "hand from course 20" in extra and "wetted by rain" in extra
     door = Opening("door", 0.0, 0.0, 0.9, 2.0, "pointed")
-    opened = replace(whole, design=replace(whole.design, openings=(door,)))
+    opened = redesigned(whole, openings=(door,))
     assert ">door</text>" in section_svg(opened) and ">door</text>" not in plain
 
 
@@ -111,6 +111,6 @@ def test_a_case_without_lines_says_so(whole: Result) -> None:
 
 def test_same_bytes_and_feet_for_those_who_use_them(whole: Result) -> None:
     assert section_svg(whole) == section_svg(whole)
-    feet = section_svg(replace(whole, design=replace(whole.design, unit_system="imperial")))
+    feet = section_svg(redesigned(whole, unit_system="imperial"))
     assert "fixed compass 13 ft 0 7/8 in" in feet  # 3.985 m = 156.89 in = 13 ft 0.89 in
     assert "fixed compass 3985 mm" in section_svg(whole)
