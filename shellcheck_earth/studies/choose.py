@@ -119,7 +119,7 @@ class Choice:
         return not self.now.shortest
 
     def __repr__(self) -> str:
-        enough = ", ".join(single.words for single in self.singles if single.least is not None) or "none"
+        enough = ", ".join(single.name for single in self.singles if single.least is not None) or "none"
         return f"<Choice for {self.design.name!r}: single changes that are enough: {enough}; {len(self.pairs)} pairs>"
 
 

@@ -10,12 +10,13 @@ from shellcheck_earth.basics.texts import clean
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.safety.blocks.result import ThreeDResult
-from shellcheck_earth.safety.cautions import ENGINEER
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures.section import design_svg, section_svg
 from shellcheck_earth.views.render.terminal import MARKS
-from shellcheck_earth.views.text.doubts import doubt_sentence, why_words
-from shellcheck_earth.views.text.headline import VERDICT_WORDS, headline
+from shellcheck_earth.views.text.cautions import ENGINEER, caution_sentence
+from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.margins import why_words
+from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline
 
 __all__ = ["design_picture", "result_html"]
 
@@ -87,7 +88,7 @@ def result_html(result: Result) -> str:
     system, verdict = result.design.unit_system, result.verdict
     parts = [
         _paragraph(headline(result)),
-        f"<p><strong>{_said(MARKS[verdict])} {_said(VERDICT_WORDS[verdict])}.</strong> {_said(result.decisive)}</p>",
+        _paragraph(deciding_line(result), f"{MARKS[verdict]} {VERDICT_WORDS[verdict]}."),
         _paragraph(ENGINEER, "Caution."),
     ]
     doubts = result.doubts[:MOST_DOUBTS] if verdict == "cannot say" else ()
@@ -96,7 +97,7 @@ def result_html(result: Result) -> str:
         parts.append(_paragraph(f"{len(result.doubts) - len(doubts)} more reasons are in result.doubts."))
     rows = [_margin_row(case, margin, system) for case, margin in result.governing().values()]
     rows += [_block_row(one) for one in result.blocks]
-    left_out = [text for text in result.cautions if text != ENGINEER]
-    more = "".join(f"<li>{_said(text)}</li>" for text in left_out)
+    others = (caution_sentence(one) for one in result.cautions if one.key != "engineer")
+    more = "".join(f"<li>{_said(text)}</li>" for text in others)
     parts += [section_svg(result), _table(rows), f"<p><strong>Cautions.</strong></p><ul>{more}</ul>"]
     return f'<div class="shellcheck-earth">{"".join(parts)}</div>'

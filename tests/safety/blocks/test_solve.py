@@ -26,7 +26,7 @@ from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
 from shellcheck_earth.safety.blocks.result import CutResult, Mechanism
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 from shellcheck_earth.safety.blocks.solve import ThreeDResult, three_d_cases
-from shellcheck_earth.safety.check import overall_verdict
+from shellcheck_earth.safety.check import verdict_of
 from shellcheck_earth.safety.checks import reserve_of
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -139,14 +139,11 @@ def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(
 
 
 def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
-    design, found = results
+    _, found = results
     good = replace(found[0], status="solved", meets=True)
-    assert overall_verdict(design, (), ()) == "cannot say"
-    assert overall_verdict(design, (), (good, replace(good, meets=False))) == "falls short"
-    assert (
-        overall_verdict(design, (), (good, replace(good, status="cannot say", meets=False, relied=None)))
-        == "cannot say"
-    )
+    assert verdict_of((), ()) == "cannot say"
+    assert verdict_of((), (good, replace(good, meets=False))) == "falls short"
+    assert verdict_of((), (good, replace(good, status="cannot say", meets=False, relied=None))) == "cannot say"
 
 
 def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
