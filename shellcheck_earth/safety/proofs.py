@@ -47,11 +47,11 @@ class CaseProof:
 def _said(design: Design) -> Design:
     """The design with what it leaves open filled in, and without what no number depends on."""
     site, beds = design.site, design.beds
-    wet = {"friction_wet": site.ground_friction_wet, "bearing_wet": site.ground_bearing_wet}
+    wet = replace(site, friction_wet=site.ground_friction_wet, bearing_wet=site.ground_bearing_wet)
     return replace(
         design,
         unit_system="metric",
-        site=replace(site, none_because=(), **wet),
+        site=replace(wet, none_because=()),
         beds=replace(beds, friction_no_wire=beds.friction_without_wire),
     )
 

@@ -9,7 +9,7 @@ module reads its limits of a bed, so that both ask the same question.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -27,6 +27,7 @@ TANGENTS = np.linspace(0.0, 1.0, 25)
 TOO_CLOSE = 1e-9  # relaxation below which the programme's own tolerance decides: nothing is claimed
 CONE_MARGIN = 1e-6  # an unlimited ring is searched a little wider: rounded multipliers still exclude it
 UNLIMITED = 1.0e4  # an unlimited ring may press with this many times the whole weight
+HAIR = 1e-9
 EDGE = 2.0**-38  # kN; a ring with less force is left out
 
 
@@ -241,9 +242,17 @@ def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ign
             e = j + 1 if j + 1 < k else 0
             ex = qx[e] - qx[j]
             ey = qy[e] - qy[j]
-            left = clip(px, py, a, m, -ey, ex, ex * (y - qy[j]) - ey * (x - qx[j]))
+            d = ex * (y - qy[j]) - ey * (x - qx[j])
+            left = clip(px, py, a, m, -ey, ex, d)
             if left == 0:
-                continue  # thinner than the rounding: what is left of it decides
+                # thinner than the rounding: the point that comes nearest
+                b = 0
+                for h in range(m):
+                    if ex * py[a, h] - ey * px[a, h] < ex * py[a, b] - ey * px[a, b]:
+                        b = h
+                px[1 - a, 0] = px[a, b]
+                py[1 - a, 0] = py[a, b]
+                left = 1
             a = 1 - a
             m = left
         ax, ay = _middle(px[a], py[a], m)
@@ -253,8 +262,20 @@ def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ign
         y = ay
 
 
-def _search(given: _Arrays) -> tuple[Floats, Floats, Floats] | None:
-    """(C, K, T) of a line through the middle of what is admissible, or None."""
+def _search(full: _Arrays) -> tuple[Floats, Floats, Floats] | None:
+    """(C, K, T) of a line through the middle of what is admissible, or None.
+
+    Every limit is taken in by a hair, which pays for the rounding where the walk follows an edge.
+    """
+    hair = HAIR * full.vertical * full.width
+    given = replace(
+        full,
+        low=full.low + hair,
+        high=full.high - hair,
+        slide=full.slide * (1 - HAIR),
+        wire=full.wire * (1 - HAIR),
+        ring_f=full.ring_f * (1 - HAIR),
+    )
     n = len(given.z)
     limited = np.isfinite(given.ring_f)
     f = np.where(limited, given.ring_f, 1.0)
