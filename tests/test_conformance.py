@@ -13,7 +13,8 @@ PROBLEMS = problems()
 BY_HAND = {
     "01-overhang-held-by-its-ring": 0.25,
     "02-leaning-out-held-by-its-wire": 0.625,
-    "03-pier": 20 / 0.88 / 100,
+    # (2/3)(c^2 + 2 c + 4)/(c + 2) = 2.2, c = (2.6 + sqrt(2.6^2 + 8 x 5.2))/4, f = 40/(c^2 - 4) of 100 kPa
+    "03-pier": 0.4 / (((2.6 + (2.6**2 + 8 * 5.2) ** 0.5) / 4) ** 2 - 4),
 }
 
 

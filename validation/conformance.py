@@ -1,10 +1,10 @@
 """Problems of equilibrium as data, each with the interval its answer must lie in and the exact proof of both ends.
 
-Anyone's solver can be held to them: `problems()` reads the data, `hold` asks a solver. A problem is one radian of a dome
-(arrays from the top course down, as in DEVELOPERS.md, "Equilibrium of a lune") and one question: the least share x of a
-capacity that leaves a thrust line. `enough` is a line at the upper end, `not_enough` excludes every line at the lower end;
-both are checked in whole numbers by the checker, so that the interval rests on no solver. Run as a module it prints the
-table; with `--write` it makes the data again.
+Anyone's solver can be held to them: `problems()` reads the data, `hold` asks a solver. A problem is one radian of a
+dome (arrays from the top course down, as in DEVELOPERS.md, "Equilibrium of a lune") and one question: the least share x
+of a capacity that leaves a thrust line. `enough` is a line at the upper end, `not_enough` excludes every line at the
+lower end; both are checked in whole numbers by the checker, so that the interval rests on no solver. Run as a module it
+prints the table; with `--write` it makes the data again.
 """
 
 from __future__ import annotations
@@ -106,8 +106,8 @@ def hold(solver: Callable[[Lune, str], float]) -> tuple[tuple[Problem, float, bo
 
 
 def _two(step: float, **more: float) -> Lune:
-    """Two courses of 10 kN at mid-width, 0.4 m wide and 0.2 m high, the upper one `step` further in, each on a bed under
-    all of its own width."""
+    """Two courses of 10 kN at mid-width, 0.4 m wide and 0.2 m high, the upper one `step` further in, each on a bed
+    under all of its own width."""
     low, one = np.array([2.0, 2.0 + step]), np.ones(2)
     return Lune(
         number=np.array([2.0, 1.0]),
@@ -129,7 +129,7 @@ def _two(step: float, **more: float) -> Lune:
 
 
 def _dome(inside: float, width: float, height: float, **more: float) -> Lune:
-    """A pointed dome of level courses, pivot on the outer face; g 18 kN/m3, an opening of 0.3 m (lengths m, kN, kPa)."""
+    """A pointed dome of level courses, pivot on the outer face; 18 kN/m3, an opening of 0.3 m (m, kN, kPa)."""
     length, a = inside + width, inside / 2 + width
     n = int(math.sqrt(length**2 - (a + 0.15) ** 2) / height + 0.5)
     r = np.array([math.sqrt(length**2 - ((i + 0.5) * height) ** 2) - a for i in range(n)])
@@ -164,13 +164,14 @@ def _drafts() -> tuple[tuple[str, str, Lune, str], ...]:
     wet = _dome(3.6, 0.385, 0.135, strength=300.0, strength_wet=20.0, wet=0.06, **soft)
     dry = _dome(3.6, 0.385, 0.135, strength=500.0, **soft)
     held = "By hand: mean weight at 2.45 m, the lower bed from 2.5 m: 20 x 0.05 = 0.4 C, C = 2.5 kN on 10 kN."
+    pier = "By hand: a block from 2 m to c with its centroid at 2.2 m, c = 2.3885 m, 20 kN: 23.46 of 100 kPa."
     leaning = "By hand: mean weight 0.05 m beyond the lower bed: 20 x 0.05 = 0.2 T, T = 5 of 8 kN."
     return (
         ("01-overhang-held-by-its-ring", held, _two(0.5, ring=math.inf), "friction"),
         ("02-leaning-out-held-by-its-wire", leaning, _two(-0.5, wire=8.0), "wire"),
         (
             "03-pier",
-            "By hand: 20 kN on (2.4^2 - 2^2)/2 = 0.88 m2: 22.73 of 100 kPa.",
+            pier,
             _two(0.0, crush=100.0),
             "strength",
         ),
@@ -208,9 +209,8 @@ def main() -> None:
         _write()
     for problem, answer, inside in hold(polygon_method):
         proofs = "proven" if proof_faults(problem) == ("", "") else "NOT PROVEN"
-        print(
-            f"{problem.name:36} {problem.low:.6f} to {problem.high:.6f}  {answer:.6f}  {'in' if inside else 'OUT'}  {proofs}"
-        )
+        where = "in" if inside else "OUT"
+        print(f"{problem.name:36} {problem.low:.6f} to {problem.high:.6f}  {answer:.6f}  {where:3}  {proofs}")
 
 
 if __name__ == "__main__":
