@@ -19,7 +19,7 @@ from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Case, Question
 from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, line_fault, none_fault
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, clip, minkowski_sum, ring_polygon
-from shellcheck_earth.mechanics.rings.lune import Floats, Lune
+from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
 
 __all__ = ["Mechanism", "beds_of", "certify_case", "find_line", "find_none", "mechanism"]
 
@@ -61,6 +61,9 @@ def beds_of(lune: Lune) -> tuple[Bed, ...]:
     def length(value: float) -> int:
         return round(Fraction(float(value)) * UNIT)
 
+    def bond(i: int) -> Fraction | None:
+        return None if lune.bond[i] == FRICTION_BOND else Fraction(float(min(lune.bond[i], lune.wire[i])))
+
     beds = []
     for i in range(lune.size):
         weight = round(Fraction(float(lune.weight[i])) * (6 << 160))
@@ -71,7 +74,7 @@ def beds_of(lune: Lune) -> tuple[Bed, ...]:
                 length(lune.bed_inner[i]), length(lune.bed_outer[i]), length(lune.wet_from[i]),
                 limit(lune.crush_inner[i]), limit(lune.crush_outer[i]), limit(lune.friction[i]),
                 Fraction(float(lune.cohesion[i])), limit(lune.ring_strength[i]), length(lune.ring_depth[i]),
-                Fraction(float(lune.wire[i])), Fraction(float(lune.wire[i])),
+                Fraction(float(lune.wire[i])), bond(i),
             )
         )  # fmt: skip
     return tuple(beds)

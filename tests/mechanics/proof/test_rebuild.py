@@ -1,0 +1,140 @@
+"""The checker's own rebuilding against the program's: two readings of one rule, written apart, bed by bed."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from certificates import SHELTER
+
+from shellcheck_earth.geometry.reading import parse_design
+from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.mechanics.proof.reading import read
+from shellcheck_earth.mechanics.proof.rebuild import STANDS, UNIT, Bed, rebuild
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Lune
+from shellcheck_earth.safety.margins import case_margins
+from shellcheck_earth.safety.proofs import question_of
+
+PLAIN = """[dome]
+inside_diameter = "3.6 m"
+[wall]
+flat_width = "450 mm"
+course_height = "135 mm"
+"""
+
+
+def variant(*changes: tuple[str, str]) -> str:
+    text = SHELTER
+    for old, new in changes:
+        assert old in text, old
+        text = text.replace(old, new)
+    return text
+
+
+def measured(key: str, value: str) -> str:
+    return f'{key} = {{ value = "{value}", source = "measured" }}\n'
+
+
+GROUPS = f"""[[wall.courses]]
+to = 1
+placing_moisture = "8 %"
+{measured("strength_as_placed", "0.6 MPa")}[[wall.courses]]
+from = 7
+stabiliser = "none"
+[fill]
+"""
+FEET = PLAIN.replace('"3.6 m"', '"9 ft 6 1/2 in"').replace('"450 mm"', '"18 in"').replace('"135 mm"', '"5 3/4 in"')
+COHESION = measured("cohesion", "4 kPa") + measured("cohesion_wet", "1 kPa") + measured("wire_bond", "0.3 kN/m")
+DRYING = 'drying = [["1 days", "8 %"], ["4 days", "5 %"], ["20 days", "2 %"]]\nrest_days = 1\ncourses_per_day = 1.5\n'
+CLIMATE = 'climate = "hot and dry"\ncount_fabric = true\ncourses_per_day = 1\n'
+QUICK = '[fill]\nhydraulic_conductivity = "1 cm/h"\nplacing_moisture = "3.5 %"\n'
+STEMS = 'springing_above_floor = "270 mm"\nfloor_above_ground = "0 m"\n[wall]\nburied_courses = 3'
+RADII = 'profile = "measured"\ninner_radii = ["1.8 m", "1.75 m", "1.72 m", "1.6 m", "1.41 m"]\n[wall]'
+DESIGNS = {
+    "tested": SHELTER,
+    "all assumed": PLAIN,
+    "imperial": FEET,
+    "round": PLAIN.replace("[wall]", 'profile = "round"\ncrown_opening = "1.2 m"\n[wall]'),
+    "stems": PLAIN.replace("[wall]", STEMS),
+    "groups of courses": variant(("[fill]\n", GROUPS)),
+    "cohesion, bond": variant(("[beds]\n", f"[beds]\n{COHESION}")),
+    "bare": variant(('outside = "30 mm"\n', ""), ('inside = "20 mm"\n', "")),
+    "left unprotected": variant(("[site]\n", "[site]\nleft_unprotected = true\n")),
+    "snow": variant(('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "1.2 kPa"')),
+    "no wire": variant(("[beds]\n", "[beds]\nwire_strands = 0\n"), (measured("wire_breaking_load", "3.0 kN"), "")),
+    "drying": variant(("[building]\n", f"[building]\n{DRYING}")),
+    "climate, fabric": variant(("[building]\n", f"[building]\n{CLIMATE}")),
+    "soaked quickly": PLAIN + QUICK + '[site]\nrain = { intensity = "40 mm/h", hours = 6 }\nground = "sand"\n',
+    "placed past the wet end": PLAIN + '[fill]\nplacing_moisture = "18 %"\n',
+    "service wetter than placed": PLAIN + '[fill]\nplacing_moisture = "8 %"\nservice_moisture = "13 %"\n',
+    "open mesh": PLAIN + 'fabric = "open mesh"\n[plaster]\noutside = "1 in"\n',
+    "measured radii": PLAIN.replace("[wall]", RADII),
+    "partial factors": SHELTER + '[criteria]\nset = "partial factors"\n',
+}
+
+
+def columns(beds: tuple[Bed, ...]) -> dict[str, np.ndarray]:
+    force, moment = 6 << 160, 6 << 200
+    rows = [
+        (
+            bed.number,
+            bed.z_bottom / UNIT,
+            bed.z_top / UNIT,
+            float(Fraction(bed.dead[0] + bed.imposed[0], force)),
+            float(Fraction(bed.dead[1] + bed.imposed[1], moment)),
+            bed.inner / UNIT,
+            bed.outer / UNIT,
+            float(bed.strength_in or 0),
+            float(bed.strength_out or 0),
+            bed.wet_from / UNIT,
+            float(bed.friction or 0),
+            float(bed.cohesion),
+            float(bed.ring_strength or 0),
+            bed.ring_depth / UNIT,
+            float(bed.wire),
+        )
+        for bed in beds
+    ]
+    names = (
+        "number z_bottom z_top weight moment bed_inner bed_outer crush_inner crush_outer wet_from friction cohesion"
+        " ring_strength ring_depth wire"
+    )
+    return dict(zip(names.split(), np.array(rows).T, strict=True))
+
+
+def same(beds: tuple[Bed, ...], lune: Lune, name: str) -> None:
+    for key, mine in columns(beds).items():
+        theirs = getattr(lune, key)
+        if key == "crush_outer":  # where no part of the bed is wet it is never asked
+            mine, theirs = (np.where(lune.wet_from >= lune.bed_outer, 0.0, one) for one in (mine, theirs))
+        if key == "ring_strength":  # a ring without depth carries nothing
+            mine, theirs = (np.where(lune.ring_depth <= 1e-9, 0.0, one) for one in (mine, theirs))
+        assert mine == pytest.approx(theirs, rel=1e-8, abs=1e-9), f"{name}: {key}"
+    for bed, bond in zip(beds, lune.bond, strict=True):
+        if bed.wire > 0:
+            assert (bed.bond is None) == (bond == FRICTION_BOND), name
+            assert bed.bond is None or float(bed.bond) == pytest.approx(bond, rel=1e-9)
+
+
+@pytest.mark.parametrize("text", DESIGNS.values(), ids=DESIGNS)
+def test_the_same_cases_and_beds(text: str) -> None:
+    rebuilt, model = rebuild(read(text)), build_model(parse_design(text))
+    theirs = {case.id: case for case in model.cases}
+    assert {case.id for case in rebuilt.cases} == set(theirs)
+    for case in rebuilt.cases:
+        assert case.counts == theirs[case.id].counts
+        same(case.beds, cut_lune(model.dome, theirs[case.id]), case.id)
+
+
+@pytest.mark.parametrize("name", ["tested", "partial factors", "snow", "no wire", "all assumed"])
+def test_the_same_questions_and_required_factors(name: str) -> None:
+    text = DESIGNS[name]
+    design, model = read(text), build_model(parse_design(text))
+    assert {key: float(value) for key, value in design.required.items()} == dict(model.design.criteria.required)
+    asked = {case.id: [question.name for question in case.questions] for case in rebuild(design).cases if case.counts}
+    for case in model.cases[::7]:
+        if case.counts:
+            margins = case_margins(model.dome, case, cut_lune(model.dome, case), None)
+            assert {STANDS, *(question_of(margin) for margin in margins)} == set(asked[case.id])
