@@ -174,10 +174,12 @@ def _doubts(
         if one.result.status == "cannot say":
             out.append(Doubt("not established", one.case.id, one.proof.said))
         out += [Doubt("not established", one.case.id, m.check) for m in one.result.margins if m.meets is None]
-        if prover:
+        if prover and not prover.why:
             shown = prover.found(one.case.id).met
             names = [question_of(m) for m in one.result.margins if m.meets]
             out += [Doubt("not proven", f"{name}, in {one.case.id}") for name in names if name not in shown]
+    if prover and prover.why:
+        out.append(Doubt("not proven", prover.why))
     if model.needs_blocks:
         out += [Doubt("blocks not asked")] if not blocks else []
         out += [Doubt("blocks not established", one.id, one.why) for one in found if one.status == "cannot say"]

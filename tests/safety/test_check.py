@@ -7,24 +7,26 @@ from dataclasses import replace
 from types import MappingProxyType
 
 import pytest
-from samples import REQUIRED, classroom
+from samples import REQUIRED, TESTED, classroom, sturdy
 
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.safety.assumptions import beyond_range, with_number
+from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.safety.assumptions import beyond_range, sensitivity, with_number
 from shellcheck_earth.safety.cautions import cautions, loads_left_out
 from shellcheck_earth.safety.check import check, examine, verdict_of
 from shellcheck_earth.safety.findings import Caution
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.proofs import Prover
 from shellcheck_earth.safety.shortfalls import meets_all, shortfalls
+from shellcheck_earth.safety.worst import outcome
 
-STRONG = replace(classroom(), fill=replace(classroom().fill, strength_as_placed=300.0, strength_dry=900.0))
+STRONG = sturdy()
 WEAK = classroom()
 
 
 def test_verdicts() -> None:
-    assert check(STRONG, proofs=False, explore=False).verdict == "meets"
+    assert check(STRONG, explore=False).verdict == "meets"
+    assert [one.kind for one in check(STRONG, proofs=False, explore=False).doubts] == ["proofs not asked"]
     short = check(WEAK, proofs=False, explore=False)
     assert short.verdict == "falls short"
 
@@ -35,7 +37,7 @@ def test_verdicts() -> None:
 def test_one_question_a_check_agrees_with_the_margins(design) -> None:  # type: ignore[no-untyped-def]
     stack = build_dome(design)
     expected = set()
-    for case in dead_cases(stack):
+    for case in build_model(design).counted:
         if case.counts:
             result = examine(stack, case).result
             expected |= {(case.id, margin.check) for margin in result.margins if not margin.meets}
@@ -67,28 +69,37 @@ def test_factor_is_available_over_needed() -> None:
 def test_cannot_say_is_never_a_pass() -> None:
     done = check(STRONG, proofs=False, explore=False)
     unsure = tuple(replace(case, status="cannot say") if case.id == "finished-dry" else case for case in done.cases)
-    assert verdict_of(STRONG, unsure) == "cannot say"
-    assert verdict_of(STRONG, ()) == "cannot say"
+    assert verdict_of(unsure) == "cannot say"
+    assert verdict_of(done.cases) == "meets"  # the doubts come on top
+    assert verdict_of(()) == "cannot say"
 
 
 def test_wind_or_earthquake_alone_takes_the_verdict_from_the_ring_symmetric_check() -> None:
     windy = replace(STRONG, site=replace(STRONG.site, wind_pressure=0.8))
-    assert check(windy, proofs=False, explore=False).verdict == "cannot say"
+    assert check(windy, blocks=False, explore=False).verdict == "cannot say"
+    assert outcome(windy).verdict == "cannot say"
 
 
 def test_an_unprotected_dome_counts_as_soaked() -> None:
-    bare = replace(STRONG, site=replace(STRONG.site, left_unprotected=True))
-    assert check(bare, proofs=False, explore=False).verdict == "falls short"
+    fill = replace(STRONG.fill, strength_wet=20.0)
+    for bare in (
+        replace(STRONG, fill=fill, site=replace(STRONG.site, left_unprotected=True)),
+        replace(STRONG, fill=fill, plaster=replace(STRONG.plaster, outside=0.0)),
+    ):
+        assert any(short.case_id == "soaked-through" for short in shortfalls(bare))
+        roofed = replace(bare, site=replace(bare.site, roof=True, left_unprotected=False))
+        assert not any(short.case_id == "soaked-through" for short in shortfalls(roofed))
 
 
 def test_no_verdict_rests_on_a_value_past_its_range_that_was_not_measured() -> None:
-    bold = replace(with_number(STRONG, "beds.friction", 1.2), bases=MappingProxyType({"beds.friction": "stated"}))
+    bold = replace(
+        with_number(STRONG, "beds.friction", 1.2), bases=MappingProxyType({**TESTED, "beds.friction": "stated"})
+    )
     found = check(bold, proofs=False, explore=False)
     assert found.verdict == "cannot say"
     assert [(one.path, one.value, one.above) for one in beyond_range(bold)] == [("beds.friction", "1.20", True)]
     assert (found.doubts[0].kind, found.doubts[0].path) == ("past its range", "beds.friction")
-    tested = replace(bold, bases=MappingProxyType({"beds.friction": "measured"}))
-    assert check(tested, proofs=False, explore=False).verdict == "meets"
+    assert outcome(replace(bold, bases=TESTED)).verdict == "meets"
 
 
 def test_what_is_not_so_is_not_proven() -> None:
@@ -130,10 +141,15 @@ def test_bearing_by_hand() -> None:
         bearing_stress(40.0, 2.2, 1.8, 2.2)
 
 
-def test_sensitivity_names_the_input_that_decides() -> None:
-    found = check(replace(WEAK, bases=MappingProxyType({"fill.strength_as_placed": "assumed"})), proofs=False)
-    deciding = {one.path for one in found.sensitivity if one.decides}
-    assert "fill.strength_as_placed" in deciding
+def test_an_untested_input_whose_range_overturns_is_named_and_nothing_meets() -> None:
+    beds = replace(STRONG.beds, friction_wet=0.4, friction_no_wire=0.4)
+    tested = replace(STRONG, beds=beds)
+    assert outcome(tested).verdict == "meets"
+    design = replace(tested, bases=MappingProxyType({**TESTED, "beds.friction": "stated"}))
+    found = outcome(design)
+    assert found.verdict == "cannot say" and not found.shortest
+    assert [(one.kind, one.path) for one in found.doubts] == [("its range overturns", "beds.friction")]
+    assert "beds.friction" in {one.path for one in sensitivity(design, found.verdict) if one.decides}
 
 
 def test_loads_that_nobody_gave_are_named() -> None:
@@ -148,13 +164,7 @@ def test_loads_that_nobody_gave_are_named() -> None:
 @pytest.mark.parametrize(("path", "value"), [("wall.edge_rounding", 0.0), ("fill.dry_density", 1400.0)])
 def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float) -> None:
     for basis, found in (("stated", 1), ("measured", 0)):
-        changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({path: basis}))
+        changed = replace(with_number(STRONG, path, value), bases=MappingProxyType({**TESTED, path: basis}))
         assert len(beyond_range(changed)) == found
-    assert (
-        check(
-            replace(with_number(STRONG, path, value), bases=MappingProxyType({path: "stated"})),
-            proofs=False,
-            explore=False,
-        ).verdict
-        == "cannot say"
-    )
+    stated = replace(with_number(STRONG, path, value), bases=MappingProxyType({**TESTED, path: "stated"}))
+    assert outcome(stated).verdict == "cannot say"
