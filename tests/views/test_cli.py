@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 
 import pytest
+from certificates import SHELTER
 
 from shellcheck_earth.__main__ import main
 
@@ -33,6 +34,21 @@ def test_check_writes_everything(tmp_path: Path, capsys: pytest.CaptureFixture[s
     again = (tmp_path / "out" / "report.pdf").read_bytes()
     assert run("check", STORE, "--out", tmp_path / "out") == 0
     assert (tmp_path / "out" / "report.pdf").read_bytes() == again
+
+
+def test_a_design_that_meets_is_proven_from_its_file_to_its_verdict(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    design, out = tmp_path / "shelter.toml", tmp_path / "out"
+    design.write_bytes(SHELTER.replace("\n", "\r\n").encode())  # the bytes of the file count, whatever its line ends
+    assert run("check", design, "--out", out) == 0
+    assert {path.name for path in out.iterdir()} == NAMES
+    assert run("recheck", out / "certificate.json", design) == 0
+    assert "verdict   meets" in capsys.readouterr().out
+    weaker = SHELTER.replace('"3 MPa"', '"0.3 MPa"').replace('"1 MPa"', '"0.3 MPa"').replace('"0.5 MPa"', '"0.3 MPa"')
+    design.write_text(weaker)
+    assert run("recheck", out / "certificate.json", design) == 2
+    assert "Refused" in capsys.readouterr().out
 
 
 def test_recheck_ends_as_check_did(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

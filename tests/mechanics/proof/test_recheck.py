@@ -51,6 +51,9 @@ def test_cannot_say_stays_what_it_is() -> None:
     assert report.code == 2 and any("site.snow is not stated" in line for line in report.lines)
 
 
+WIND = '{ value = "none", reason = "walled orchard, invented example" }'
+
+
 # -- forgeries by name ---------------------------------------------------------------------------------------------
 
 
@@ -212,6 +215,52 @@ def test_a_claim_better_or_other_than_the_proofs() -> None:
     refused(certified(weaker(), "falls short") | {"verdict": "meets"}, weaker())
     assert "claims cannot say" in refused(certified(weaker(), "falls short") | {"verdict": "cannot say"}, weaker())
     assert "claims falls short" in refused(certified(SMALL, "meets") | {"verdict": "falls short", "trials": []})
+
+
+@pytest.mark.parametrize(
+    ("added", "word"),
+    [
+        (
+            '[[opening]]\nkind = "vent"\nbearing = "0 deg"\nsill = "0.4 m"\n'
+            'width = "0.3 m"\nheight = "0.3 m"\nhead = "round"\n',
+            "block",
+        ),
+        ('[[buttress]]\nbearing = "0 deg"\nlength = "1 m"\nwidth = "0.5 m"\nheight = "1 m"\n', "block"),
+        ("[criteria]\nbed_friction = 1.2\n", "less than its set"),
+    ],
+)
+def test_what_stands_against_a_pass_cannot_be_claimed_away(added: str, word: str) -> None:
+    text = SMALL + added
+    assert word in refused(certified(text, "meets"), text)
+    assert ends(certified(text, "cannot say"), text)[0] == "cannot say"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "word"),
+    [
+        (
+            f"wind_pressure = {WIND}",
+            'wind_pressure = "0.8 kPa"',
+            "block",
+        ),
+        ('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "0 kPa"', "site.snow"),
+        ('worker = "1.5 kN"', 'worker = "0 kN"', "building.worker"),
+        ("[beds]", "[beds]\nwire_strands = 5", "beds.wire_strands"),
+        ("[dome]", '[dome]\nfloor_above_ground = "-0.3 m"', "earth presses"),
+        ('friction = { value = 0.65, source = "measured" }', "friction = 0.75", "beds.friction"),
+        ('edge_rounding = { value = "20 mm", source = "measured" }', 'edge_rounding = "5 mm"', "wall.edge_rounding"),
+    ],
+)
+def test_nor_what_the_design_leaves_in_doubt(old: str, new: str, word: str) -> None:
+    text = SMALL.replace(old, new)
+    assert text != SMALL and word in refused(certified(text, "meets"), text)
+
+
+def test_a_range_that_overturns_it() -> None:
+    """The ground's bearing not measured: at the low end of its range the shelter falls short."""
+    text = SMALL.replace('{ value = "250 kPa", source = "measured" }', '"250 kPa"') + "[criteria]\nground_bearing = 4\n"
+    assert "site.ground_bearing=72: ground bearing" in refused(certified(text, "meets"), text)
+    assert ends(certified(text, "cannot say"), text)[0] == "cannot say"
 
 
 # -- forgeries at random -------------------------------------------------------------------------------------------
