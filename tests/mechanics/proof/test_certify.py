@@ -86,9 +86,10 @@ def test_a_wire_holds_back_what_leans_outward():
     assert certificate["kind"] == NO_LINE and mechanism(dome(2, step=-0.5, wire=4.9), certificate).wire_yields[0]
 
 
-def test_the_very_end_of_a_bed_belongs_to_it():
+def test_borderline_is_not_claimed():
     lune = Lune(**{**vars(dome()), "moment": np.array([20.0])})  # exactly over the inner end of the bed
-    assert prove(lune)["kind"] == LINE
+    assert prove(lune) is None
+    assert prove(Lune(**{**vars(lune), "moment": np.array([20.0 + 1e-6])}))["kind"] == LINE
     assert prove(Lune(**{**vars(lune), "moment": np.array([20.0 - 1e-6])}))["kind"] == NO_LINE
 
 
