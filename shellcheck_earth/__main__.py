@@ -57,6 +57,8 @@ def _fault(error: BaseException) -> str:
         return "Could not run. The memory of this machine was not enough."
     if isinstance(error, ImportError):
         return f"Could not run. A part of the installation is missing or cannot be loaded: {error}."
+    if isinstance(error, OSError) and error.filename and error.strerror:
+        return f"Could not run. {error.filename}: {error.strerror.lower()}."
     words = " ".join(f"{type(error).__name__}: {error}".split())[:300]
     return (
         f"Could not run. A fault in this program or on this machine, not in your design: {words}"

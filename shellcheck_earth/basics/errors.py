@@ -14,7 +14,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["InputError", "OutputError", "Problem", "RunError", "ShellcheckError", "UnbuildableError", "UndecidedError"]
+__all__ = [
+    "MOST_TOLD",
+    "InputError",
+    "OutputError",
+    "Problem",
+    "RunError",
+    "ShellcheckError",
+    "UnbuildableError",
+    "UndecidedError",
+]
+
+MOST_TOLD = 20
+"""Faults in one message."""
 
 
 @dataclass(frozen=True)
@@ -36,13 +48,18 @@ class ShellcheckError(Exception):
 
 
 class InputError(ShellcheckError):
-    """What the user gave cannot be used. Carries every fault found, not only the first."""
+    """What the user gave cannot be used. Carries every fault found; its message has the first 20 and a count.
 
-    def __init__(self, problems: list[Problem] | tuple[Problem, ...], where: str = "") -> None:
+    unlisted: faults found beyond those in `problems`.
+    """
+
+    def __init__(self, problems: list[Problem] | tuple[Problem, ...], where: str = "", unlisted: int = 0) -> None:
         self.problems = tuple(problems)
         self.where = where
         head = f"{where}:\n" if where else ""
-        super().__init__(head + "\n".join(f"  {problem}" for problem in self.problems))
+        lines = [f"  {problem}" for problem in self.problems[:MOST_TOLD]]
+        more = len(self.problems) - len(lines) + unlisted
+        super().__init__(head + "\n".join([*lines, *([f"  and {more} more"] if more else [])]))
 
 
 class UnbuildableError(InputError):

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import Any
 
 from shellcheck_earth.basics.errors import Problem
+from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
 from shellcheck_earth.design.design import (
@@ -88,6 +89,11 @@ class Builder:
         dome = self.dome(wall)
         fill = self.fill()
         beds = self.beds(wall)
+        for key, text in (("design.name", self.table.design.name), ("design.note", self.table.design.note)):
+            # A note may be empty, and may have several lines.
+            found = faulty_name(text if key == "design.name" else text.replace("\n", " ") or "-")
+            if found:
+                self.fault(key, "a text in plain letters", found)
         return Design(
             name=self.table.design.name,
             note=self.table.design.note,

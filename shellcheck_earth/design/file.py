@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +11,8 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics import reading
+from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
 from shellcheck_earth.design.builder import Builder
 from shellcheck_earth.design.design import (
     Design,
@@ -21,8 +21,6 @@ from shellcheck_earth.design.design import (
 from shellcheck_earth.design.schema import DesignTable, Table, show
 
 __all__ = ["design_from_document", "parse_design", "read_design", "read_document", "read_text"]
-
-LARGEST_FILE = 1_000_000
 
 Document = dict[str, Any]
 """A design file as TOML gives it, before any check."""
@@ -36,34 +34,17 @@ def read_design(path: Path) -> Design:
 
 def parse_design(text: str, where: str = "design") -> Design:
     """The design in a text; InputError otherwise."""
-    return replace(design_from_document(_toml(text, where), where), text=text)
+    return replace(design_from_document(reading.parse_toml(text, where), where), text=text)
 
 
 def read_document(path: Path) -> Document:
     """The TOML of a file; InputError when there is no readable text of sensible size."""
-    return _toml(read_text(path), str(path))
+    return reading.parse_toml(read_text(path), str(path))
 
 
 def read_text(path: Path) -> str:
     """The text of a file to the byte (no line end is changed); InputError as `read_document`."""
-    try:
-        if path.is_dir():
-            raise InputError([Problem(str(path), "a design file", "a folder")])
-        if path.stat().st_size > LARGEST_FILE:
-            raise InputError([Problem(str(path), "a design file under 1 MB", f"{path.stat().st_size} bytes")])
-        return path.read_bytes().decode("utf-8")
-    except UnicodeDecodeError:
-        raise InputError([Problem(str(path), "a text file (UTF-8)", "other bytes")]) from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "nothing that can be read"
-        raise InputError([Problem(str(path), "a readable design file", reason.lower())]) from None
-
-
-def _toml(text: str, where: str) -> Document:
-    try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # a plain ValueError for a whole number of thousands of digits
-        raise InputError([Problem("the file", "TOML", f"a fault: {error}")], where) from None
+    return reading.read_text(path, "a design file")
 
 
 def _known_keys(location: tuple[str | int, ...]) -> list[str]:
@@ -129,8 +110,10 @@ def design_from_document(document: Mapping[str, Any], where: str = "design") -> 
     try:
         table = DesignTable.model_validate(document)
     except ValidationError as error:
-        problems = {(_problem(one).path, _problem(one).found): _problem(one) for one in error.errors()}
-        raise InputError(list(problems.values()), where) from None
+        faults = error.errors(include_url=False)
+        told = [_problem(one) for one in faults[: 4 * MOST_TOLD]]  # finding the nearest key to each takes its time
+        problems = list({(one.path, one.found): one for one in told}.values())
+        raise InputError(problems, where, len(faults) - len(told)) from None
     build = Builder(table)
     design = build.design(_unit_system(document))
     if build.problems:

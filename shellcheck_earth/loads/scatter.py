@@ -14,7 +14,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
+from shellcheck_earth.basics.reading import read_toml
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import KNOWN
 from shellcheck_earth.design.design import Design
@@ -98,16 +99,12 @@ def stated_scatter() -> Mapping[str, Scatter]:
 
 def read_scatter(path: Path) -> Mapping[str, Scatter]:
     """The stated distributions with those of the user's file in place; InputError with every fault."""
-    try:
-        table = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError) as error:
-        reason = getattr(error, "strerror", None) or f"a fault: {error}"
-        raise InputError([Problem(str(path), "a readable file of spreads (TOML)", str(reason).lower())]) from None
+    table = read_toml(path, "a file of spreads (TOML)")
     known = dict(stated_scatter())
     problems: list[Problem] = []
     for key, row in table.items():
         if key not in known:
-            near = difflib.get_close_matches(key, known, n=1, cutoff=0.4)
+            near = difflib.get_close_matches(key, known, n=1, cutoff=0.4) if len(problems) < MOST_TOLD else []
             problems.append(
                 Problem(key, "an input that scatters", f"unknown {key!r}", f"nearest: {near[0]}" if near else "")
             )

@@ -84,7 +84,7 @@ def test_every_fault_is_told_at_once(tmp_path: Path) -> None:
 
 
 def test_missing_file(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="can be read"):
+    with pytest.raises(InputError, match="no such file"):
         soil_report(tmp_path / "none.toml")
 
 

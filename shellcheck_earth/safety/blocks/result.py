@@ -8,12 +8,17 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.design import Design
 
 __all__ = ["CutResult", "Mechanism", "Press", "Status", "ThreeDResult", "read_result", "write_result"]
 
 VERSION = 12
 """Of the calculation: results kept by another version are solved again."""
+
+LARGEST_CASE = 20_000_000
+"""Bytes of a finished case; the largest seen has 30 kB."""
 
 Status = Literal["solved", "cannot say"]
 
@@ -104,14 +109,14 @@ def read_result(cache_dir: Path | None, design: Design, case_id: str, cuts: tupl
     if path is None or not path.is_file():
         return None
     try:
-        raw = json.loads(path.read_text(encoding="utf-8"))
+        raw = json.loads(read_text(path, "a finished case", LARGEST_CASE))
         raw["convergence"] = tuple(CutResult(**line) for line in raw["convergence"])
         raw["forces"] = tuple(Press(**press) for press in raw["forces"])
         raw["mechanism"] = _read_mechanism(raw["mechanism"])
         raw["directions"] = tuple((float(a), float(b)) for a, b in raw["directions"])
         raw["motions"] = tuple(tuple(float(v) for v in row) for row in raw["motions"])
         return ThreeDResult(**raw)
-    except (OSError, ValueError, TypeError, KeyError):
+    except (InputError, ValueError, TypeError, KeyError, RecursionError):
         return None  # a file cut short by a stop: the case is solved again
 
 

@@ -24,6 +24,7 @@ import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew, each
 from shellcheck_earth.basics.progress import Progress
+from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
@@ -59,6 +60,7 @@ group.
 
 COMPASS_GROUP = "compass errors"
 LAYOUT = 2
+LARGEST_BLOCK = 20_000_000
 """Of the kept blocks; to be raised whenever a block's meaning changes."""
 
 
@@ -251,12 +253,12 @@ def _ask(study: Study, u: Floats) -> Answers:
     return ask_domes(study.plan, drawn.radii, drawn.states)
 
 
-def _kept(text: str) -> Tally | None:
+def _kept(path: Path) -> Tally | None:
     """A finished block from its file; None when it is not whole."""
     try:
-        data = json.loads(text)
+        data = json.loads(read_text(path, "a finished block", LARGEST_BLOCK))
         return Tally(*(np.array(data[name], dtype=np.float64) for name in Tally.__dataclass_fields__))
-    except (ValueError, KeyError, TypeError):
+    except (InputError, ValueError, KeyError, TypeError, RecursionError):
         return None
 
 
@@ -269,7 +271,7 @@ def _known_blocks(study: Study, folder: Path | None) -> dict[Job, Tally]:
     for job in study.jobs if folder is not None and folder.is_dir() else ():
         assert folder is not None
         path = folder / f"{study.digest}-{job.name}.json"
-        kept = _kept(path.read_text(encoding="utf-8")) if path.is_file() else None
+        kept = _kept(path) if path.is_file() else None
         if kept is not None:
             known[job] = kept
     return known

@@ -5,13 +5,13 @@ from __future__ import annotations
 
 import difflib
 import math
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
+from shellcheck_earth.basics.reading import read_toml
 from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
 from shellcheck_earth.loads.phases import porosity, saturation_moisture
 from shellcheck_earth.loads.site_tests.readings import (
@@ -109,8 +109,9 @@ class _Section:
         return self.values.get(key, default)
 
 
-def _nearest(key: str, known: list[str]) -> str:
-    close = difflib.get_close_matches(key, known, n=1)
+def _nearest(key: str, known: list[str], problems: list[Problem]) -> str:
+    """The known key that was meant, perhaps; nothing for faults that will not be listed."""
+    close = difflib.get_close_matches(key[:60], known, n=1) if len(problems) < MOST_TOLD else []
     return f"did you mean {close[0]}?" if close else ""
 
 
@@ -124,7 +125,7 @@ def _section(name: str, path: str, table: object, problems: list[Problem]) -> _S
     for key, given in table.items():
         if key not in known:
             problems.append(
-                Problem(f"{path}.{key}", f"one of {', '.join(known)}", "an unknown key", _nearest(key, known))
+                Problem(f"{path}.{key}", f"one of {', '.join(known)}", "an unknown key", _nearest(key, known, problems))
             )
         elif key in form:
             try:
@@ -174,7 +175,7 @@ def _sections(data: Mapping[str, Any], problems: list[Problem]) -> dict[str, lis
                     name,
                     f"a section among {', '.join(_FORM)}",
                     "an unknown section",
-                    _nearest(name, list(_FORM)),
+                    _nearest(name, list(_FORM), problems),
                 )
             )
         elif name in _MANY:
@@ -352,14 +353,7 @@ def soil_report(path: Path) -> SoilReport:
 
     InputError (with the file's name) for a file that cannot be read or holds impossible readings.
     """
-    try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise InputError(
-            [Problem(str(path), "a file of readings that can be read", error.strerror or "an error")]
-        ) from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise InputError([Problem(str(path), "a TOML file in UTF-8", str(error))]) from error
+    data = read_toml(path, "a file of readings (TOML)")
     try:
         readings = turn_readings(data)
     except InputError as error:
