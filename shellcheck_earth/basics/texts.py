@@ -38,6 +38,10 @@ def screen_width() -> int:
     return min(max(shutil.get_terminal_size((PIPED, 24)).columns, NARROWEST), WIDEST)
 
 
-def wrapped(text: str, indent: str = "") -> list[str]:
-    """Lines no wider than the screen; a word that is wider stays whole (paths are copied from there)."""
-    return textwrap.wrap(text, screen_width(), initial_indent=indent, subsequent_indent=indent, break_long_words=False)
+def wrapped(text: str, indent: str = "", rest: str | None = None) -> list[str]:
+    """Lines no wider than the screen; a word that is wider stays whole (paths are copied from there).
+
+    indent: what the first line begins with, and the others too unless `rest` says otherwise.
+    """
+    after = indent if rest is None else rest
+    return textwrap.wrap(text, screen_width(), initial_indent=indent, subsequent_indent=after, break_long_words=False)

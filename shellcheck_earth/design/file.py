@@ -29,7 +29,7 @@ Document = dict[str, Any]
 def read_design(path: Path) -> Design:
     """The design in a file, checked; InputError with every fault otherwise."""
     text = read_text(path)
-    return replace(design_from_document(_toml(text, str(path)), str(path)), text=text)
+    return replace(design_from_document(reading.parse_toml(text, str(path)), str(path)), text=text)
 
 
 def parse_design(text: str, where: str = "design") -> Design:

@@ -44,6 +44,7 @@ def chance(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json, chance_lines
     from shellcheck_earth.views.render.progress import progress_bar
+    from shellcheck_earth.views.render.screen import say
 
     crew = Crew(workers, cluster)
     read = read_design(design)
@@ -65,7 +66,7 @@ def chance(
                     "chance.pdf": document_pdf(chance_document(found)),
                 },
             )
-    print("\n".join(chance_lines(found)))
+    say(chance_lines(found))
     if out is not None:
-        print(f"\nWritten to {out}: chance.json, chance.csv, chance.pdf")
+        say(f"\nWritten to {out}: chance.json, chance.csv, chance.pdf")
     return 0

@@ -30,6 +30,7 @@ def choose(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.pages.choose import choice_document, choice_json, choice_lines
     from shellcheck_earth.views.render.progress import progress_bar
+    from shellcheck_earth.views.render.screen import say
 
     if out is not None:
         check_folder(out)
@@ -42,7 +43,7 @@ def choose(
             write_outputs(
                 out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))}
             )
-    print("\n".join(choice_lines(choice)))
+    say(choice_lines(choice))
     if out is not None:
-        print(f"\nWritten to {out}: choose.pdf, choose.json")
+        say(f"\nWritten to {out}: choose.pdf, choose.json")
     return 0

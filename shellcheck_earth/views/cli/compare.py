@@ -39,6 +39,7 @@ def compare(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.pages.compare import comparison_csv, comparison_document, comparison_lines
     from shellcheck_earth.views.render.progress import progress_bar
+    from shellcheck_earth.views.render.screen import say
 
     if len(designs) < 2 and not vary:
         raise InputError(
@@ -59,7 +60,7 @@ def compare(
                     "compare.pdf": document_pdf(comparison_document(comparison)),
                 },
             )
-    print("\n".join(comparison_lines(comparison)))
+    say(comparison_lines(comparison))
     if out is not None:
-        print(f"\nWritten to {out}: compare.csv, compare.pdf")
+        say(f"\nWritten to {out}: compare.csv, compare.pdf")
     return 0

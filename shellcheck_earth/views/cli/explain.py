@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
 
 if TYPE_CHECKING:
     from shellcheck_earth.studies.explain.lesson import Teaching
 
 __all__ = ["explain", "explain_lines"]
-
-WIDTH = 80
 
 
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
@@ -39,7 +37,7 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
     lines: list[str] = []
     for text in texts:
-        lines += [*textwrap.wrap(text, WIDTH), ""]
+        lines += [*wrapped(text), ""]
     lines.append(
         f"Written to {out}."
         if out is not None
@@ -71,6 +69,7 @@ def explain(
     from shellcheck_earth.views.export.explain import explain_files
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
+    from shellcheck_earth.views.render.screen import say
 
     crew = Crew(workers, cluster)
     read = read_design(design)
@@ -81,5 +80,5 @@ def explain(
         if out is not None:
             progress("writing the report", 1, 1)
             write_outputs(out, explain_files(teaching))
-    print("\n".join(explain_lines(teaching, out)))
+    say(explain_lines(teaching, out))
     return 0

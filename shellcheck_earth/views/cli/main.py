@@ -18,6 +18,7 @@ from shellcheck_earth.views.cli.chance import chance
 from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.explain import explain
+from shellcheck_earth.views.render.screen import say
 
 if TYPE_CHECKING:
     from shellcheck_earth.safety.result import Verdict
@@ -117,7 +118,7 @@ def recheck(certificate: Path, design: Path | None = None) -> int:
     if design is None:
         raise InputError([Problem("DESIGN", "the design file that the certificate is about", "nothing")])
     report = prove_again(certificate, design)
-    print("\n".join(report.lines))
+    say(report.lines)
     return report.code
 
 
@@ -152,7 +153,7 @@ def soil(
     report = soil_report(readings)
     if out is not None:
         write_new_file(out, report.toml)
-    print(report.text)
+    say(report.text)
     return 0
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 import math
-import textwrap
 from collections.abc import Iterator
 from typing import Any
 
+from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.studies.choose import Amounts, Choice, Pair, Single
 from shellcheck_earth.views.figures.choose import change_curves
 from shellcheck_earth.views.report.layout import (
@@ -42,8 +42,6 @@ from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
 
-WIDTH = 100
-
 MOST_PAIRS = 12
 
 
@@ -68,7 +66,7 @@ def _groups(choice: Choice) -> tuple[list[Single], list[Single], list[Single], l
 
 
 def _item(text: str, mark: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=f"  {mark} ", subsequent_indent="    ")
+    return wrapped(text, f"  {mark} ", "    ")
 
 
 def _takes(choice: Choice, cost: Amounts | None) -> str:
@@ -90,7 +88,7 @@ def _change_lines(choice: Choice) -> Iterator[str]:
         for one in part:
             yield from _item(partial_words(choice.design, one), "~")
     if none:
-        yield from ("", *textwrap.wrap(NO_HELP + ", ".join(one.name for one in none) + ".", WIDTH))
+        yield from ("", *wrapped(NO_HELP + ", ".join(one.name for one in none) + "."))
     yield from ("", "Two changes together:" if choice.pairs else NO_PAIR)
     for pair in choice.pairs[:MOST_PAIRS]:
         yield from _item(f"{' and '.join(_pair_words(choice, pair))}. {_takes(choice, pair.cost)}", "+")
@@ -98,12 +96,12 @@ def _change_lines(choice: Choice) -> Iterator[str]:
 
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
-    out = textwrap.wrap(f"{choice.design.name}. {present_sentence(choice)}", WIDTH)
+    out = wrapped(f"{choice.design.name}. {present_sentence(choice)}")
     if not choice.meets:
         out += _change_lines(choice)
-    out += ["", *textwrap.wrap(reverse_sentence(choice), WIDTH)]
+    out += ["", *wrapped(reverse_sentence(choice))]
     for text in (*limits_of_answer(choice), tried_sentence(), NO_VERDICT, "Caution. " + ENGINEER):
-        out += ["", *textwrap.wrap(text, WIDTH)]
+        out += ["", *wrapped(text)]
     return out
 
 

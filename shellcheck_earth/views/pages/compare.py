@@ -5,8 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import math
-import textwrap
 
+from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison, Point
@@ -34,8 +34,6 @@ SOIL = frozenset({"fill.dry_density", "fill.placing_moisture", "fill.stabiliser"
 """Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by
 itself.
 """
-
-WIDTH = 100
 
 MOST_ROWS = 240
 """Rows of the table in the PDF."""
@@ -137,7 +135,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
         ),
     ]
     out += _notes(comparison)
-    return [*out, *textwrap.wrap(NO_VERDICT, WIDTH), "", *textwrap.wrap("Caution. " + ENGINEER, WIDTH)]
+    return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
 
 
 def comparison_csv(comparison: Comparison) -> str:

@@ -6,8 +6,8 @@ import csv
 import io
 import json
 import math
-import textwrap
 
+from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.studies.sample.statistics import Index, Share
@@ -95,8 +95,8 @@ def chance_lines(chance: Chance) -> list[str]:
     """One screen and a half of 80 columns."""
     lines = [
         f"{chance.design.name}: what uncertain inputs do",
-        *textwrap.wrap(STUDY, 80),
-        *textwrap.wrap(_how(chance), 80),
+        *wrapped(STUDY),
+        *wrapped(_how(chance)),
         "",
     ]
     lines.append(f"  {'share of domes':42} {'':>8}  95 % limits")
@@ -111,10 +111,10 @@ def chance_lines(chance: Chance) -> list[str]:
         lines += [f"  {INPUT[i.name]:32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
         if not found:
             lines.append("  nothing: every dome has the same answer")
-    lines += ["", *textwrap.wrap(_crown(chance), 80)]
+    lines += ["", *wrapped(_crown(chance))]
     for note in chance.notes:
-        lines += textwrap.wrap(note, 80)
-    return [*lines, "", *textwrap.wrap("Caution. " + ENGINEER, 80)]
+        lines += wrapped(note)
+    return [*lines, "", *wrapped("Caution. " + ENGINEER)]
 
 
 def _rank(index: Index) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
-import textwrap
 from pathlib import Path
 
+from shellcheck_earth.basics.texts import clean, wrapped
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.cautions import loads_left_out
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
+from shellcheck_earth.views.render.screen import say
 from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
 from shellcheck_earth.views.text.weather import cover_sentence, pace_sentence
@@ -18,12 +19,6 @@ __all__ = ["print_summary", "summary_lines"]
 
 MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
 """Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
-
-WIDTH = 80
-
-
-def _wrap(text: str, indent: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
 
 
 def _figure(value: float | None) -> str:
@@ -59,10 +54,10 @@ def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
 def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     """At most one screen of 80 columns."""
     system = assessment.design.unit_system
-    lines = [*_wrap(headline(assessment)), ""]
+    lines = [*wrapped(headline(assessment)), ""]
     lines += [
         f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}",
-        *_wrap(deciding_line(assessment), "    "),
+        *wrapped(deciding_line(assessment), "    "),
         "",
     ]
     lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
@@ -75,15 +70,15 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     if worst is not None:
         lines.append(_case_line(worst, system) + " (worst stage)")
     lines += [_block_line(one) for one in assessment.blocks]
-    lines += ["", *_wrap(rule_of_thumb(assessment.design))]
+    lines += ["", *wrapped(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:
-        lines += _wrap(pace_sentence(assessment.dome, assessment.weather))
-        lines += _wrap(cover_sentence(assessment.dome, assessment.weather))
+        lines += wrapped(pace_sentence(assessment.dome, assessment.weather))
+        lines += wrapped(cover_sentence(assessment.dome, assessment.weather))
     deciding = sorted({one.path for one in assessment.sensitivity if one.decides})
     if deciding:
-        lines += _wrap("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
+        lines += wrapped("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
     unchecked = left_out_sentence(loads_left_out(assessment.design))
-    lines += ["", *(_wrap(unchecked) if unchecked else []), *_wrap("Caution. " + ENGINEER)]
+    lines += ["", *(wrapped(unchecked) if unchecked else []), *wrapped("Caution. " + ENGINEER)]
     if out is not None:
         more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.blocks) else ""
         lines += [
@@ -98,7 +93,7 @@ def print_summary(assessment: Result, out: Path | None) -> None:
     """Plain text where the output is no terminal; the verdict in bold where it is."""
     lines = summary_lines(assessment, out)
     if not sys.stdout.isatty():
-        print("\n".join(lines))
+        say(lines)
         return
     from rich.console import Console
     from rich.text import Text
@@ -106,4 +101,4 @@ def print_summary(assessment: Result, out: Path | None) -> None:
     console = Console(highlight=False)
     mark = MARKS[assessment.verdict]
     for line in lines:
-        console.print(Text(line, style="bold" if line.startswith(mark) else ""))
+        console.print(Text(clean(line), style="bold" if line.startswith(mark) else ""))
