@@ -74,8 +74,6 @@ def _run(tokens: Sequence[str] | None) -> int:
         code = run(tokens)
         sys.stdout.flush()
         return code
-    except KeyboardInterrupt:
-        _say(STOPPED)
     except BrokenPipeError:  # whoever read the output has gone away (a pager, `head`)
         _to_nowhere(sys.stdout)
     except SystemExit:
@@ -84,7 +82,9 @@ def _run(tokens: Sequence[str] | None) -> int:
     except BaseException as error:
         from shellcheck_earth.basics.texts import clean
 
-        if isinstance(error, OSError) and error.errno in UNWRITTEN and not error.filename:
+        if isinstance(error, KeyboardInterrupt) or _heard:
+            _say(STOPPED)  # a library that was just being loaded makes another exception of an interrupt
+        elif isinstance(error, OSError) and error.errno in UNWRITTEN and not error.filename:
             _to_nowhere(sys.stdout)
             _say(f"{UNREAD}: {str(error.strerror).lower()}.")
         else:
@@ -108,6 +108,15 @@ def _lost(unraisable: Any) -> None:
     if isinstance(unraisable.exc_value, KeyboardInterrupt):
         _stop_at_once()
     sys.__unraisablehook__(unraisable)
+
+
+_heard: list[int] = []
+"""The interrupts of this process."""
+
+
+def _interrupt(number: int, _: object) -> None:
+    _heard.append(number)
+    raise KeyboardInterrupt
 
 
 def _stop_at_once(*_: object) -> None:
@@ -134,7 +143,7 @@ def start() -> None:
         del _loaded
     sys.unraisablehook = _lost
     try:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
+        signal.signal(signal.SIGINT, _interrupt)
         main()
     except KeyboardInterrupt:
         _stop_at_once()

@@ -18,6 +18,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import Crew, spread
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.digest import design_sha256, joint_sha256
 from shellcheck_earth.design.keys import set_key, written_value
 from shellcheck_earth.design.variation import Variation, parse_variation
 from shellcheck_earth.geometry.courses import build_dome
@@ -63,13 +64,19 @@ class Point:
 class Comparison:
     """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest.
     `replaced`: keys of
-    the files that a variation takes the place of."""
+    the files that a variation takes the place of; `digests`: of the designs as the files give them."""
 
     designs: tuple[str, ...]
     variations: tuple[Variation, ...]
     points: tuple[Point, ...]
     unit_system: str
     replaced: tuple[str, ...] = ()
+    digests: tuple[str, ...] = ()
+
+    @property
+    def digest(self) -> str:
+        """One for all the designs compared."""
+        return joint_sha256(self.digests)
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -241,4 +248,5 @@ def compare(
         raise InputError([Problem("--vary", "at least one design that can be built", points[0].why)])
     varied = [variation.path for variation in variations]
     replaced = sorted({path for document in documents for path in replaced_keys(document, varied)})
-    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced))
+    digests = tuple(design_sha256(design) for design in designs)
+    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced), digests)

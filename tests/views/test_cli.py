@@ -13,7 +13,7 @@ from shellcheck_earth.__main__ import main
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE = REPORTS / "tool-store" / "design.toml"
-NAMES = {"report.pdf", "assessment.json", "courses.csv", "section.svg", "certificate.json"}
+NAMES = {"report.pdf", "assessment.json", "courses.csv", "courses.xlsx", "section.svg", "certificate.json"}
 
 
 def run(*tokens: object) -> int:

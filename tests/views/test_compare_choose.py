@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 from pathlib import Path
 
+import openpyxl
 import pytest
 from pypdf import PdfReader
 
@@ -45,13 +47,26 @@ def test_compare_writes_a_table_and_maps(tmp_path: Path, capsys: pytest.CaptureF
     assert "The strengths stay as the file gives them" in said
     assert "falls short: 4" in said and "Caution." in said and "1500 kg/m3" in said
     rows = list(csv.DictReader(io.StringIO((tmp_path / "compare.csv").read_text())))
-    assert [(row["fill.dry_density"], row["beds.wire_strands"]) for row in rows] == [
-        ("1500 kg/m3", "0"),
-        ("1500 kg/m3", "2"),
-        ("1900 kg/m3", "0"),
-        ("1900 kg/m3", "2"),
+    assert [(row["fill.dry_density (kg/m3)"], row["beds.wire_strands"]) for row in rows] == [
+        ("1500", "0"),
+        ("1500", "2"),
+        ("1900", "0"),
+        ("1900", "2"),
     ]
     assert rows[0]["wire_tension_meets"] == "no" and rows[1]["wire_tension_meets"] == "yes"
+    numbers = [name for name in rows[0] if name.endswith(("_factor", "_required", "_course", ")"))]
+    for row in rows:  # pure numbers or nothing, and never an endless one
+        assert all(row[name] == "" or math.isfinite(float(row[name])) for name in numbers)
+        for name in (name for name in row if name.endswith("_meets")):
+            assert row[name] in ("yes", "no", "none needed", "cannot say", "")
+            assert (row[name] == "none needed") <= (row[name.replace("_meets", "_factor")] == "")
+    assert any(row["base_sliding_meets"] == "none needed" for row in rows)
+    sheet = openpyxl.load_workbook(tmp_path / "compare.xlsx")["comparison"]
+    head, *cells = sheet.iter_rows(values_only=True)
+    assert list(head) == list(rows[0])[:-1]
+    for line, row in zip(cells, rows, strict=True):
+        for name, cell in zip(head, line, strict=True):
+            assert str(cell or "") == row[name] or float(cell) == float(row[name])
     text = words(tmp_path / "compare.pdf")
     assert "4 designs: 0 meet every margin, 4 fall short" in text and "licensed structural engineer" in text
     before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}

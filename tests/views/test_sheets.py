@@ -5,13 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 from dataclasses import replace
 from typing import Any
 
+import openpyxl
 import pytest
 
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.export.sheets import assessment_json, courses_csv
+from shellcheck_earth.views.export.sheets import assessment_json, courses_csv, courses_xlsx
+from shellcheck_earth.views.export.workbook import DataTable, text_cell, workbook
 
 PROMISED = {
     "": {"format", "design", "verdict", "courses", "totals", "cases"},
@@ -120,3 +124,43 @@ def test_build_sheet_starts_with_the_compass_and_sums_up(whole: Result) -> None:
     for row in rows:  # both systems say the same, to what is printed
         assert float(row["wire_ft"]) == pytest.approx(float(row["wire_m"]) / 0.3048, abs=0.25)
         assert float(row["ring_weight_lbf"]) == pytest.approx(float(row["ring_weight_kN"]) * 224.809, abs=1.7)
+
+
+def test_the_spreadsheet_holds_the_build_sheet_as_numbers(whole: Result) -> None:
+    content = courses_xlsx(whole)
+    assert content == courses_xlsx(whole)
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    assert book.sheetnames == ["courses", "about"]
+    found = [list(row) for row in book["courses"].iter_rows(values_only=True)]
+    head, *rows = csv.reader(io.StringIO(courses_csv(whole)))
+    assert found[0] == head[:-1] and head[-1] == "design_sha256"
+    for written, row in zip(found[1:], rows, strict=True):
+        assert row[-1] == design_sha256(whole.design)
+        for name, cell, text in zip(head[:-1], written, row[:-1], strict=True):
+            if name == "kind" or name.endswith("_ft_in"):
+                assert cell == text
+            else:
+                assert isinstance(cell, int | float) and math.isclose(cell, float(text))
+    about = dict(book["about"].iter_rows(values_only=True))
+    assert about["design_sha256"] == design_sha256(whole.design)
+
+
+def test_no_text_becomes_a_formula() -> None:
+    table = DataTable("t", ("design", "factor"), (("=1+1", 2.5), ("@sum", math.inf), ("-a", None)))
+    book = openpyxl.load_workbook(io.BytesIO(workbook([table], "=t", "0" * 64)))
+    rows = list(book["t"].iter_rows(min_row=2))
+    assert [row[0].data_type for row in rows] == ["s", "s", "s"]
+    assert [[cell.value for cell in row] for row in rows] == [["=1+1", 2.5], ["@sum", None], ["-a", None]]
+    assert [text_cell(text) for text in ("=1+1", "@sum", "-a", "Store")] == ["'=1+1", "'@sum", "'-a", "Store"]
+
+
+def test_the_digest_is_of_the_design_and_nothing_else(whole: Result) -> None:
+    design = whole.design
+    assert json.loads(assessment_json(whole))["design_sha256"] == design_sha256(design)
+    assert design_sha256(replace(design)) == design_sha256(design)
+    changed = [
+        replace(design, name="Another"),
+        replace(design, fill=replace(design.fill, dry_density=design.fill.dry_density * (1 + 1e-15))),
+        replace(design, bases={**design.bases, "fill.dry_density": "measured"}),
+    ]
+    assert len({design_sha256(one) for one in [design, *changed]}) == 4

@@ -38,6 +38,7 @@ def chance(
         File (TOML) of your own spreads, such as `[dry_density]` with `spread = 0.05`.
     """
     from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
     from shellcheck_earth.studies.sample.study import make_study, run_study
@@ -51,6 +52,7 @@ def chance(
     spreads = stated_scatter() if scatter is None else read_scatter(scatter)
     if out is not None:
         check_folder(out)
+    leftovers = None
     with progress_bar(shown=True) as progress:
         study = make_study(read, spreads, samples, seed)
         found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
@@ -58,15 +60,16 @@ def chance(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(
+            leftovers = write_outputs(
                 out,
                 {
                     "chance.json": chance_json(found).encode(),
                     "chance.csv": chance_csv(found).encode(),
                     "chance.pdf": document_pdf(chance_document(found)),
                 },
+                design_sha256(read),
             )
     say(chance_lines(found))
-    if out is not None:
-        say(f"\nWritten to {out}: chance.json, chance.csv, chance.pdf")
+    if leftovers is not None:
+        say([f"\nWritten to {out}: chance.json, chance.csv, chance.pdf", *leftovers.lines()])
     return 0

@@ -26,6 +26,7 @@ def choose(
     out
         Folder for choose.pdf and choose.json. Without it nothing is written, only said.
     """
+    from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.studies import choose as choosing
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.pages.choose import choice_document, choice_json, choice_lines
@@ -34,16 +35,19 @@ def choose(
 
     if out is not None:
         check_folder(out)
+    leftovers = None
     with progress_bar(shown=True) as progress:
         choice = choosing.choose(design, workers=workers, cluster=cluster, progress=progress)
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(
-                out, {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))}
+            leftovers = write_outputs(
+                out,
+                {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))},
+                design_sha256(choice.design),
             )
     say(choice_lines(choice))
-    if out is not None:
-        say(f"\nWritten to {out}: choose.pdf, choose.json")
+    if leftovers is not None:
+        say([f"\nWritten to {out}: choose.pdf, choose.json", *leftovers.lines()])
     return 0

@@ -33,11 +33,16 @@ def compare(
         `fill.dry_density=1500..2000:6`; more than once
         for every combination. A number without a unit takes the unit the file writes for that key.
     out
-        Folder for compare.csv and compare.pdf. Without it nothing is written, only said.
+        Folder for compare.csv, compare.xlsx and compare.pdf. Without it nothing is written, only said.
     """
     from shellcheck_earth.studies import compare as comparing
     from shellcheck_earth.views.export.output import check_folder, write_outputs
-    from shellcheck_earth.views.pages.compare import comparison_csv, comparison_document, comparison_lines
+    from shellcheck_earth.views.pages.compare import (
+        comparison_csv,
+        comparison_document,
+        comparison_lines,
+        comparison_xlsx,
+    )
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
@@ -47,20 +52,23 @@ def compare(
         )
     if out is not None:
         check_folder(out)
+    leftovers = None
     with progress_bar(shown=True) as progress:
         comparison = comparing.compare(designs, vary or (), workers=workers, cluster=cluster, progress=progress)
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            write_outputs(
+            leftovers = write_outputs(
                 out,
                 {
                     "compare.csv": comparison_csv(comparison).encode(),
+                    "compare.xlsx": comparison_xlsx(comparison),
                     "compare.pdf": document_pdf(comparison_document(comparison)),
                 },
+                comparison.digest,
             )
     say(comparison_lines(comparison))
-    if out is not None:
-        say(f"\nWritten to {out}: compare.csv, compare.pdf")
+    if leftovers is not None:
+        say([f"\nWritten to {out}: compare.csv, compare.xlsx, compare.pdf", *leftovers.lines()])
     return 0

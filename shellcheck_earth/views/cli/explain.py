@@ -64,6 +64,7 @@ def explain(
         said.
     """
     from shellcheck_earth.basics.parallel import Crew
+    from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.studies.explain.lesson import teach
     from shellcheck_earth.views.export.explain import explain_files
@@ -75,10 +76,13 @@ def explain(
     read = read_design(design)
     if out is not None:
         check_folder(out)
+    leftovers = None
     with progress_bar(shown=True) as progress:
         teaching = teach(read, progress, crew)
         if out is not None:
             progress("writing the report", 1, 1)
-            write_outputs(out, explain_files(teaching))
+            leftovers = write_outputs(out, explain_files(teaching), design_sha256(read))
     say(explain_lines(teaching, out))
+    if leftovers is not None:
+        say(leftovers.lines())
     return 0

@@ -55,11 +55,12 @@ def check(
     design
         The design file (TOML). `shellcheck-earth new FILE` writes one to start from.
     out
-        Folder for report.pdf, assessment.json, courses.csv, section.svg and certificate.json. Without it nothing is
-        written, only said.
+        Folder for report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg and certificate.json. Without it
+        nothing is written, only said.
     json
         Print the assessment as JSON instead of the summary.
     """
+    from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.safety import check as spine
     from shellcheck_earth.views.export import sheets
@@ -70,18 +71,21 @@ def check(
     read = read_design(design)
     if out is not None:
         check_folder(out)
+    leftovers = None
     with progress_bar(shown=not json) as progress:
         assessment = spine.check(read, progress=progress, cache=None if out is None else out / "block-cases")
         if out is not None:
             from shellcheck_earth.views.export.bundle import output_files
 
             progress("writing the report", 1, 1)
-            write_outputs(out, output_files(assessment))
+            leftovers = write_outputs(out, output_files(assessment), design_sha256(read))
     if json:
         sys.stdout.flush()
         sys.stdout.buffer.write(sheets.assessment_json(assessment).encode())  # JSON is UTF-8, whatever the terminal
     else:
         terminal.print_summary(assessment, out)
+        if leftovers is not None:
+            say(leftovers.lines())
     return EXIT_CODES[assessment.verdict]
 
 

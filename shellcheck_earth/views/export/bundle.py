@@ -25,6 +25,7 @@ def output_files(assessment: Result) -> dict[str, bytes]:
     if assessment.certificate:
         texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
+    written["courses.xlsx"] = sheets.courses_xlsx(assessment)
     return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)
 
 

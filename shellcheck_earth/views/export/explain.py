@@ -6,6 +6,7 @@ import json
 import math
 from typing import Any
 
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.lesson import Teaching
@@ -170,6 +171,7 @@ def explain_json(teaching: Teaching) -> str:
         "format": FORMAT,
         "kind": "explanation",
         "design": teaching.design.name,
+        "design_sha256": design_sha256(teaching.design),
         "caution": ENGINEER,
         "no_verdict": NO_VERDICT,
         "this_dome": _shape(teaching.here),

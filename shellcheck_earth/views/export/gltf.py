@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.blocks import Block, Layout, at
 from shellcheck_earth.geometry.courses import Dome
 
@@ -196,7 +197,11 @@ def blocks_glb(dome: Dome, layout: Layout, centre: Floats, motions: Floats, titl
             channels.append({"sampler": len(samplers), "target": {"node": k, "path": path}})
             samplers.append({"input": times, "interpolation": "LINEAR", "output": output})
     document = {
-        "asset": {"version": "2.0", "generator": "shellcheck_earth"},
+        "asset": {
+            "version": "2.0",
+            "generator": "shellcheck_earth",
+            "extras": {"design": dome.design.name, "design_sha256": design_sha256(dome.design)},
+        },
         "scene": 0,
         "scenes": [{"name": title, "nodes": list(range(n))}],
         "nodes": nodes,

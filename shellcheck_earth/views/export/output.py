@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from shellcheck_earth.basics.errors import OutputError, RunError
+from shellcheck_earth.views.export.stale import Leftovers, clear_leftovers
 
 __all__ = ["check_folder", "write_outputs"]
 
@@ -18,6 +19,7 @@ STARTS: dict[str, tuple[bytes, ...]] = {
     ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of"),
     ".gltf": (b"{",),
     ".glb": (b"glTF",),
+    ".xlsx": (b"PK\x03\x04",),
 }
 """How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV
 are told from a user's own by their first key or column, so a new kind of result has to be named here."""
@@ -50,10 +52,11 @@ def _check_target(path: Path) -> None:
         raise _refusal(path, f"a free name or an older {path.suffix} result", "a file of another kind")
 
 
-def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
+def write_outputs(folder: Path, contents: Mapping[str, bytes], digest: str) -> Leftovers:
     """Write all files or none: first beside their places, then renamed over them.
 
-    OutputError for a place that is taken or closed, RunError when the disk fails meanwhile.
+    digest: of the design they are about; gives what the folder held of another one. OutputError for a place that is
+    taken or closed, RunError when the disk fails meanwhile.
     """
     check_folder(folder)
     for name in contents:
@@ -77,3 +80,4 @@ def write_outputs(folder: Path, contents: Mapping[str, bytes]) -> None:
         for part, _ in waiting:
             with contextlib.suppress(OSError):
                 part.unlink(missing_ok=True)
+    return clear_leftovers(folder, digest, contents)

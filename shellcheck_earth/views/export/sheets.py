@@ -10,8 +10,10 @@ from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
+from shellcheck_earth.views.export.workbook import DataTable, workbook
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.margins import why_words
@@ -20,16 +22,14 @@ from shellcheck_earth.views.text.verdict import deciding_line, rule_of_thumb
 from shellcheck_earth.views.text.weather import instructions
 from shellcheck_earth.views.text.working import working_lines
 
-__all__ = ["assessment_data", "assessment_json", "courses_csv"]
+__all__ = ["assessment_data", "assessment_json", "courses_csv", "courses_xlsx"]
 
 FORMAT = 1
 
 
-def courses_csv(assessment: Result) -> str:
-    """One row a course, lowest first, the compass setting first; running totals of tube, fill and wire."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
+def _course_rows(assessment: Result) -> list[list[str]]:
+    """The heads, then one row a course, lowest first; running totals of tube, fill and wire."""
+    rows = [
         [
             "compass_mm",
             "compass_ft_in",
@@ -54,15 +54,15 @@ def courses_csv(assessment: Result) -> str:
             "fill_so_far_m3",
             "wire_so_far_m",
         ]
-    )
+    ]
     tube = fill = wire = 0.0
     for course, weight in zip(assessment.dome.courses, assessment.ring_weights, strict=True):
         tube, fill, wire = tube + course.tube_length, fill + course.fill_volume, wire + course.wire_length
-        writer.writerow(
+        rows.append(
             [
                 f"{1000 * course.compass:.0f}",
                 feet_inches(course.compass),
-                course.number,
+                str(course.number),
                 course.kind,
                 f"{1000 * course.z_bottom:.0f}",
                 f"{1000 * course.inner_radius:.0f}",
@@ -84,7 +84,28 @@ def courses_csv(assessment: Result) -> str:
                 f"{wire:.1f}",
             ]
         )
+    return rows
+
+
+def courses_csv(assessment: Result) -> str:
+    """One row a course, the compass setting first; the digest of the design last."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    head, *rows = _course_rows(assessment)
+    digest = design_sha256(assessment.design)
+    writer.writerow([*head, "design_sha256"])
+    writer.writerows([*row, digest] for row in rows)
     return out.getvalue()
+
+
+def courses_xlsx(assessment: Result) -> bytes:
+    """The same as a spreadsheet."""
+    head, *rows = _course_rows(assessment)
+    texts = {index for index, name in enumerate(head) if name == "kind" or name.endswith("_ft_in")}
+    cells = (tuple(c if i in texts else float(c) for i, c in enumerate(row)) for row in rows)
+    table = DataTable("courses", tuple(head), tuple(cells))
+    design = assessment.design
+    return workbook([table], f"{design.name}: build sheet", design_sha256(design))
 
 
 def _number(value: float | None) -> float | None:
@@ -202,6 +223,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "design": assessment.design.name,
+        "design_sha256": design_sha256(assessment.design),
         "verdict": assessment.verdict,
         "decisive": deciding_line(assessment),
         "rule_of_thumb": rule_of_thumb(assessment.design),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.studies.explain.ways import Step, Way
 from shellcheck_earth.views.figures.explain import (
@@ -241,4 +242,5 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         f"How {design.name} gives way",
         "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
         "mechanism of collapse, motions enlarged.",
+        design_sha256(design),
     )

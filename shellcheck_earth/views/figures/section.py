@@ -8,6 +8,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import feet_inches, format_quantity
 from shellcheck_earth.design.design import Design, Opening
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
@@ -56,6 +57,7 @@ def section_svg(
         f"Section of {design.name}",
         f"Section to scale: {len(dome.courses)} courses, top {_length(design, dome.top - dome.floor)} above the"
         f" floor. Thrust lines: {case.title}. {deciding_line(assessment)}",
+        design_sha256(design),
     )
 
 

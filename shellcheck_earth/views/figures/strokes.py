@@ -154,12 +154,14 @@ class Sheet:
         lift = math.radians(turn)
         self.text(x + 0.8 * math.sin(lift), y - 0.8 * math.cos(lift), words, size=size, anchor="middle", turn=turn)
 
-    def svg(self, title: str, description: str) -> str:
-        """The whole file."""
+    def svg(self, title: str, description: str, digest: str = "") -> str:
+        """The whole file; `digest`: of the design, for a picture that is a file of its own."""
+        about = f"<metadata>design_sha256:{digest}</metadata>" if digest else ""
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(self.width)} {_n(self.height)}"'
             f' width="{_n(self.width)}mm" height="{_n(self.height)}mm" role="img" font-family="DejaVu Sans,'
-            f' sans-serif"><title>{_words(title)}</title><desc>{_words(description)}</desc><defs><pattern id="water"'
+            f' sans-serif"><title>{_words(title)}</title><desc>{_words(description)}</desc>{about}'
+            '<defs><pattern id="water"'
             ' width="1.6" height="1.6" patternUnits="userSpaceOnUse"><path d="M0 0.8 Q0.4 0.3 0.8 0.8 T1.6 0.8"'
             f' fill="none" stroke="{INK}" stroke-width="0.22"/></pattern></defs><rect width="{_n(self.width)}"'
             f' height="{_n(self.height)}" fill="#ffffff"/>'

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from shellcheck_earth.basics.texts import wrapped
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.choose import Amounts, Choice, Pair, Single
 from shellcheck_earth.views.figures.choose import change_curves
 from shellcheck_earth.views.report.layout import (
@@ -182,6 +183,7 @@ def choice_document(choice: Choice) -> Document:
         footer=f"{name}. A calculation, not a permit: a licensed structural engineer must check it.",
         blocks=tuple(blocks),
         pictures=pictures,
+        digest=design_sha256(choice.design),
         paper="us-letter" if choice.design.unit_system == "imperial" else "a4",
     )
 
@@ -208,6 +210,7 @@ def choice_json(choice: Choice) -> str:
     data = {
         "format": 1,
         "design": choice.design.name,
+        "design_sha256": design_sha256(choice.design),
         "answer": choice.now.verdict,
         "why": doubt_sentence(choice.now.doubts[0]) if choice.now.doubts else "",
         "now": _cost_data(choice.cost),

@@ -7,9 +7,11 @@ import io
 import math
 
 from shellcheck_earth.basics.texts import wrapped
+from shellcheck_earth.design.variation import Variation
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison, Point
+from shellcheck_earth.views.export.workbook import Cell, DataTable, text_cell, workbook
 from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
 from shellcheck_earth.views.report.layout import (
     Column,
@@ -25,7 +27,14 @@ from shellcheck_earth.views.report.layout import (
 from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.doubts import doubt_sentence
 
-__all__ = ["MOST_LINES", "comparison_csv", "comparison_document", "comparison_lines"]
+__all__ = [
+    "MOST_LINES",
+    "comparison_csv",
+    "comparison_document",
+    "comparison_lines",
+    "comparison_table",
+    "comparison_xlsx",
+]
 
 MOST_LINES = 40
 """Rows shown in the terminal; the CSV has all."""
@@ -138,32 +147,55 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
 
 
-def comparison_csv(comparison: Comparison) -> str:
-    """One row a design; the first column is `design`."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    head = ["design", *(variation.path for variation in comparison.variations), "answer", "decides"]
+def _margin_cells(margin: WorstMargin | None) -> tuple[Cell, ...]:
+    """Factor, required, meets, case, course; the factor is empty where there is no finite number to give."""
+    if margin is None:
+        return None, None, None, None, None
+    if not margin.known:
+        meets = "cannot say"
+    else:
+        meets = "none needed" if math.isinf(margin.factor) else ("yes" if margin.meets else "no")
+    factor = float(f"{margin.factor:.6g}") if margin.known and math.isfinite(margin.factor) else None
+    return factor, margin.required, meets, margin.case_id, margin.course
+
+
+def _head(variation: Variation) -> str:
+    return f"{variation.path} ({variation.unit})" if variation.unit else variation.path
+
+
+def comparison_table(comparison: Comparison) -> DataTable:
+    """One row a design: numbers as numbers, their unit in the head; the first column is `design`."""
+    heads = ["design", *(_head(variation) for variation in comparison.variations), "answer", "decides"]
     for check in LABELS:
         name = check.replace(" ", "_")
-        head += [f"{name}_factor", f"{name}_required", f"{name}_meets", f"{name}_case", f"{name}_course"]
-    writer.writerow(head)
+        heads += [f"{name}_factor", f"{name}_required", f"{name}_meets", f"{name}_case", f"{name}_course"]
+    digests = dict(zip(comparison.designs, comparison.digests, strict=True))
+    rows = []
     for point in comparison.points:
-        row = [point.design, *comparison.values(point), point.answer, _decides(point)]
-        for check in LABELS:
-            margin = point.margin(check)
-            if margin is None:
-                row += [""] * 5
-                continue
-            factor = "" if not margin.known else f"{margin.factor:.6g}"
-            row += [
-                factor,
-                f"{margin.required:g}",
-                "yes" if margin.meets else "no",
-                margin.case_id,
-                "" if margin.course is None else str(margin.course),
-            ]
-        writer.writerow(row)
+        varied = (
+            variation.labels[at] if variation.numbers is None else variation.numbers[at]
+            for variation, at in zip(comparison.variations, point.chosen, strict=True)
+        )
+        margins = (cell for check in LABELS for cell in _margin_cells(point.margin(check)))
+        rows.append((point.design, *varied, point.answer, _decides(point), *margins, digests[point.design]))
+    return DataTable("comparison", (*heads, "file_sha256"), tuple(rows))
+
+
+def comparison_csv(comparison: Comparison) -> str:
+    """The table as CSV; its last column is the digest of all that was compared."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    made = comparison_table(comparison)
+    writer.writerow([*made.heads, "design_sha256"])
+    for name, *cells in made.rows:
+        written = ("" if cell is None else f"{cell:.12g}" if isinstance(cell, float) else cell for cell in cells)
+        writer.writerow([text_cell(str(name)), *written, comparison.digest])
     return out.getvalue()
+
+
+def comparison_xlsx(comparison: Comparison) -> bytes:
+    """The table as a spreadsheet."""
+    return workbook([comparison_table(comparison)], f"{_title(comparison)}: compared", comparison.digest)
 
 
 def _count(number: int, one: str, more: str) -> str:
@@ -276,5 +308,6 @@ def comparison_document(comparison: Comparison) -> Document:
         ),
         blocks=tuple(blocks),
         pictures=pictures,
+        digest=comparison.digest,
         paper="us-letter" if comparison.unit_system == "imperial" else "a4",
     )

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
@@ -217,5 +218,6 @@ def teaching_document(teaching: Teaching) -> Document:
         ),
         blocks=tuple(blocks),
         pictures=drawn,
+        digest=design_sha256(design),
         paper="us-letter" if design.unit_system == "imperial" else "a4",
     )

@@ -9,6 +9,7 @@ import math
 
 from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.basics.units import both
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.studies.sample.statistics import Index, Share
 from shellcheck_earth.studies.sample.study import Chance
@@ -127,6 +128,7 @@ def chance_json(chance: Chance) -> str:
         "format": FORMAT,
         "kind": "chance",
         "design": chance.design.name,
+        "design_sha256": design_sha256(chance.design),
         "what_it_is": STUDY,
         "samples": chance.samples,
         "scramblings": chance.scramblings,
@@ -147,10 +149,13 @@ def chance_csv(chance: Chance) -> str:
     """Shares and indices, one a row."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["chance_of", "name", "value", "low", "high", "standard_error", "rank_correlation"])
+    digest = design_sha256(chance.design)
+    writer.writerow(
+        ["chance_of", "name", "value", "low", "high", "standard_error", "rank_correlation", "design_sha256"]
+    )
     for kind, shares in (("share", chance.shares), ("check short", chance.checks)):
         for name, one in shares.items():
-            writer.writerow([kind, name, f"{one.value:.9g}", f"{one.low:.9g}", f"{one.high:.9g}", "", ""])
+            writer.writerow([kind, name, f"{one.value:.9g}", f"{one.low:.9g}", f"{one.high:.9g}", "", "", digest])
     for outcome, found in chance.indices.items():
         for i in found:
             writer.writerow(
@@ -162,6 +167,7 @@ def chance_csv(chance: Chance) -> str:
                     "",
                     f"{i.error:.9g}",
                     f"{i.rank:.9g}" if math.isfinite(i.rank) else "",
+                    digest,
                 ]
             )
     return out.getvalue()
@@ -279,4 +285,5 @@ def chance_document(chance: Chance) -> Document:
         f"{chance.design.name}: a sensitivity study of the model, no failure probability of the building",
         tuple(blocks),
         pictures,
+        digest=design_sha256(chance.design),
     )

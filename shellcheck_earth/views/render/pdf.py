@@ -31,6 +31,10 @@ def _fonts() -> str:
     return str(Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf")
 
 
+def _short(digest: str) -> str:
+    return f"Design {digest[:12]}." if digest else ""
+
+
 def document_pdf(document: Document) -> bytes:
     """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
     import typst
@@ -38,9 +42,9 @@ def document_pdf(document: Document) -> bytes:
     data: Mapping[str, Any] = {
         "title": document.title,
         "author": "",
-        "keywords": [],
+        "keywords": [f"design_sha256:{document.digest}"] if document.digest else [],
         "paper": document.paper,
-        "footer": document.footer,
+        "footer": f"{document.footer} {_short(document.digest)}".rstrip(),
         "blocks": [dict(block) for block in document.blocks],
     }
     inputs: Any = {

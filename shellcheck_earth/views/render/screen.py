@@ -11,4 +11,6 @@ __all__ = ["say"]
 
 def say(lines: str | Iterable[str]) -> None:
     """Print a text or lines of text, control characters written out."""
-    print(clean(lines if isinstance(lines, str) else "\n".join(lines)))
+    text = clean(lines if isinstance(lines, str) else "\n".join(lines))
+    if text:
+        print(text)

@@ -84,7 +84,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         lines += [
             "",
             f"Written to {out}:",
-            f"report.pdf, assessment.json, courses.csv, section.svg, certificate.json{more}",
+            f"report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg, certificate.json{more}",
         ]
     return lines
 

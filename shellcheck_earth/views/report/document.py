@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity, unit_name
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.blocks.result import ThreeDResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures import charts as figures
@@ -297,5 +298,6 @@ def report_document(assessment: Result) -> Document:
         footer=f"{assessment.design.name}. A calculation, not a permit: a licensed structural engineer must check it.",
         blocks=tuple(blocks),
         pictures=pictures,
+        digest=design_sha256(assessment.design),
         paper="us-letter" if assessment.design.unit_system == "imperial" else "a4",
     )

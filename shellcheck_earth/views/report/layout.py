@@ -25,13 +25,14 @@ Block = Mapping[str, Any]
 
 @dataclass(frozen=True)
 class Document:
-    """`pictures`: file name -> SVG, as the picture blocks name them."""
+    """`pictures`: file name -> SVG, as the picture blocks name them. `digest`: of the design or designs it is about."""
 
     title: str
     footer: str
     blocks: tuple[Block, ...]
     pictures: Mapping[str, str]
     paper: str = "a4"
+    digest: str = ""
 
 
 @dataclass(frozen=True)

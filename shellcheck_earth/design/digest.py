@@ -1,0 +1,37 @@
+"""The digest of a design: every output carries it, so that what belongs together can be told from what does not."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any
+
+from shellcheck_earth.design.design import Design
+
+__all__ = ["design_sha256", "joint_sha256"]
+
+
+def _plain(node: Any) -> Any:
+    if is_dataclass(node):
+        return {field.name: _plain(getattr(node, field.name)) for field in fields(node) if field.compare}
+    if isinstance(node, Mapping):
+        return {str(key): _plain(value) for key, value in node.items()}
+    if isinstance(node, tuple | list):
+        return [_plain(value) for value in node]
+    return node
+
+
+def design_sha256(design: Design) -> str:
+    """SHA-256 of everything a design says, 64 hexadecimal digits: its values in SI with all their digits, how each is
+    known, and the required factors. Comments and the order of the file do not count, nor in which unit a value is
+    written as long as it is the same number.
+    """
+    said = json.dumps(_plain(design), sort_keys=True, ensure_ascii=True)
+    return hashlib.sha256(said.encode()).hexdigest()
+
+
+def joint_sha256(digests: Sequence[str]) -> str:
+    """One digest for several designs in their order; that of the design itself where there is only one."""
+    return digests[0] if len(digests) == 1 else hashlib.sha256("\n".join(digests).encode()).hexdigest()
