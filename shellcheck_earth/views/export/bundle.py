@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export import sheets
 from shellcheck_earth.views.export.output import check_folder, write_outputs
@@ -33,5 +34,5 @@ def save_result(result: Result, folder: Path) -> tuple[Path, ...]:
     """Write them all into a folder, or none of them; errors as `views.export.output.write_outputs`."""
     check_folder(folder)
     contents = output_files(result)
-    write_outputs(folder, contents)
+    write_outputs(folder, contents, design_sha256(result.design))
     return tuple(folder / name for name in contents)
