@@ -18,6 +18,8 @@ def _plain(node: Any) -> Any:
         return {field.name: _plain(getattr(node, field.name)) for field in fields(node) if field.compare}
     if isinstance(node, Mapping):
         return {str(key): _plain(value) for key, value in node.items()}
+    if isinstance(node, set | frozenset):
+        return sorted(map(str, node))
     if isinstance(node, tuple | list):
         return [_plain(value) for value in node]
     return node
