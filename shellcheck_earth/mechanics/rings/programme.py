@@ -150,8 +150,11 @@ def needed_friction(lune: Lune, scales: Scales | None = None) -> float | None:
     extra = np.zeros((len(p.b), 1))
     slide = np.hstack([p.sum_H, -p.vertical[:, None]])
     cohesion = lune.cohesion * (scales or Scales()).friction
-    A = np.vstack([np.hstack([p.A, extra]), slide, np.hstack([-p.sum_H, -p.vertical[:, None]])])
-    b = np.concatenate([p.b, cohesion, cohesion])
+    # A wire that holds by friction alone has a limit that is linear in mu too: T <= mu V.
+    held = lune.bond < 0.0
+    grip = np.hstack([np.zeros((n, 2 * n)), np.eye(n), -p.vertical[:, None]])[held]
+    A = np.vstack([np.hstack([p.A, extra]), slide, np.hstack([-p.sum_H, -p.vertical[:, None]]), grip])
+    b = np.concatenate([p.b, cohesion, cohesion, np.zeros(len(grip))])
     # The rows of the huge friction only spoil the scaling: the rows with mu as a variable replace them.
     keep = np.abs(b) < 1e6 * float(p.vertical[-1])
     cost = np.zeros(3 * n + 1)

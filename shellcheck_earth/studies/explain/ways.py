@@ -141,7 +141,7 @@ class _Family:
     def _cut(self, width: float) -> dict[str, tuple[Case, Dome, Lune]]:
         design = with_number(self.design, "wall.filled_width", width)
         dome = build_dome(design)
-        return {case.id: (case, dome, cut_lune(dome, case)) for case in dead_cases(dome) if case.counts}
+        return {case.id: (case, dome, cut_lune(dome, case)) for case in explained_cases(dome)}
 
     def dome(self, share: float, case_id: str) -> _Dome:
         design, scales = weakened(self.design, self.kind, share)
@@ -252,6 +252,12 @@ def _way(family: _Family, ids: tuple[str, ...], *, governing: bool) -> Way:
     )
 
 
+def explained_cases(dome: Dome) -> list[Case]:
+    """The cases a lesson looks at: what counts, dry and damp, with its wire. Rain, soaking and lost wire are stories of
+    their own, which `check` tells."""
+    return [case for case in dead_cases(dome) if case.counts and case.wetting == "none" and not case.only]
+
+
 def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way, ...]:
     """For each capacity the finished dry dome and, where another counted case loses its line first, that case too.
 
@@ -260,7 +266,7 @@ def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way
     the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme does not
     answer.
     """
-    ids = tuple(case.id for case in dead_cases(build_dome(design)) if case.counts)
+    ids = tuple(case.id for case in explained_cases(build_dome(design)))
     wired = design.beds.wire_tension > 0
     out: list[Way] = []
     for index, kind in enumerate(KINDS):
