@@ -194,8 +194,8 @@ tried. The
 lower end of the counted share is a dome without wire: a case of its own that counts."""
 
 
-def unfavourable_trials(design: Design) -> Iterator[tuple[str, Design, str]]:
-    """(path, design with that input at the unfavourable end of its range, the end as shown) for every input that was
+def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, str]]:
+    """(path, the unfavourable end of its range, the design there, the end as shown) for every input that was
     not measured. A trial that contradicts the rest of the design is left out."""
     ends = [(path, False) for path in FAVOURABLE_HIGH] + [(path, True) for path in FAVOURABLE_LOW]
     for path, high in ends:
@@ -209,7 +209,7 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, Design, str]]:
             continue  # already as bad as its range allows
         trial = with_number(design, path, value)
         if _consistent(trial):
-            yield path, trial, _shown(design, value, row)
+            yield path, value, trial, _shown(design, value, row)
 
 
 def _consistent(design: Design) -> bool:

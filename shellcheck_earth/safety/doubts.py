@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.model import Model
-from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials
+from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials, with_number
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 
@@ -36,12 +37,27 @@ def doubts_of(model: Model) -> tuple[Doubt, ...]:
     return tuple(out)
 
 
-def overturned(design: Design) -> tuple[Doubt, ...]:
-    """Inputs that were not measured and whose range, at its unfavourable end, leaves the design short: one at a
-    time.
+def overturned(design: Design, *, first: bool = False) -> tuple[Doubt, ...]:
+    """Inputs that were not measured and whose range, at its unfavourable end, leaves the design short: one at a time.
+
+    `first`: one is enough. All ends together are asked first: where the design meets even so, none overturns it alone.
     """
-    return tuple(
-        Doubt("its range overturns", path, shown)
-        for path, trial, shown in unfavourable_trials(design)
-        if not meets_all(trial)
-    )
+    trials = tuple(unfavourable_trials(design))
+    if _meets_together(design, [(path, value) for path, value, _, _ in trials]):
+        return ()
+    out = []
+    for path, _, trial, shown in trials:
+        if not meets_all(trial):
+            out.append(Doubt("its range overturns", path, shown))
+            if first:
+                break
+    return tuple(out)
+
+
+def _meets_together(design: Design, ends: list[tuple[str, float]]) -> bool:
+    try:
+        for path, value in ends:
+            design = with_number(design, path, value)
+    except InputError:
+        return False  # together they contradict each other: each has to be asked alone
+    return meets_all(design)
