@@ -108,7 +108,7 @@ def test_a_full_output_is_no_verdict(tokens: tuple[object, ...]) -> None:
     with open("/dev/full", "w") as full:
         asked = run(*tokens, capture_output=False, stdout=full, stderr=subprocess.PIPE)
     assert asked.returncode == 3
-    assert asked.stderr == "Could not run. The answer could not be written out: no space left on device.\n"
+    assert asked.stderr.endswith("Could not run. The answer could not be written out: no space left on device.\n")
 
 
 @pytest.mark.skipif(shutil.which("bash") is None, reason="needs bash")
@@ -128,7 +128,7 @@ def test_a_reader_that_goes_away_is_no_verdict() -> None:
     os.close(reading)
     asked = run("check", STORE, "--json", capture_output=False, stdout=writing, stderr=subprocess.PIPE)
     os.close(writing)
-    assert asked.returncode == 3 and asked.stderr == ""
+    assert asked.returncode == 3 and "Could not" not in asked.stderr and "Traceback" not in asked.stderr
 
 
 @pytest.mark.parametrize("after", [0.03, 0.1, 0.2, 0.3, 0.5, 0.8, 1.2])
@@ -236,6 +236,7 @@ def test_a_read_only_install_without_a_home_starts_and_answers(verdict: int) -> 
             path.chmod(0o755)
         assert asked.returncode == verdict, asked.stderr
         assert "Traceback" not in asked.stderr and "Warning" not in asked.stderr
+        assert asked.stderr.startswith("First run: compiling the solver")
         assert list((folder / "tmp").rglob("*.nbi"))
 
 

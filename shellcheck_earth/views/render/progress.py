@@ -6,6 +6,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from shellcheck_earth.basics.kept import nothing_compiled_yet
 from shellcheck_earth.basics.progress import Progress, quiet
 
 __all__ = ["progress_bar"]
@@ -14,6 +15,8 @@ __all__ = ["progress_bar"]
 @contextmanager
 def progress_bar(*, shown: bool) -> Iterator[Progress]:
     """A progress bar on the error stream; plain silence where that is not a terminal."""
+    if shown and nothing_compiled_yet():
+        print("First run: compiling the solver, which takes up to a minute.", file=sys.stderr, flush=True)
     if not (shown and sys.stderr.isatty()):
         yield quiet
         return
