@@ -17,7 +17,7 @@ from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import WORKER_ARC, Case
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
-from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack
+from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, room
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.programme import line
@@ -252,8 +252,8 @@ def _ask_all(  # type: ignore[no-untyped-def]
     n = radii.shape[1]
     wholes = np.zeros((len(sets), n, 18))
     rows = np.zeros((n, 17))
-    keep_x = np.empty((n, 16 * n + 32))
-    keep_y = np.empty((n, 16 * n + 32))
+    keep_x = np.empty((n, room(n)))
+    keep_y = np.empty((n, room(n)))
     keep_n = np.zeros(n, dtype=np.int64)
     nothing = np.empty((0, 0))
     no_count = np.empty(0, dtype=np.int64)

@@ -23,6 +23,9 @@ __all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "clip", "failin
 CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
 """C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""
 
+MOST_NEW_CORNERS = 20
+"""Corners that one course may add to the polygon: 14 of its ring, 2 of its wire, 4 of the half-planes of its bed."""
+
 UNBOUNDED_RING = 1.0e4
 """A ring without a strength limit is capped at this many times the whole weight: far past any force that statics
 allows between two beds, and small enough to keep the doubles accurate."""
@@ -138,83 +141,104 @@ def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
     return best
 
 
-SHORTEST_EDGE = 1e-13
-"""An edge shorter than this share of its corners' distance from the origin is rounding, not an edge."""
+@compiled
+def turning(ux, uy, vx, vy):  # type: ignore[no-untyped-def]
+    """Positive when edge v comes after edge u by its angle in [0, 2 pi), negative when before it, 0 for one direction.
+
+    The upper half-plane (uy > 0, or due east) comes first; within a half-plane the cross product decides.
+    """
+    hu = 0 if uy > 0.0 or (uy == 0.0 and ux >= 0.0) else 1
+    hv = 0 if vy > 0.0 or (vy == 0.0 and vx >= 0.0) else 1
+    if hu != hv:
+        return float(hv - hu)
+    return ux * vy - uy * vx
 
 
 @compiled
-def no_length(dx, dy, ax, ay, bx, by):  # type: ignore[no-untyped-def]
-    """Whether an edge (dx, dy) between two corners is nothing but rounding."""
-    size = max(abs(ax) + abs(ay), abs(bx) + abs(by))
-    return abs(dx) + abs(dy) <= SHORTEST_EDGE * size
+def corners(px, py, a, m):  # type: ignore[no-untyped-def]
+    """The corners of the polygon in row `a`, the lowest first, into the other row; returns their number.
+
+    Clipping leaves doubled corners, and corners a rounding error off their place. The edges between such corners point
+    anywhere; merged by angle they would hold up the other polygon's edges, and the sum would lose what those span.
+    Here the edges are kept in strictly rising angle: a corner between two that are not is rounding and left out (the
+    scan of Graham 1972, memory, on corners that are in order already).
+    """
+    o = 1 - a
+    start = _lowest(px, py, a, m)
+    count = 0
+    for step in range(m + 1):  # the last step only looks back from the first corner
+        i = start + step
+        while i >= m:
+            i -= m
+        x = px[a, i]
+        y = py[a, i]
+        if count == 1 and step < m and x == px[o, 0] and y == py[o, 0]:
+            continue
+        while count > 1:
+            bx = px[o, count - 1]
+            by = py[o, count - 1]
+            if turning(bx - px[o, count - 2], by - py[o, count - 2], x - bx, y - by) > 0.0:
+                break
+            count -= 1
+        if step < m:
+            px[o, count] = x
+            py[o, count] = y
+            count += 1
+    return count
 
 
 @compiled
 def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
 
-    The first is row `a` of the buffers (2, capacity), the sum goes to the other row; returns the number of its
-    vertices.
+    The first is row `a` of the buffers (2, capacity) and may hold what rounding leaves (see `corners`); the second,
+    (k,), may have doubled corners. The sum takes the place of the first; returns the number of its corners.
     """
+    m = corners(px, py, a, m)
     o = 1 - a
-    i0 = _lowest(px, py, a, m)
     j0 = 0
     for i in range(1, k):
         if qy[i] < qy[j0] or (qy[i] == qy[j0] and qx[i] < qx[j0]):
             j0 = i
+    edges = m if m > 1 else 0
     i = 0
     j = 0
     count = 0
-    while i < m or j < k:
-        ia = i0 + i
-        if ia >= m:
-            ia -= m
+    while True:
         ja = j0 + j
         if ja >= k:
             ja -= k
-        ib = ia + 1 if ia + 1 < m else 0
         jb = ja + 1 if ja + 1 < k else 0
-        ux = px[a, ib] - px[a, ia]
-        uy = py[a, ib] - py[a, ia]
         vx = qx[jb] - qx[ja]
         vy = qy[jb] - qy[ja]
-        # An edge of no length has no direction: compared by angle, it would hold up the other polygon's edges and the
-        # sum would lose what they span. Clipping leaves such doubled corners.
-        if i < m and no_length(ux, uy, px[a, ia], py[a, ia], px[a, ib], py[a, ib]):
-            i += 1
-            continue
-        if j < k and no_length(vx, vy, qx[ja], qy[ja], qx[jb], qy[jb]):
+        if j < k and vx == 0.0 and vy == 0.0:
             j += 1
             continue
-        px[o, count] = px[a, ia] + qx[ja]
-        py[o, count] = py[a, ia] + qy[ja]
+        if i == edges and j == k and count > 0:
+            return count
+        ia = i if i < m else 0
+        px[a, count] = px[o, ia] + qx[ja]
+        py[a, count] = py[o, ia] + qy[ja]
         count += 1
-        if i >= m:
+        if i == edges and j == k:  # two points
+            return count
+        if i == edges:
             j += 1
-        elif j >= k:
+            continue
+        if j == k:
             i += 1
+            continue
+        ib = i + 1 if i + 1 < m else 0
+        ux = px[o, ib] - px[o, i]
+        uy = py[o, ib] - py[o, i]
+        turn = turning(ux, uy, vx, vy)
+        if turn > 0.0:
+            i += 1
+        elif turn < 0.0:
+            j += 1
         else:
-            # Both chains turn through 0..2 pi: the upper half-plane (uy > 0, or due east) comes first.
-            hu = 0 if uy > 0.0 or (uy == 0.0 and ux >= 0.0) else 1
-            hv = 0 if vy > 0.0 or (vy == 0.0 and vx >= 0.0) else 1
-            turn = ux * vy - uy * vx
-            if hu != hv:
-                if hu < hv:
-                    i += 1
-                else:
-                    j += 1
-            elif turn > 0.0:
-                i += 1
-            elif turn < 0.0:
-                j += 1
-            else:
-                i += 1
-                j += 1
-    if count == 0:  # two points
-        px[o, 0] = px[a, i0] + qx[j0]
-        py[o, 0] = py[a, i0] + qy[j0]
-        count = 1
-    return count
+            i += 1
+            j += 1
 
 
 @compiled
@@ -329,6 +353,12 @@ def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
 
 
 @compiled
+def room(n):  # type: ignore[no-untyped-def]
+    """Length of buffers that hold the polygon of n courses, whatever it goes through."""
+    return MOST_NEW_CORNERS * n + 32
+
+
+@compiled
 def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Carry the polygon down the dome.
 
@@ -336,11 +366,11 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
     bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
     """
     n = len(rows)
-    px = np.empty((2, 16 * n + 32))
-    py = np.empty((2, 16 * n + 32))
+    px = np.empty((2, room(n)))
+    py = np.empty((2, room(n)))
     qx = np.empty(2 * len(chords) + 1)
     qy = np.empty(2 * len(chords) + 1)
-    a = 0  # the row that holds the polygon; the other one receives the next
+    a = 0  # the row that holds the polygon: every clip moves it to the other one
     px[0, 0] = 0.0
     py[0, 0] = 0.0
     m = 1
@@ -350,7 +380,6 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
         if c_max > 0.0:
             k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords, qx, qy)
             m = minkowski_sum(px, py, a, m, qx, qy, k)
-            a = 1 - a
         T = wire_limit(rows, i, scales)
         if T > 0.0:
             qx[0] = 0.0
@@ -358,7 +387,6 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
             qx[1] = -T
             qy[1] = -z * T
             m = minkowski_sum(px, py, a, m, qx, qy, 2)
-            a = 1 - a
         for j in range(m):
             py[a, j] += rows[i, 4]
         V = rows[i, 3]
@@ -401,8 +429,8 @@ class Polygons:
 def polygons(rows: Floats, scales: Scales = AVAILABLE) -> Polygons:
     """All polygons of the lune; `failing` is -1 when a thrust line exists."""
     n = len(rows)
-    keep_x = np.empty((n, 16 * n + 32))
-    keep_y = np.empty((n, 16 * n + 32))
+    keep_x = np.empty((n, room(n)))
+    keep_y = np.empty((n, room(n)))
     keep_n = np.zeros(n, dtype=np.int64)
     failing = int(carry(rows, scales.as_array(), CHORDS, keep_x, keep_y, keep_n))
     last = n if failing < 0 else failing

@@ -20,6 +20,9 @@ __all__ = ["BaseState", "Edge", "Quantities", "base_state", "friction_for_wire",
 FRICTION, STRENGTH, WIRE, HALF_WIDTH, CONTACT, FRICTION_VALUE, WIRE_VALUE, STRENGTH_VALUE = range(8)
 """Positions in the array of scales."""
 
+VALUES = (FRICTION_VALUE, WIRE_VALUE, STRENGTH_VALUE)
+"""Scales that stand for the capacities themselves; the others are shares of what is available."""
+
 CLOSE = 1e-9
 """Relative width of the bracket at which a bisection ends."""
 
@@ -32,7 +35,8 @@ GREATEST_GEOMETRIC_FACTOR = 100.0
 @dataclass(frozen=True)
 class Edge:
     """Least capacity that leaves a thrust line. `value` None: none is enough (`bed` then fails even at the largest
-    tried), or the search did not close (`closed` False). `bed` is the index, top first, that fails just below."""
+    tried, and as things are), or the search did not close (`closed` False), which is no answer. `bed` is the index, top
+    first, that fails just below."""
 
     value: float | None
     bed: int
@@ -72,14 +76,20 @@ def _least(rows, scales, slots, low, high, close, steps, chords):  # type: ignor
 
 
 def least_capacity(rows: Floats, slots: tuple[int, ...], low: float, high: float, base: Scales | None = None) -> Edge:
-    """Least common value of the named scales in [low, high] that leaves a thrust line (0 when `low` already does)."""
-    scales = (base or Scales()).as_array()
+    """Least common value of the named scales in [low, high] that leaves a thrust line (0 when `low` already does).
+
+    Limits only relax as a capacity grows. A bracket that contradicts the dome as it is, no line even at `high` where
+    there is one as it is, or one at a `low` share where there is none, shows a fault of rounding: not closed.
+    """
+    known = base or Scales()
+    scales = known.as_array()
     state, value, bed = _least(rows, scales, np.array(slots, dtype=np.int64), low, high, CLOSE, STEPS, CHORDS)
     if state == 0:
         return Edge(float(value), int(bed))
     if state == 1:
-        return Edge(0.0, -1)
-    return Edge(None, int(bed), closed=state == 2)
+        shares = all(slot not in VALUES for slot in slots) and low <= 1.0
+        return Edge(None, -1, closed=False) if shares and failing_bed(rows, known) >= 0 else Edge(0.0, -1)
+    return Edge(None, int(bed), closed=state == 2 and failing_bed(rows, known) >= 0)
 
 
 @dataclass(frozen=True)

@@ -169,7 +169,8 @@ def _beds(lune: Lune, p: Programme, scales: Scales) -> _Beds:
         inner[i] = np.sqrt(start**2 + 2 * load / f) if f > 0 else start
         end, f, load = (b[i], f_out[i], V[i]) if cap_out >= V[i] else (w[i], f_in[i], V[i] - cap_out)
         outer[i] = np.sqrt(max(end**2 - 2 * load / f, 0.0)) if f > 0 else end
-    narrow_in, narrow_out = middle - half * scales.contact, middle + half * scales.contact
+    contact = half * scales.contact * max(scales.half_width, 1.0)
+    narrow_in, narrow_out = middle - contact, middle + contact
     inner = np.where(p.limits[:, 0] <= narrow_in, p.limits[:, 0], inner)
     outer = np.where(p.limits[:, 1] >= narrow_out, p.limits[:, 1], outer)
     friction = scales.friction_value * one if scales.friction_value >= 0 else lune.friction * scales.friction

@@ -59,7 +59,7 @@ def _undo(rows: Floats, factors: Floats, i: int, H: Floats, G: Floats) -> tuple[
         if len(qx):
             px, py = _buffers(ax, ay, len(qx) + 2)
             m = minkowski_sum(px, py, 0, len(ax), qx, qy, len(qx))
-            ax, ay = px[1, :m], py[1, :m]
+            ax, ay = px[0, :m], py[0, :m]
     return ax, ay
 
 

@@ -24,7 +24,7 @@ def summed(first: np.ndarray, second: np.ndarray) -> np.ndarray:
     px, py = np.zeros((2, m + k + 4)), np.zeros((2, m + k + 4))
     px[0, :m], py[0, :m] = first.T
     count = minkowski_sum(px, py, 0, m, second[:, 0].copy(), second[:, 1].copy(), k)
-    return np.column_stack([px[1, :count], py[1, :count]])
+    return np.column_stack([px[0, :count], py[0, :count]])
 
 
 def every_sum(first: np.ndarray, second: np.ndarray) -> np.ndarray:
@@ -49,6 +49,9 @@ SQUARE = np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]])
 TRIANGLE = np.array([[0.0, 0.0], [3.0, 1.0], [1.0, 2.0]])
 
 
+COLLINEAR = np.array([[0.0, 0.0], [1.0, 0.0], [2.0, 0.0], [2.0, 0.5], [2.0, 1.0], [1.0, 1.0], [0.0, 1.0], [0.0, 0.3]])
+
+
 def doubled(points: np.ndarray, at: int, shift: float = 0.0) -> np.ndarray:
     """The polygon with one corner written twice, `shift` apart."""
     return np.insert(points, at, points[at] + shift, axis=0)
@@ -59,11 +62,14 @@ def doubled(points: np.ndarray, at: int, shift: float = 0.0) -> np.ndarray:
 def test_a_doubled_corner_loses_nothing(at: int, shift: float) -> None:
     first = doubled(SQUARE + 1.0, at, shift)
     spans(summed(first, TRIANGLE), first, TRIANGLE)
-    spans(summed(TRIANGLE, first), TRIANGLE, first)
+    exact = doubled(SQUARE + 1.0, at)  # rings and wires are written down, not clipped: no rounding between corners
+    spans(summed(TRIANGLE, exact), TRIANGLE, exact)
 
 
-@pytest.mark.parametrize("first", [SQUARE[:1], SQUARE[:2], np.repeat(SQUARE[:1], 2, axis=0), SQUARE, TRIANGLE])
-@pytest.mark.parametrize("second", [TRIANGLE, TRIANGLE[:2], TRIANGLE[:1], doubled(TRIANGLE, 2)])
+@pytest.mark.parametrize(
+    "first", [SQUARE[:1], SQUARE[:2], np.repeat(SQUARE[:1], 2, axis=0), SQUARE, TRIANGLE, COLLINEAR]
+)
+@pytest.mark.parametrize("second", [TRIANGLE, COLLINEAR, TRIANGLE[:2], TRIANGLE[:1], doubled(TRIANGLE, 2)])
 def test_points_and_segments(first: np.ndarray, second: np.ndarray) -> None:
     spans(summed(first, second), first, second)
 
@@ -78,3 +84,31 @@ def test_random_polygons(seed: int, m: int, k: int, twice: bool) -> None:
     found = summed(first, second)
     spans(found, first, second)
     assert area(found) == pytest.approx(area(every_sum(first, second)), rel=1e-9)
+
+
+@given(
+    st.integers(0, 10_000),
+    st.integers(3, 9),
+    st.integers(3, 9),
+    st.floats(1e-16, 1e-9),
+    st.sampled_from([0, 10, 100]),
+)
+def test_corners_off_their_place_lose_no_more_than_they_are_off(
+    seed: int, m: int, k: int, off: float, away: int
+) -> None:
+    """What clipping leaves: each corner up to three times, a rounding error apart and in no order.
+
+    A comparison of angles that took such edges for edges lost up to twice the size of the polygon.
+    """
+    rng = np.random.default_rng(seed)
+    plain = convex(rng.normal(size=(m, 2))) * 10 ** rng.uniform(-2, 1) + rng.normal(size=2) * away
+    size = float(np.abs(plain).max())
+    first = np.repeat(plain, rng.integers(1, 4, size=len(plain)), axis=0)
+    first = first + rng.normal(size=first.shape) * off * size
+    second = convex(rng.normal(size=(k, 2)))
+    angles = np.linspace(0.0, 2 * np.pi, 64, endpoint=False)
+    directions = np.column_stack([np.cos(angles), np.sin(angles)])
+    want = (every_sum(first, second) @ directions.T).max(axis=0)
+    got = (summed(first, second) @ directions.T).max(axis=0)
+    # Normal errors reach 5 times their spread; the sums' own rounding is 1e-14 of their size.
+    assert np.abs(got - want).max() <= 20 * off * size + 1e-13 * (size + 10)
