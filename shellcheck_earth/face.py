@@ -209,8 +209,10 @@ def recheck(certificate: str | Path, design: Design | str | Path) -> Report:
     Examples
     --------
     >>> import shellcheck_earth as se
-    >>> folder = "reports/garden-classroom"
-    >>> se.recheck(f"{folder}/certificate.json", f"{folder}/design.toml").verdict
+    >>> design = se.read("reports/examples/narrow-store.toml")
+    >>> result = se.check(design, explore=False)
+    >>> files = result.save("out/narrow-store")
+    >>> se.recheck("out/narrow-store/certificate.json", design).verdict
     'falls short'
     """
     from shellcheck_earth.mechanics.proof import check as checker
@@ -262,9 +264,11 @@ def compare(
     Examples
     --------
     >>> import shellcheck_earth as se
-    >>> found = se.compare("reports/tool-store/design.toml", "dome.inside_diameter=6 ft,8 ft,20 ft", workers=1)
-    >>> [point.answer for point in found.points][-1]
+    >>> found = se.compare("reports/examples/seed-store.toml", "dome.inside_diameter=2.4,3.6 m", workers=1)
+    >>> found.points[1].answer
     'falls short'
+    >>> found.points[0].least.share > 1 > found.points[1].least.share  # 1 just meets what is required
+    True
     """
     from shellcheck_earth.basics.progress import quiet
     from shellcheck_earth.studies import compare as comparing
@@ -274,7 +278,15 @@ def compare(
     return comparing.compare(list(map(_given, several)), texts, workers=workers, progress=progress or quiet)
 
 
-def choose(design: Design | str | Path, *, workers: int = 0, progress: Progress | None = None) -> Choice:
+def choose(
+    design: Design | str | Path,
+    *,
+    changes: Sequence[str] = (),
+    pairs: bool = True,
+    largest: bool = True,
+    workers: int = 0,
+    progress: Progress | None = None,
+) -> Choice:
     """What would make a design meet what is required: single changes, pairs of them, and the largest diameter. No
     verdict.
 
@@ -282,6 +294,10 @@ def choose(design: Design | str | Path, *, workers: int = 0, progress: Progress 
     ----------
     design
         A design, or the path of its file.
+    changes
+        Names of the changes that are looked at, such as ``["wider tube"]``; empty: all that make sense for the design.
+    pairs, largest
+        False leaves out the pairs of changes, or the largest diameter, which take most of the time.
     workers, progress
         As for `compare`.
 
@@ -304,14 +320,22 @@ def choose(design: Design | str | Path, *, workers: int = 0, progress: Progress 
     Examples
     --------
     >>> import shellcheck_earth as se
-    >>> found = se.choose("reports/tool-store/design.toml", workers=1)
-    >>> found.cost.courses
-    20
+    >>> design = se.read("reports/examples/narrow-store.toml")
+    >>> found = se.choose(design, changes=["wider tube"], pairs=False, largest=False, workers=1)
+    >>> [(change.name, change.helps) for change in found.singles]
+    [('wider tube', 'enough')]
     """
     from shellcheck_earth.basics.progress import quiet
     from shellcheck_earth.studies import choose as choosing
 
-    return choosing.choose(_given(design), workers=workers, progress=progress or quiet)
+    return choosing.choose(
+        _given(design),
+        changes=changes,
+        pairs=pairs,
+        largest=largest,
+        workers=workers,
+        progress=progress or quiet,
+    )
 
 
 def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress | None = None) -> Teaching:
@@ -346,9 +370,9 @@ def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress
     Examples
     --------
     >>> import shellcheck_earth as se
-    >>> lesson = se.explain("reports/tool-store/design.toml", workers=1)
-    >>> [way.kind for way in lesson.ways]
-    ['wall', 'friction', 'wire', 'friction without wire']
+    >>> lesson = se.explain("reports/examples/seed-store.toml", workers=1)
+    >>> sorted({way.kind for way in lesson.ways})
+    ['friction', 'friction without wire', 'wall', 'wire']
     """
     from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.basics.progress import quiet
@@ -401,9 +425,9 @@ def sample(
     Examples
     --------
     >>> import shellcheck_earth as se
-    >>> found = se.sample("reports/tool-store/design.toml", 64, seed=3, workers=1)
-    >>> found.samples >= 64
-    True
+    >>> found = se.sample("reports/examples/seed-store.toml", 64, seed=3, workers=1)
+    >>> found.shares["no_line"].of
+    64
     """
     from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.basics.progress import quiet

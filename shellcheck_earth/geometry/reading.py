@@ -19,17 +19,81 @@ def _buildable(design: Design, where: str) -> Design:
 
 
 def read_design(path: Path) -> Design:
-    """The design in a file, checked and buildable; InputError with every fault, UnbuildableError when no such dome
-    exists.
+    """The design in a file, checked and buildable.
+
+    Parameters
+    ----------
+    path
+        A design file (TOML, UTF-8, under 1 MB).
+
+    Returns
+    -------
+    Design
+        In SI units: m, kN, kPa, kg/m3, m/s, rad; moistures and shares without unit.
+
+    Raises
+    ------
+    InputError
+        With every fault of the file: its path, what was expected, what was found.
+    UnbuildableError
+        Every value is well formed, but no such dome exists; each problem names the number that would work.
     """
     return _buildable(file.read_design(path), str(path))
 
 
 def parse_design(text: str, where: str = "design") -> Design:
-    """The design in a text; errors as `read_design`."""
+    """The design in a text.
+
+    Parameters
+    ----------
+    text
+        What a design file would hold.
+    where
+        What messages call it.
+
+    Returns
+    -------
+    Design
+        As `read_design`.
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read_design`.
+
+    Examples
+    --------
+    >>> text = "dome.inside_diameter = '10 ft'\\nwall = { filled_width = '15 in', course_height = '5 in' }"
+    >>> parse_design(text).dome.inside_diameter
+    3.048
+    """
     return _buildable(file.parse_design(text, where), where)
 
 
 def design_from_document(document: Mapping[str, Any], where: str = "design") -> Design:
-    """The design of a document as TOML gives it; errors as `read_design`."""
+    """The design of a document.
+
+    Parameters
+    ----------
+    document
+        Tables, keys and values, as TOML gives them.
+    where
+        What messages call it.
+
+    Returns
+    -------
+    Design
+        As `read_design`.
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        As `read_design`.
+
+    Examples
+    --------
+    >>> wall = {"filled_width": "38 cm", "course_height": "13 cm"}
+    >>> design_from_document({"dome": {"inside_diameter": "3 m"}, "wall": wall}).wall.filled_width
+    0.38
+    """
     return _buildable(file.design_from_document(document, where), where)

@@ -58,6 +58,12 @@ def check(
         Leave out the block model (a minute and more where the design needs it), the proofs, or the calendar and the
         search through the ranges of assumed inputs. Without blocks that are needed, or without proofs, nothing "meets".
 
+    Returns
+    -------
+    Result
+        Complete: verdict, doubts, every case with its margins (capacities and demands in the margin's own unit: kPa,
+        kN or none; factors without unit), proofs, assumptions, cautions.
+
     Raises
     ------
     UnbuildableError
@@ -67,6 +73,13 @@ def check(
     ----------
     The exact set of thrust lines is derived in DEVELOPERS.md, "Equilibrium of a lune"; the theorem it rests on is
     Heyman's (1966, from memory).
+
+    Examples
+    --------
+    >>> from shellcheck_earth.geometry.reading import read_design
+    >>> design = read_design(Path("reports/examples/narrow-store.toml"))
+    >>> check(design, proofs=False, explore=False).verdict
+    'falls short'
     """
     model = build_model(design)
     prover = Prover(design) if proofs else None
@@ -104,7 +117,22 @@ def _examine_all(model: Model, progress: Progress, prover: Prover | None) -> tup
 
 
 def examine(dome: Dome, case: Case, prover: Prover | None = None) -> Examined:
-    """One case: its admissible set, its margins and, where a prover is handed over, their proof."""
+    """One case: its admissible set, its margins and, where a prover is handed over, their proof.
+
+    Parameters
+    ----------
+    dome
+        The courses [m] and the design they come from.
+    case
+        Stage, moisture and loads of each course; per radian [kN].
+    prover
+        None leaves out the proofs.
+
+    Returns
+    -------
+    Examined
+        The result with the lune it was computed on.
+    """
     lune = cut_lune(dome, case)
     q = quantities(lune)
     proof = prover.case(case.id, q.admissible) if prover else CaseProof("", None)
@@ -147,7 +175,27 @@ def _status(q: Quantities, proof: CaseProof) -> Status:
 def verdict_of(
     cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...] = (), doubts: tuple[Doubt, ...] = ()
 ) -> Verdict:
-    """Any counted margin short: falls short. Anything not established, not looked at or in doubt: cannot say."""
+    """Any counted margin short: falls short. Anything not established, not looked at or in doubt: cannot say.
+
+    Parameters
+    ----------
+    cases
+        Results of all ring-symmetric cases; those that do not count are left out.
+    blocks
+        Results of the block model, where it was asked.
+    doubts
+        What stands between the design and a "meets".
+
+    Returns
+    -------
+    Verdict
+        "meets", "falls short" or "cannot say".
+
+    Examples
+    --------
+    >>> verdict_of(())  # nothing was looked at
+    'cannot say'
+    """
     counted = [case for case in cases if case.counts]
     if any(margin.meets is False for case in counted if case.status != "cannot say" for margin in case.margins):
         return "falls short"

@@ -10,11 +10,11 @@ coarse steps see it.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import Crew, spread
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
@@ -291,6 +291,9 @@ def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
 def choose(
     given: Given,
     *,
+    changes: Sequence[str] = (),
+    pairs: bool = True,
+    largest: bool = True,
     workers: int = 0,
     cluster: str = "",
     progress: Progress = quiet,
@@ -301,6 +304,10 @@ def choose(
     ----------
     given
         A design file, or a design in hand.
+    changes
+        Names of the changes that are looked at, such as ``"wider tube"``; () for all that make sense for the design.
+    pairs, largest
+        False leaves out the pairs of changes, or the largest diameter, which take most of the time.
     workers, cluster
         Processes (0: all cores), or the address of a dask scheduler that does it all. Neither changes an answer.
     progress
@@ -315,7 +322,7 @@ def choose(
     Raises
     ------
     InputError
-        The design cannot be read.
+        The design cannot be read, or has no change of a name in `changes`.
     UnbuildableError
         It cannot be built as it stands.
 
@@ -329,40 +336,48 @@ def choose(
     check_openings(build_dome(design), design.name)
     known = remedies(design)
     now = outcome(design)
-    singles: list[Single] = []
-    pairs: list[Pair] = []
-    if now.shortest:
-        tasks = [_Task(document, (index,)) for index in range(len(known))]
-        singles = [
-            one
-            for one in spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
-            if isinstance(one, Single)
-        ]
-        pairs = _pairs(document, known, singles, crew, progress)
+    wanted = _wanted(known, changes)
+    singles = _singles(document, wanted, crew, progress) if now.shortest else []
+    found = _pairs(document, {at: known[at] for at in wanted}, singles, crew, progress) if singles and pairs else []
     progress("largest diameter", 1, 1)
     return Choice(
         design,
         now,
         _amounts(design),
         tuple(singles),
-        tuple(pairs),
-        _largest(document, design, crew),
+        tuple(found),
+        _largest(document, design, crew) if largest else None,
         needs_blocks(design),
         doubts_of(build_model(design)),
     )
 
 
+def _wanted(known: Sequence[Remedy], changes: Sequence[str]) -> list[int]:
+    """Positions of the remedies of these names, or of all; InputError for a name that none of them has."""
+    names = [remedy.name for remedy in known]
+    unknown = [name for name in changes if name not in names]
+    if unknown:
+        raise InputError([Problem("changes", f"any of {', '.join(names)}", unknown[0])])
+    return [at for at, name in enumerate(names) if not changes or name in changes]
+
+
+def _singles(document: Document, wanted: Sequence[int], crew: Crew, progress: Progress) -> list[Single]:
+    tasks = [_Task(document, (index,)) for index in wanted]
+    found = spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
+    return [one for one in found if isinstance(one, Single)]
+
+
 def _pairs(
-    document: Document, known: tuple[Remedy, ...], singles: list[Single], crew: Crew, progress: Progress
+    document: Document, known: Mapping[int, Remedy], singles: list[Single], crew: Crew, progress: Progress
 ) -> list[Pair]:
     """Pairs of changes, neither of them as large as what is enough alone."""
-    reach = []
-    for remedy, single in zip(known, singles, strict=True):
+    reach = {}
+    for (at, remedy), single in zip(known.items(), singles, strict=True):
         enough = len(remedy.amounts) if single.least is None else remedy.amounts.index(single.least)
-        reach.append(enough - 1)
+        reach[at] = enough - 1
     tasks = [
         _Task(document, (a, b), (reach[a], reach[b]))
-        for a, b in itertools.combinations(range(len(known)), 2)
+        for a, b in itertools.combinations(known, 2)
         if reach[a] >= 0 and reach[b] >= 0
     ]
     found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))

@@ -225,6 +225,13 @@ def compare(
     Notes
     -----
     Asked of the ring-symmetric check alone (`safety.worst`): what needs the block model is never said to meet.
+
+    Examples
+    --------
+    >>> file = Path("reports/examples/seed-store.toml")
+    >>> found = compare([file], ["dome.inside_diameter=2.4,3.6 m"], workers=1)
+    >>> [found.values(point) for point in found.points]
+    [('2.4 m',), ('3.6 m',)]
     """
     files = [one.resolve() for one in given if isinstance(one, Path)]
     if len(set(files)) < len(files):
