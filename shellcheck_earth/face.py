@@ -321,9 +321,9 @@ def choose(
     --------
     >>> import shellcheck_earth as se
     >>> design = se.read("reports/examples/narrow-store.toml")
-    >>> found = se.choose(design, changes=["wider tube"], pairs=False, largest=False, workers=1)
+    >>> found = se.choose(design, changes=["more wire"], pairs=False, largest=False, workers=1)
     >>> [(change.name, change.helps) for change in found.singles]
-    [('wider tube', 'enough')]
+    [('more wire', 'no help')]
     """
     from shellcheck_earth.basics.progress import quiet
     from shellcheck_earth.studies import choose as choosing
