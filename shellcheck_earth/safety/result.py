@@ -244,13 +244,14 @@ class Result:
         raise KeyError(case_id)
 
     def save(self, folder: str | Path) -> tuple[Path, ...]:
-        """Write the files that the command `check` writes: report.pdf, assessment.json, courses.csv, section.svg,
-        certificate.json (where proofs were asked for) and mechanism.glb (where blocks move).
+        """Write the files that the command `check` writes: report.pdf, assessment.json, courses.csv, courses.xlsx,
+        section.svg, certificate.json (where proofs were asked for) and mechanism.glb (where blocks move).
 
         Parameters
         ----------
         folder
-            Where to; made where it does not exist. Older results are replaced, a file of another kind never.
+            Where to; made where it does not exist. Older results are replaced, those of another design removed; a file
+            of another kind is never touched.
 
         Returns
         -------

@@ -170,6 +170,7 @@ def assessment_schema() -> Schema:
     properties = {
         "format": {"const": FORMAT},
         "design": _said(TEXT, "the design's name"),
+        "design_sha256": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
         "verdict": _said(_of(Verdict), '"cannot say" is never a pass'),
         "decisive": _said(TEXT, "what decides the verdict"),
         "rule_of_thumb": TEXT,
