@@ -18,7 +18,7 @@ from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_w
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.assumptions import assumptions, sensitivity
-from shellcheck_earth.safety.blocks.solve import ThreeDResult, processors, three_d_cases
+from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases, processors
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import RESERVE
 from shellcheck_earth.safety.doubts import doubts_of, overturned
@@ -85,7 +85,7 @@ def check(
     prover = Prover(design) if proofs else None
     examined = _examine_all(model, progress, prover)
     asked = blocks and model.needs_blocks
-    found = three_d_cases(model.dome, progress, cache, processors()) if asked else ()
+    found = block_cases(model.dome, progress, cache, processors()) if asked else ()
     progress("proofs of the margins", len(model.cases), len(model.cases))
     said = prove_worst(prover, examined) if prover else ()
     doubts = _doubts(model, examined, prover, found, blocks=blocks)
@@ -173,7 +173,7 @@ def _status(q: Quantities, proof: CaseProof) -> Status:
 
 
 def verdict_of(
-    cases: tuple[CaseResult, ...], blocks: tuple[ThreeDResult, ...] = (), doubts: tuple[Doubt, ...] = ()
+    cases: tuple[CaseResult, ...], blocks: tuple[BlockResult, ...] = (), doubts: tuple[Doubt, ...] = ()
 ) -> Verdict:
     """Any counted margin short: falls short. Anything not established, not looked at or in doubt: cannot say.
 
@@ -210,7 +210,7 @@ def _doubts(
     model: Model,
     examined: tuple[Examined, ...],
     prover: Prover | None,
-    found: tuple[ThreeDResult, ...],
+    found: tuple[BlockResult, ...],
     *,
     blocks: bool,
 ) -> tuple[Doubt, ...]:
@@ -242,7 +242,7 @@ def _unshown(prover: Prover | None) -> tuple[Doubt, ...]:
 def _result(
     model: Model,
     examined: tuple[Examined, ...],
-    found: tuple[ThreeDResult, ...],
+    found: tuple[BlockResult, ...],
     verdict: Verdict,
     doubts: tuple[Doubt, ...],
     *,

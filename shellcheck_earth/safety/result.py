@@ -17,7 +17,7 @@ from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import Advice
 from shellcheck_earth.loads.model import Model
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import BedWorking, Caution
 from shellcheck_earth.safety.weather_result import Weather
 
@@ -209,7 +209,7 @@ class Result:
     advice: tuple[Advice, ...] = ()
     certificate: str | None = None
     weather: Weather | None = None
-    blocks: tuple[ThreeDResult, ...] = ()
+    blocks: tuple[BlockResult, ...] = ()
     proofs: tuple[str, ...] = ()
 
     @property

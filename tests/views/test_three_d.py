@@ -12,7 +12,7 @@ from samples import classroom, redesigned
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.safety.blocks.result import CutResult, Mechanism, Press, ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.mechanism import mechanism_svg
@@ -29,11 +29,11 @@ def plain() -> Result:
     return check(classroom(openings=(DOOR,)), blocks=False, proofs=False, explore=False)
 
 
-def _result(**changes: object) -> ThreeDResult:
+def _result(**changes: object) -> BlockResult:
     layout = cut_blocks(build_dome(classroom(openings=(DOOR,))), 12)
     motions = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)] * len(layout.blocks)
     motions[-1] = (0.0, -1.0, -0.5, 0.2, 0.0, 0.0)
-    base = ThreeDResult(
+    base = BlockResult(
         "three-d-earthquake",
         "Earthquake towards 0 deg",
         "earthquake",
@@ -41,7 +41,6 @@ def _result(**changes: object) -> ThreeDResult:
         1.23,
         1.17,
         1.1,
-        True,
         "solved",
         "",
         False,
@@ -102,7 +101,7 @@ def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Resu
 
 
 def test_what_could_not_be_established_is_never_a_pass(plain: Result) -> None:
-    result = _result(status="cannot say", relied=None, meets=False, why="the solver decided neither way")
+    result = _result(status="cannot say", relied=None, why="the solver decided neither way")
     text = repr(three_d_blocks(replace(plain, blocks=(result,)))[0])
     assert "cannot say" in text
     assert "the solver decided neither way" in text
@@ -127,8 +126,8 @@ def test_motions_of_another_layout_are_refused(plain: Result) -> None:
 
 
 def test_what_falls_short_decides_before_what_could_not_be_established(plain: Result) -> None:
-    open_question = _result(title="Earthquake", status="cannot say", relied=None, meets=False, why="did not settle")
-    short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, meets=False, mechanism=None)
+    open_question = _result(title="Earthquake", status="cannot say", relied=None, why="did not settle")
+    short = _result(title="Forms out", directions=(), relied=1.1, required=1.25, mechanism=None)
     enough = _result(title="Snow", relied=4.0, required=1.25)
     assert (
         deciding_line(replace(plain, cases=(), blocks=(open_question, short, enough)))
@@ -138,7 +137,7 @@ def test_what_falls_short_decides_before_what_could_not_be_established(plain: Re
         deciding_line(replace(plain, cases=(), blocks=(open_question, enough)))
         == "Earthquake: the block model could not establish an answer (did not settle)."
     )
-    assert deciding_line(replace(plain, cases=(), blocks=(_result(meets=False, relied=1.05),))) == (
+    assert deciding_line(replace(plain, cases=(), blocks=(_result(relied=1.05),))) == (
         "Earthquake towards 0 deg governs: the dome holds this load 1.05 times over; 1.1 is required. First to move:"
         " courses 12 to 24, all around, sink."
     )
@@ -166,9 +165,8 @@ def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less
         relied=0.5 * ring.factor,
         required=ring.required,
         directions=(),
-        meets=False,
     )
-    more = replace(less, relied=2 * ring.factor, meets=True)
+    more = replace(less, relied=2 * ring.factor)
     for result, there in ((less, True), (more, False)):
         numbers = next(
             block for block in report_document(replace(plain, blocks=(result,))).blocks if block["kind"] == "figures"

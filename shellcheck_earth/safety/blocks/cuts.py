@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from shellcheck_earth.geometry.blocks import Layout
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
-from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, drop_of, outcome
 from shellcheck_earth.safety.checks import reserve_of
 
 __all__ = [
-    "MOST_FACTOR",
-    "drop_of",
+    "Found",
     "large_drop",
     "ring_symmetric",
     "rounded_rows",
@@ -27,12 +26,6 @@ __all__ = [
     "with_answer",
     "without_answer",
 ]
-
-MOST_FACTOR = 4.0
-"""Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
-
-NOT_CONVERGED = 0.25
-"""A finer cut may give this share less than the coarser one before the result counts as not established."""
 
 
 def ring_symmetric(dome: Dome, case: Case) -> float:
@@ -42,15 +35,6 @@ def ring_symmetric(dome: Dome, case: Case) -> float:
 
 def rounded_rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
     return () if motions is None else tuple(tuple(float(v) for v in row) for row in motions.round(6))
-
-
-def drop_of(known: list[float]) -> float:
-    """By how much the finest cut lies below the one before; inf when that is too much to be called converging.
-    0 where there is one cut only."""
-    if len(known) < 2:
-        return 0.0
-    drop = max(known[-2] - known[-1], 0.0)
-    return drop if drop <= known[-2] * NOT_CONVERGED else math.inf
 
 
 def large_drop(coarse: float | None, fine: float | None) -> bool:
@@ -64,65 +48,71 @@ def still_finer(cuts: tuple[int, ...]) -> int:
     return cuts[-1] * 3 // 2
 
 
-def without_answer(job: Job, required: float, status: Status, why: str, relied: float | None) -> ThreeDResult:
-    return ThreeDResult(
-        job.id,
-        job.title,
-        job.criterion,
-        relied,
-        relied,
-        relied,
-        required,
-        False,
-        status,
-        why,
-        False,
-        None,
-        (),
-        (),
-        (),
-        (),
-        len(job.case.states),
-    )
-
-
-def with_answer(
-    dome: Dome,
+def without_answer(
     job: Job,
     required: float,
-    table: tuple[CutResult, ...],
-    associated: float,
-    without: float,
-    answer: BlockAnswer,
-    layout: Layout,
-    drop: float,
-    directions: tuple[tuple[float, float], ...],
-    motions: np.ndarray | None,
-) -> ThreeDResult:
-    converged = math.isfinite(drop)
-    # Dividing capacities for the reserve is a test of its own at each share; a multiple of a load is the scheme's
-    # number itself.
-    share = OVERSTATED if job.loads else 1.0
-    relied = max(min(associated, share * without) - drop, 0.0) if converged else 0.0
-    at_least = bool(job.loads) and min(associated, without) >= MOST_FACTOR * required * (1 - 1e-4)
-    # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
-    motions = None if at_least else motions
-    return ThreeDResult(
+    why: str,
+    *,
+    associated: float | None = None,
+    table: tuple[CutResult, ...] = (),
+    directions: tuple[tuple[float, float], ...] = (),
+) -> BlockResult:
+    """A case that ends before its end: nothing is held (associated 0), or it could not be established."""
+    found = outcome(associated, associated if associated == 0.0 else None, [], required, sideways=False, why=why)
+    return BlockResult(
         id=job.id,
         title=job.title,
         criterion=job.criterion,
         associated=associated,
-        non_associated=without,
-        relied=relied if converged else None,
+        non_associated=associated if associated == 0.0 else None,
+        relied=found.relied,
         required=required,
-        meets=converged and relied >= required,
-        status="solved" if converged else "cannot say",
-        why="" if converged else "the finer cut gives notably less than the coarser one: not converged",
-        at_least=at_least,
-        mechanism=mechanism_of(dome, layout, motions),
-        forces=opening_forces(dome, job.case, layout, answer),
+        status=found.status,
+        why=found.why,
+        at_least=False,
+        mechanism=None,
+        forces=(),
         convergence=table,
         directions=directions,
+        motions=(),
+        course_top=len(job.case.states),
+    )
+
+
+@dataclass(frozen=True)
+class Found:
+    """The numbers of a case: table of the cuts, ordinary friction (least over the cuts), friction without dilation."""
+
+    table: tuple[CutResult, ...]
+    associated: float
+    without: float
+    directions: tuple[tuple[float, float], ...] = ()
+
+
+def with_answer(
+    dome: Dome, job: Job, found: Found, answer: BlockAnswer, layout: Layout, motions: np.ndarray | None
+) -> BlockResult:
+    """A case that was solved: what its numbers come to, in words and kN too."""
+    required = dome.design.criteria.required[job.criterion]
+    known = [line.multiplier for line in found.table if line.multiplier is not None]
+    said = outcome(found.associated, found.without, known, required, sideways=bool(job.loads))
+    # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
+    motions = None if said.at_least else motions
+    return BlockResult(
+        id=job.id,
+        title=job.title,
+        criterion=job.criterion,
+        associated=found.associated,
+        non_associated=found.without,
+        relied=said.relied,
+        required=required,
+        status=said.status,
+        why=said.why,
+        at_least=said.at_least,
+        mechanism=mechanism_of(dome, layout, motions),
+        forces=opening_forces(dome, job.case, layout, answer),
+        convergence=found.table,
+        directions=found.directions,
         motions=rounded_rows(motions),
         course_top=len(job.case.states),
     )

@@ -15,7 +15,7 @@ from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.safety.blocks.cuts import (
-    drop_of,
+    Found,
     large_drop,
     ring_symmetric,
     rounded_rows,
@@ -25,7 +25,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
-from shellcheck_earth.safety.blocks.result import CutResult, Status, ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 
 __all__ = ["RESERVE_STEP", "largest_reserve", "reserve_case"]
 
@@ -101,14 +101,14 @@ def largest_reserve(
     return _Edge(low, failing, high >= top)
 
 
-def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
+def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
     """The dead load alone: by how much every capacity can be divided."""
     required = dome.design.criteria.required[job.criterion]
     top = len(job.case.states)
     ring = min(ring_symmetric(dome, job.case), 10.0)
     layouts = [cut_blocks(dome, count, top) for count in cuts]
     if ring <= 0.0:
-        return without_answer(job, required, "solved", "the ring-symmetric check already finds no force path", 0.0)
+        return without_answer(job, required, "the ring-symmetric check already finds no force path", associated=0.0)
     coarse = largest_reserve(dome, job.case, layouts[0], min(required, ring), ring, near=False)
     start = coarse.reserve or LEAST_RESERVE
     edges = [coarse]
@@ -131,9 +131,7 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
     )
     known = [q for q in found if q is not None]
     if len(known) < len(found):
-        return replace(
-            without_answer(job, required, "cannot say", "the solver decided neither way", None), convergence=table
-        )
+        return without_answer(job, required, "the solver decided neither way", table=table)
     least = min(*known, ring)
     fails = (
         _largest_motion(coarse.failing)
@@ -146,13 +144,10 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
             continue
         answer = solve_blocks(_dead(dome, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
-            return with_answer(dome, job, required, table, least, q, answer, layouts[0], drop_of(known), (), fails)
+            return with_answer(dome, job, Found(table, least, q), answer, layouts[0], fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
-    status: Status = "solved" if least <= 0 else "cannot say"
     return replace(
-        without_answer(job, required, status, why, 0.0 if least <= 0 else None),
-        convergence=table,
-        associated=least,
+        without_answer(job, required, why, associated=max(least, 0.0), table=table),
         mechanism=mechanism_of(dome, layouts[0], fails),
         motions=rounded_rows(fails),
     )

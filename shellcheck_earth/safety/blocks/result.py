@@ -1,26 +1,36 @@
-"""What the block model found for one kind of load, and how finished cases are kept between runs."""
+"""What the block model found for one kind of load, and what follows from its numbers: relied on, meets, not known."""
 
 from __future__ import annotations
 
-import hashlib
-import json
-from dataclasses import asdict, dataclass, replace
-from pathlib import Path
-from typing import Any, Literal
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Literal
 
-from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.reading import read_text
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 
-__all__ = ["CutResult", "Mechanism", "Press", "Status", "ThreeDResult", "read_result", "write_result"]
-
-VERSION = 12
-"""Of the calculation: results kept by another version are solved again."""
-
-LARGEST_CASE = 20_000_000
-"""Bytes of a finished case; the largest seen has 30 kB."""
+__all__ = [
+    "MOST_FACTOR",
+    "NOT_CONVERGED",
+    "BlockResult",
+    "CutResult",
+    "Mechanism",
+    "Press",
+    "Status",
+    "blocks_verdict",
+    "drop_of",
+    "outcome",
+]
 
 Status = Literal["solved", "cannot say"]
+
+MOST_FACTOR = 4.0
+"""Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
+
+NOT_CONVERGED = 0.25
+"""A finer cut may give this share less than the coarser one before the result counts as not established."""
+
+NOT_CLOSED = "the finer cut gives notably less than the coarser one: not converged"
 
 
 @dataclass(frozen=True)
@@ -60,11 +70,12 @@ class Press:
 
 
 @dataclass(frozen=True)
-class ThreeDResult:
+class BlockResult:
     """One kind of load on one state of the dome.
 
     associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
-    relied, required            relied on and required; at_least: `relied` is only what was looked for
+    relied, required            relied on and asked for; at_least: `relied` is only what was looked for
+    meets                       always from the numbers: None where nothing is established
     mechanism                   what moves first; forces: at jambs, over heads, on buttresses
     directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the
         governing one first
@@ -78,7 +89,7 @@ class ThreeDResult:
     non_associated: float | None
     relied: float | None
     required: float
-    meets: bool
+    meets: bool | None = field(init=False)
     status: Status
     why: str
     at_least: bool
@@ -89,50 +100,62 @@ class ThreeDResult:
     motions: tuple[tuple[float, ...], ...]
     course_top: int
 
-
-def _key(design: Design, case_id: str, cuts: tuple[int, ...]) -> str:
-    said = repr(
-        (
-            VERSION,
-            cuts,
-            case_id,
-            replace(design, bases={}, criteria=replace(design.criteria, required={})),
-            sorted(design.criteria.required.items()),
-        )
-    )
-    return hashlib.sha256(said.encode()).hexdigest()[:20]
+    def __post_init__(self) -> None:
+        known = self.status == "solved" and self.relied is not None
+        object.__setattr__(self, "meets", (self.relied or 0.0) >= self.required if known else None)
 
 
-def read_result(cache_dir: Path | None, design: Design, case_id: str, cuts: tuple[int, ...]) -> ThreeDResult | None:
-    """A finished case from an earlier run; None where there is none or it cannot be read."""
-    path = cache_dir / f"{case_id}-{_key(design, case_id, cuts)}.json" if cache_dir else None
-    if path is None or not path.is_file():
-        return None
-    try:
-        raw = json.loads(read_text(path, "a finished case", LARGEST_CASE))
-        raw["convergence"] = tuple(CutResult(**line) for line in raw["convergence"])
-        raw["forces"] = tuple(Press(**press) for press in raw["forces"])
-        raw["mechanism"] = _read_mechanism(raw["mechanism"])
-        raw["directions"] = tuple((float(a), float(b)) for a, b in raw["directions"])
-        raw["motions"] = tuple(tuple(float(v) for v in row) for row in raw["motions"])
-        return ThreeDResult(**raw)
-    except (InputError, ValueError, TypeError, KeyError, RecursionError):
-        return None  # a file cut short by a stop: the case is solved again
+def drop_of(known: list[float]) -> float:
+    """By how much the finest cut lies below the one before; inf when that is too much to be called converging.
+    0 where there is one cut only."""
+    if len(known) < 2:
+        return 0.0
+    drop = max(known[-2] - known[-1], 0.0)
+    return drop if drop <= known[-2] * NOT_CONVERGED else math.inf
 
 
-def _read_mechanism(raw: dict[str, Any] | None) -> Mechanism | None:
-    if raw is None:
-        return None
-    tuples: dict[str, Any] = {key: tuple(value) if isinstance(value, list) else value for key, value in raw.items()}
-    return Mechanism(**tuples)
+@dataclass(frozen=True)
+class Outcome:
+    """What the numbers of a case come to."""
+
+    relied: float | None
+    status: Status
+    why: str
+    at_least: bool
 
 
-def write_result(cache_dir: Path | None, design: Design, cuts: tuple[int, ...], result: ThreeDResult) -> None:
-    """Keep a finished case, whole or not at all; nothing without a folder."""
-    if cache_dir is None:
-        return
-    cache_dir.mkdir(parents=True, exist_ok=True)
-    path = cache_dir / f"{result.id}-{_key(design, result.id, cuts)}.json"
-    part = path.with_suffix(".part")
-    part.write_text(json.dumps(asdict(result)), encoding="utf-8")
-    part.replace(path)
+def outcome(
+    associated: float | None,
+    non_associated: float | None,
+    known: list[float],
+    required: float,
+    *,
+    sideways: bool,
+    why: str = "",
+) -> Outcome:
+    """The one rule from numbers to what is relied on; also used on every kept case, so that no file can say more.
+
+    known: multipliers of the cuts, coarser first; sideways: a multiple of a load from one side, whose friction without
+    dilation is counted by OVERSTATED of it. Capacities divided for a reserve are a test of their own at each share.
+    """
+    if associated == 0.0:
+        return Outcome(0.0, "solved", why, False)
+    if associated is None or non_associated is None:
+        return Outcome(None, "cannot say", why or "the block model found no answer", False)
+    drop = drop_of(known)
+    if not math.isfinite(drop):
+        return Outcome(None, "cannot say", NOT_CLOSED, False)
+    share = OVERSTATED if sideways else 1.0
+    at_least = sideways and min(associated, non_associated) >= MOST_FACTOR * required * (1 - 1e-4)
+    return Outcome(max(min(associated, share * non_associated) - drop, 0.0), "solved", "", at_least)
+
+
+def blocks_verdict(results: Iterable[BlockResult]) -> Literal["meets", "falls short", "cannot say"]:
+    """Of the block cases alone: what is established short decides, then what is not established.
+
+    No case at all is "cannot say": only a design that needs blocks is to be asked about.
+    """
+    found = [result.meets for result in results]
+    if any(meets is False for meets in found):
+        return "falls short"
+    return "meets" if found and all(found) else "cannot say"

@@ -16,8 +16,7 @@ from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.safety.blocks.cuts import (
-    MOST_FACTOR,
-    drop_of,
+    Found,
     large_drop,
     ring_symmetric,
     still_finer,
@@ -25,7 +24,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     without_answer,
 )
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult
+from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, drop_of
 
 __all__ = ["sideways_case"]
 
@@ -119,24 +118,20 @@ class _Question:
         return replace(one, table=tuple(table))
 
 
-def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
+def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
     """The worst of the loads of one kind; every one of them without dilation too, for what that takes off differs
     from one direction to
     another: 4.35 for all four of an earthquake with ordinary friction became 4.35, 4.35, 4.35 and less than 2 in one
     dome."""
     required = dome.design.criteria.required[job.criterion]
     if ring_symmetric(dome, job.case) < 1.0:
-        return without_answer(
-            job, required, "solved", "the dead load alone is not held by the ring-symmetric check", 0.0
-        )
+        why = "the dead load alone is not held by the ring-symmetric check"
+        return without_answer(job, required, why, associated=0.0)
     question = _Question(dome.design, dome, job, cuts, MOST_FACTOR * required)
     tried = question.tried()
     for one in tried:
         if one.undecided:
-            return replace(
-                without_answer(job, required, "cannot say", f"the solver decided neither way: {one.load.title}", None),
-                convergence=one.table,
-            )
+            return without_answer(job, required, f"the solver decided neither way: {one.load.title}", table=one.table)
     found = []
     for one in tried:
         # The direction itself first, for the pictures.
@@ -144,25 +139,11 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> ThreeDResult:
         directions = tuple((bearing, min(other.known)) for other in others for bearing in other.bearings)
         answer = solve_blocks(question.problem(question.layouts[0], one.load))
         if answer.status == "cannot say":
-            return replace(
-                without_answer(job, required, "cannot say", f"{one.load.title}: {answer.why}", None),
-                associated=answer.associated,
-                convergence=one.table,
-                directions=directions,
+            why = f"{one.load.title}: {answer.why}"
+            return without_answer(
+                job, required, why, associated=answer.associated, table=one.table, directions=directions
             )
-        found.append(
-            with_answer(
-                dome,
-                replace(job, title=one.load.title),
-                required,
-                one.table,
-                min(one.known),
-                answer.multiplier or 0.0,
-                answer,
-                question.layouts[0],
-                drop_of(one.known),
-                directions,
-                answer.motions,
-            )
-        )
+        numbers = Found(one.table, min(one.known), answer.multiplier or 0.0, directions)
+        named = replace(job, title=one.load.title)
+        found.append(with_answer(dome, named, numbers, answer, question.layouts[0], answer.motions))
     return min(found, key=lambda result: -math.inf if result.relied is None else round(result.relied / required, ALIKE))

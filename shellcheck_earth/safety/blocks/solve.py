@@ -22,12 +22,14 @@ from pathlib import Path
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.safety.blocks.cuts import ring_symmetric
 from shellcheck_earth.safety.blocks.jobs import Job, jobs
+from shellcheck_earth.safety.blocks.kept import read_result, write_result
 from shellcheck_earth.safety.blocks.reserve import reserve_case
-from shellcheck_earth.safety.blocks.result import CutResult, ThreeDResult, read_result, write_result
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 
-__all__ = ["CUTS", "CutResult", "ThreeDResult", "processors", "three_d_cases"]
+__all__ = ["CUTS", "BlockResult", "CutResult", "block_cases", "processors"]
 
 CUTS = (18, 36)
 """Blocks a ring, coarse then fine."""
@@ -43,19 +45,19 @@ def processors() -> int:
     )
 
 
-def three_d_cases(
+def block_cases(
     dome: Dome,
     progress: Progress,
     cache_dir: Path | None = None,
     workers: int = 1,
-) -> tuple[ThreeDResult, ...]:
+) -> tuple[BlockResult, ...]:
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
     broken
     off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
     if not needs_blocks(dome.design):
         return ()
     asked = jobs(dome)
-    found = {job.id: read_result(cache_dir, dome.design, job.id, CUTS) for job in asked}
+    found = {job.id: _kept(dome, job, CUTS, cache_dir) for job in asked}
     left = [job for job in asked if found[job.id] is None]
     done = len(asked) - len(left)
     if workers <= 1 or len(left) <= 1:
@@ -78,7 +80,7 @@ def _beside_each_other(
     left: list[Job],
     cache_dir: Path | None,
     workers: int,
-) -> Generator[ThreeDResult, None, None]:
+) -> Generator[BlockResult, None, None]:
     from joblib import Parallel, delayed
 
     # A mapping proxy cannot be sent to another process; the blocks need no bases.
@@ -102,7 +104,11 @@ def _beside_each_other(
             results.close()
 
 
-def _solved(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> ThreeDResult:
+def _solved(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
     result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
-    write_result(cache_dir, dome.design, cuts, result)
+    write_result(cache_dir, dome, job, cuts, result)
     return result
+
+
+def _kept(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult | None:
+    return read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))

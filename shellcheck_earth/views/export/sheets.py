@@ -11,7 +11,7 @@ from typing import Any
 
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.digest import design_sha256
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
 from shellcheck_earth.views.export.workbook import DataTable, workbook
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
@@ -200,7 +200,7 @@ def _weather(assessment: Result) -> dict[str, Any] | None:
     return {**plain(weather), "instructions": list(instructions(assessment.dome, weather))}
 
 
-def _blocks(assessment: Result, result: ThreeDResult) -> dict[str, Any]:
+def _blocks(assessment: Result, result: BlockResult) -> dict[str, Any]:
     """One load of the block model; `moves` is the mechanism as data, `mechanism` in words."""
     moves = result.mechanism
     said = {

@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.texts import clean
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures.section import design_svg, section_svg
 from shellcheck_earth.views.render.terminal import MARKS
@@ -71,7 +71,7 @@ def _margin_row(case: CaseResult, margin: Margin, system: str) -> tuple[str, ...
     )
 
 
-def _block_row(one: ThreeDResult) -> tuple[str, ...]:
+def _block_row(one: BlockResult) -> tuple[str, ...]:
     relied = "-" if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
     outcome = _outcome(None if one.status == "cannot say" else one.meets)
     return (one.criterion, f"blocks: {one.title}", "-", "-", "-", relied, f"{one.required:.3g}", outcome)

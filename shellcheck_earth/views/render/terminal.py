@@ -7,7 +7,7 @@ from pathlib import Path
 
 from shellcheck_earth.basics.texts import clean, wrapped
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.cautions import loads_left_out
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.render.screen import say
@@ -40,7 +40,7 @@ def _case_line(case: CaseResult, system: str) -> str:
     )
 
 
-def _block_line(one: ThreeDResult) -> str:
+def _block_line(one: BlockResult) -> str:
     """One load of the block model: what is relied on, of what is asked for."""
     found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
     outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")

@@ -13,7 +13,7 @@ from shellcheck_earth.geometry.openings import opening_label
 from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, block_weights
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
@@ -83,7 +83,7 @@ def _figure(value: float | None, at_least: bool = False) -> str:
     return "-" if value is None else f"{'at least ' if at_least else ''}{value:.3g}"
 
 
-def _row(result: ThreeDResult) -> list[str]:
+def _row(result: BlockResult) -> list[str]:
     outcome = "cannot say" if result.status == "cannot say" else "meets" if result.meets else "falls short"
     return [
         result.title,
@@ -95,11 +95,11 @@ def _row(result: ThreeDResult) -> list[str]:
     ]
 
 
-def _name(result: ThreeDResult) -> str:
+def _name(result: BlockResult) -> str:
     return f"{result.id}.svg"
 
 
-def _towards(assessment: Result, result: ThreeDResult) -> float:
+def _towards(assessment: Result, result: BlockResult) -> float:
     """Bearing to look from: the loaded side, else the widest opening."""
     if result.directions:
         return result.directions[0][0]
@@ -107,7 +107,7 @@ def _towards(assessment: Result, result: ThreeDResult) -> float:
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
 
 
-def _case(dome: Dome, result: ThreeDResult) -> list[Block]:
+def _case(dome: Dome, result: BlockResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     said = [f"Why: {result.why}."] if result.why else []
     if result.at_least:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.units import UNITS, Dimension, format_quantity, unit_name
 from shellcheck_earth.design.digest import design_sha256
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.figures import section
@@ -57,7 +57,7 @@ def _met(title: str, check: str, meets: bool | None) -> str:
     return f"{check}: {'met' if meets else 'falls short'}. Worst: {title[0].lower()}{title[1:]}"
 
 
-def _reserve_of_blocks(assessment: Result) -> ThreeDResult | None:
+def _reserve_of_blocks(assessment: Result) -> BlockResult | None:
     """The dead load as blocks, openings and all, where it leaves least; None where the rings alone leave less."""
     found = [result for result in assessment.blocks if result.relied is not None and not result.directions]
     worst = min(found, key=lambda result: (result.relied or 0.0) / result.required, default=None)

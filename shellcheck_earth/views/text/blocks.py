@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_label
-from shellcheck_earth.safety.blocks.result import Mechanism, Press, ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult, Mechanism, Press
 from shellcheck_earth.views.text.numbers import factor_words, listed, lower, required_words
 
 __all__ = ["block_sentence", "mechanism_sentence", "press_named"]
@@ -63,7 +63,7 @@ def mechanism_sentence(dome: Dome, found: Mechanism) -> str:
     return text
 
 
-def block_sentence(dome: Dome, result: ThreeDResult) -> str:
+def block_sentence(dome: Dome, result: BlockResult) -> str:
     """What the block model says of one load, where that decides the verdict."""
     if result.relied is None:
         return f"{result.title}: the block model could not establish an answer ({result.why})."

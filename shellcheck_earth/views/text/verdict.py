@@ -7,7 +7,7 @@ import math
 from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, Verdict
 from shellcheck_earth.views.text.blocks import block_sentence
 from shellcheck_earth.views.text.doubts import doubt_sentence
@@ -66,7 +66,7 @@ def case_sentence(dome: Dome, cases: tuple[CaseResult, ...]) -> str:
     return f"{margin_sentence(margin, dome)} Worst case: {lower(worst.title)}."
 
 
-def _blocks_decide(results: tuple[ThreeDResult, ...], cases: tuple[CaseResult, ...]) -> ThreeDResult | None:
+def _blocks_decide(results: tuple[BlockResult, ...], cases: tuple[CaseResult, ...]) -> BlockResult | None:
     """The block case that decides; None when a ring-symmetric margin comes shorter. A case that could not be
     established decides only where nothing established falls short.
     """

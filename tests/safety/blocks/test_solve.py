@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from dataclasses import replace
 from pathlib import Path
@@ -23,9 +22,9 @@ from shellcheck_earth.safety.blocks import solve as three_d
 from shellcheck_earth.safety.blocks.jobs import forms_out, jobs
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
 from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
-from shellcheck_earth.safety.blocks.result import CutResult, Mechanism
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, blocks_verdict
 from shellcheck_earth.safety.blocks.sideways import sideways_case
-from shellcheck_earth.safety.blocks.solve import ThreeDResult, three_d_cases
+from shellcheck_earth.safety.blocks.solve import block_cases
 from shellcheck_earth.safety.check import verdict_of
 from shellcheck_earth.safety.checks import reserve_of
 
@@ -51,12 +50,12 @@ def _quiet(what: str, done: int, of: int) -> None:
 
 
 @pytest.fixture(scope="module")
-def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
+def results() -> tuple[Design, tuple[BlockResult, ...]]:
     patch = pytest.MonkeyPatch()
     patch.setattr(three_d, "CUTS", (8, 12))
     design = _store(earthquake=0.1)
     try:
-        return design, three_d_cases(build_dome(design), _quiet)
+        return design, block_cases(build_dome(design), _quiet)
     finally:
         patch.undo()
 
@@ -64,17 +63,17 @@ def results() -> tuple[Design, tuple[ThreeDResult, ...]]:
 def test_only_designs_that_need_it() -> None:
     plain = classroom()
     assert not needs_blocks(plain)
-    assert three_d_cases(build_dome(plain), _quiet) == ()
+    assert block_cases(build_dome(plain), _quiet) == ()
     assert needs_blocks(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
 
 
-def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[BlockResult, ...]]) -> None:
     ids = [result.id for result in results[1]]
     assert ids == ["three-d-finished-dry", "three-d-finished-damp", "three-d-forms-out", "three-d-earthquake"]
 
 
 def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
-    results: tuple[Design, tuple[ThreeDResult, ...]],
+    results: tuple[Design, tuple[BlockResult, ...]],
 ) -> None:
     design, found = results
     stack = build_dome(design)
@@ -96,7 +95,7 @@ def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
 
 
 def test_an_earthquake_twice_as_strong_is_held_half_as_often(
-    results: tuple[Design, tuple[ThreeDResult, ...]],
+    results: tuple[Design, tuple[BlockResult, ...]],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(three_d, "CUTS", (8, 12))
@@ -111,39 +110,28 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     assert len(quake.directions) == 4
 
 
-def test_finished_cases_are_kept_and_a_broken_file_is_solved_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    design = _store()
-    stack = build_dome(design)
-    first_two = jobs(stack)[:2]
-    monkeypatch.setattr(three_d, "jobs", lambda _dome: first_two)
-
-    def stop_after_one(what: str, done: int, of: int) -> None:
-        del what, of
-        if done == 1:
-            raise KeyboardInterrupt
-
-    with pytest.raises(KeyboardInterrupt):
-        three_d_cases(stack, stop_after_one, tmp_path)
-    kept = sorted(tmp_path.iterdir())
-    assert len(kept) == 1
-    first = three_d_cases(stack, _quiet, tmp_path)
-    with monkeypatch.context() as patch:
-        patch.setattr(three_d, "reserve_case", None)
-        assert three_d_cases(stack, _quiet, tmp_path) == first
-    text = kept[0].read_text(encoding="utf-8")
-    kept[0].write_text(text[: len(text) // 2], encoding="utf-8")
-    assert three_d_cases(stack, _quiet, tmp_path)[0].relied == pytest.approx(first[0].relied)
-    assert json.loads(kept[0].read_text(encoding="utf-8"))["id"] == first[0].id
-
-
-def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[ThreeDResult, ...]]) -> None:
+def test_cannot_say_and_short_reach_the_verdict(results: tuple[Design, tuple[BlockResult, ...]]) -> None:
     _, found = results
-    good = replace(found[0], status="solved", meets=True)
+    good = replace(found[0], status="solved", relied=found[0].required)
+    short = replace(good, relied=found[0].required * (1 - 1e-9))
+    open_question = replace(good, status="cannot say", relied=None)
     assert verdict_of((), ()) == "cannot say"
-    assert verdict_of((), (good, replace(good, meets=False))) == "falls short"
-    assert verdict_of((), (good, replace(good, status="cannot say", meets=False, relied=None))) == "cannot say"
+    assert verdict_of((), (good, short)) == "falls short"
+    assert verdict_of((), (good, open_question)) == "cannot say"
+
+
+def test_what_blocks_say_together() -> None:
+    base = BlockResult("a", "A", "overall reserve", 2.0, 2.0, 2.0, 1.25, "solved", "", False, None, (), (), (), (), 1)
+    short, open_question = replace(base, relied=1.2), replace(base, relied=None, status="cannot say")
+    assert (base.meets, short.meets, open_question.meets) == (True, False, None)
+    # A number beside "cannot say" counts for nothing.
+    assert replace(base, status="cannot say").meets is None
+    assert blocks_verdict([base, base]) == "meets"
+    assert blocks_verdict([base, open_question]) == "cannot say"
+    assert blocks_verdict([open_question, short, base]) == "falls short"
+    assert blocks_verdict([]) == "cannot say"
+    with pytest.raises(ValueError, match="meets"):
+        replace(short, meets=True)
 
 
 def test_forms_come_out_when_a_ring_is_closed_above_every_head() -> None:
@@ -178,9 +166,9 @@ def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.Mo
     stack = build_dome(design)
     first_two = jobs(stack)[:2]
     monkeypatch.setattr(three_d, "jobs", lambda _dome: first_two)
-    alone = three_d_cases(stack, _quiet)
+    alone = block_cases(stack, _quiet)
     steps: list[int] = []
-    beside = three_d_cases(stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
+    beside = block_cases(stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
     assert beside == alone
     assert steps == list(range(len(alone) + 1))
     assert len(list(tmp_path.iterdir())) == len(alone)
@@ -196,7 +184,7 @@ def test_a_stop_while_two_processes_work_keeps_what_is_finished(tmp_path: Path) 
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        three_d_cases(stack, stop_after_one, tmp_path, workers=2)
+        block_cases(stack, stop_after_one, tmp_path, workers=2)
     assert any(path.suffix == ".json" for path in tmp_path.iterdir())
 
 

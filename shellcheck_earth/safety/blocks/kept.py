@@ -1,0 +1,273 @@
+"""Finished block cases kept between runs: what a file says is believed only as far as it can be recomputed.
+
+A file's name holds a digest of everything its numbers come from: the values of the design, the dome and the case made
+of them, the sources of the block model, and the versions of the solvers. What is read is bounded, held to the numbers
+that are known without it (what is asked for, the ring-symmetric reserve, the cuts, the directions), and judged anew.
+Whatever does not fit is solved again; a folder that cannot be read or written never fails a check.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import asdict, replace
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any, get_args, get_type_hints
+
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.basics.reading import read_text
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.safety.blocks.jobs import Job
+from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Mechanism, Press, outcome
+
+__all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
+
+PACKAGE = Path(__file__).parents[2]
+SOURCES = ("geometry/blocks.py", "geometry/heads.py", "geometry/openings.py", "mechanics/blocks", "safety/blocks")
+"""Where the block model is written. What is made below it (courses, cases, loads) goes into the key as numbers, and the
+ring-symmetric reserve is computed anew whenever a file is read."""
+
+SOLVERS = ("clarabel", "numpy", "scipy")
+
+MOST_BYTES, MOST_TEXT, MOST_RESERVE = 50_000_000, 2_000, 10.0
+NEAR = 1e-6
+"""Relative difference up to which two ways to one number agree."""
+
+NUMBERS = ("associated", "non_associated")
+
+
+class _RefusedError(ValueError):
+    """A kept case that does not fit."""
+
+
+@cache
+def source_digest() -> str:
+    """Of every source file of the block model, by name and content (line ends apart)."""
+    found = hashlib.sha256()
+    for place in SOURCES:
+        path = PACKAGE / place
+        for one in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
+            found.update(f"{one.relative_to(PACKAGE).as_posix()}\0".encode())
+            found.update(one.read_bytes().replace(b"\r\n", b"\n") + b"\0")
+    return found.hexdigest()
+
+
+@cache
+def _solvers() -> tuple[str, ...]:
+    out = []
+    for name in SOLVERS:
+        try:
+            out.append(f"{name} {version(name)}")
+        except PackageNotFoundError:
+            out.append(f"{name} unknown")
+    return tuple(out)
+
+
+def key_of(dome: Dome, job: Job, cuts: tuple[int, ...]) -> str:
+    """Digest of all that a case's numbers come from."""
+    design = replace(dome.design, bases={}, criteria=replace(dome.design.criteria, required={}))
+    said = (
+        source_digest(),
+        _solvers(),
+        cuts,
+        design,
+        sorted(dome.design.criteria.required.items()),
+        dome.courses,
+        (dome.floor, dome.ground),
+        job,
+    )
+    return hashlib.sha256(repr(said).encode()).hexdigest()
+
+
+def _path(cache_dir: Path, job_id: str, key: str) -> Path:
+    return cache_dir / f"{job_id}-{key[:20]}.json"
+
+
+def _digest(content: dict[str, Any], key: str) -> str:
+    text = json.dumps(content, sort_keys=True, allow_nan=False)
+    return hashlib.sha256(f"{key}\n{text}".encode()).hexdigest()
+
+
+def read_result(
+    cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, ...], ring: Callable[[], float]
+) -> BlockResult | None:
+    """A finished case from an earlier run, judged anew; None where there is none or anything about it does not fit.
+
+    ring: the ring-symmetric overall reserve of the job's case, computed today; asked for only where there is a file.
+    """
+    if cache_dir is None:
+        return None
+    key = key_of(dome, job, cuts)
+    try:
+        path = _path(cache_dir, job.id, key)
+        if not path.is_file():
+            return None
+        raw = json.loads(read_text(path, "a finished case", MOST_BYTES), parse_constant=_not_finite)
+        if set(raw) != {"key", "digest", "case"} or raw["key"] != key or raw["digest"] != _digest(raw["case"], key):
+            return None
+        return _Read(raw["case"], dome, job, cuts).result(ring())
+    except (InputError, OSError, ValueError, TypeError, LookupError, AttributeError, ArithmeticError, RecursionError):
+        return None  # cut short by a stop, edited, or from elsewhere: solved again
+
+
+def _not_finite(name: str) -> float:
+    raise _RefusedError(name)
+
+
+def _number(value: Any, low: float, high: float) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise _RefusedError("a number")
+    if not (math.isfinite(value) and low <= value <= high):
+        raise _RefusedError("a number in range")
+    return float(value)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str) or len(value) > MOST_TEXT or not value.isprintable():
+        raise _RefusedError("a line of text")
+    return value
+
+
+class _Read:
+    """One kept case against what is known without it; ValueError and its like where they differ."""
+
+    def __init__(self, raw: dict[str, Any], dome: Dome, job: Job, cuts: tuple[int, ...]) -> None:
+        self.raw, self.dome, self.job, self.cuts = raw, dome, job, cuts
+        self.required = dome.design.criteria.required[job.criterion]
+        self.most = MOST_FACTOR * self.required if job.loads else MOST_RESERVE
+
+    def _multiplier(self, value: Any) -> float | None:
+        return None if value is None else _number(value, 0.0, self.most * (1 + NEAR))
+
+    def _convergence(self) -> tuple[CutResult, ...]:
+        lines = []
+        for line in self.raw["convergence"]:
+            blocks = _number(line["blocks"], 1, 1e7)
+            at_least = line["at_least"]
+            if set(line) != {"cuts", "blocks", "multiplier", "at_least"} or not isinstance(at_least, bool):
+                raise _RefusedError("a line of the convergence table")
+            lines.append(CutResult(int(line["cuts"]), int(blocks), self._multiplier(line["multiplier"]), at_least))
+        asked = (*self.cuts, self.cuts[-1] * 3 // 2)
+        if lines and [line.cuts for line in lines] != list(asked[: len(lines)]):
+            raise _RefusedError("the cuts")
+        return tuple(lines)
+
+    def _directions(self, relied: float | None) -> tuple[tuple[float, float], ...]:
+        found = tuple(
+            (_number(b, -1e3, 1e3), _number(m, 0.0, self.most * (1 + NEAR))) for b, m in self.raw["directions"]
+        )
+        asked = [load.bearing for load in self.job.loads]
+        if any(all(abs(b - other) > NEAR for other in asked) for b, _ in found):
+            raise _RefusedError("a direction that is not asked for")
+        if relied is not None and found and (relied > min(m for _, m in found) or len(found) < len(asked)):
+            raise _RefusedError("relied on is more than one direction holds, or a direction is left out")
+        return found
+
+    def _places(self, found: Any, of: int) -> tuple[int, ...]:
+        if any(isinstance(place, bool) or not isinstance(place, int) or not 0 <= place < of for place in found):
+            raise _RefusedError("a place in the design file")
+        return tuple(found)
+
+    def _press(self, raw: dict[str, Any]) -> Press:
+        design = self.dome.design
+        of = len(design.buttresses if raw["place"] == "buttress" else design.openings)
+        if raw["place"] not in get_args(get_type_hints(Press)["place"]) or set(raw) != {"place", "index", "force"}:
+            raise _RefusedError("a place")
+        (index,) = self._places([raw["index"]], of)
+        return Press(raw["place"], index, _number(raw["force"], 0.0, 1e9))
+
+    def _mechanism(self) -> Mechanism | None:
+        raw, design = self.raw["mechanism"], self.dome.design
+        if raw is None:
+            return None
+        (ways,) = (get_args(get_args(get_type_hints(Mechanism)["ways"])[0]),)
+        if any(way not in ways for way in raw["ways"]):
+            raise _RefusedError("a way to move")
+        courses, span, towards = raw["courses"], raw["span"], raw["towards"]
+        if courses is not None and not all(isinstance(number, int) for number in courses):
+            raise _RefusedError("numbers of courses")
+        low, high = (self.dome.course(number).number for number in courses) if courses else (0, 0)
+        angle = 2 * math.pi + NEAR
+        start, end = (_number(bearing, 0.0, angle) for bearing in span) if span else (0.0, 0.0)
+        return Mechanism(
+            (low, high) if courses else None,
+            (start, end) if span else None,
+            tuple(raw["ways"]),
+            None if towards is None else _number(towards, 0.0, angle),
+            self._places(raw["openings"], len(design.openings)),
+            self._places(raw["buttresses"], len(design.buttresses)),
+        )
+
+    def result(self, ring: float) -> BlockResult:
+        raw, job = self.raw, self.job
+        if raw["id"] != job.id or raw["course_top"] != len(job.case.states):
+            raise _RefusedError("another case")
+        associated, non_associated = (self._multiplier(raw[name]) for name in NUMBERS)
+        table = self._convergence()
+        known = [line.multiplier for line in table if line.multiplier is not None]
+        if associated:
+            self._consistent(associated, table, known, ring)
+        elif associated == 0.0 and known and min(known) > 0.0:
+            raise _RefusedError("nothing held beside cuts that hold")
+        found = outcome(
+            associated, non_associated, known, self.required, sideways=bool(job.loads), why=_text(raw["why"])
+        )
+        directions = self._directions(found.relied)
+        if job.loads and found.relied and not directions:
+            raise _RefusedError("no directions")
+        return BlockResult(
+            id=job.id,
+            title=_text(raw["title"]),
+            criterion=job.criterion,
+            associated=associated,
+            non_associated=non_associated,
+            relied=found.relied,
+            required=self.required,
+            status=found.status,
+            why=found.why,
+            at_least=found.at_least,
+            mechanism=self._mechanism(),
+            forces=tuple(self._press(one) for one in raw["forces"]),
+            convergence=table,
+            directions=directions,
+            motions=tuple(tuple(_number(v, -1e6, 1e6) for v in row) for row in raw["motions"]),
+            course_top=len(job.case.states),
+        )
+
+    def _consistent(self, associated: float, table: tuple[CutResult, ...], known: list[float], ring: float) -> None:
+        """A case that holds something: what its parts say together."""
+        if len(known) < len(table) or len(known) < len(self.cuts):
+            raise _RefusedError("a cut is left out")
+        least = min(known) if self.job.loads else min(*known, ring)
+        if abs(associated - least) > NEAR * least:
+            raise _RefusedError("the cuts do not give this number")
+        if self.job.loads and ring < 1.0:
+            raise _RefusedError("the dead load alone is not held")
+
+
+def write_result(cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, ...], result: BlockResult) -> None:
+    """Keep a finished case, whole or not at all; nothing without a folder, or where the folder cannot be written."""
+    if cache_dir is None:
+        return
+    key = key_of(dome, job, cuts)
+    derived = ("criterion", "relied", "required", "meets", "status", "at_least")
+    case = {name: value for name, value in asdict(result).items() if name not in derived}
+    try:
+        text = json.dumps({"key": key, "digest": _digest(case, key), "case": case}, allow_nan=False)
+        cache_dir.mkdir(parents=True, exist_ok=True)
+        path = _path(cache_dir, job.id, key)
+        part = path.with_suffix(f".{os.getpid()}.part")
+        try:
+            part.write_text(text, encoding="utf-8")
+            part.replace(path)
+        except OSError:
+            with suppress(OSError):
+                part.unlink()
+    except (OSError, ValueError):
+        return  # it is solved again next time
