@@ -14,7 +14,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from shellcheck_earth.design.design import Basis
 from shellcheck_earth.geometry.courses import Course
-from shellcheck_earth.safety.blocks.result import ThreeDResult
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.result import Assumption, CaseResult, Sensitivity, ThrustLine, Verdict
 from shellcheck_earth.safety.weather_result import Weather
@@ -151,7 +151,7 @@ def _weather() -> Schema:
 
 
 def _blocks() -> Schema:
-    said = _of(ThreeDResult)
+    said = _of(BlockResult)
     moves = said["properties"]["mechanism"]
     force = {"type": "array", "prefixItems": [TEXT, NUMBER], "minItems": 2, "maxItems": 2}
     changed = {
