@@ -50,7 +50,8 @@ def changed(file: Path, **settings: Any) -> Design:
 def test_the_worst_margins_are_those_of_check(design: Design) -> None:
     found = outcome(design)
     whole = check(design, proofs=False, explore=False)
-    assert found.verdict == whole.verdict
+    # Without proofs nothing meets; else the two say the same.
+    assert found.verdict == whole.verdict or (found.verdict, whole.verdict) == ("meets", "cannot say")
     for margin in found.margins:
         factors = [
             (m.factor if m.factor is not None else (math.inf if m.meets else 0.0))
@@ -66,9 +67,9 @@ def test_the_worst_margins_are_those_of_check(design: Design) -> None:
 def test_a_dome_that_needs_the_block_model_meets_nothing_here() -> None:
     assert outcome(changed(STORE)).verdict == "meets"
     windy = outcome(changed(STORE, site__wind_pressure="0.5 kPa"))
-    assert windy.verdict == "cannot say" and "block model" in windy.why
+    assert windy.verdict == "cannot say" and windy.doubts[-1].kind == "blocks not asked"
     unmeasured = outcome(changed(STORE, beds__friction={"value": 1.4, "source": "assumed"}))
-    assert unmeasured.verdict == "cannot say" and "beds.friction" in unmeasured.why
+    assert unmeasured.verdict == "cannot say" and unmeasured.doubts[0].path == "beds.friction"
 
 
 def test_two_keys_make_every_combination_and_kinds_of_failure_stay_apart() -> None:

@@ -33,7 +33,7 @@ from shellcheck_earth.studies.explain.map import (
     shaped,
     thumb_trials,
 )
-from shellcheck_earth.studies.explain.ways import Way, least_width, ways, weakened
+from shellcheck_earth.studies.explain.ways import Way, explained_cases, least_width, ways, weakened
 from shellcheck_earth.views.text.explain import (
     map_words,
     mechanism_words,
@@ -126,10 +126,9 @@ def test_the_governing_case_is_the_first_of_all_to_lose_its_line(told: Teaching)
     design = classroom()
     stack = build_dome(design)
     needed = {}
-    for case in dead_cases(stack):
-        if case.counts:
-            lune = cut_lune(stack, case)
-            needed[case.id] = (needed_friction(lune) or 0.0) / float(lune.friction.max())
+    for case in explained_cases(stack):
+        lune = cut_lune(stack, case)
+        needed[case.id] = (needed_friction(lune) or 0.0) / float(lune.friction.max())
     worst = max(needed, key=lambda one: needed[one])
     assert way.case_id == worst and way.edge[0] / way.designed == pytest.approx(needed[worst], rel=1e-5)
 
