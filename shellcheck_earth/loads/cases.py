@@ -7,8 +7,10 @@ radius (a worker), and the strength and friction its moisture leaves. The static
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Literal
 
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
@@ -16,9 +18,12 @@ from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
 
 __all__ = [
+    "NEAR",
     "WORKER_ARC",
     "Case",
     "CourseState",
+    "Kind",
+    "MoistureState",
     "Part",
     "RadialLoad",
     "course_state",
@@ -99,25 +104,45 @@ class CourseState:
         return sum(part.moment for part in self.parts) + sum(load.weight * load.radius for load in self.loads)
 
 
+Kind = Literal["finished", "stage", "rain"]
+"""The finished dome, a stage of building, a stage that was rained on."""
+
+MoistureState = Literal["service", "placed", "saturated", "base saturated", "by age"]
+"""How damp the courses of a case are; "by age": as the calendar of the work and its rain leave each of them."""
+
+
 @dataclass(frozen=True)
 class Case:
     """`states` run from the lowest course up to the top one of the stage. `counts`: the verdict relies on it.
 
-    `only`: the one check that is asked of it, where it is not all of them. `wire`: its wire is still there.
-    `crew`: workers
-    stand on the top ring.
+    Nobody reads what a case is from its `id`: that is a name, these are the facts.
+
+    kind       finished, stage or rain
+    moisture   how damp its courses are
+    wetting    "none", or what wets it ("saturated", "base", "rain"): the ground under it is then wet as well
+    only       the one check that is asked of it, where it is not all of them
+    wire       its wire is still there
+    plastered  as designed; snow: all around; crew: on the top ring
     """
 
     id: str
     title: str
     stage: int
+    kind: Kind
+    moisture: MoistureState
     wetting: str
     counts: bool
-    building: bool
     states: tuple[CourseState, ...]
     only: str = ""
     wire: bool = True
+    plastered: bool = False
+    snow: bool = False
     crew: bool = False
+
+    @property
+    def building(self) -> bool:
+        """Is it a state of the work, under which nobody lives yet?"""
+        return self.kind != "finished"
 
 
 def moist_unit_weight(fill: Fill, moisture: float) -> float:
@@ -147,10 +172,6 @@ def course_state(
         cohesion_wet=min(cohesion, beds.cohesion_wet),
         wet_from=course.outer_radius,
     )
-
-
-Moisture = Callable[[Dome, Course], float]
-"""The moisture of a course in a case [-]."""
 
 
 def _plaster(dome: Dome, index: int) -> tuple[Part, ...]:
@@ -187,13 +208,15 @@ def _snow(dome: Dome, index: int) -> tuple[Part, ...]:
     return (Part(inner, course.outer_radius, 1.0, dome.design.site.snow, imposed=True),)
 
 
-def _finished(dome: Dome, moisture: Moisture, *, plastered: bool = True, snow: bool = False) -> tuple[CourseState, ...]:
+def _finished(
+    dome: Dome, moisture: MoistureState, *, plastered: bool = True, snow: bool = False
+) -> tuple[CourseState, ...]:
     states = []
     for index, course in enumerate(dome.courses):
         extra = _plaster(dome, index) if plastered else ()
         if snow:
             extra += _snow(dome, index)
-        damp = moisture(dome, course)
+        damp = _MOISTURE[moisture](dome, course)
         states.append(course_state(dome.design, course, damp, extra, hardened=True))
     return tuple(states)
 
@@ -215,6 +238,12 @@ def _base_soaked(dome: Dome, course: Course) -> float:
     return (_full if course.z_bottom <= dome.ground + NEAR else _service)(dome, course)
 
 
+_MOISTURE: Mapping[MoistureState, Callable[[Dome, Course], float]] = MappingProxyType(
+    {"service": _service, "placed": _placing, "saturated": _full, "base saturated": _base_soaked}
+)
+"""The moisture of a course of the finished dome [-]."""
+
+
 def _with_worker(dome: Dome, case: Case) -> Case:
     """One worker's weight on every WORKER_ARC of the top ring, at the middle of its width."""
     top = dome.course(case.stage)
@@ -231,7 +260,8 @@ def _with_worker(dome: Dome, case: Case) -> Case:
 
 def _stage(dome: Dome, number: int) -> Case:
     states = tuple(course_state(dome.design, course, _placing(dome, course)) for course in dome.up_to(number))
-    return Case(f"stage-{number:02d}", f"Building, courses 1 to {number} laid", number, "none", True, True, states)
+    title = f"Building, courses 1 to {number} laid"
+    return Case(f"stage-{number:02d}", title, number, "stage", "placed", "none", counts=True, states=states)
 
 
 @dataclass(frozen=True)
@@ -242,7 +272,7 @@ class _Row:
 
     id: str
     title: str
-    moisture: Moisture
+    moisture: MoistureState
     wetting: str = "none"
     snow: bool = False
     plastered: Callable[[Design], bool] = lambda _: True
@@ -253,12 +283,12 @@ class _Row:
 
 
 FINISHED = (
-    _Row("finished-dry", "Finished, service moisture", _service),
-    _Row("finished-damp", "Finished, as damp as placed", _placing),
+    _Row("finished-dry", "Finished, service moisture", "service"),
+    _Row("finished-damp", "Finished, as damp as placed", "placed"),
     _Row(
         "soaked-through",
         "Soaked through, every void full",
-        _full,
+        "saturated",
         wetting="saturated",
         plastered=lambda design: not design.site.left_unprotected,
         counts=lambda design: not design.protected,
@@ -266,33 +296,34 @@ FINISHED = (
     _Row(
         "finished-snow",
         "Finished, service moisture, snow all around",
-        _service,
+        "service",
         snow=True,
         exists=lambda design: design.site.snow > 0,
     ),
     _Row(
         "finished-damp-snow",
         "Finished, as damp as placed, snow all around",
-        _placing,
+        "placed",
         snow=True,
         exists=lambda design: design.site.snow > 0,
     ),
     _Row(
         "wire-gone",
         "Finished, wire and its interlock gone",
-        _placing,
+        "placed",
         exists=lambda design: design.beds.wire_strands > 0,
         only="standing without wire",
         wire=False,
     ),
-    _Row("base-soaked", "Finished, courses at and below the ground soaked", _base_soaked, wetting="base"),
+    _Row("base-soaked", "Finished, courses at and below the ground soaked", "base saturated", wetting="base"),
 )
 """Every load case of the finished dome, one row each."""
 
 
 def _finished_case(dome: Dome, row: _Row) -> Case:
     counts = row.counts(dome.design)
-    states = _finished(dome, row.moisture, plastered=row.plastered(dome.design), snow=row.snow)
+    plastered = row.plastered(dome.design)
+    states = _finished(dome, row.moisture, plastered=plastered, snow=row.snow)
     if not row.wire:
         bare = dome.design.beds.friction_without_wire
         states = tuple(
@@ -306,7 +337,20 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
             for state in states
         )
     title = row.title + ("" if counts else " (what if; does not count)")
-    return Case(row.id, title, dome.top_number, row.wetting, counts, False, states, row.only, row.wire)
+    return Case(
+        id=row.id,
+        title=title,
+        stage=dome.top_number,
+        kind="finished",
+        moisture=row.moisture,
+        wetting=row.wetting,
+        counts=counts,
+        states=states,
+        only=row.only,
+        wire=row.wire,
+        plastered=plastered,
+        snow=row.snow,
+    )
 
 
 def dead_cases(dome: Dome) -> tuple[Case, ...]:

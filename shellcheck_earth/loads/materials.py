@@ -39,6 +39,8 @@ def _between(x: float, x0: float, x1: float, y0: float, y1: float, *, logarithmi
     if x1 <= x0:
         return y1
     share = min(max((x - x0) / (x1 - x0), 0.0), 1.0)
+    if share in (0.0, 1.0):
+        return y1 if share else y0  # the anchors themselves, to the last bit
     if logarithmic and y0 > 0.0 and y1 > 0.0:
         return math.exp((1 - share) * math.log(y0) + share * math.log(y1))
     return (1 - share) * y0 + share * y1

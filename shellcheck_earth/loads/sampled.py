@@ -98,7 +98,8 @@ def _between(x: Floats, x0: Floats | float, x1: Floats, y0: Floats, y1: Floats, 
         if not logarithmic:
             return np.asarray(straight)
         bent = np.exp((1 - share) * np.log(y0) + share * np.log(y1))
-    return np.asarray(np.where((y0 > 0.0) & (y1 > 0.0) & (x1 > x0), bent, straight))
+    inside = (y0 > 0.0) & (y1 > 0.0) & (share > 0.0) & (share < 1.0)
+    return np.asarray(np.where(inside, bent, straight))
 
 
 def _strength(

@@ -16,6 +16,7 @@ from shellcheck_earth.basics.renderers import render
 from shellcheck_earth.design.design import Basis, Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import Advice
+from shellcheck_earth.loads.cases import Kind
 from shellcheck_earth.loads.model import Model
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import BedWorking, Caution
@@ -107,9 +108,10 @@ class CaseResult:
     id: str
     title: str
     stage: int
+    kind: Kind
     wetting: str
     counts: bool
-    building: bool  # a stage of the work, or weather during it
+    crew: bool  # workers stand on the top ring
     status: Status
     failing_course: int | None  # the bed that empties the admissible set, when inadmissible
     least_thrust: float | None  # kN per radian at the lowest bed
@@ -126,6 +128,11 @@ class CaseResult:
     why: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # quantity -> why it is None
     lines: tuple[ThrustLine, ...] = ()
     proof: str = ""  # "" none asked for; else what the independent check established
+
+    @property
+    def building(self) -> bool:
+        """A stage of the work, or weather during it."""
+        return self.kind != "finished"
 
 
 @dataclass(frozen=True)

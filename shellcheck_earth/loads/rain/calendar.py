@@ -197,9 +197,10 @@ def _case(dome: Dome, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> C
         id=f"day-{at.day + 1:03d}-stage-{at.stage:02d}",
         title=f"Building, day {at.day + 1}, courses up to {at.stage} laid",
         stage=at.stage,
+        kind="stage",
+        moisture="by age",
         wetting="none",
         counts=True,
-        building=True,
         states=tuple(states),
     )
 
@@ -251,5 +252,6 @@ def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:
         case,
         id=f"{case.id}-rain",
         title=f"{case.title}, {hours:.3g} h of rain",
+        kind="rain",
         wetting="rain",
     )

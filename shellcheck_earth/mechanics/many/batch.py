@@ -6,8 +6,9 @@ not in the number of courses, in plaster or in loads. Only the dead-load cases a
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import WORKER_ARC, Case
+from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, room
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -57,13 +58,10 @@ STATE = (
 )
 """Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kN, m."""
 
-KINDS = {
-    "finished-dry": (SERVICE, 1, 0),
-    "finished-damp": (PLACED, 1, 0),
-    "finished-snow": (SERVICE, 1, 1),
-    "finished-damp-snow": (PLACED, 1, 1),
-}
-"""Cases by id: material, plastered, snow. Stages and soaked-through are told from their fields."""
+MATERIALS: Mapping[MoistureState, int] = MappingProxyType(
+    {"service": SERVICE, "placed": PLACED, "saturated": SATURATED}
+)
+"""Of the finished dome; of a stage it is FRESH."""
 
 TIGHTER = 1.03
 """Profiles are taken where the common share of the capacities is this many times the least that leaves a line."""
@@ -114,21 +112,21 @@ class Answers:
 
 def can_sample(dome: Dome, case: Case) -> bool:
     """Whether sampled domes know this case: one moisture, its wire there, cohesion and ground alike when wet."""
-    site = dome.design.site
-    if case.building:
-        return case.wetting == "none"
+    site, beds = dome.design.site, dome.design.beds
+    if case.only or dome.design.groups:
+        return False
+    if case.kind != "finished":
+        return case.kind == "stage" and case.moisture == "placed"
     alike = (site.ground_friction_wet, site.ground_bearing_wet) == (site.ground_friction, site.ground_bearing)
-    return case.id in KINDS or (case.id == "soaked-through" and alike and dome.design.beds.cohesion == 0.0)
+    return case.moisture in MATERIALS and (case.wetting == "none" or (alike and beds.cohesion == beds.cohesion_wet))
 
 
-def _kind(case: Case, *, bare: bool) -> tuple[int, int, int]:
-    if case.building:
-        return FRESH, 0, 0
-    if case.id == "soaked-through":
-        return SATURATED, 0 if bare else 1, 0
-    if case.id not in KINDS:
+def _set(dome: Dome, case: Case) -> tuple[int, int, int]:
+    """Material, plastered, snow. ValueError for a case that sampled domes do not know."""
+    if not can_sample(dome, case):
         raise ValueError(f"case {case.id} is none that sampled domes know")
-    return KINDS[case.id]
+    material = FRESH if case.building else MATERIALS[case.moisture]
+    return material, int(case.plastered), int(case.snow)
 
 
 def asking_order(case: Case) -> tuple[bool, int, bool]:
@@ -148,7 +146,7 @@ def make_plan(
     the checks. ValueError for a case of another kind."""
     # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
     ordered = sorted(cases, key=asking_order)
-    kinds = [_kind(case, bare=dome.design.site.left_unprotected) for case in ordered]
+    kinds = [_set(dome, case) for case in ordered]
     sets = sorted(set(kinds))
     lowest = dome.courses[0].number
     table = [(case.stage - lowest, sets.index(kind), int(case.crew)) for case, kind in zip(ordered, kinds, strict=True)]
@@ -158,8 +156,8 @@ def make_plan(
             c.z_bottom,
             c.z_top,
             float(c.has_wire),
-            float(c.z_top > dome.ground),
-            float(c.z_top > dome.floor),
+            float(c.z_top > dome.ground + NEAR),
+            float(c.z_top > dome.floor + NEAR),
             float(c.kind == "buried"),
         )
         for c in dome.courses

@@ -348,12 +348,13 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
         indices={name: indices(runs, names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
         scatter=study.scatter,
         crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
-        notes=_notes(study.design),
+        notes=_notes(study),
     )
 
 
-def _notes(design: Design) -> tuple[str, ...]:
+def _notes(study: Study) -> tuple[str, ...]:
     """What this study leaves out of what the design's own check would look at."""
+    design = study.design
     out = [
         "Only ring-symmetric dead-load cases are asked: the finished dome and every stage of building, bare and with"
         " the crew."
@@ -362,8 +363,8 @@ def _notes(design: Design) -> tuple[str, ...]:
         out.append("Openings and buttresses of this design are not seen.")
     if design.site.wind_pressure > 0 or design.site.earthquake > 0:
         out.append("Wind and earthquake of this design are not seen.")
+    others = [case.title for case in dead_cases(study.dome) if case.counts and not can_sample(study.dome, case)]
     out.append(
-        "The rain cases, the dome without its wire and soaked base courses, which count in the check, are not among"
-        " these."
+        "Cases that count in the check and are not asked here: " + "; ".join([*others, "every stage after rain"]) + "."
     )
     return tuple(out)

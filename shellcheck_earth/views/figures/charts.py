@@ -175,8 +175,8 @@ def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
 
 def margins_by_stage(assessment: Result) -> str:
     """What is left of each margin at every stage of building, bare and with a crew on the top ring."""
-    stages = [case for case in assessment.cases if case.id.startswith("stage-")]
-    crew = [case for case in stages if case.id.endswith("-worker")]
+    stages = [case for case in assessment.cases if case.kind == "stage"]
+    crew = [case for case in stages if case.crew]
     panels = [("fresh fill, bare", [case for case in stages if case not in crew])]
     if crew:
         panels.append(("fresh fill, crew on the top ring", crew))

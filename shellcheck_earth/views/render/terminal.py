@@ -66,7 +66,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     )
     finished = [case for case in assessment.cases if not case.building]
     lines += [_case_line(case, system) for case in finished]
-    worst = _worst_stage([case for case in assessment.cases if case.id.startswith("stage-")])
+    worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
         lines.append(_case_line(worst, system) + " (worst stage)")
     lines += [_block_line(one) for one in assessment.blocks]

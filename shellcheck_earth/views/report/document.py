@@ -200,7 +200,8 @@ def _short_in(cases: list[CaseResult | None]) -> str:
 
 
 def _stage_table(assessment: Result) -> list[Block]:
-    by_id = {case.id: case for case in assessment.cases if case.id.startswith("stage-")}
+    stages = [case for case in assessment.cases if case.kind == "stage"]
+    with_crew = {case.stage: case for case in stages if case.crew}
     system = assessment.design.unit_system
     stress, force = unit_name("stress", system), unit_name("force", system)
     columns = [
@@ -218,10 +219,10 @@ def _stage_table(assessment: Result) -> list[Block]:
         Column("Falls short in", right=False, share=3.4),
     ]
     rows = []
-    for case in by_id.values():
-        if case.id.endswith("-worker"):
+    for case in stages:
+        if case.crew:
             continue
-        two = [case, by_id.get(f"{case.id}-worker")]
+        two = [case, with_crew.get(case.stage)]
         figures_of = [
             text
             for quantity, one in (
