@@ -296,7 +296,7 @@ class Builder:
             friction_wet=wet,
             cohesion=cohesion,
             cohesion_wet=cohesion_wet,
-            wire_bond=None if t.wire_bond is None or t.wire_bond.value == 0.0 else t.wire_bond.value,
+            wire_bond=None if t.wire_bond is None else t.wire_bond.value,
             friction_no_wire=bare if strands else friction,
             wire_strands=strands,
             wire_breaking_load=self.take("beds.wire_breaking_load", t.wire_breaking_load),
