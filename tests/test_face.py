@@ -162,7 +162,7 @@ def test_a_design_shows_its_section_without_a_verdict() -> None:
     ElementTree.fromstring(svg)
     assert "Orchard store" in svg and "thrust" not in svg.lower() and "1.7 m" in svg
     assert (
-        classroom(wall=classroom().wall.__class__(0.5, 0.385, 1.9, 0.03, 2, "woven", 12.0, False, None))._repr_svg_()
+        classroom(wall=classroom().wall.__class__(0.5, 0.385, 1.0, 0.03, 2, "woven", 12.0, False, None))._repr_svg_()
         is None
     )
 

@@ -1,18 +1,15 @@
-"""From the checked tables of a design file to the frozen design: defaults, and what only several keys show."""
+"""From the checked tables of a design file to the frozen design: defaults, and how each value is known."""
 
 from __future__ import annotations
 
 import difflib
 import math
-from types import MappingProxyType
 from typing import Any
 
-from shellcheck_earth.basics.errors import Problem
-from shellcheck_earth.basics.texts import faulty_name
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
 from shellcheck_earth.design.design import (
-    Basis,
     Beds,
     Building,
     Buttress,
@@ -27,18 +24,19 @@ from shellcheck_earth.design.design import (
     UnitSystem,
     Wall,
 )
-from shellcheck_earth.design.schema import DesignTable, FillTable, Given, GivenNone, GroupTable, show
+from shellcheck_earth.design.schema import (
+    LOADS,
+    REQUIRED,
+    Basis,
+    DesignTable,
+    FillTable,
+    Given,
+    GivenNone,
+    GroupTable,
+    show,
+)
 
 __all__ = ["Builder", "default_strength_as_placed"]
-
-LOADS = ("wind_pressure", "earthquake", "snow")
-
-
-def _overlap(one: CourseGroup, other: CourseGroup) -> bool:
-    """Whether two groups hold a course in common."""
-    low = max(-math.inf if group.lowest is None else group.lowest for group in (one, other))
-    high = min(math.inf if group.highest is None else group.highest for group in (one, other))
-    return low <= high
 
 
 def default_strength_as_placed(strength_dry: float, placing_moisture: float) -> float:
@@ -54,7 +52,7 @@ def default_strength_as_placed(strength_dry: float, placing_moisture: float) -> 
 
 
 class Builder:
-    """Fills in defaults, remembering which were used, and checks what only several keys together can show."""
+    """Fills in defaults, remembering which were used; the gate then asks what it asks of every design."""
 
     def __init__(self, table: DesignTable) -> None:
         self.table = table
@@ -84,16 +82,21 @@ class Builder:
     def fault(self, path: str, expected: str, found: str, hint: str = "") -> None:
         self.problems.append(Problem(path, expected, found, hint))
 
-    def design(self, system: UnitSystem) -> Design:
+    def design(self, system: UnitSystem) -> Design | None:
+        """The design, or None where there are problems: of the file, or those that the gate finds."""
+        try:
+            design = self._design(system)
+        except InputError as error:
+            said = {problem.path for problem in self.problems}
+            self.problems += [problem for problem in error.problems if problem.path not in said]
+            return None
+        return None if self.problems else design
+
+    def _design(self, system: UnitSystem) -> Design:
         wall = self.wall()
         dome = self.dome(wall)
         fill = self.fill()
         beds = self.beds(wall)
-        for key, text in (("design.name", self.table.design.name), ("design.note", self.table.design.note)):
-            # A note may be empty, and may have several lines.
-            found = faulty_name(text if key == "design.name" else text.replace("\n", " ") or "-")
-            if found:
-                self.fault(key, "a text in plain letters", found)
         return Design(
             name=self.table.design.name,
             note=self.table.design.note,
@@ -122,7 +125,7 @@ class Builder:
             ),
             groups=self.groups(),
             unit_system=system,
-            bases=MappingProxyType(dict(self.bases)),
+            bases=self.bases,
         )
 
     def wall(self) -> Wall:
@@ -138,8 +141,10 @@ class Builder:
         else:
             width = 1.0
             self.fault("wall.filled_width", "flat_width or filled_width", "neither")
-        if t.flat_width is not None and flat is not None and width >= flat:
-            self.fault("wall.filled_width", f"less than the flat width {flat * 1000:.0f} mm", f"{width * 1000:.0f} mm")
+            if width <= 0.0:
+                self.fault(
+                    "wall.filled_width", f"a tube wide enough to be filled {height:g} m high", f"{width * 1000:.0f} mm"
+                )
         return Wall(
             flat_width=flat,
             filled_width=width,
@@ -162,12 +167,6 @@ class Builder:
         else:
             beyond = 0.0 if self.choose(path, pivot) == "inner face" else wall.filled_width
         radii = t.inner_radii.values if t.inner_radii else ()
-        if (profile == "measured") != bool(radii):
-            self.fault(
-                "dome.inner_radii",
-                'a list of radii when, and only when, profile is "measured"',
-                "a list" if radii else "none",
-            )
         return DomeShape(
             inside_diameter=self.take("dome.inside_diameter", t.inside_diameter),
             profile=profile,
@@ -183,18 +182,13 @@ class Builder:
         return self._fill(self.table.fill, "fill")
 
     def groups(self) -> tuple[CourseGroup, ...]:
-        """Courses with a fill of their own; a fault where two groups hold the same course."""
+        """Courses with a fill of their own."""
         out: list[CourseGroup] = []
         for index, table in enumerate(self.table.wall.courses):
             path = f"wall.courses[{index + 1}]"
             lowest = None if table.first is None else int(table.first.value)
             highest = None if table.to is None else int(table.to.value)
-            if lowest is not None and highest is not None and lowest > highest:
-                self.fault(f"{path}.to", f"at least {lowest}, where the group begins", f"{highest}")
-            group = CourseGroup(lowest, highest, self._fill(self._inherited(table), path))
-            if any(_overlap(group, other) for other in out):
-                self.fault(path, "courses that no other group holds", f"courses {lowest} to {highest}")
-            out.append(group)
+            out.append(CourseGroup(lowest, highest, self._fill(self._inherited(table), path)))
         return tuple(out)
 
     def _inherited(self, table: GroupTable) -> FillTable:
@@ -223,7 +217,7 @@ class Builder:
             strengths["strength_as_placed"] = default_strength_as_placed(strengths["strength_dry"], placing)
         dry = self.take(f"{path}.dry_density", t.dry_density, "fill.dry_density")
         grains = self.take(f"{path}.particle_density", t.particle_density, "fill.particle_density")
-        fill = Fill(
+        return Fill(
             dry_density=dry,
             particle_density=grains,
             placing_moisture=placing,
@@ -236,33 +230,6 @@ class Builder:
             suction_head=self.take(f"{path}.suction_head", t.suction_head, "fill.suction_head"),
             **strengths,
         )
-        self._check_fill(fill, path)
-        return fill
-
-    def _check_fill(self, fill: Fill, path: str) -> None:
-        dry, grains = fill.dry_density, fill.particle_density
-        if dry >= grains:
-            self.fault(f"{path}.dry_density", f"less than the grains' {grains:g} kg/m3", f"{dry:g} kg/m3")
-            return
-        full = 1000.0 / dry - 1000.0 / grains  # w_sat = e/G_s, written out
-        for key, value in (("placing_moisture", fill.placing_moisture), ("service_moisture", fill.service_moisture)):
-            if value > full:
-                self.fault(
-                    f"{path}.{key}", f"at most {100 * full:.1f} %, which fills every void", f"{100 * value:.1f} %"
-                )
-        if fill.strength_dry < fill.strength_as_placed:
-            self.fault(
-                f"{path}.strength_as_placed",
-                f"at most strength_dry, {fill.strength_dry:g} kPa",
-                f"{fill.strength_as_placed:g} kPa",
-            )
-        least = fill.strength_dry if fill.stabiliser != "none" else fill.strength_as_placed
-        if fill.strength_wet > least:
-            self.fault(
-                f"{path}.strength_wet",
-                f"at most {least:g} kPa, the strength when drier",
-                f"{fill.strength_wet:g} kPa",
-            )
 
     def beds(self, wall: Wall) -> Beds:
         t = self.table.beds
@@ -279,17 +246,12 @@ class Builder:
         dry_key = "beds.mesh.friction" if mesh else ("beds.wired.friction" if strands else "beds.friction")
         friction = self.take("beds.friction", t.friction, dry_key)
         wet = self.take("beds.friction_wet", t.friction_wet, "beds.mesh.friction_wet" if mesh else None)
-        if wet > friction:
-            if t.friction_wet is None:
-                wet = friction  # a default may not outdo what the user measured dry
-            else:
-                self.fault("beds.friction_wet", f"at most the dry friction {friction:g}", f"{wet:g}")
+        if t.friction_wet is None:
+            wet = min(wet, friction)  # a default may not outdo what the user measured dry
         cohesion, cohesion_wet = self.take("beds.cohesion", t.cohesion), self.take("beds.cohesion_wet", t.cohesion_wet)
-        if cohesion_wet > cohesion:
-            self.fault("beds.cohesion_wet", f"at most the dry cohesion {cohesion:g} kPa", f"{cohesion_wet:g} kPa")
         bare = self.take("beds.friction_no_wire", t.friction_no_wire, "beds.mesh.friction" if mesh else "beds.friction")
-        if strands and bare > friction and t.friction_no_wire is not None:
-            self.fault("beds.friction_no_wire", f"at most the friction with wire {friction:g}", f"{bare:g}")
+        if t.friction_no_wire is None or not strands:
+            bare = min(bare, friction)
         self.bases["beds.wire_bond"] = "assumed" if t.wire_bond is None else t.wire_bond.basis
         return Beds(
             friction=friction,
@@ -379,10 +341,7 @@ class Builder:
         """Of a named class the table's own value, which does not ask whether it is wet; else the least of the table."""
         path = f"site.ground_{what}_wet"
         if given is not None:
-            value = self.take(path, given)
-            if value > dry:
-                self.fault(path, f"at most the dry value {dry:g}", f"{value:g}")
-            return value
+            return self.take(path, given)
         self.bases[path] = "assumed"
         rows = [ground_class(self.table.site.ground)] if self.table.site.ground else ground_classes().values()
         values = [parse_quantity(r.value, "stress") if what == "bearing" else float(r.extra["friction"]) for r in rows]
@@ -418,9 +377,13 @@ class Builder:
                     f"unknown {key!r}",
                     f"nearest: {near[0].replace(' ', '_')}" if near else "",
                 )
-            elif isinstance(value, bool) or not isinstance(value, int | float) or not 1.0 <= value <= 100.0:
-                self.fault(f"criteria.{key}", "a factor from 1 to 100", show(value))
+            elif (
+                isinstance(value, bool)
+                or not isinstance(value, int | float)
+                or not REQUIRED.low <= value <= REQUIRED.high
+            ):
+                self.fault(f"criteria.{key}", f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}", show(value))
             else:
                 required[check] = float(value)
                 overridden.append(check)
-        return Criteria(name, MappingProxyType(required), tuple(overridden))
+        return Criteria(name, required, tuple(overridden))

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
+from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.renderers import render
+from shellcheck_earth.design.gate import gate
+from shellcheck_earth.design.schema import LOADS, Basis
 
 __all__ = [
     "Basis",
@@ -38,8 +40,6 @@ Fabric = Literal["woven", "open mesh"]
 Stabiliser = Literal["none", "cement", "lime"]
 UnitSystem = Literal["metric", "imperial"]
 Climate = Literal["none", "cool and damp", "temperate", "hot and dry"]
-Basis = Literal["measured", "stated", "assumed"]
-"""How a value is known: tested by the user, written in the design file, or a default of this program."""
 
 
 @dataclass(frozen=True)
@@ -215,6 +215,13 @@ class Buttress:
     height: float
 
 
+def _freeze(of: object, name: str) -> None:
+    """Make a mapping one that can be hashed and sent to another process; what is no mapping is left to the gate."""
+    value = getattr(of, name)
+    if isinstance(value, Mapping) and not isinstance(value, FrozenMap):
+        object.__setattr__(of, name, FrozenMap(value))
+
+
 @dataclass(frozen=True)
 class Criteria:
     """The named set and the factors it asks for, by the name of the check (after the user's overrides)."""
@@ -223,10 +230,16 @@ class Criteria:
     required: Mapping[str, float]
     overridden: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        _freeze(self, "required")
+
 
 @dataclass(frozen=True)
 class Design:
-    """One dome, complete and checked. `bases` says for each path (``wall.course_height``) how its value is known."""
+    """One dome, complete and checked. `bases` says for each path (``wall.course_height``) how its value is known.
+
+    InputError with every fault when it is built, in whichever way: a file, code or `dataclasses.replace`.
+    """
 
     name: str
     note: str
@@ -242,15 +255,19 @@ class Design:
     buttresses: tuple[Buttress, ...] = ()
     groups: tuple[CourseGroup, ...] = ()
     unit_system: UnitSystem = "metric"
-    bases: Mapping[str, Basis] = field(default_factory=lambda: MappingProxyType({}))
+    bases: Mapping[str, Basis] = field(default_factory=FrozenMap)
     text: str = field(
         default="", compare=False, repr=False
     )  # the file's own, for the certificate; "" where there is none
 
+    def __post_init__(self) -> None:
+        _freeze(self, "bases")
+        gate(self)
+
     @property
     def loads_not_stated(self) -> tuple[str, ...]:
         """Loads that the site has neither as a value nor as "none" with its reason."""
-        return tuple(name for name in ("wind_pressure", "earthquake", "snow") if name in self.site.not_stated)
+        return tuple(name for name in LOADS if name in self.site.not_stated)
 
     @property
     def protected(self) -> bool:

@@ -18,7 +18,7 @@ from shellcheck_earth.design.design import (
     Design,
     UnitSystem,
 )
-from shellcheck_earth.design.schema import DesignTable, Table, show
+from shellcheck_earth.design.schema import LONGEST_TEXT, DesignTable, Table, show
 
 __all__ = ["design_from_document", "parse_design", "read_design", "read_document", "read_text"]
 
@@ -99,7 +99,7 @@ def _problem(error: Any) -> Problem:
     if kind == "list_type":
         return Problem(path, f"[[{path}]], a table of its own for each", show(found))
     if kind in ("string_type", "string_too_long"):
-        return Problem(path, "a text of at most 400 characters", show(found))
+        return Problem(path, f"a text of at most {LONGEST_TEXT} characters", show(found))
     if kind in ("bool_type", "bool_parsing"):
         return Problem(path, "true or false", show(found))
     return Problem(path, error["msg"][:1].lower() + error["msg"][1:], show(found))
@@ -116,7 +116,7 @@ def design_from_document(document: Mapping[str, Any], where: str = "design") -> 
         raise InputError(problems, where, len(faults) - len(told)) from None
     build = Builder(table)
     design = build.design(_unit_system(document))
-    if build.problems:
+    if design is None:
         raise InputError(build.problems, where)
     return design
 

@@ -16,7 +16,7 @@ from pydantic import BeforeValidator
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import Dimension
 from shellcheck_earth.basics.values import criteria_set
-from shellcheck_earth.design.schema import DesignTable, OrNone, Table, Within
+from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable, OrNone, Table, Within
 
 __all__ = ["Key", "find_key", "known_keys", "set_key", "written_value"]
 
@@ -26,14 +26,19 @@ NUMBERED = re.compile(r"([A-Za-z_]+)\[(\d{1,3})\]")
 
 @dataclass(frozen=True)
 class Key:
-    """One key: `path` with ``[]`` for a row of a list; `dimension` None: a word, a yes/no or a list; `words` it may
-    be.
-    """
+    """One key: `path` with ``[]`` for a row of a list; `within` None: a word, a yes/no or a list; `words` it may be."""
 
     path: str
-    dimension: Dimension | None
-    whole: bool
+    within: Within | None
     words: tuple[str, ...]
+
+    @property
+    def dimension(self) -> Dimension | None:
+        return self.within.dimension if self.within else None
+
+    @property
+    def whole(self) -> bool:
+        return self.within is not None and self.within.whole
 
 
 def _parts(annotation: Any) -> Iterator[Any]:
@@ -71,9 +76,9 @@ def _keys(model: type[Table], prefix: str) -> Iterator[Key]:
             words += ["true", "false"]
         path = f"{prefix}{name}"
         if path == "dome.fixed_compass_pivot":
-            yield Key(path, "length", False, ("inner face", "outer face"))
+            yield Key(path, PIVOT, ("inner face", "outer face"))
         elif path != "criteria":
-            yield Key(path, bounds.dimension if bounds else None, bool(bounds and bounds.whole), tuple(words))
+            yield Key(path, bounds, tuple(words))
 
 
 @cache
@@ -82,7 +87,7 @@ def known_keys() -> Mapping[str, Key]:
     keys = {key.path: key for key in _keys(DesignTable, "")}
     for check in criteria_set("common practice"):
         path = f"criteria.{check.replace(' ', '_')}"
-        keys[path] = Key(path, "number", False, ())
+        keys[path] = Key(path, REQUIRED, ())
     return types.MappingProxyType(keys)
 
 

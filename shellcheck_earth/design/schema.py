@@ -15,9 +15,30 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationIn
 from pydantic_core import PydanticCustomError
 
 from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
-from shellcheck_earth.design.design import Basis
 
-__all__ = ["DesignTable", "Given", "Table", "Within", "show"]
+__all__ = [
+    "AGE",
+    "LOADS",
+    "LONGEST_TEXT",
+    "MOISTURE",
+    "PIVOT",
+    "RADIUS",
+    "REQUIRED",
+    "Basis",
+    "DesignTable",
+    "Given",
+    "Table",
+    "Within",
+    "show",
+]
+
+Basis = Literal["measured", "stated", "assumed"]
+"""How a value is known: tested by the user, written in the design file, or a default of this program."""
+
+LOADS = ("wind_pressure", "earthquake", "snow")
+"""Loads of a site that have to be stated, as a value or as "none" with its reason."""
+
+LONGEST_TEXT = 400
 
 
 class Given(NamedTuple):
@@ -56,9 +77,7 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
     except ValueError as error:
         raise _fault(str(error), written) from None
     if not low <= value <= high or (whole and value != int(value)):
-        kind = "a whole number" if whole else "a value"
-        span = f"{kind} from {format_quantity(low, dimension)} to {format_quantity(high, dimension)}"
-        raise _fault(span, written)
+        raise _fault(Within(dimension, low, high, whole).span, written)
     return Given(value, basis)
 
 
@@ -72,6 +91,18 @@ class Within:
     low: float
     high: float
     whole: bool = False
+
+    @property
+    def span(self) -> str:
+        """The range as a message says it."""
+        kind = "a whole number" if self.whole else "a value"
+        low, high = (format_quantity(end, self.dimension) for end in (self.low, self.high))
+        return f"{kind} from {low} to {high}"
+
+    def holds(self, value: object) -> bool:
+        """Whether a plain number lies in the range."""
+        kind = int if self.whole else int | float
+        return isinstance(value, kind) and not isinstance(value, bool) and self.low <= value <= self.high
 
     def __call__(self, raw: object) -> Given:
         return _given(raw, self.dimension, self.low, self.high, whole=self.whole)
@@ -106,6 +137,14 @@ def or_none(dimension: Dimension, low: float, high: float) -> BeforeValidator:
     return BeforeValidator(OrNone(Within(dimension, low, high)))
 
 
+RADIUS = Within("length", 0.01, 30.0)
+PIVOT = Within("length", -5.0, 30.0)
+AGE = Within("duration", 0.0, 1e6)
+MOISTURE = Within("share", 0.0, 0.6)
+REQUIRED = Within("number", 1.0, 100.0)
+"""Of values that stand in lists or beside words, and of a required factor."""
+
+
 class GivenRadii(NamedTuple):
     values: tuple[float, ...]
 
@@ -113,7 +152,7 @@ class GivenRadii(NamedTuple):
 def _radii(raw: object) -> GivenRadii:
     if not isinstance(raw, list) or not raw or len(raw) > 400:
         raise _fault("a list of 1 to 400 inner radii, lowest course first", raw)
-    return GivenRadii(tuple(_given(item, "length", 0.01, 30.0).value for item in raw))
+    return GivenRadii(tuple(RADIUS(item).value for item in raw))
 
 
 class GivenDrying(NamedTuple):
@@ -128,7 +167,7 @@ def _drying(raw: object) -> GivenDrying:
     for row in raw:
         if not isinstance(row, list) or len(row) != 2:
             raise _fault(expected, row)
-        hours, moisture = _given(row[0], "duration", 0.0, 1e6), _given(row[1], "share", 0.0, 0.6)
+        hours, moisture = AGE(row[0]), MOISTURE(row[1])
         pairs.append((hours.value / 24.0, moisture.value))
     if any(b[0] <= a[0] or b[1] > a[1] for a, b in itertools.pairwise(pairs)):
         raise _fault(expected, raw)
@@ -139,7 +178,7 @@ def _pivot(raw: object) -> Given | str:
     if raw in ("inner face", "outer face"):
         return str(raw)
     try:
-        return _given(raw, "length", -5.0, 30.0)
+        return PIVOT(raw)
     except PydanticCustomError:
         raise _fault('"inner face", "outer face" or a distance such as "0.4 m"', raw) from None
 
@@ -148,7 +187,7 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, arbitrary_types_allowed=True)
 
 
-Text = Annotated[str, Field(max_length=400)]
+Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
 
 
 class DesignName(Table):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from shellcheck_earth.basics.errors import Problem, UnbuildableError
+from shellcheck_earth.basics.errors import InputError, Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry import profile
@@ -55,12 +55,6 @@ def _planes(design: Design) -> list[Problem]:
                 "wall.edge_rounding",
                 f"less than half the wall, {_length(design, wall.filled_width / 2)}",
                 _length(design, wall.edge_rounding),
-            )
-        )
-    if wall.filled_width <= 0:
-        problems.append(
-            Problem(
-                "wall.course_height", "a tube wide enough to be filled that high", _length(design, wall.course_height)
             )
         )
     return problems
@@ -136,13 +130,14 @@ def _remedy(design: Design, usable: float) -> str:
     for share in range(95, 0, -5):
         # whole millimetres, so that what is named is what was tried
         height = math.floor(design.wall.course_height * share * 10) / 1000
-        if height <= 0.0:
+        try:
+            trial = replace(
+                design,
+                wall=replace(design.wall, course_height=height),
+                dome=replace(design.dome, springing_above_floor=0.0),
+            )
+        except InputError:  # lower than any course may be
             break
-        trial = replace(
-            design,
-            wall=replace(design.wall, course_height=height),
-            dome=replace(design.dome, springing_above_floor=0.0),
-        )
         courses = build_dome(trial).courses
         if all(abs(b.step_in) < usable for b in courses) and len(courses) <= MOST_COURSES:
             return f"courses of {_exact(design, height)} would overlap"

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import both, parse_quantity
 from shellcheck_earth.basics.values import Sourced, defaults
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.safety.result import Assumption, Sensitivity, Verdict
 from shellcheck_earth.safety.shortfalls import meets_all
 
@@ -52,13 +54,8 @@ def _row(design: Design, path: str) -> Sourced | None:
 
 def _number(design: Design, path: str) -> Any:
     """The value as used, or None where the path is no number of the design."""
-    section, _, key = path.partition(".")
-    key = {
-        "fixed_compass_pivot": "pivot_beyond_inner_face",
-        "rain.intensity": "rain_intensity",
-        "rain.hours": "rain_hours",
-    }.get(key, key)
-    return getattr(getattr(design, section, None), key, None)
+    section, attribute = attribute_of(path)
+    return getattr(getattr(design, section, None), attribute, None)
 
 
 def _shown(design: Design, value: Any, row: Sourced) -> str:
@@ -164,12 +161,39 @@ def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
     return BeyondRange(path, _shown(design, value, row), _shown(design, end, row), above) if past else None
 
 
+BELOW = {
+    "beds.friction": ("friction_wet", "friction_no_wire"),
+    "beds.cohesion": ("cohesion_wet",),
+    "site.ground_friction": ("friction_wet",),
+    "site.ground_bearing": ("bearing_wet",),
+}
+"""What may not be better than a value."""
+
+
+def _follows(part: Any, path: str) -> dict[str, float | None]:
+    """What changes with a value just changed in a section: a wet value comes down to the dry one, a young strength to
+    the hardened one."""
+    if path in BELOW:
+        most = getattr(part, attribute_of(path)[1])
+        return {name: min(most, now) for name in BELOW[path] if (now := getattr(part, name)) is not None}
+    if path == "fill.strength_dry":
+        placed = min(part.strength_as_placed, part.strength_dry)
+        ceiling = placed if part.stabiliser == "none" else part.strength_dry
+        return {"strength_as_placed": placed, "strength_wet": min(part.strength_wet, ceiling)}
+    if path == "fill.strength_as_placed" and part.stabiliser == "none":
+        return {"strength_wet": min(part.strength_wet, part.strength_as_placed)}
+    # another width is another tube: the flat width would contradict it
+    return {"flat_width": None} if path == "wall.filled_width" else {}
+
+
 def with_number(design: Design, path: str, value: float) -> Design:
-    """The design with one number changed, everything else (also what follows from it by default) as it was."""
-    section, _, key = path.partition(".")
-    key = {"ground_friction_wet": "friction_wet", "ground_bearing_wet": "bearing_wet"}.get(key, key)
-    part = replace(getattr(design, section), **{key: value})
-    return replace(design, **{section: part})
+    """The design with one number changed and what may not be better than it brought down with it, else as it was.
+
+    InputError where the value contradicts the rest of the design.
+    """
+    section, attribute = attribute_of(path)
+    part = replace(getattr(design, section), **{attribute: value})
+    return replace(design, **{section: replace(part, **_follows(part, path))})
 
 
 def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
@@ -207,20 +231,11 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, st
         here = float(_number(design, path))
         if here >= value if high else here <= value:
             continue  # already as bad as its range allows
-        trial = with_number(design, path, value)
-        if _consistent(trial):
-            yield path, value, trial, _shown(design, value, row)
-
-
-def _consistent(design: Design) -> bool:
-    fill = design.fill
-    full = 1000.0 / fill.dry_density - 1000.0 / fill.particle_density
-    return (
-        fill.strength_wet <= max(fill.strength_as_placed, 0.0 if fill.stabiliser == "none" else fill.strength_dry)
-        and fill.strength_as_placed <= fill.strength_dry
-        and max(fill.placing_moisture, fill.service_moisture) <= full
-        and design.beds.friction_wet <= design.beds.friction
-    )
+        try:
+            trial = with_number(design, path, value)
+        except InputError:
+            continue
+        yield path, value, trial, _shown(design, value, row)
 
 
 def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
@@ -231,8 +246,9 @@ def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
     here = meets_all(design)
     out = []
     for path, value, shown in _trials(design):
-        trial = with_number(design, path, value)
-        if not _consistent(trial):
+        try:
+            trial = with_number(design, path, value)
+        except InputError:  # contradicts the rest of the design
             continue
         meets = meets_all(trial)
         there: Verdict = verdict if meets == here else ("meets" if meets else "falls short")

@@ -265,7 +265,7 @@ def test_only_what_is_tested_asks_for_less() -> None:
 
 
 def test_a_cohesion_that_was_not_tested_is_refused() -> None:
-    assert "only a tested cohesion" in refusal(set_key(GOOD, "beds.cohesion", "5 kPa"))
+    assert "only a tested value" in refusal(set_key(GOOD, "beds.cohesion", "5 kPa"))
     tested = set_key(GOOD, "beds.cohesion", {"value": "5 kPa", "source": "measured"})
     assert design_from_document(tested).beds.cohesion == 5.0
 

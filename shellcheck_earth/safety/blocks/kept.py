@@ -14,7 +14,7 @@ import math
 import os
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -22,6 +22,7 @@ from typing import Any, get_args, get_type_hints
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.reading import read_text
+from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Mechanism, Press, outcome
@@ -71,13 +72,11 @@ def _solvers() -> tuple[str, ...]:
 
 def key_of(dome: Dome, job: Job, cuts: tuple[int, ...]) -> str:
     """Digest of all that a case's numbers come from."""
-    design = replace(dome.design, bases={}, criteria=replace(dome.design.criteria, required={}))
     said = (
         source_digest(),
         _solvers(),
         cuts,
-        design,
-        sorted(dome.design.criteria.required.items()),
+        design_content(dome.design, "bases"),
         dome.courses,
         (dome.floor, dome.ground),
         job,

@@ -16,7 +16,6 @@ import os
 import warnings
 from collections.abc import Generator
 from contextlib import closing
-from dataclasses import replace
 from pathlib import Path
 
 from shellcheck_earth.basics.progress import Progress
@@ -83,15 +82,11 @@ def _beside_each_other(
 ) -> Generator[BlockResult, None, None]:
     from joblib import Parallel, delayed
 
-    # A mapping proxy cannot be sent to another process; the blocks need no bases.
-    sent = replace(
-        dome.design, bases={}, criteria=replace(dome.design.criteria, required=dict(dome.design.criteria.required))
-    )
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
     # others have nothing to do.
     order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
     results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
-        delayed(_solved)(replace(dome, design=sent), job, CUTS, cache_dir) for job in order
+        delayed(_solved)(dome, job, CUTS, cache_dir) for job in order
     )
     try:
         for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught

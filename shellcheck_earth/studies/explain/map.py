@@ -160,16 +160,24 @@ def cell_of(design: Design) -> Cell:
 
 def shaped(design: Design, width: float, pivot: float) -> Design:
     """The design with another wall width and pivot distance [m], the inner diameter, course height and fill as they
-    are.
+    are. InputError where no tube is so wide or no pivot so far.
     """
     return replace(
-        design, wall=replace(design.wall, filled_width=width), dome=replace(design.dome, pivot_beyond_inner_face=pivot)
+        design,
+        wall=replace(design.wall, filled_width=width, flat_width=None),
+        dome=replace(design.dome, pivot_beyond_inner_face=pivot),
     )
 
 
 def _row(design: Design, widths: tuple[float, ...], pivot: float) -> tuple[Cell, ...]:
     D = design.dome.inside_diameter
-    return tuple(cell_of(shaped(design, width * D, pivot * D)) for width in widths)
+    cells = []
+    for width in widths:
+        try:
+            cells.append(cell_of(shaped(design, width * D, pivot * D)))
+        except InputError:
+            cells.append(NOT_BUILDABLE)
+    return tuple(cells)
 
 
 def _places(low: float, high: float, count: int, here: float) -> tuple[float, ...]:
@@ -189,9 +197,7 @@ def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Cr
     here = design.wall.filled_width / D, design.dome.pivot_beyond_inner_face / D
     widths, pivots = _places(*WIDTHS, COLUMNS, here[0]), _places(*PIVOTS, ROWS, here[1])
     told(0, len(pivots))
-    # A mapping proxy cannot be sent to another process; the map needs neither criteria nor bases.
-    sent = replace(design, criteria=replace(design.criteria, required={}), bases={})
-    rows = spread(partial(_row, sent, widths), pivots, crew, lambda done: told(done, len(pivots)))
+    rows = spread(partial(_row, design, widths), pivots, crew, lambda done: told(done, len(pivots)))
     required = design.criteria.required
     available = float(_dry(design).friction.max())
     return DomeMap(

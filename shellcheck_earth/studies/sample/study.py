@@ -26,6 +26,7 @@ from shellcheck_earth.basics.parallel import ALONE, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
@@ -103,7 +104,7 @@ class Study:
         said = (
             LAYOUT,
             shellcheck_earth.__version__,
-            repr(self.design),
+            design_content(self.design),
             sorted(repr(one) for one in self.scatter.values()),
             self.seed,
             self.scramblings,
