@@ -1,7 +1,8 @@
 """The one gate: what a design may hold, asked whenever one is built, from a file, in code, or by a change to another.
 
 Ranges come from the declaration of the design file's keys (`schema.py`), so the file and the code are held to the same
-ones; then comes what only several values together can show.
+ones; then comes what only several values together can show. The parts of a design are of no type here: `design.py`
+stands above this module, and what passes the gate is what has them.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cache
-from typing import TYPE_CHECKING, Any, get_args
+from typing import Any, get_args
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.frozen import FrozenMap
@@ -20,9 +21,6 @@ from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import AGE, LOADS, LONGEST_TEXT, MOISTURE, RADIUS, REQUIRED, Basis, Within, show
-
-if TYPE_CHECKING:
-    from shellcheck_earth.design.design import Beds, CourseGroup, Criteria, Design, Fill, Site, Wall
 
 __all__ = ["attribute_of", "gate", "problems_of"]
 
@@ -127,7 +125,7 @@ def _list(items: Any, kind: str, path: str, prefix: str) -> list[Problem]:
     ]
 
 
-def _lists(design: Design) -> Iterator[Problem]:
+def _lists(design: Any) -> Iterator[Problem]:
     """Faults of values that are lists."""
     radii = design.dome.inner_radii
     if not isinstance(radii, tuple) or not all(RADIUS.holds(radius) for radius in radii):
@@ -149,7 +147,7 @@ def _lists(design: Design) -> Iterator[Problem]:
             yield Problem("site", f"loads among {', '.join(LOADS)}", show(name))
 
 
-def _criteria(criteria: Criteria) -> Iterator[Problem]:
+def _criteria(criteria: Any) -> Iterator[Problem]:
     if type(criteria).__name__ != "Criteria":
         yield Problem("criteria", "a Criteria", show(criteria))
         return
@@ -172,7 +170,7 @@ def _criteria(criteria: Criteria) -> Iterator[Problem]:
             yield Problem(path, f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}", show(found))
 
 
-def _words(design: Design) -> Iterator[Problem]:
+def _words(design: Any) -> Iterator[Problem]:
     for path, text in (("design.name", design.name), ("design.note", design.note)):
         if not isinstance(text, str) or len(text) > LONGEST_TEXT:
             yield Problem(path, f"a text of at most {LONGEST_TEXT} characters", show(text))
@@ -192,7 +190,7 @@ def _words(design: Design) -> Iterator[Problem]:
             yield Problem(path, "known as " + " or ".join(f'"{word}"' for word in known), show(basis))
 
 
-def _of_wall(wall: Wall) -> Iterator[Problem]:
+def _of_wall(wall: Any) -> Iterator[Problem]:
     if wall.flat_width is not None and wall.filled_width >= wall.flat_width:
         yield Problem(
             "wall.filled_width",
@@ -201,7 +199,7 @@ def _of_wall(wall: Wall) -> Iterator[Problem]:
         )
 
 
-def _of_fill(fill: Fill, path: str) -> Iterator[Problem]:
+def _of_fill(fill: Any, path: str) -> Iterator[Problem]:
     dry, grains = fill.dry_density, fill.particle_density
     if dry >= grains:
         yield Problem(f"{path}.dry_density", f"less than the grains' {grains:g} kg/m3", f"{dry:g} kg/m3")
@@ -231,25 +229,25 @@ def _at_most(path: str, what: str, value: float | None, most: float, unit: str =
         yield Problem(path, f"at most the {what} {most:g}{unit}", f"{value:g}{unit}")
 
 
-def _of_beds(beds: Beds) -> Iterator[Problem]:
+def _of_beds(beds: Any) -> Iterator[Problem]:
     yield from _at_most("beds.friction_wet", "dry friction", beds.friction_wet, beds.friction)
     yield from _at_most("beds.friction_no_wire", "friction with wire", beds.friction_no_wire, beds.friction)
     yield from _at_most("beds.cohesion_wet", "dry cohesion", beds.cohesion_wet, beds.cohesion, " kPa")
 
 
-def _of_site(site: Site) -> Iterator[Problem]:
+def _of_site(site: Any) -> Iterator[Problem]:
     yield from _at_most("site.ground_friction_wet", "dry value", site.friction_wet, site.ground_friction)
     yield from _at_most("site.ground_bearing_wet", "dry value", site.bearing_wet, site.ground_bearing, " kPa")
 
 
-def _overlap(one: CourseGroup, other: CourseGroup) -> bool:
+def _overlap(one: Any, other: Any) -> bool:
     """Whether two groups hold a course in common."""
     low = max(-math.inf if group.lowest is None else group.lowest for group in (one, other))
     high = min(math.inf if group.highest is None else group.highest for group in (one, other))
     return low <= high
 
 
-def _of_groups(groups: Sequence[CourseGroup]) -> Iterator[Problem]:
+def _of_groups(groups: Sequence[Any]) -> Iterator[Problem]:
     for index, group in enumerate(groups):
         path = f"wall.courses[{index + 1}]"
         low, high = group.lowest, group.highest
@@ -260,7 +258,7 @@ def _of_groups(groups: Sequence[CourseGroup]) -> Iterator[Problem]:
         yield from _of_fill(group.fill, path)
 
 
-def _together(design: Design) -> Iterator[Problem]:
+def _together(design: Any) -> Iterator[Problem]:
     """What several values together show."""
     dome = design.dome
     if (dome.profile == "measured") != bool(dome.inner_radii):
@@ -283,7 +281,7 @@ def _together(design: Design) -> Iterator[Problem]:
             )
 
 
-def _single(design: Design) -> list[Problem]:
+def _single(design: Any) -> list[Problem]:
     """Faults of single values."""
     problems = [
         problem
@@ -300,12 +298,12 @@ def _single(design: Design) -> list[Problem]:
     return problems or list(_lists(design))
 
 
-def problems_of(design: Design) -> list[Problem]:
+def problems_of(design: Any) -> list[Problem]:
     """Every fault of a design, each with its path in a design file; those of several values only where each is good."""
     return _single(design) or list(_together(design))
 
 
-def gate(design: Design) -> None:
+def gate(design: Any) -> None:
     """Let a design pass, or InputError with every fault: what was expected and what was found, by its path."""
     problems = problems_of(design)
     if problems:
