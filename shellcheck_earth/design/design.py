@@ -5,6 +5,7 @@ Reading and checking the design file is the work of `dome.design_file`; this mod
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
@@ -284,6 +285,43 @@ class Design:
         if "assumed" in found:
             return "assumed"
         return "stated" if "stated" in found else "measured"
+
+    def with_value(self, path: str, value: object) -> Design:
+        """The design with one key of its file set, everything that follows from it by default worked out again.
+
+        Parameters
+        ----------
+        path
+            The key as in the design file, such as ``"fill.dry_density"`` or ``"opening[1].width"``.
+        value
+            What the file would say: ``"1600 kg/m3"``, ``0.45``, ``True``, or
+            ``{"value": "0.6 MPa", "source": "measured"}``. A value that was marked measured keeps its mark unless the
+            new one brings its own.
+
+        Returns
+        -------
+        Design
+            Another one; this one stays as it is.
+
+        Raises
+        ------
+        InputError, UnbuildableError
+            The key is unknown (the nearest one is named), the value cannot be used, or no such dome can be built.
+
+        Examples
+        --------
+        >>> import shellcheck_earth as se
+        >>> store = se.read("reports/tool-store/design.toml")
+        >>> store.with_value("fill.dry_density", "1600 kg/m3").fill.dry_density
+        1600.0
+        """
+        changed: Design = render(self, "with value", path, value)
+        return changed
+
+    @property
+    def sha256(self) -> str:
+        """Digest of the text of the file that the design was read from; "" where it was made in code."""
+        return hashlib.sha256(self.text.encode()).hexdigest() if self.text else ""
 
     def _repr_svg_(self) -> str | None:
         """For a notebook: the section to scale, without any force; None where no such dome can be built."""

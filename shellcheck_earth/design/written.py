@@ -41,8 +41,15 @@ WORDS = {
 }
 
 
+def _text(text: str) -> str:
+    """As TOML quotes it: like JSON, but for letters past the first 65,536 and for the delete sign."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
 def _value(value: Any, unit: str = "") -> str:
-    if isinstance(value, bool) or value is None or isinstance(value, str):
+    if isinstance(value, str):
+        return _text(value)
+    if isinstance(value, bool) or value is None:
         return json.dumps(value)
     return json.dumps(f"{float(value)!r}{unit}") if unit else repr(value)
 
@@ -50,7 +57,7 @@ def _value(value: Any, unit: str = "") -> str:
 def _line(design: Design, path: str, value: Any, unit: str) -> str:
     basis = design.bases.get(path, "stated")
     key, text = path.rpartition(".")[2], _value(value, unit)
-    if path in ("beds.cohesion", "beds.cohesion_wet", "beds.wire_bond"):
+    if value and path in ("beds.cohesion", "beds.cohesion_wet", "beds.wire_bond"):
         basis = "measured"  # no other is counted, so what a design holds was
     return f"{key} = {text}" if basis == "stated" else f'{key} = {{ value = {text}, source = "{basis}" }}'
 
@@ -69,7 +76,7 @@ def _keys(design: Design, part: Any, name: str, path: str) -> Iterator[str]:
         value = getattr(part, key)
         if name == "site" and key in LOADS and value == 0.0 and key not in part.not_stated:
             reason = reasons.get(key, "none, said in code")
-            yield f'{key} = {{ value = "none", reason = {json.dumps(reason)} }}'
+            yield f'{key} = {{ value = "none", reason = {_text(reason)} }}'
         elif value is not None and not (name == "site" and key in part.not_stated):
             yield _line(design, f"{path}.{key}", value, unit)
     for key in WORDS.get(name, ()):
@@ -99,7 +106,7 @@ def _lists(design: Design) -> Iterator[str]:
 
 def design_text(design: Design) -> str:
     """The text of a file that reads as this design; numbers keep every digit. Bearings may differ in the last one."""
-    lines = ["[design]", f"name = {json.dumps(design.name)}", f"note = {json.dumps(design.note)}"]
+    lines = ["[design]", f"name = {_text(design.name)}", f"note = {_text(design.note)}"]
     for name in UNITS:
         lines += _section(design, name)
         if name == "dome":
@@ -114,7 +121,7 @@ def design_text(design: Design) -> str:
                 lines.append(_line(design, f"site.{key}", getattr(design.site, f"ground_{field}"), unit))
             rain = design.site.rain_intensity, design.site.rain_hours
             lines.append(f'rain = {{ intensity = "{rain[0]!r} m/s", hours = {rain[1]!r} }}')
-    lines += ["[criteria]", f"set = {json.dumps(design.criteria.set_name)}"]
+    lines += ["[criteria]", f"set = {_text(design.criteria.set_name)}"]
     for check, row in criteria_set(design.criteria.set_name).items():
         required = design.criteria.required.get(check)
         if required is not None and required not in (float(row.value), float(row.extra.get("tested", row.value))):

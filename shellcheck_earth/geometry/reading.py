@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.design import file
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.keys import find_key, set_key
+from shellcheck_earth.design.written import design_text
 from shellcheck_earth.geometry.buildable import check_buildable
 
-__all__ = ["design_from_document", "parse_design", "read_design"]
+__all__ = ["design_from_document", "design_with_value", "parse_design", "read_design"]
 
 
 def _buildable(design: Design, where: str) -> Design:
@@ -97,3 +101,13 @@ def design_from_document(document: Mapping[str, Any], where: str = "design") -> 
     0.38
     """
     return _buildable(file.design_from_document(document, where), where)
+
+
+def design_with_value(design: Design, path: str, value: object) -> Design:
+    """The design whose file says `value` at `path` (``fill.dry_density``), its defaults worked out again.
+
+    InputError also for an unknown key; errors as `read_design`.
+    """
+    find_key(path)
+    document = set_key(tomllib.loads(design.text or design_text(design)), path, value)
+    return replace(design_from_document(document, design.name), unit_system=design.unit_system)
