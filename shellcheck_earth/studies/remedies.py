@@ -11,11 +11,12 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.keys import set_key
-from shellcheck_earth.loads.materials import DRY_LIMIT, strength_at
+from shellcheck_earth.design.builder import default_strength_as_placed
+from shellcheck_earth.design.design import Design, Fill
+from shellcheck_earth.design.keys import set_key, written_value
+from shellcheck_earth.loads.materials import DRY_LIMIT
 
-__all__ = ["ChangeName", "Remedy", "remedies"]
+__all__ = ["ChangeName", "Remedy", "remedies", "strength_placed_drier"]
 
 Document = Mapping[str, Any]
 
@@ -101,16 +102,27 @@ def _tested(document: Document, amount: float) -> Document:
     return document
 
 
+def strength_placed_drier(fill: Fill, moisture: float) -> float:
+    """Strength as placed [kPa] of unstabilised fill that is placed at a lower moisture [-]: by the curve that `check`
+    takes where none is stated. A fill that is weaker than the curve stays so in proportion, and drier is never weaker.
+    """
+    curve = default_strength_as_placed(fill.strength_dry, fill.placing_moisture)
+    share = min(fill.strength_as_placed / curve, 1.0)
+    return max(share * default_strength_as_placed(fill.strength_dry, moisture), fill.strength_as_placed)
+
+
 def _drier(design: Design) -> Callable[[Document, float], Document]:
+    fill = design.fill
+
     def apply(document: Document, amount: float) -> Document:
-        # Placed drier, the fill is as strong as the design's own curve makes it at that moisture.
-        strength = strength_at(design.fill, amount)
-        for path, value in (
-            ("fill.placing_moisture", f"{100 * amount:.9g} %"),
-            ("fill.strength_as_placed", f"{strength:.17g} kPa"),
-            ("fill.service_moisture", f"{100 * min(design.fill.service_moisture, amount):.9g} %"),
-        ):
-            document = set_key(document, path, value)
+        document = set_key(document, "fill.placing_moisture", f"{100 * amount:.9g} %")
+        if written_value(document, "fill.service_moisture") is not None:
+            service = min(fill.service_moisture, amount)
+            document = set_key(document, "fill.service_moisture", f"{100 * service:.9g} %")
+        if fill.stabiliser == "none" and written_value(document, "fill.strength_as_placed") is not None:
+            # tested at another moisture, it has not been tested at this one
+            strength = {"value": f"{strength_placed_drier(fill, amount):.17g} kPa", "source": "assumed"}
+            document = set_key(document, "fill.strength_as_placed", strength)
         return document
 
     return apply
