@@ -72,7 +72,8 @@ def test_public_functions_are_documented_whole(name: str) -> None:
 
 
 def test_every_renderer_leads_somewhere() -> None:
-    assert set(renderers()) == {("Design", "svg"), ("Result", "html"), ("Result", "data"), ("Result", "files")}
+    shown = {("Design", "svg"), ("Result", "html"), ("Result", "data"), ("Result", "files")}
+    assert set(renderers()) == shown | {("Design", "with value")}
     for where in renderers().values():
         module, function = where.split(":")
         assert callable(getattr(__import__(module, fromlist=[function]), function))

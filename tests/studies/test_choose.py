@@ -11,7 +11,7 @@ from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.studies.choose import Choice, choose
-from shellcheck_earth.studies.remedies import remedies
+from shellcheck_earth.studies.remedies import remedies, strength_placed_drier
 
 REPORTS = Path(__file__).parents[2] / "reports"
 CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
@@ -59,6 +59,19 @@ def test_drier_fill_by_hand() -> None:
     bare = {**document, "fill": {k: v for k, v in document["fill"].items() if k != "strength_as_placed"}}
     drier = design_from_document(set_key(bare, "fill.placing_moisture", "7.5 %"))
     assert drier.fill.strength_as_placed == pytest.approx(500 * 0.15**0.5, rel=1e-9)
+    # the change itself: what the file states for 10 %, 0.1 MPa, is no test of fill at 7.5 %
+    remedy = next(remedy for remedy in remedies(design_from_document(document)) if remedy.name == "drier fill")
+    changed = design_from_document(remedy.apply(document, 0.075))
+    assert changed.fill.strength_as_placed == pytest.approx(500 * 0.15**0.5, rel=1e-9)
+    assert changed.basis("fill.strength_as_placed") == "assumed"
+
+
+def test_fill_weaker_than_the_curve_stays_so_when_drier() -> None:
+    """Half the curve's strength at 11 %, 37.5 kPa, is half of it at 7.5 %: 0.5 x 0.194 MPa = 97 kPa."""
+    document = set_key(read_document(CLASSROOM), "fill.placing_moisture", "11 %")
+    weak = design_from_document(set_key(document, "fill.strength_as_placed", "37.5 kPa")).fill
+    assert strength_placed_drier(weak, 0.075) == pytest.approx(250 * 0.15**0.5, rel=1e-9)
+    assert strength_placed_drier(weak, 0.11) == pytest.approx(37.5, rel=1e-9)
 
 
 def test_a_design_that_meets_needs_no_change() -> None:
