@@ -3,8 +3,8 @@ procedure's limits.
 
 All functions take SI values (m, kg, kN, kPa, kg/m3, hours, rad) with `*_u` the reading uncertainty (plus or
 minus), and refuse impossible readings with the reason (InputError). `Reading.value` is what goes into the
-design: the best estimate for densities, moistures and sizes, the unfavourable end for strength, friction,
-wire and water.
+design: the best estimate for densities, moistures and sizes, the 5 % fractile for strength, friction and
+wire, the unfavourable end for water.
 """
 
 from __future__ import annotations
@@ -15,7 +15,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.design.design import Basis
 from shellcheck_earth.loads.phases import saturation_moisture
+from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS, characteristic
 
 __all__ = [
     "Reading",
@@ -35,7 +37,7 @@ __all__ = [
 @dataclass(frozen=True)
 class Reading:
     """One input. `path` in the design file; `best` estimate and its `uncertainty`; `value` as it is to be
-    used [SI]."""
+    used [SI]; `basis`: "assumed" where the tests are too few to be a measurement."""
 
     path: str
     value: float
@@ -43,6 +45,7 @@ class Reading:
     uncertainty: float
     samples: int
     limits: tuple[str, ...]
+    basis: Basis = "measured"
 
 
 def refusal(path: str, expected: str, found: str, hint: str = "") -> InputError:
@@ -160,10 +163,23 @@ def mean_and_spread(values: Sequence[float]) -> tuple[float, float]:
     return mean, half if len(values) >= 3 else max(half, 0.25 * mean)
 
 
-def lowest_counted(values: Sequence[float]) -> float:
-    """The lowest of three or more samples; of fewer, no more than the mean less its uncertainty."""
+def counted(values: Sequence[float]) -> tuple[float, Basis]:
+    """What these tests of one thing let count, and how it is then known.
+
+    From three tests on the 5 % fractile by their number and scatter; of fewer no more than the lowest and than the mean
+    less a quarter, which is assumed and not measured.
+    """
+    if len(values) >= FEWEST_TESTS:
+        return characteristic(values), "measured"
     mean, spread = mean_and_spread(values)
-    return min(values) if len(values) >= 3 else min(min(values), mean - spread)
+    return min(min(values), mean - spread), "assumed"
+
+
+def too_few(tests: int, what: str) -> tuple[str, ...]:
+    """The limit to be told where the tests are fewer than say something of their scatter."""
+    if tests >= FEWEST_TESTS:
+        return ()
+    return (f"{tests} of at least {FEWEST_TESTS} {what}: assumed, not measured, for nothing is known of the scatter",)
 
 
 def strength_from_crushing(
@@ -178,8 +194,7 @@ def strength_from_crushing(
     """Strength [kPa] = load/area x aspect factor, of equal cylinders, cubes or bags. `width` is the least one
     [m].
 
-    The value used is the lowest sample, less the reading uncertainty; of fewer than three also less a
-    quarter.
+    The value used is the 5 % fractile of the samples (see `counted`), less the reading uncertainty.
     """
     require_positive("reading.strength", *loads, area, height, width)
     if not loads:
@@ -188,18 +203,20 @@ def strength_from_crushing(
     stresses = [factor * load / area for load in loads]
     best, spread = mean_and_spread(stresses)
     reading = best * math.hypot(load_u * len(loads) / math.fsum(loads), area_u / area)
-    lowest = lowest_counted(stresses)
+    sure, basis = counted(stresses)
     return Reading(
         path,
-        max(lowest - reading, 0.0),
+        max(sure - reading, 0.0),
         best,
         math.hypot(spread, reading),
         len(loads),
         (
+            *too_few(len(loads), "samples"),
             f"height over width {height / width:.2f}: {factor:.2f} of the reading counts",
             "it holds for this soil, this moisture and this age; crush at least three at each",
             "a bag or tube crushed whole is held by its fabric, which does not last: the fill alone is less",
         ),
+        basis,
     )
 
 
@@ -280,21 +297,23 @@ def tube_from_filling(
 
 
 def wire_from_breaking(loads: Sequence[float], load_u: float = 0.0) -> Reading:
-    """Breaking load of one strand [kN]: the lowest test, less the reading uncertainty (and less a quarter
-    under three)."""
+    """Breaking load of one strand [kN]: the 5 % fractile of the tests (see `counted`), less the reading uncertainty."""
     require_positive("reading.wire", *loads)
     if not loads:
         raise refusal("reading.wire", "at least one breaking load", "none")
     best, spread = mean_and_spread(loads)
+    sure, basis = counted(loads)
     return Reading(
         "beds.wire_breaking_load",
-        max(lowest_counted(loads) - load_u, 0.0),
+        max(sure - load_u, 0.0),
         best,
         math.hypot(spread, load_u),
         len(loads),
         (
+            *too_few(len(loads), "strands"),
             "a strand that slips in its grip reads low, one that is jerked reads low too; both lie on the "
             "cautious side",
             "laps, slack and rust are not in it: they are what wire_counted_share is for",
         ),
+        basis,
     )

@@ -66,8 +66,10 @@ _OPTIONAL = {
     "depth_within",
     "suction_head",
     "within",
+    "angle",
+    "angles",
 }
-_ALSO = {"crush": ("state", "loads"), "tilt": ("bed",), "wire": ("loads",)}
+_ALSO = {"crush": ("state", "loads"), "tilt": ("bed", "angles"), "wire": ("loads",)}
 _MANY = ("crush", "tilt")
 _STATES = {"dry": "fill.strength_dry", "as placed": "fill.strength_as_placed", "wet": "fill.strength_wet"}
 _BEDS = {"dry": "beds.friction", "wet": "beds.friction_wet"}
@@ -142,18 +144,34 @@ def _section(name: str, path: str, table: object, problems: list[Problem]) -> _S
     return _Section(path, values, table)
 
 
-def _loads(section: _Section, problems: list[Problem]) -> list[float]:
-    given = section.raw.get("loads", [])
+def _list(section: _Section, key: str, dimension: Dimension, such_as: str, problems: list[Problem]) -> list[float]:
+    given = section.raw.get(key, [])
     if not isinstance(given, list) or not given:
-        problems.append(Problem(f"{section.path}.loads", 'a list of loads such as ["3.4 kN", "3.9 kN"]', f"{given!r}"))
+        problems.append(Problem(f"{section.path}.{key}", f"a list of {key} such as {such_as}", f"{given!r}"))
         return []
     out = []
     for index, one in enumerate(given):
         try:
-            out.append(parse_quantity(one, "force"))
+            out.append(parse_quantity(one, dimension))
         except ValueError as error:
-            problems.append(Problem(f"{section.path}.loads[{index}]", str(error), f"{one!r}"))
+            problems.append(Problem(f"{section.path}.{key}[{index}]", str(error), f"{one!r}"))
     return out
+
+
+def _loads(section: _Section, problems: list[Problem]) -> list[float]:
+    return _list(section, "loads", "force", '["3.4 kN", "3.9 kN"]', problems)
+
+
+def _angles(section: _Section, problems: list[Problem]) -> list[float]:
+    """The angle, or the angles of repeats under the same load."""
+    given = [key for key in ("angle", "angles") if key in section.raw]
+    if len(given) != 1:
+        found = " and ".join(given) or "neither"
+        problems.append(Problem(section.path, "one angle, or a list of angles of the same load", found))
+        return []
+    if given == ["angle"]:
+        return [section.get("angle")] if "angle" in section.values else []  # a fault in it has been reported
+    return _list(section, "angles", "angle", '["33 deg", "35 deg", "34 deg"]', problems)
 
 
 def _choice(section: _Section, key: str, among: Mapping[str, str], problems: list[Problem]) -> str | None:
@@ -195,9 +213,13 @@ def _crush(section: _Section, path: str, loads: list[float]) -> Reading:
     return strength_from_crushing(loads, area, section.get("height"), least, path, section.get("load_within"))
 
 
-def _tilts(sections: list[_Section], path: str) -> Reading:
-    tilts = [Tilt(one.get("angle"), one.get("mass"), one.get("width") * one.get("length")) for one in sections]
-    return friction_from_tilts(tilts, max(one.get("angle_within") for one in sections), path)
+def _tilts(sections: list[tuple[_Section, list[float]]], path: str) -> Reading:
+    tilts = [
+        Tilt(angle, one.get("mass"), one.get("width") * one.get("length"))
+        for one, angles in sections
+        for angle in angles
+    ]
+    return friction_from_tilts(tilts, max(one.get("angle_within") for one, _ in sections), path)
 
 
 def _soak(section: _Section, density: Reading | None, moisture: Reading | None, grains: float) -> list[Reading]:
@@ -245,7 +267,10 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
         (one, _choice(one, "state", _STATES, turning.problems), _loads(one, turning.problems))
         for one in sections.get("crush", [])
     ]
-    beds = [(one, _choice(one, "bed", _BEDS, turning.problems)) for one in sections.get("tilt", [])]
+    beds = [
+        (one, _choice(one, "bed", _BEDS, turning.problems), _angles(one, turning.problems))
+        for one in sections.get("tilt", [])
+    ]
     wires = [(one, _loads(one, turning.problems)) for one in sections.get("wire", [])]
     if turning.problems:
         raise InputError(turning.problems)
@@ -280,9 +305,9 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
     for one, path, loads in crushed:
         turning.add(one.path, _crush, one, path, loads)
     for path in _BEDS.values():
-        of_bed = [one for one, bed in beds if bed == path]
+        of_bed = [(one, angles) for one, bed, angles in beds if bed == path]
         if of_bed:
-            turning.add(of_bed[0].path, _tilts, of_bed, path)
+            turning.add(of_bed[0][0].path, _tilts, of_bed, path)
     for one in sections.get("soak", []):
         turning.add("soak", _soak, one, density, moisture, grains)
     for one in sections.get("tube", []):
@@ -317,7 +342,8 @@ def _quantity(reading: Reading, value: float, figures: int = 3) -> str:
 
 def _toml(readings: tuple[Reading, ...]) -> str:
     lines: list[str] = [
-        "# From site readings; the unfavourable end where strength, friction, wire or water is concerned."
+        "# From site readings. Strength, friction and wire: what one test in twenty falls below; water: the high end.",
+        '# "assumed": too few tests to be a measurement; repeat them.',
     ]
     for section in ("wall", "fill", "beds"):
         own = [one for one in readings if one.path.startswith(f"{section}.")]
@@ -326,14 +352,15 @@ def _toml(readings: tuple[Reading, ...]) -> str:
         for one in own:
             written = _quantity(one, one.value, 4)
             value = written if _SHOWN[one.path][0] == "number" else f'"{written}"'
-            lines.append(f'{one.path.partition(".")[2]} = {{ value = {value}, source = "measured" }}')
+            lines.append(f'{one.path.partition(".")[2]} = {{ value = {value}, source = "{one.basis}" }}')
     return "\n".join(lines) + "\n"
 
 
 def _text(readings: tuple[Reading, ...]) -> str:
     lines = ["What the readings give", ""]
     for one in readings:
-        lines.append(f"{one.path}: {_quantity(one, one.value)} to be used")
+        how = "" if one.basis == "measured" else " (assumed: too few tests to be a measurement)"
+        lines.append(f"{one.path}: {_quantity(one, one.value)} to be used{how}")
         lines.append(
             f"    best estimate {_quantity(one, one.best)}, plus or minus "
             f"{_quantity(one, one.uncertainty, 2)}, "
