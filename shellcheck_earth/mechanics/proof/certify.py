@@ -18,7 +18,7 @@ import numpy as np
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Case, Question
 from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, line_fault, none_fault
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, clip, minkowski_sum, ring_polygon
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, clip, minkowski_sum, ring_polygon, room
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
 
 __all__ = ["Mechanism", "beds_of", "certify_case", "find_line", "find_none", "mechanism"]
@@ -146,8 +146,8 @@ def _down(z, top, moment, low, high, slide, wire, c_max, curve, chords, keep):  
     """
     above_x, above_y, ring_x, ring_y, counts = keep
     n = len(z)
-    px = np.zeros((2, 16 * n + 32))
-    py = np.zeros((2, 16 * n + 32))
+    px = np.zeros((2, room(n)))
+    py = np.zeros((2, room(n)))
     qx = np.empty(2 * len(chords) + 1)
     qy = np.empty(2 * len(chords) + 1)
     a = 0
@@ -158,13 +158,11 @@ def _down(z, top, moment, low, high, slide, wire, c_max, curve, chords, keep):  
         if c_max[i] > 0.0:
             k = ring_polygon(z[i], top[i], c_max[i], curve[i], chords, qx, qy)
             m = minkowski_sum(px, py, a, m, qx, qy, k)
-            a = 1 - a
         _keep(px, py, a, m, ring_x, ring_y, i)
         counts[1, i] = m
         if wire[i] > 0.0:
             qx[0], qy[0], qx[1], qy[1] = 0.0, 0.0, -wire[i], -z[i] * wire[i]
             m = minkowski_sum(px, py, a, m, qx, qy, 2)
-            a = 1 - a
         for j in range(m):
             py[a, j] += moment[i]
         m = clip(px, py, a, m, -z[i], 1.0, high[i])
@@ -286,7 +284,7 @@ def _search(full: _Arrays) -> tuple[Floats, Floats, Floats] | None:
     most = np.where(limited, f * given.ring_t * (given.top - given.z), UNLIMITED * given.vertical[-1])
     c_max = np.where(press, most, 0.0)
     curve = np.where(press & limited, 1.0 / (2.0 * np.where(press, f * given.ring_t, 1.0)), 0.0)
-    size = (n + 1, 16 * n + 32)
+    size = (n + 1, room(n))
     keep = (np.zeros(size), np.zeros(size), np.zeros(size), np.zeros(size), np.zeros((2, n + 1), dtype=np.int64))
     down = (
         given.z,
