@@ -31,7 +31,9 @@ FIRM = Fill(1750.0, 2650.0, 0.10, 0.03, "cement", 0.08, 1000.0, 600.0, 400.0, 0.
 
 
 def _dome(*openings: Opening, buttresses: tuple[Buttress, ...] = ()) -> Design:
-    return classroom(openings=openings, buttresses=buttresses, fill=FIRM)
+    # With a pull test: ties so weak that rounding shows are no part of what folds.
+    beds = replace(classroom().beds, wire_bond=100.0)
+    return classroom(openings=openings, buttresses=buttresses, fill=FIRM, beds=beds)
 
 
 def _problem(design: Design, bearing: float, cuts: int = 10, *, share: float = 1.0, wet: bool = False) -> BlockProblem:

@@ -27,7 +27,7 @@ from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Dome, Case]:
     design = classroom(
         openings=(Opening("door", 0.0, 0.0, 1.2, 1.9, "lintel", tie),),
-        beds=Beds(friction, friction, 0.0, wire, 4.2, 0.3),
+        beds=Beds(friction, friction, 0.0, wire, 4.2, 0.3, wire_bond=100.0),
     )
     stack = build_dome(design)
     case = dead_cases(stack)[0]
