@@ -54,6 +54,8 @@ SHORT_NAMES = {
     "strength while building": "building",
     "wire tension": "wire",
     "overall reserve": "reserve",
+    "combined factors": "combined",
+    "standing without wire": "no wire",
     "base sliding": "sliding",
     "ground bearing": "bearing",
 }
