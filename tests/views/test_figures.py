@@ -53,7 +53,7 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
         changed = redesigned(whole, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
         return _dot(charts.what_holds_it_up(changed), charts.ORANGE)
 
-    here, lower, less = at(), at(friction=0.1), at(wire_counted_share=0.1)
+    here, lower, less = at(), at(friction=0.4), at(wire_counted_share=0.1)
     assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])
     assert less[0] < here[0] - 50 and less[1] == pytest.approx(here[1])
 

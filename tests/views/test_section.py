@@ -89,7 +89,7 @@ def test_person_is_one_metre_seventy(whole: Result) -> None:
 def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
     root = _root(hostile)
     assert root.findtext(f"{SVG}title") == f"Section of {hostile_name}"
-    odd = redesigned(hostile, name="bell \x07 \ufffe")
+    odd = redesigned(hostile, name="bell  \ufffe")
     assert _root(odd).findtext(f"{SVG}title") == "Section of bell ? ?"  # XML 1.0 has no way to write these
 
 
