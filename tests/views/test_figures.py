@@ -6,7 +6,6 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
-from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
@@ -44,18 +43,6 @@ def test_same_bytes_twice_and_no_date(whole: Result) -> None:
         assert draw(data) == draw(data)
         assert "dc:date" not in draw(data)
     assert charts.rain_chart(whole.weather) == charts.rain_chart(whole.weather)
-
-
-def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
-    """0.5 of friction lies above the curve's start (0.44) in the chart, 0.1 below; more wire lies further right."""
-
-    def at(**beds: float) -> tuple[float, float]:
-        changed = redesigned(whole, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
-        return _dot(charts.what_holds_it_up(changed), charts.ORANGE)
-
-    here, lower, less = at(), at(friction=0.4), at(wire_counted_share=0.1)
-    assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])
-    assert less[0] < here[0] - 50 and less[1] == pytest.approx(here[1])
 
 
 def test_no_friction_is_enough_is_said(whole: Result) -> None:
