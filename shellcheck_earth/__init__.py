@@ -93,6 +93,7 @@ _HOMES = {
 register(
     {
         ("Design", "with value"): "shellcheck_earth.geometry.reading:design_with_value",
+        ("Design", "text"): "shellcheck_earth.design.write:source_text",
         ("Design", "svg"): "shellcheck_earth.views.render.notebook:design_picture",
         ("Result", "html"): "shellcheck_earth.views.render.notebook:result_html",
         ("Result", "data"): "shellcheck_earth.views.export.sheets:assessment_data",

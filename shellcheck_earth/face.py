@@ -219,9 +219,9 @@ def recheck(certificate: str | Path, design: Design | str | Path) -> Report:
 
     if isinstance(design, str | Path):
         return checker.recheck(Path(certificate), Path(design))
-    from shellcheck_earth.studies.given import text_of
+    from shellcheck_earth.design.write import source_text
 
-    return checker.recheck_against(Path(certificate), text_of(design).encode())
+    return checker.recheck_against(Path(certificate), source_text(design).encode())
 
 
 def compare(

@@ -235,7 +235,7 @@ class Criteria:
         _freeze(self, "required")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Design:
     """One dome, complete and checked. `bases` says for each path (``wall.course_height``) how its value is known.
 
@@ -264,6 +264,20 @@ class Design:
     def __post_init__(self) -> None:
         _freeze(self, "bases")
         gate(self)
+
+    def __repr__(self) -> str:
+        dome, wall = self.dome, self.wall
+        size = f"{dome.inside_diameter:.4g} m inside, {dome.profile}, {wall.fabric} tube {wall.filled_width:.4g} m wide"
+        return f"<Design {self.name!r}: {size}, {wall.course_height:.4g} m high>"
+
+    @property
+    def source_text(self) -> str:
+        """The text of a design file that reads as this design: its own, or one written for it (TOML).
+
+        InputError where no file can say it.
+        """
+        text: str = render(self, "text")
+        return text
 
     @property
     def loads_not_stated(self) -> tuple[str, ...]:
@@ -320,8 +334,8 @@ class Design:
 
     @property
     def sha256(self) -> str:
-        """Digest of the text of the file that the design was read from; "" where it was made in code."""
-        return hashlib.sha256(self.text.encode()).hexdigest() if self.text else ""
+        """Digest of `source_text`: of the file that the design was read from, or of the one written for it."""
+        return hashlib.sha256(self.source_text.encode()).hexdigest()
 
     def _repr_svg_(self) -> str | None:
         """For a notebook: the section to scale, without any force; None where no such dome can be built."""

@@ -8,8 +8,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from shellcheck_earth.design.design import Design
-
 __all__ = ["design_content", "design_sha256", "joint_sha256"]
 
 
@@ -25,13 +23,13 @@ def _plain(node: Any) -> Any:
     return node
 
 
-def design_content(design: Design, *without: str) -> str:
+def design_content(design: Any, *without: str) -> str:
     """Every value of a design as one text, the same in every run; `without` fields such as ``bases``."""
     said = {name: value for name, value in _plain(design).items() if name not in without}
     return json.dumps(said, sort_keys=True, ensure_ascii=True)
 
 
-def design_sha256(design: Design) -> str:
+def design_sha256(design: Any) -> str:
     """SHA-256 of everything a design says, 64 hexadecimal digits: its values in SI with all their digits, how each is
     known, and the required factors. Comments and the order of the file do not count, nor in which unit a value is
     written as long as it is the same number.

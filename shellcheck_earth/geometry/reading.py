@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Any
 from shellcheck_earth.design import file
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import find_key, set_key
-from shellcheck_earth.design.written import design_text
+from shellcheck_earth.design.write import design_document, document_toml
 from shellcheck_earth.geometry.buildable import check_buildable
 
 __all__ = ["design_from_document", "design_with_value", "parse_design", "read_design"]
@@ -103,11 +102,11 @@ def design_from_document(document: Mapping[str, Any], where: str = "design") -> 
     return _buildable(file.design_from_document(document, where), where)
 
 
-def design_with_value(design: Design, path: str, value: object) -> Design:
-    """The design whose file says `value` at `path` (``fill.dry_density``), its defaults worked out again.
+def design_with_value(design: Design, path: str, value: Any) -> Design:
+    """The design as if its file had said `value` at `path`, and what follows from it by default with it.
 
-    InputError also for an unknown key; errors as `read_design`.
+    InputError for a key that no file knows (with the nearest) or a value it cannot be; UnbuildableError.
     """
     find_key(path)
-    document = set_key(tomllib.loads(design.text or design_text(design)), path, value)
-    return replace(design_from_document(document, design.name), unit_system=design.unit_system)
+    changed = parse_design(document_toml(set_key(design_document(design), path, value)), design.name)
+    return replace(changed, unit_system=design.unit_system)

@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Protocol
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.file import parse_design
-from shellcheck_earth.design.written import design_text
+from shellcheck_earth.design.write import source_text
 from shellcheck_earth.loads.cases import Case as SolverCase
 from shellcheck_earth.mechanics.proof.certify import certify_case, find_none
 from shellcheck_earth.mechanics.proof.check import FORMAT, certificate_text, changed_cases
@@ -44,29 +43,6 @@ class CaseProof:
         return check in self.met if meets else check in self.short or STANDS in self.short
 
 
-def _said(design: Design) -> Design:
-    """The design with what it leaves open filled in, and without what no number depends on."""
-    site, beds = design.site, design.beds
-    wet = replace(site, friction_wet=site.ground_friction_wet, bearing_wet=site.ground_bearing_wet)
-    return replace(
-        design,
-        unit_system="metric",
-        site=replace(wet, none_because=()),
-        beds=replace(beds, friction_no_wire=beds.friction_without_wire),
-    )
-
-
-def _text(design: Design) -> tuple[str, str]:
-    """(the design file's text, ""), written here when the design was put together in Python; or why there is none."""
-    for text in (design.text, design_text(design)):
-        try:
-            if text and _said(replace(parse_design(text), bases=design.bases)) == _said(design):
-                return text, ""
-        except InputError:
-            continue
-    return "", "the design cannot be written as a design file: nothing is proven"
-
-
 class Prover:
     """Collects the proofs of one design, which has to be one that a design file can say."""
 
@@ -76,7 +52,11 @@ class Prover:
         self.cases: Mapping[str, Case] = {}
         self.entries: dict[str, dict[str, Any]] = {}
         self.tried: list[dict[str, Any]] = []
-        self.text, self.why = _text(design)
+        self.text, self.why = "", ""
+        try:
+            self.text = source_text(design)
+        except InputError:
+            self.why = "the design cannot be written as a design file: nothing is proven"
         if not self.why:
             try:
                 self.rebuilt = rebuild(read(self.text))
