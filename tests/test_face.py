@@ -73,7 +73,7 @@ def test_public_functions_are_documented_whole(name: str) -> None:
 
 def test_every_renderer_leads_somewhere() -> None:
     shown = {("Design", "svg"), ("Result", "html"), ("Result", "data"), ("Result", "files")}
-    assert set(renderers()) == shown | {("Design", "with value")}
+    assert set(renderers()) == shown | {("Design", "with value"), ("Design", "text")}
     for where in renderers().values():
         module, function = where.split(":")
         assert callable(getattr(__import__(module, fromlist=[function]), function))
