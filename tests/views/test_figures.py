@@ -6,6 +6,7 @@ from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
@@ -43,6 +44,18 @@ def test_same_bytes_twice_and_no_date(whole: Result) -> None:
         assert draw(data) == draw(data)
         assert "dc:date" not in draw(data)
     assert charts.rain_chart(whole.weather) == charts.rain_chart(whole.weather)
+
+
+def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
+    """Less friction puts the design's point lower in the chart, less wire further left, and nothing else moves."""
+
+    def at(**beds: float) -> tuple[float, float]:
+        design = replace(whole.design.beds, **beds)  # type: ignore[arg-type]
+        return _dot(charts.what_holds_it_up(redesigned(whole, beds=design)), charts.ORANGE)
+
+    here, lower, less = at(), at(friction=0.1, friction_wet=0.1), at(wire_counted_share=0.1)
+    assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])
+    assert less[0] < here[0] - 50 and less[1] == pytest.approx(here[1])
 
 
 def test_no_friction_is_enough_is_said(whole: Result) -> None:

@@ -86,6 +86,10 @@ def test_person_is_one_metre_seventy(whole: Result) -> None:
     assert height == pytest.approx(1.70 * _scale(root), abs=0.05)
 
 
+def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:
+    assert _root(hostile).findtext(f"{SVG}title") == f"Section of {hostile_name}"
+
+
 def test_extras_are_drawn_when_asked_for(whole: Result) -> None:
     plain = section_svg(whole)
     assert "wetted" not in plain and "by hand" not in plain and plain.count("url(#water)") == 0

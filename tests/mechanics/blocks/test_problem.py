@@ -117,7 +117,7 @@ def _four_metre_dome(friction: float) -> tuple:  # type: ignore[type-arg]
     design = classroom(
         dome=DomeShape(4.0, "pointed", 0.45, 0.0, 0.0, 0.0, 0.0),
         wall=Wall(None, 0.45, 0.15, 0.0, 0, "woven", 12.0, False, None),
-        fill=Fill(1750.0, 2650.0, 0.1, 0.03, "none", 0.0, 1e5, 1e5, 1e5, 1e-8, 0.21),
+        fill=Fill(1750.0, 2650.0, 0.1, 0.03, "none", 0.0, 5e4, 5e4, 5e4, 1e-8, 0.21),
         beds=Beds(0.5, 0.5, 0.0, 0, 4.2, 0.3),
         plaster=Plaster(0.0, 0.0, 18.0),
     )

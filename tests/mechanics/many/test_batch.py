@@ -114,7 +114,8 @@ def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.nd
         strength_wet=float(rng.choice([40.0, 120.0])) * strong,
     )
     mu = 0.55 * float(np.exp(0.3 * g()))
-    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=0.3 * float(np.exp(0.6 * g())))
+    share = min(0.3 * float(np.exp(0.6 * g())), 1.0)
+    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=share)
     site = replace(
         design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
     )
