@@ -34,17 +34,11 @@ from shellcheck_earth.studies.explain.map import (
     thumb_trials,
 )
 from shellcheck_earth.studies.explain.ways import Way, explained_cases, least_width, ways, weakened
-from shellcheck_earth.views.text.explain import (
-    map_words,
-    mechanism_words,
-    no_map_words,
-    section_words,
-    shape_words,
-    short_words,
-    thumb_words,
-    title,
-    way_words,
-)
+from shellcheck_earth.views.text.explain.map import map_words, no_map_words
+from shellcheck_earth.views.text.explain.section import section_words, short_words
+from shellcheck_earth.views.text.explain.shape import shape_words
+from shellcheck_earth.views.text.explain.thumb import thumb_words
+from shellcheck_earth.views.text.explain.ways import mechanism_words, title, way_words
 from shellcheck_earth.views.text.margins import margin_sentence
 from shellcheck_earth.views.text.numbers import course_named
 

@@ -19,14 +19,17 @@ from shellcheck_earth.studies.explain.lesson import Teaching, teach
 from shellcheck_earth.studies.explain.ways import ways
 from shellcheck_earth.views.cli.explain import explain_lines
 from shellcheck_earth.views.export.explain import explain_json
-from shellcheck_earth.views.figures import collapse_animation
-from shellcheck_earth.views.figures.collapse_animation import LENGTH, animated, collapse_svg
-from shellcheck_earth.views.figures.explain import corners, drawn_size, moved, moves, steps_svg
-from shellcheck_earth.views.figures.explain_map import map_svg
+from shellcheck_earth.views.figures.explain import animation
+from shellcheck_earth.views.figures.explain.animation import LENGTH, animated, collapse_svg
+from shellcheck_earth.views.figures.explain.courses import corners, drawn_size, moved, moves
+from shellcheck_earth.views.figures.explain.map import map_svg
+from shellcheck_earth.views.figures.explain.steps import steps_svg
 from shellcheck_earth.views.pages.explain import NO_VERDICT, teaching_document
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.text.cautions import OPENINGS, UNSTABILISED
-from shellcheck_earth.views.text.explain import mechanism_words, section_words, thumb_words, way_words
+from shellcheck_earth.views.text.explain.section import section_words
+from shellcheck_earth.views.text.explain.thumb import thumb_words
+from shellcheck_earth.views.text.explain.ways import mechanism_words, way_words
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE = REPORTS / "tool-store" / "design.toml"
@@ -154,7 +157,7 @@ def test_the_moving_picture_needs_nothing_but_itself(told: Teaching) -> None:
     assert text == collapse_svg(told.design, animated(told.ways))
     with pytest.raises(ValueError, match="mechanism"):
         collapse_svg(told.design, [way for way in told.ways if way.collapse is None])
-    assert collapse_animation.GOES < collapse_animation.RESTS < LENGTH
+    assert animation.GOES < animation.RESTS < LENGTH
 
 
 def test_the_map_draws_limits_hatches_and_this_dome(told: Teaching) -> None:
@@ -166,7 +169,7 @@ def test_the_map_draws_limits_hatches_and_this_dome(told: Teaching) -> None:
         "not buildable",
         "8 %",
         "10 %",
-        "friction needed, no wire",
+        "demand for friction, no wire",
         "geometric factor, no wire",
         "limit 0.333",
     ):

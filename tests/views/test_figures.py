@@ -35,7 +35,7 @@ def test_every_chart_asks_a_question_and_names_its_axes(whole: Result) -> None:
         (charts.rain_chart(whole.weather), "hours of rain"),
     ):
         words = _words(svg)
-        assert "?" in words and axis in words and "asked for" in words
+        assert "?" in words and axis in words and "required" in words
 
 
 def test_same_bytes_twice_and_no_date(whole: Result) -> None:

@@ -14,8 +14,9 @@ from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.render.terminal import summary_lines
-from shellcheck_earth.views.report.document import margin_rows, report_document
+from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.report.layout import Column, Document, picture, table
+from shellcheck_earth.views.report.margin_pages import margin_rows
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, rule_of_thumb
 from shellcheck_earth.views.text.working import working_lines

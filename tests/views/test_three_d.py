@@ -18,7 +18,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.mechanism import mechanism_svg
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
-from shellcheck_earth.views.report.governing import worst_by_check
+from shellcheck_earth.views.text.numbers import factor_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
@@ -156,7 +156,7 @@ def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less
     covered = replace(classroom().building, cover_after=0.0)
     design = classroom(openings=(DOOR,), fill=firm, building=covered)
     plain = check(design, blocks=False, proofs=False, explore=False)
-    ring = worst_by_check(plain)["overall reserve"][1]
+    ring = plain.governing()["overall reserve"][1]
     assert ring.factor is not None
     less = _result(
         id="three-d-forms-out",
@@ -175,5 +175,5 @@ def test_the_first_page_shows_the_reserve_that_the_blocks_leave_where_it_is_less
         assert bool(said) == there
         assert len(numbers) == 5
         if there:
-            assert said[0]["value"] == f"{0.5 * ring.factor:.3g} of {ring.required:.3g}"
+            assert said[0]["value"] == f"{factor_words(0.5 * ring.factor, ring.required)} of {ring.required:.3g}"
             assert "falls short. Worst: forms out" in said[0]["what"]

@@ -1,1 +1,1 @@
-"""What holds a dome up and how it gives way when something is taken away."""
+"""What holds a dome up and how it collapses when something is taken away."""

@@ -1,4 +1,4 @@
-"""`shellcheck-earth explain`: what holds this dome, and how it gives way."""
+"""`shellcheck-earth explain`: what holds this dome, and how it collapses."""
 
 from __future__ import annotations
 
@@ -18,14 +18,10 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
     from shellcheck_earth.views.pages.explain import NO_VERDICT
     from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
-    from shellcheck_earth.views.text.explain import (
-        section_words,
-        shape_words,
-        short_words,
-        thumb_words,
-        title,
-        way_words,
-    )
+    from shellcheck_earth.views.text.explain.section import section_words, short_words
+    from shellcheck_earth.views.text.explain.shape import shape_words
+    from shellcheck_earth.views.text.explain.thumb import thumb_words
+    from shellcheck_earth.views.text.explain.ways import title, way_words
 
     texts = [f"Caution. {ENGINEER}", NO_VERDICT]
     if teaching.design.fill.stabiliser == "none":

@@ -14,16 +14,11 @@ from shellcheck_earth.studies.explain.map import Cell, DomeMap, Shape, Trial
 from shellcheck_earth.studies.explain.ways import Step, Way
 from shellcheck_earth.views.pages.explain import NO_VERDICT
 from shellcheck_earth.views.text.cautions import ENGINEER
-from shellcheck_earth.views.text.explain import (
-    map_words,
-    mechanism_words,
-    no_map_words,
-    section_words,
-    shape_words,
-    short_words,
-    thumb_words,
-    way_words,
-)
+from shellcheck_earth.views.text.explain.map import map_words, no_map_words
+from shellcheck_earth.views.text.explain.section import section_words, short_words
+from shellcheck_earth.views.text.explain.shape import shape_words
+from shellcheck_earth.views.text.explain.thumb import thumb_words
+from shellcheck_earth.views.text.explain.ways import mechanism_words, way_words
 
 __all__ = ["explain_files", "explain_json"]
 
@@ -193,7 +188,7 @@ def explain_json(teaching: Teaching) -> str:
 
 def explain_files(teaching: Teaching) -> dict[str, bytes]:
     """explain.pdf and explain.json, and collapse.svg where the dome can be made to give way."""
-    from shellcheck_earth.views.figures.collapse_animation import animated, collapse_svg
+    from shellcheck_earth.views.figures.explain.animation import animated, collapse_svg
     from shellcheck_earth.views.pages.explain import teaching_document
     from shellcheck_earth.views.render.pdf import document_pdf
 

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import CaseResult, Result
-from shellcheck_earth.views.report.governing import share_of_asked
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -35,7 +34,7 @@ LOOKS: Mapping[str, tuple[str, str, str]] = {
 """Colour, dash and mark of each check, the same in every chart; wire is left to the tables (four series at most)."""
 
 CEILING = 4.0
-"""Shares of what is asked for above this are drawn at it: whoever has four times enough needs no more detail."""
+"""Shares of the required factor above this are drawn at it: whoever has four times enough needs no more detail."""
 
 
 @contextmanager
@@ -95,7 +94,7 @@ def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> lis
 
 
 def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
-    """The line of what is asked for, and strokes over all that falls short of it."""
+    """The line of what is required, and strokes over all that falls short of it."""
     axes.axhline(1.0, color=INK, linewidth=width, zorder=2)
     axes.axhspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
 
@@ -103,7 +102,7 @@ def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
 def _series(
     axes: Axes, x: Sequence[float], shares: Mapping[str, Sequence[float]], *, label: bool, mark_every: int
 ) -> None:
-    """Lines of factor over what is asked for, cut at CEILING, each named at its right end."""
+    """Lines of factor over what is required, cut at CEILING, each named at its right end."""
     ends = []
     for check, values in shares.items():
         colour, dash, mark = LOOKS[check]
@@ -142,11 +141,11 @@ def _series(
             )
 
 
-def _asked(axes: Axes, x: float) -> None:
+def _required(axes: Axes, x: float) -> None:
     axes.text(
         x,
         1.05,
-        "asked for",
+        "required",
         fontsize=7.0,
         va="bottom",
         ha="left",
@@ -168,8 +167,7 @@ def _asked(axes: Axes, x: float) -> None:
 
 def _shares(cases: Sequence[CaseResult]) -> dict[str, list[float]]:
     return {
-        check: [next((share_of_asked(m) for m in case.margins if m.check == check), 0.0) for case in cases]
-        for check in LOOKS
+        check: [next((m.share for m in case.margins if m.check == check), 0.0) for case in cases] for check in LOOKS
     }
 
 
@@ -209,13 +207,13 @@ def margins_by_stage(assessment: Result) -> str:
             axes.set_xlabel("courses laid above the springing")
             if x:
                 axes.set_xlim(min(x), max(max(x), min(x) + 1))
-                _asked(axes, min(x) + 0.02 * (max(x) - min(x)))
-        grid[0].set_ylabel("times what is asked for")
+                _required(axes, min(x) + 0.02 * (max(x) - min(x)))
+        grid[0].set_ylabel("factor over the required one")
         return write()
 
 
 def what_holds_it_up(assessment: Result) -> str:
-    """Needed bed friction against counted wire tension, with the point of this design."""
+    """Demand for bed friction against counted wire tension, with the point of this design."""
     unit = unit_name("force", assessment.design.unit_system)
     points = [(p.wire_tension / UNITS["force"][unit], p.needed_friction) for p in assessment.friction_chart]
     beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
@@ -231,7 +229,7 @@ def what_holds_it_up(assessment: Result) -> str:
         axes.set_ylim(0, top)
         if known:
             x, y = [p[0] for p in known], [p[1] for p in known]
-            asked = [required * value for value in y]
+            wanted = [required * value for value in y]
             axes.fill_between(
                 [0.0, x[0], *x],
                 [top, top, *y] if x[0] > 0 else [y[0], y[0], *y],
@@ -243,11 +241,11 @@ def what_holds_it_up(assessment: Result) -> str:
                 zorder=1,
             )
             axes.plot(x, y, "-", color=INK, linewidth=1.6, zorder=3)
-            axes.plot(x, asked, "--", color=BLUE, linewidth=1.2, zorder=3)
-            places = _spread([min(y[-1], top), min(asked[-1], top)], 0.075 * top, 0.03 * top, top)
+            axes.plot(x, wanted, "--", color=BLUE, linewidth=1.2, zorder=3)
+            places = _spread([min(y[-1], top), min(wanted[-1], top)], 0.075 * top, 0.03 * top, top)
             for words, value, place, colour in (
                 ("just stands", y[-1], places[0], INK),
-                (f"asked for\n({required:g} times)", asked[-1], places[1], BLUE),
+                (f"required\n({required:g} times)", wanted[-1], places[1], BLUE),
             ):
                 axes.annotate(
                     words,
@@ -353,9 +351,9 @@ def worst_day_chart(weather: Weather) -> str:
             bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
             zorder=5,
         )
-        _asked(axes, first + 0.01 * (last - first))
+        _required(axes, first + 0.01 * (last - first))
         axes.set_xlabel("day of the work (the rain comes in its evening)")
-        axes.set_ylabel("times what is asked for")
+        axes.set_ylabel("factor over the required one")
         return write()
 
 
@@ -369,7 +367,7 @@ def rain_chart(weather: Weather) -> str:
         axes.set_title("How many hours of rain before a margin falls short?")
         _series(axes, hours, shares, label=True, mark_every=4)
         axes.set_xlim(0, max([*hours, 1.0]))
-        _asked(axes, 0.01 * max([*hours, 1.0]))
+        _required(axes, 0.01 * max([*hours, 1.0]))
         axes.set_xlabel(f"hours of rain on the evening of day {weather.worst_day.day + 1}")
-        axes.set_ylabel("times what is asked for")
+        axes.set_ylabel("factor over the required one")
         return write()

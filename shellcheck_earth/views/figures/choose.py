@@ -51,7 +51,7 @@ def change_curves(choice: Choice) -> str:
         for axes in grid.flat[len(shown) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("times what is asked for", fontsize=7)
+            axes.set_ylabel("factor over the required one", fontsize=7)
         return write()
 
 

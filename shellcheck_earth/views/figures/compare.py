@@ -223,7 +223,7 @@ def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point
         bar = figure.colorbar(mesh, cax=room)
         bar.ax.set_ylim(0.0, CEILING)
         bar.set_ticks([0, 0.5, 1, 2, 3, 4], labels=["0", "0.5", "1", "2", "3", "4+"])
-        bar.set_label("times what is asked for (thick line: 1)", fontsize=7)
+        bar.set_label("factor over the required one (thick line: 1)", fontsize=7)
         bar.ax.tick_params(labelsize=6.5)
         return write()
 
@@ -301,7 +301,7 @@ def _curve_page(comparison: Comparison) -> str:
         for axes in grid.flat[len(checks) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("times what is asked for", fontsize=7)
+            axes.set_ylabel("factor over the required one", fontsize=7)
         lines = grid.flat[0].get_lines()
         named = [line for line in lines if line.get_label() and not str(line.get_label()).startswith("_")]
         if len(facets(comparison, 1)) > 1:
@@ -345,7 +345,7 @@ def _dots(comparison: Comparison) -> str:
         axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=7.5)
         axes.set_xlim(0, CEILING)
         axes.set_xticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
-        axes.set_xlabel("times what is asked for (line: 1; hatched: falls short)")
+        axes.set_xlabel("factor over the required one (line: 1; hatched: falls short)")
         figure.legend(loc="upper left", fontsize=7, frameon=False, bbox_to_anchor=(0.02, 1.0))
         return write()
 

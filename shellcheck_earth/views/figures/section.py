@@ -377,7 +377,7 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
 
 def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
     said = "meets" if meets else "falls short"
-    return [f"{said}" if factor is None else f"{factor:.3g}, asked {required:.3g}: {said}"]
+    return [f"{said}" if factor is None else f"{factor:.3g}, required {required:.3g}: {said}"]
 
 
 def _top_third(sheet: Sheet, dome: Dome, number: int | None) -> None:

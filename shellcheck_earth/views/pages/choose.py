@@ -165,10 +165,10 @@ def choice_document(choice: Choice) -> Document:
             blocks += [
                 picture(
                     "curves.svg",
-                    "The worst margin against the amount of each change, with the line of what is asked for",
+                    "The worst margin against the amount of each change, with the line of what is required",
                 ),
                 small(
-                    "Line: asked for; dashed: the least amount that is enough; crosses: cannot be built. Each point is"
+                    "Line: required; dashed: the least amount that is enough; crosses: cannot be built. Each point is"
                     " the worst margin of all counted cases."
                 ),
             ]
@@ -216,7 +216,7 @@ def choice_json(choice: Choice) -> str:
         "now": _cost_data(choice.cost),
         "worst": {
             "check": choice.now.least.check,
-            "share_of_asked": _number(choice.now.least.share),
+            "share_of_required": _number(choice.now.least.share),
             "case": choice.now.least.case_id,
         },
         "singles": [
@@ -227,7 +227,7 @@ def choice_json(choice: Choice) -> str:
                 "doubt": "" if one.doubt is None else doubt_sentence(one.doubt),
                 "least": _number(one.least),
                 "best": _number(one.best),
-                "best_share_of_asked": _number(one.best_share),
+                "best_share_of_required": _number(one.best_share),
                 "cost": _cost_data(one.cost),
                 "curve": [[_number(amount), _number(share)] for amount, share in one.curve],
             }

@@ -73,7 +73,7 @@ def _factor(margin: WorstMargin | None) -> str:
     if margin is None or not margin.known:
         return "-"
     if math.isinf(margin.factor):
-        return "none needed"
+        return "no demand"
     if margin.factor == 0.0:
         return "no line"
     return f"{margin.factor:.3g}" if margin.factor < 100 else "over 100"
@@ -94,12 +94,12 @@ def _decides(point: Point) -> str:
 
 
 def _cell(margin: WorstMargin | None) -> str:
-    text = {"none needed": "inf", "no line": "none", "over 100": ">100"}.get(_factor(margin), _factor(margin))
+    text = {"no demand": "inf", "no line": "none", "over 100": ">100"}.get(_factor(margin), _factor(margin))
     return f"{text}!" if margin is not None and not margin.meets else text
 
 
-def _asked(comparison: Comparison, check: str) -> str:
-    """What is asked for; both where tested and untested fill stand side by side."""
+def _required(comparison: Comparison, check: str) -> str:
+    """What is required; both where tested and untested fill stand side by side."""
     found = {margin.required for point in comparison.points for margin in point.margins if margin.check == check}
     return f"of {'/'.join(f'{required:g}' for required in sorted(found))}"
 
@@ -107,7 +107,7 @@ def _asked(comparison: Comparison, check: str) -> str:
 def comparison_lines(comparison: Comparison) -> list[str]:
     """A table of factors; those that fall short carry a `!`."""
     checks = comparison.checks
-    head = [[SHORT_NAMES[check] for check in checks], [_asked(comparison, check) for check in checks]]
+    head = [[SHORT_NAMES[check] for check in checks], [_required(comparison, check) for check in checks]]
     names = [variation.path.split(".")[-1] for variation in comparison.variations]
     several = len(comparison.designs) > 1
     lead_head = [*(["design"] if several else []), *names]
@@ -140,10 +140,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
     out += [
         "",
         "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
-        (
-            "Factors are what there is over what is needed, in the worst counted case; ! falls short; inf: none needed;"
-            " none: no line."
-        ),
+        ("Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."),
     ]
     out += _notes(comparison)
     return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
@@ -265,9 +262,9 @@ def comparison_document(comparison: Comparison) -> Document:
         caution(ENGINEER),
     ]
     alts = {
-        "maps": "Heat maps of each margin over the two keys, with the line where it meets what is asked for",
-        "curves": "Each margin against the varied key, with the line of what is asked for",
-        "designs": "Each margin of each design, with the line of what is asked for",
+        "maps": "Heat maps of each margin over the two keys, with the line where it meets what is required",
+        "curves": "Each margin against the varied key, with the line of what is required",
+        "designs": "Each margin of each design, with the line of what is required",
     }
     blocks += [picture(name, alts[name.split(".")[0].split("-")[0]]) for name in pictures]
     if comparison.variations:

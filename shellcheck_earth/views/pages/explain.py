@@ -10,8 +10,9 @@ from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
-from shellcheck_earth.views.figures.explain import mechanisms_svg, section_band_svg, shapes_svg, steps_svg
-from shellcheck_earth.views.figures.explain_map import map_svg
+from shellcheck_earth.views.figures.explain.map import map_svg
+from shellcheck_earth.views.figures.explain.shapes import section_band_svg, shapes_svg
+from shellcheck_earth.views.figures.explain.steps import mechanisms_svg, steps_svg
 from shellcheck_earth.views.report.layout import (
     Block,
     Column,
@@ -25,29 +26,22 @@ from shellcheck_earth.views.report.layout import (
     table,
 )
 from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
-from shellcheck_earth.views.text.explain import (
-    factor_shown,
-    friction_shown,
-    map_words,
-    mechanism_words,
-    no_map_words,
-    section_words,
-    shape_rows,
-    shape_words,
-    short_words,
-    thumb_words,
-    title,
-    way_words,
-    width_shown,
-)
+from shellcheck_earth.views.text.explain.map import map_words, no_map_words
+from shellcheck_earth.views.text.explain.section import section_words, short_words
+from shellcheck_earth.views.text.explain.shape import shape_rows, shape_words
+from shellcheck_earth.views.text.explain.shown import factor_shown, friction_shown, width_shown
+from shellcheck_earth.views.text.explain.thumb import thumb_words
+from shellcheck_earth.views.text.explain.ways import mechanism_words, title, way_words
 
 __all__ = ["NO_VERDICT", "shape_names", "teaching_document"]
 
 NO_VERDICT = (
-    "This report explains; it gives no verdict. Whether the dome meets what is asked for is the question of the command"
+    "This report explains; it gives no verdict. Whether the dome meets what is required is the question of the command"
     " check, which looks at every moisture, the rain, the ground and the openings; a thrust line alone is not enough to"
     " build on."
 )
+
+MAP_ALT = "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
 
 HELD = (
     "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and"
@@ -55,7 +49,7 @@ HELD = (
 )
 
 GIVES_WAY = (
-    "How it gives way is read from the multipliers of the linear programme (duality of statics and kinematics,"
+    "How it collapses is read from the multipliers of the linear programme (duality of statics and kinematics,"
     " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
     " nearly flat (Drucker 1954, memory)."
 )
@@ -91,7 +85,7 @@ def _way_blocks(teaching: Teaching, kind: Kind, pictures: dict[str, str]) -> lis
     if ended:
         name = f"mechanism-{kind.replace(' ', '-')}.svg"
         pictures[name] = mechanisms_svg(design, ended)
-        blocks.append(picture(name, f"How it gives way: {named}"))
+        blocks.append(picture(name, f"How it collapses: {named}"))
     for way in ended:
         assert way.collapse is not None
         blocks.append(paragraph(f"{way.case_title}: {mechanism_words(way.collapse)}"))
@@ -106,7 +100,9 @@ def _map_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     return [
         *blocks,
         *(paragraph(text) for text in map_words(teaching)),
-        picture("map.svg", "Needed friction and geometric factor over wall width and pivot, with this dome as a dot"),
+        picture(
+            "map.svg", "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
+        ),
     ]
 
 
@@ -152,7 +148,7 @@ def _thumb_blocks(teaching: Teaching) -> list[Block]:
     columns = [
         Column("Wall, of the diameter", right=False, share=1.5),
         Column("Width", share=1.4),
-        Column("Friction needed, wire", share=1.1),
+        Column("Demand for friction, wire", share=1.1),
         Column("no wire", share=1.1),
         Column("Geometric factor, wire", share=1.1),
         Column("no wire", share=0.9),
@@ -180,7 +176,7 @@ def teaching_document(teaching: Teaching) -> Document:
     design = teaching.design
     pictures: dict[str, str] = {"section.svg": section_band_svg(teaching.here)}
     blocks: list[Block] = [
-        heading(f"{design.name}: what holds it, and how it gives way"),
+        heading(f"{design.name}: what holds it, and how it collapses"),
         *_cautions(teaching),
         heading("The line inside the wall"),
         *(paragraph(text) for text in section_words(teaching)),

@@ -209,7 +209,7 @@ def _tables(chance: Chance) -> list[Block]:
             ],
             checks,
             "Which checks, in which case and at which course: the finished dome is "
-            "asked first, then the stages from the last one back",
+            "examined first, then the stages from the last one back",
             7.5,
         ),
         small(

@@ -31,8 +31,9 @@ def _in(value: float | None, dimension: Dimension, system: str) -> str:
 
 
 def _case_line(case: CaseResult, system: str) -> str:
-    short = sum(not margin.meets for margin in case.margins)
-    outcome = case.status if case.status == "cannot say" else (f"{short} short" if short else "meets")
+    short = sum(margin.meets is False for margin in case.margins)
+    unsettled = case.status == "cannot say" or any(margin.meets is None for margin in case.margins)
+    outcome = f"{short} short" if short and case.status != "cannot say" else "cannot say" if unsettled else "meets"
     name = case.id if case.counts else f"{case.id} (what if)"
     return (
         f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
@@ -41,7 +42,7 @@ def _case_line(case: CaseResult, system: str) -> str:
 
 
 def _block_line(one: BlockResult) -> str:
-    """One load of the block model: what is relied on, of what is asked for."""
+    """One load of the block model: what is relied on, of what is required."""
     found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
     outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")
     return f"  {'blocks: ' + one.title:.58}: {found} of {one.required:.3g}, {outcome}"
@@ -62,7 +63,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     ]
     lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
     lines.append(
-        f"  {'':26} {'needed':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}"
+        f"  {'':26} {'demand':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}"
     )
     finished = [case for case in assessment.cases if not case.building]
     lines += [_case_line(case, system) for case in finished]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.units import both, feet_inches, number_in
-from shellcheck_earth.geometry.courses import TUBE_END_ALLOWANCE
+from shellcheck_earth.basics.units import feet_inches, number_in
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, small, table
+from shellcheck_earth.views.text.report import compass_paragraph
 
 __all__ = ["build_sheet_blocks"]
 
@@ -52,13 +52,6 @@ def _sheet_table(assessment: Result) -> Block:
     return table(columns, rows, "One line a course", 7)
 
 
-def _setting(length: float, system: str) -> str:
-    """A compass length, the user's own system first."""
-    shown = [f"{1000 * length:.0f} mm", feet_inches(length)]
-    first, second = shown[::-1] if system == "imperial" else shown
-    return f"{first} ({second})"
-
-
 def _totals(assessment: Result) -> str:
     totals = assessment.totals
     if assessment.design.unit_system == "imperial":
@@ -74,25 +67,10 @@ def _totals(assessment: Result) -> str:
 
 
 def build_sheet_blocks(assessment: Result) -> list[Block]:
-    dome, system = assessment.dome, assessment.design.unit_system
-    shape = assessment.design.dome
-    closing = both(TUBE_END_ALLOWANCE, "length", system) if system == "imperial" else f"{TUBE_END_ALLOWANCE:.2f} m"
-    fixed = (
-        ""
-        if shape.profile == "measured"
-        else (
-            f"The fixed compass is {_setting(dome.fixed_compass, system)} long, from its pivot on the springing plane,"
-            f" {both(dome.pivot_radius, 'length', system)} beyond the axis on the far side, to the inner face. "
-        )
-    )
+    """What to set the compass to, course by course."""
     return [
         heading("Build sheet: what to set the compass to"),
-        paragraph(
-            fixed + "Before each row set the centre compass, which turns on the axis of the dome"
-            f" ({both(shape.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first"
-            f" figure; it must touch the inner face at half the course's height. The tube to cut holds {closing} for"
-            " closing and overlapping its two ends (common practice, no source). Lowest course first."
-        ),
+        paragraph(compass_paragraph(assessment.dome)),
         _sheet_table(assessment),
         small(_totals(assessment)),
     ]

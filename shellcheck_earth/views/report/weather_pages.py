@@ -3,26 +3,30 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import number_in
+from shellcheck_earth.safety.findings import CautionKey
 from shellcheck_earth.safety.laying import LayingRow
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.weather_result import StageWeather, Weather
 from shellcheck_earth.views.figures import charts as figures
-from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, picture, table
-from shellcheck_earth.views.text.laying import laying_paragraph
+from shellcheck_earth.views.report.layout import Block, Column, bullets, caution, heading, paragraph, picture, table
+from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.laying import NOTHING_TIPS, laying_paragraph, nothing_tips
+from shellcheck_earth.views.text.numbers import factor_words, required_words
 from shellcheck_earth.views.text.weather import instructions, rain_paragraph
 
 __all__ = ["weather_blocks"]
 
 
-def _share(value: float) -> str:
-    if math.isinf(value):
-        return "nothing needed"
-    return "no line" if value == 0.0 else f"{value:.3g}"
+def _factor(share: float, required: float) -> str:
+    if math.isinf(share):
+        return "no demand"
+    return "no line" if share == 0.0 else factor_words(share * required, required)
 
 
-def _calendar(weather: Weather) -> Block:
+def _calendar(weather: Weather, required: Mapping[str, float]) -> Block:
     columns = [
         Column("Courses laid", share=0.9),
         Column("Day", share=0.6),
@@ -31,14 +35,15 @@ def _calendar(weather: Weather) -> Block:
         Column("Moisture, lowest %", share=1.1),
         Column("Governs", right=False, share=2.2),
         Column("At course", share=0.9),
-        Column("Share of what is asked", share=1.2),
+        Column("Factor", share=0.9),
+        Column("Required", share=0.9),
         Column("First short in this rain", right=False, share=3.2),
     ]
-    rows = [_calendar_row(one) for one in weather.stages]
+    rows = [_calendar_row(one, required) for one in weather.stages]
     return table(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)", 7.5)
 
 
-def _calendar_row(one: StageWeather) -> list[str]:
+def _calendar_row(one: StageWeather, required: Mapping[str, float]) -> list[str]:
     first = one.first_short
     if first is None or first.hour is None:
         rain = "nothing"
@@ -54,7 +59,8 @@ def _calendar_row(one: StageWeather) -> list[str]:
         f"{100 * one.moisture_lowest:.1f}",
         one.governs,
         "-" if one.course is None else str(one.course),
-        _share(one.dry[one.governs]),
+        _factor(one.dry[one.governs], required[one.governs]),
+        required_words(required[one.governs]),
         rain,
     ]
 
@@ -71,9 +77,9 @@ def _laying_columns(long: str, small: str, hold: str) -> list[Column]:
         Column(f"Overlap, {small}"),
         Column("Tipping factor, short piece"),
         Column("With the wire's hold"),
-        Column(f"Hold needed, {hold}"),
+        Column(f"Hold required, {hold}"),
         Column(f"Stands alone from, {long}"),
-        Column(f"For the factor asked, {long}"),
+        Column(f"For the factor required, {long}"),
         Column(f"Under a blow, {long}"),
         Column(f"Under a worker, {long}"),
         Column("Top third", right=False),
@@ -110,11 +116,19 @@ def _laying(assessment: Result, weather: Weather) -> list[Block]:
     units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
     columns = _laying_columns(*units)
     rows = [_laying_row(row, *units) for row in weather.laying]
+    head = [heading("Laying a ring that is not closed yet", 2), *_cautions(assessment, "building")]
+    if nothing_tips(weather.laying):
+        return [*head, paragraph(NOTHING_TIPS)]
     return [
-        heading("Laying a ring that is not closed yet", 2),
+        *head,
         paragraph(laying_paragraph(assessment.design.criteria.required["tipping"])),
         table(columns, rows, "Open rings, course by course", 7.5),
     ]
+
+
+def _cautions(assessment: Result, key: CautionKey) -> list[Block]:
+    """The caution that acts here."""
+    return [caution(caution_sentence(one)) for one in assessment.cautions if one.key == key]
 
 
 def weather_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], dict[str, str]]:
@@ -122,10 +136,11 @@ def weather_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], d
     blocks = [
         heading("Building it in the weather"),
         bullets(instructions(assessment.dome, weather)),
+        *_cautions(assessment, "rain"),
         paragraph(rain_paragraph(assessment.design, weather)),
         picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
         picture("hours.svg", "Margins against hours of rain on the worst day"),
-        _calendar(weather),
+        _calendar(weather, assessment.design.criteria.required),
         *_laying(assessment, weather),
     ]
     return blocks, {"days.svg": figures.worst_day_chart(weather), "hours.svg": figures.rain_chart(weather)}

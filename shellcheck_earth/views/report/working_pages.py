@@ -6,6 +6,7 @@ from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence
+from shellcheck_earth.views.text.report import ASSUMED, LIMITS, proof_sentences, working_paragraph
 from shellcheck_earth.views.text.working import working_lines
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
@@ -54,7 +55,7 @@ def assumption_blocks(assessment: Result) -> list[Block]:
     deciding = [s for s in assessment.sensitivity if s.decides]
     blocks = [
         heading("What was assumed"),
-        paragraph("Every input that was not measured. Measure those that decide first."),
+        paragraph(ASSUMED),
         table(columns, rows, "Inputs not measured, their range, and how each is known", 7.5),
         heading("Which input decides", 2),
     ]
@@ -65,9 +66,6 @@ def assumption_blocks(assessment: Result) -> list[Block]:
     if assessment.sensitivity:
         blocks.append(_tried(assessment))
     return blocks
-
-
-IN_SI = " All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.14504 psi, 1 kN/m3 is 6.3659 lbf/ft3."
 
 
 def working_blocks(assessment: Result) -> list[Block]:
@@ -84,11 +82,7 @@ def working_blocks(assessment: Result) -> list[Block]:
     ]
     return [
         heading("The working of one bed"),
-        paragraph(
-            "The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both"
-            " per radian of circumference; z is above the springing plane; x is the radius where the resultant crosses"
-            " the bed." + (IN_SI if assessment.design.unit_system == "imperial" else "")
-        ),
+        paragraph(working_paragraph(assessment.design.unit_system)),
         {"kind": "working", "rows": rows},
     ]
 
@@ -98,7 +92,7 @@ def appendix_blocks(assessment: Result) -> list[Block]:
     required = assessment.design.criteria.required
     columns = [
         Column("Check", right=False),
-        Column("Asked for"),
+        Column("Required"),
         Column("Known", right=False),
         Column("Source", right=False, wide=True),
     ]
@@ -111,44 +105,14 @@ def appendix_blocks(assessment: Result) -> list[Block]:
         ]
         for check, row in names.items()
     ]
-    counted = [case for case in assessment.cases if case.proof]
-    proven = sum(case.proof.startswith("proven") for case in counted)
-    proofs = [
-        f"{proven} of {len(counted)} cases carry a proof of their status in exact arithmetic; certificate.json holds"
-        ' them and those of the margins, and "shellcheck-earth recheck certificate.json" with the design file rebuilds'
-        " the cases and checks them with code that shares nothing with the solver."
-    ]
-    if assessment.blocks:
-        proofs.append(
-            "The cases with openings or sideways loads carry no such proof: the forces of the block model are checked"
-            " again for equilibrium and friction by plain arithmetic, and two or three numbers of blocks are compared."
-        )
-    proofs += [f"{text}." for text in assessment.proofs]
+    proofs = proof_sentences(assessment)
     return [
-        heading("What is asked for, and by whom"),
+        heading("What is required, and by whom"),
         table(columns, rows, f"Criteria: {assessment.design.criteria.set_name}", 8),
         heading("Proofs"),
-        bullets(proofs) if proofs else paragraph("None was asked for."),
+        bullets(proofs) if proofs else paragraph("No proof was asked for."),
         heading("Limits"),
-        bullets(
-            [
-                (
-                    "Rings are taken as perfectly round and level, loads as the same all around; a lopsided dome is"
-                    " weaker."
-                ),
-                (
-                    "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no"
-                    " tension. For the symmetric dead load the internal forces are taken as unique enough to rely on"
-                    " (D'Ayala & Casapulla 2001, first page read); with friction, limit analysis may overestimate"
-                    " (Drucker 1954, memory; Livesley 1978, abstract read)."
-                ),
-                (
-                    "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing"
-                    " that needs prestress is reported as standing."
-                ),
-                "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
-            ]
-        ),
+        bullets(LIMITS),
         heading("Sources"),
         bullets([f"{source.text}" for source in sources().values()]),
     ]

@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_label
+from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
+from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE
+from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks.result import BlockResult, Mechanism, Press
 from shellcheck_earth.views.text.numbers import factor_words, listed, lower, required_words
 
-__all__ = ["block_sentence", "mechanism_sentence", "press_named"]
+__all__ = ["PRESS", "block_paragraphs", "block_sentence", "load_paragraph", "mechanism_sentence", "press_named"]
+
+PRESS = "Greatest press in the state that was found for each case; other states may carry the load too."
+
 
 WAYS = {
     "outward": "slide outward",
@@ -89,3 +96,86 @@ def press_named(design: Design, press: Press) -> str:
         "head": f"over the head of {label}, one face",
         "ring above": f"ring above {label}",
     }[press.place]
+
+
+THEORY = (
+    "Rings are divided into blocks that press, slide and turn on each other. With ordinary friction a block that slides"
+    " must also rise, which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978,"
+    " abstract read); it is therefore also found for friction without dilation by a sequential scheme (Gilbert,"
+    " Casapulla & Ahmed 2006, memory), whose answer need not be the least of several that are possible: on published"
+    " walls with windows it lies up to 13 % above the least known (Ferris & Tin-Loi 2001, memory), so {share:.0%} of it"
+    " is relied on under loads from one side. The lower number is relied on, less what a finer discretisation takes,"
+    " never more than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
+)
+WIND = (
+    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory),"
+    " and inside {inside} of either sign{why} (memory). Published charts stop at a rise of half the diameter; a dome as"
+    " tall as it is wide lies outside them. What the wind does to the leaf of a door or a window is left out."
+)
+RAIN = (
+    "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start"
+    " (proposed); the other half stays as it is in service."
+)
+FORMS = (
+    "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
+    " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
+    " keep it in."
+)
+
+
+def _wind(design: Design) -> str:
+    inside = inside_coefficient(design)
+    why = ", as with the door open" if inside == INSIDE_OPEN else ", as with everything shut"
+    return WIND.format(inside=f"{inside:g}", why=why)
+
+
+def _ties(design: Design) -> Iterator[str]:
+    tied = [
+        f"{opening_label(design, index)} ({format_quantity(opening.tie, 'force', design.unit_system)})"
+        for index, opening in enumerate(design.openings)
+        if opening.tie > 0
+    ]
+    if tied:
+        yield (
+            f"Lintels that are tied into the wall: {', '.join(tied)}. The pull is counted across both ends of the"
+            f" lintel and fades out over {ANCHORAGE:g} m of wall (proposed; no test known). Whether lintel, bars and"
+            " anchors can hold it is for an engineer to show; dividing capacities for the reserve divides the tie too."
+        )
+
+
+def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator[str]:
+    """What the block model is, and what its loads stand for."""
+    yield THEORY.format(share=OVERSTATED)
+    if any(result.criterion == "storm" for result in results):
+        yield _wind(design)
+    if any(result.id == "three-d-rain" for result in results):
+        yield RAIN
+    if any(result.id.startswith("three-d-forms-out") for result in results):
+        yield FORMS
+    yield from _ties(design)
+
+
+def _held(value: float | None, at_least: bool = False) -> str:
+    return "-" if value is None else f"{'at least ' if at_least else ''}{value:.3g}"
+
+
+def load_paragraph(dome: Dome, result: BlockResult) -> str:
+    """One load: why nothing is said, what moves first, every direction examined, and how the answer converges."""
+    said = [f"Why: {result.why}."] if result.why else []
+    if result.at_least:
+        said.append(f"Nothing moves up to {_held(result.associated)} times the load, the most that was examined.")
+    if result.mechanism is not None:
+        said.append(f"First to move: {lower(mechanism_sentence(dome, result.mechanism))}")
+    if result.directions:
+        least: dict[float, float] = {}
+        for bearing, multiplier in result.directions:
+            least[bearing] = min(multiplier, least.get(bearing, math.inf))
+        examined = ", ".join(f"{_degrees(bearing)} {multiplier:.3g}" for bearing, multiplier in least.items())
+        said.append(f"Directions examined, the least of each with ordinary friction: {examined}.")
+    if result.convergence:
+        lines = ", ".join(
+            f"{line.cuts} a ring ({line.blocks} blocks) {_held(line.multiplier, line.at_least)}"
+            for line in result.convergence
+        )
+        said.append(f"Convergence with the discretisation: {lines}.")
+    return " ".join(said)

@@ -129,7 +129,7 @@ def present_sentence(choice: Choice) -> str:
         return "As it is, every margin of this design is met: nothing has to be changed."
     if choice.meets:
         return (
-            "As it is, every margin looked at here is met, but the check cannot say whether the design meets what is"
+            "As it is, every margin examined here is met, but the check cannot say whether the design meets what is"
             f" required: {lower(doubt_sentence(choice.now.doubts[0])).rstrip('.')}."
         )
     short = [margin.check for margin in choice.now.shortest if margin.known]
@@ -150,7 +150,7 @@ def reverse_sentence(choice: Choice) -> str:
     """The largest diameter that this tube and soil allow."""
     largest, system = choice.largest, choice.design.unit_system
     if largest is None:
-        return "A measured profile has no diameter to vary: the largest diameter is not looked for."
+        return "A measured profile has no diameter to vary: the largest diameter is not searched."
     tried = both(largest.tried_to, "length", system)
     if largest.all_up_to is None or largest.largest is None:
         return f"With this tube, soil and shape no diameter up to {tried} meets every margin."

@@ -10,7 +10,12 @@ from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
 from shellcheck_earth.safety.laying import LayingRow, first_needing_hand
 from shellcheck_earth.views.text.numbers import required_words
 
-__all__ = ["laying_paragraph", "laying_sentences", "nothing_tips"]
+__all__ = ["NOTHING_TIPS", "laying_paragraph", "laying_sentences", "nothing_tips"]
+
+NOTHING_TIPS = (
+    "No piece of an open ring tips here: one of any length stands by itself, with the factor required, under a tamper's"
+    " blow and under a worker. The table of lengths is left out."
+)
 
 STEPS = {"metric": 0.25, "imperial": 0.5 * FOOT}
 """Steps that lengths of a piece are rounded up to [m]: a quarter of a metre, half a foot."""

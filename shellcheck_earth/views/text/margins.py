@@ -63,11 +63,11 @@ NONE_ENOUGH = {
     "wire tension": "no tension of the wire is enough",
 }
 NOTHING_NEEDED = {
-    "bed friction": "no friction is needed",
+    "bed friction": "there is no demand for friction",
     "geometric factor": "over 100",
-    "strength": "next to no strength is needed",
-    "strength while building": "next to no strength is needed",
-    "wire tension": "no wire is needed to stand",
+    "strength": "there is next to no stress",
+    "strength while building": "there is next to no stress",
+    "wire tension": "it stands without wire",
     "base sliding": "a line without sideways thrust at the base exists",
 }
 

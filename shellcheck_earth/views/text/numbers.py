@@ -15,6 +15,8 @@ __all__ = [
     "factor_words",
     "listed",
     "lower",
+    "outcome_words",
+    "quantity_in",
     "quantity_words",
     "required_words",
 ]
@@ -58,6 +60,16 @@ def quantity_words(value: float, unit: str, system: str = "metric") -> str:
     if unit in DIMENSIONS:
         return format_quantity(value, DIMENSIONS[unit], system)
     return f"{value:.2f}" if value >= 0.1 else f"{value:.2g}"
+
+
+def quantity_in(value: float | None, unit: str, system: str) -> str:
+    """A demand or a capacity in a table, in the user's own unit; a dash for none."""
+    return "-" if value is None else format_quantity(value, DIMENSIONS.get(unit, "number"), system)
+
+
+def outcome_words(meets: bool | None) -> str:
+    """Whether a margin meets what is required; None: not established."""
+    return "cannot say" if meets is None else "meets" if meets else "falls short"
 
 
 def course_named(course: Course) -> str:

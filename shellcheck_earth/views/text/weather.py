@@ -30,9 +30,7 @@ def _dry_trace(dome: Dome, one: StageWeather) -> str:
     where = f"{one.governs} governs{at}, with courses up to {one.stage} laid"
     if share == 0.0:
         return f"{where}: no thrust line is left"
-    factor = (
-        "nothing is needed" if math.isinf(share) else f"a safety factor of {factor_words(share * required, required)}"
-    )
+    factor = "no demand" if math.isinf(share) else f"a safety factor of {factor_words(share * required, required)}"
     return f"{where}: {factor}, {required_words(required)} required"
 
 
@@ -115,8 +113,7 @@ def rain_paragraph(design: Design, weather: Weather) -> str:
     return (
         f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every"
         " course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker and"
-        f" slicker. {_worst_day(weather)} with courses up to {worst.stage} laid. Stay out from under a bare dome that"
-        " has been rained on, and ask the engineer before anyone goes back in."
+        f" slicker. {_worst_day(weather)} with courses up to {worst.stage} laid."
     )
 
 

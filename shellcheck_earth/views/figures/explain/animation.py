@@ -13,20 +13,11 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.studies.explain.ways import Step, Way
-from shellcheck_earth.views.figures.explain import (
-    KEY_HEIGHT,
-    MOVED,
-    Mirror,
-    Point,
-    corners,
-    drawn_size,
-    key,
-    marks,
-    moved,
-    moves,
-)
+from shellcheck_earth.views.figures.explain.courses import MOVED, Mirror, Point, corners, drawn_size, moved, moves
+from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
-from shellcheck_earth.views.text.explain import title, value_shown
+from shellcheck_earth.views.text.explain.shown import value_shown
+from shellcheck_earth.views.text.explain.ways import title
 
 __all__ = ["LENGTH", "animated", "collapse_svg"]
 
@@ -58,9 +49,9 @@ class _Panel:
 
 
 def animated(ways: Sequence[Way]) -> tuple[Way, ...]:
-    """One way a kind: the finished dry dome where it gives way, else the case that does first. A case that has no
+    """One way a kind: the finished dry dome where it collapses, else the case that does first. A case that has no
     line as designed
-    gives way the same whatever would be added to it: shown once, and again only without any wire."""
+    collapses the same whatever would be added to it: shown once, and again only without any wire."""
     out: dict[str, Way] = {}
     kinds = set()
     for way in ways:
@@ -203,7 +194,7 @@ def _draw_motion(sheet: Sheet, mirror: Sheet, panel: _Panel, at: float | None) -
                 f'<polygon points="{place(0.0)}" {style}><animate attributeName="points" dur="{LENGTH:g}s" '
                 f'repeatCount="indefinite" keyTimes="{times}" values="{values}"/></polygon>'
             )
-    sheet.text(panel.x_zero, panel.foot + 4.6, "it gives way", size=2.8, anchor="middle", bold=True, colour=RED)
+    sheet.text(panel.x_zero, panel.foot + 4.6, "it collapses", size=2.8, anchor="middle", bold=True, colour=RED)
     sheet.text(
         panel.x_zero,
         panel.foot + 8.4,
@@ -218,7 +209,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
     mechanism.
     """
     if not ways or any(way.collapse is None for way in ways):
-        raise ValueError("a way without a mechanism cannot be shown giving way")
+        raise ValueError("a way without a mechanism cannot be shown collapsing")
     panels, height = _panels(ways)
     sheet = Sheet(WIDTH, height, 1.0, 0.0, 0.0)
     for panel in panels:
@@ -239,7 +230,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         sheet.line(panel.x_zero - reach, panel.foot, panel.x_zero + reach, panel.foot, width=0.3)
     key(sheet, height - 6.0, moving=True)
     return sheet.svg(
-        f"How {design.name} gives way",
+        f"How {design.name} collapses",
         "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
         "mechanism of collapse, motions enlarged.",
         design_sha256(design),

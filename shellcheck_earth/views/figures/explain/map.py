@@ -1,4 +1,4 @@
-"""The map of the teaching report: needed friction and geometric factor over wall width and pivot, with and without
+"""The map of the teaching report: demand for friction and geometric factor over wall width and pivot, with and without
 the wire.
 """
 
@@ -96,7 +96,7 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
     values = found.grid(name)
     friction = name.startswith("friction")
     norm: Any = Normalize(0.0, 1.0) if friction else LogNorm(1.0, 20.0)
-    # more needed and less factor are both the dark end
+    # more demand and less factor are both the dark end
     mesh = axes.pcolormesh(
         x,
         y,
@@ -127,13 +127,13 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
 def map_svg(found: DomeMap, *, wired: bool) -> str:
     """Two panels with the wire and two without (only the latter where there is none to take away)."""
     panels = (
-        [("friction", "friction needed, with the wire", True), ("factor", "geometric factor, with the wire", True)]
+        [("friction", "demand for friction, with the wire", True), ("factor", "geometric factor, with the wire", True)]
         if wired
         else []
     )
     last = ", no wire" if wired else ""
     panels += [
-        ("friction_no_wire", f"friction needed{last}", False),
+        ("friction_no_wire", f"demand for friction{last}", False),
         ("factor_no_wire", f"geometric factor{last}", False),
     ]
     with drawing(6.85, 2.95 * len(panels) / 2) as (figure, write):

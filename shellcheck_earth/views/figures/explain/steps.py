@@ -1,0 +1,121 @@
+"""Six domes in a row, weakened until no thrust line is left; and how the dome then collapses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.geometry.courses import Course
+from shellcheck_earth.mechanics.rings.collapse import Collapse
+from shellcheck_earth.studies.explain.ways import Step, Way
+from shellcheck_earth.views.figures.explain.courses import (
+    MOVED,
+    WIDTH,
+    Mirror,
+    draw_band,
+    draw_half,
+    drawn_size,
+    extent,
+    inner_sheet,
+    mirrored,
+    moved,
+    moves,
+)
+from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
+from shellcheck_earth.views.text.explain.shown import value_shown
+from shellcheck_earth.views.text.explain.ways import NOUNS
+
+__all__ = ["mechanisms_svg", "steps_svg"]
+
+
+def _failing_bed(sheet: Sheet, step: Step) -> None:
+    course = next((one for one in step.courses if one.number == step.failing_course), None)
+    if course is None:
+        return
+    y = sheet.y(course.z_bottom)
+    left, right = sheet.x(course.inner_radius), sheet.x(course.outer_radius)
+    sheet.line(left, y, right, y, width=0.8, colour=RED)
+    sheet.circle((left + right) / 2, y, (right - left) / 2 + 0.9, fill="none", stroke=RED, width=0.5)
+
+
+def steps_svg(design: Design, way: Way) -> str:
+    """Six domes in a row, the band of thrust lines in each, the number under each and whether a line is left."""
+    reach, base, top = extent([step.courses for step in way.steps])
+    room = WIDTH / len(way.steps)
+    scale = min((room - 4.0) / reach, 46.0 / (top - base))
+    height = (top - base) * scale + 13.0
+    sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
+    for index, step in enumerate(way.steps):
+        panel = inner_sheet(sheet, index * room + (room - reach * scale) / 2, 3.0 + top * scale, scale)
+        draw_half(panel, step.courses)
+        draw_band(panel, step.band)
+        if not step.stands:
+            _failing_bed(panel, step)
+        middle = index * room + room / 2
+        shown = value_shown(design, way.kind, step.value, short=True)
+        percent = f" = {100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
+        under = (
+            "just under "
+            if not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed
+            else ""
+        )
+        sheet.text(
+            middle, height - 5.0, under + shown if under else shown + percent, size=2.5, anchor="middle", bold=True
+        )
+        said = "a line is left" if step.stands else f"no line: course {step.failing_course}"
+        sheet.text(middle, height - 1.6, said, size=2.2, anchor="middle", colour=INK if step.stands else RED)
+    return sheet.svg(
+        f"{way.kind}: {way.case_title}",
+        f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.",
+    )
+
+
+def _mechanism(sheet: Sheet, courses: Sequence[Course], found: Collapse, size: float) -> None:
+    """Left at rest, with the signs; right the courses that move, displaced."""
+    draw_half(sheet, courses)
+    for course in courses:
+        sheet.path(
+            [(sheet.x(r), sheet.y(z)) for r, z in mirrored(course)], width=0.12, colour=FAINT, fill=CLAY, closed=True
+        )
+    for index in range(len(courses) - 1, -1, -1):
+        if moves(found, index, courses[index]):
+            places = [(sheet.x(r), sheet.y(z)) for r, z in moved(found, index, courses[index], size)]
+            sheet.path(places, width=0.3, colour=RED, fill=MOVED, closed=True)
+    base = sheet.y(min(course.z_bottom for course in courses))
+    sheet.line(sheet.x(-max(course.outer_radius for course in courses)) - 1.0, base, sheet.x(0), base, width=0.25)
+    marks(_flip(sheet), courses, found)
+
+
+def _flip(sheet: Sheet) -> Sheet:
+    """The same place on paper with radii counted to the left."""
+    return Mirror(sheet.width, sheet.height, sheet.scale, sheet.x_zero, sheet.y_zero, sheet.parts)
+
+
+def mechanisms_svg(design: Design, drawn: Sequence[Way]) -> str:
+    """How the dome collapses, one section beside the other; ValueError when none of the ways has a mechanism."""
+    shown = [way for way in drawn if way.collapse is not None]
+    reach, base, top = extent([way.collapsed for way in shown])
+    room = WIDTH / max(len(shown), 2)
+    left = 0.0 if len(shown) > 1 else (WIDTH - room) / 2
+    scale = min((room - 14.0) / (2 * reach), 58.0 / (top - base))
+    height = (top - base) * scale + 14.0 + KEY_HEIGHT
+    sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
+    for index, way in enumerate(shown):
+        assert way.collapse is not None
+        middle = left + (index + 0.5) * room
+        _mechanism(inner_sheet(sheet, middle, 10.0 + top * scale, scale), way.collapsed, way.collapse, drawn_size(way))
+        sheet.text(middle, 3.4, way.case_title, size=2.4, anchor="middle", bold=True)
+        sheet.text(
+            middle,
+            6.6,
+            f"{NOUNS[way.kind]} {value_shown(design, way.kind, way.collapsed_value)}",
+            size=2.3,
+            anchor="middle",
+        )
+    key(sheet, height - 6.0)
+    return sheet.svg(
+        f"How {design.name} collapses",
+        "Sections: on the left the dome at rest with the signs of its mechanism, on the right the "
+        "courses that move first, displaced, motions enlarged.",
+    )

@@ -1,0 +1,125 @@
+"""Margins of the finished dome, what holds it up, and every stage of building."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.units import UNITS, unit_name
+from shellcheck_earth.safety.result import CaseResult, Margin, Result
+from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
+from shellcheck_earth.views.text.margins import why_words
+from shellcheck_earth.views.text.numbers import factor_words, outcome_words, quantity_in, required_words
+from shellcheck_earth.views.text.report import HOLDS_IT_UP, STAGES, case_paragraph
+from shellcheck_earth.views.text.verdict import rule_of_thumb
+
+__all__ = ["case_blocks", "holds_it_up", "margin_rows", "stage_blocks"]
+
+MARGIN_COLUMNS = [
+    Column("Check", right=False, wide=True),
+    Column("Demand"),
+    Column("Capacity"),
+    Column("Factor"),
+    Column("Required"),
+    Column("Outcome", right=False),
+    Column("Course"),
+    Column("Input is", right=False),
+]
+
+
+def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[list[str]]:
+    """A row a margin, ready to print."""
+    return [
+        [
+            f"{margin.check}, {margin.combination}" if margin.combination else margin.check,
+            quantity_in(margin.needed, margin.unit, system),
+            quantity_in(margin.available, margin.unit, system),
+            why_words(margin) if margin.factor is None else factor_words(margin.factor, margin.required),
+            required_words(margin.required),
+            outcome_words(margin.meets),
+            "-" if margin.course is None else str(margin.course),
+            margin.basis,
+        ]
+        for margin in margins
+    ]
+
+
+def case_blocks(case: CaseResult, system: str) -> list[Block]:
+    """One case with its margins."""
+    return [
+        heading(case.title, 2),
+        paragraph(case_paragraph(case)),
+        table(MARGIN_COLUMNS, margin_rows(case.margins, system)),
+    ]
+
+
+def _pair(cases: list[CaseResult | None], quantity: str, one: float) -> list[str]:
+    """A quantity of both cases in a unit that is `one` in SI; a dash for none."""
+    values = [None if case is None else getattr(case, quantity) for case in cases]
+    return ["-" if value is None else f"{value / one:.3g}" for value in values]
+
+
+def _short_in(cases: list[CaseResult | None]) -> str:
+    """The checks that fall short or cannot be established, bare or with the crew, each once, in the order of the
+    margins.
+    """
+    names: list[str] = []
+    for case in cases:
+        if case is not None:
+            if case.status != "admissible":
+                names.append("no line exists" if case.status == "inadmissible" else "cannot say")
+            names += [m.check if m.meets is False else f"{m.check} (cannot say)" for m in case.margins if not m.meets]
+    return ", ".join(dict.fromkeys(names)) or "nothing"
+
+
+def _stage_columns(stress: str, force: str, *, wired: bool) -> list[tuple[str, str, float]]:
+    """(head, quantity, what one of its unit is in SI) of each pair of columns."""
+    wire = [
+        ("Without wire, bare", "needed_bed_friction_no_wire", 1.0),
+        (f"Wire, {force}, bare", "needed_wire_tension", UNITS["force"][force]),
+    ]
+    return [
+        ("Friction, bare", "needed_bed_friction", 1.0),
+        *wire[: 1 if wired else 0],
+        (f"Strength, {stress}, bare", "needed_strength", UNITS["stress"][stress]),
+        *wire[1 if wired else 2 :],
+        ("Reserve, bare", "overall_reserve", 1.0),
+    ]
+
+
+def stage_blocks(assessment: Result) -> list[Block]:
+    """Demand at every stage of building, bare and with a crew on the top ring."""
+    stages = [case for case in assessment.cases if case.kind == "stage"]
+    with_crew = {case.stage: case for case in stages if case.crew}
+    system, wired = assessment.design.unit_system, assessment.design.beds.wire_tension > 0
+    shown = _stage_columns(unit_name("stress", system), unit_name("force", system), wired=wired)
+    pairs = [(Column(head, share=1.1), Column("crew", share=0.8)) for head, _, _ in shown]
+    columns = [
+        Column("Courses laid", share=0.9),
+        *(column for pair in pairs for column in pair),
+        Column("Falls short in", right=False, share=3.4),
+    ]
+    rows = []
+    for case in stages:
+        if case.crew:
+            continue
+        two = [case, with_crew.get(case.stage)]
+        found = [text for _, quantity, one in shown for text in _pair(two, quantity, one)]
+        rows.append([str(case.stage), *found, _short_in(two)])
+    no_wire = [] if wired else [paragraph("No wire is counted on in the beds: its columns are left out.")]
+    return [
+        heading("While it is being built", 1),
+        paragraph(STAGES),
+        *no_wire,
+        picture(
+            "stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"
+        ),
+        table(columns, rows, "Demand and reserve of every stage", 7.5),
+    ]
+
+
+def holds_it_up(assessment: Result) -> list[Block]:
+    """Friction or wire: the curve, and the rule of thumb."""
+    return [
+        heading("What holds it up?"),
+        picture("friction.svg", "Demand for bed friction against counted wire tension, with this design's point on it"),
+        paragraph(HOLDS_IT_UP),
+        paragraph(rule_of_thumb(assessment.design)),
+    ]
