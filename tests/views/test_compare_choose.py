@@ -117,7 +117,8 @@ def test_choose_says_what_helps(tmp_path: Path, capsys: pytest.CaptureFixture[st
     )
     data = json.loads((tmp_path / "choose.json").read_text())
     assert data["answer"] == "falls short" and data["pairs"]
-    assert {one["outcome"] for one in data["singles"]} == {"enough", "not enough", "no help"}
+    found = {one["outcome"] for one in data["singles"]}
+    assert {"not enough", "no help"} < found <= {"enough", "cannot say", "not enough", "no help"}
     assert "Two changes together" in words(tmp_path / "choose.pdf")
 
 

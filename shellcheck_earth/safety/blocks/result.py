@@ -35,7 +35,7 @@ NOT_CLOSED = "the finer cut gives notably less than the coarser one: not converg
 
 @dataclass(frozen=True)
 class CutResult:
-    """One line of the convergence table; multiplier None: not established. at_least: not looked for further up."""
+    """One line of the convergence table; multiplier None: not established. at_least: not searched further up."""
 
     cuts: int
     blocks: int
@@ -73,13 +73,15 @@ class Press:
 class BlockResult:
     """One kind of load on one state of the dome.
 
-    associated, non_associated  with ordinary friction (least over the cuts) and without dilation (coarser cut)
-    relied, required            relied on and asked for; at_least: `relied` is only what was looked for
+    associated, non_associated  with ordinary friction (least over the discretisations) and
+        without dilation (the coarser one)
+    relied, required            relied on and required; at_least: `relied` is only what was searched
     meets                       always from the numbers: None where nothing is established
     mechanism                   what moves first; forces: at jambs, over heads, on buttresses
-    directions                  (bearing [rad], least multiplier with ordinary friction) of everything tried, the
-        governing one first
-    motions                     of the coarser cut's blocks (n, 6), for pictures; course_top: how many courses stand
+    directions                  (bearing [rad], least multiplier with ordinary friction) of everything examined,
+        the governing one first
+    motions                     of the coarser discretisation's blocks (n, 6), for pictures
+    course_top                  how many courses stand
     """
 
     id: str

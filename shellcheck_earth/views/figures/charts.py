@@ -205,9 +205,11 @@ def margins_by_stage(assessment: Result) -> str:
                 fontweight="normal",
             )
             axes.set_xlabel("courses laid above the springing")
-            if x:
-                axes.set_xlim(min(x), max(max(x), min(x) + 1))
-                _required(axes, min(x) + 0.02 * (max(x) - min(x)))
+            stages_of = [float(case.stage) for case in cases]
+            if stages_of:
+                first, last = min(stages_of), max(max(stages_of), min(stages_of) + 1)
+                axes.set_xlim(first, last)
+                _required(axes, first + 0.02 * (last - first))
         grid[0].set_ylabel("factor over the required one")
         return write()
 

@@ -15,6 +15,7 @@ from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
+from shellcheck_earth.views.text.numbers import factor_words, outcome_words, required_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
 __all__ = ["PERSON_HEIGHT", "design_svg", "section_svg"]
@@ -376,8 +377,12 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
 
 
 def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
-    said = "meets" if meets else "falls short"
-    return [f"{said}" if factor is None else f"{factor:.3g}, required {required:.3g}: {said}"]
+    said = outcome_words(meets)
+    return [
+        f"{said}"
+        if factor is None
+        else f"{factor_words(factor, required)}, required {required_words(required)}: {said}"
+    ]
 
 
 def _top_third(sheet: Sheet, dome: Dome, number: int | None) -> None:

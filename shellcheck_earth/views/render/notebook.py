@@ -14,7 +14,7 @@ from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.figures.section import design_svg, section_svg
 from shellcheck_earth.views.render.terminal import MARKS
 from shellcheck_earth.views.text.cautions import ENGINEER, caution_sentence
-from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.margins import why_words
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline
 
@@ -91,10 +91,10 @@ def result_html(result: Result) -> str:
         _paragraph(deciding_line(result), f"{MARKS[verdict]} {VERDICT_WORDS[verdict]}."),
         _paragraph(ENGINEER, "Caution."),
     ]
-    doubts = result.doubts[:MOST_DOUBTS] if verdict == "cannot say" else ()
-    parts += [_paragraph(doubt_sentence(doubt), "In doubt.") for doubt in doubts]
-    if len(result.doubts) > len(doubts) > 0:
-        parts.append(_paragraph(f"{len(result.doubts) - len(doubts)} more reasons are in result.doubts."))
+    doubts = doubt_sentences(result.doubts) if verdict == "cannot say" else []
+    parts += [_paragraph(said, "In doubt.") for said in doubts[:MOST_DOUBTS]]
+    if len(doubts) > MOST_DOUBTS:
+        parts.append(_paragraph(f"{len(doubts) - MOST_DOUBTS} more reasons are in result.doubts."))
     rows = [_margin_row(case, margin, system) for case, margin in result.governing().values()]
     rows += [_block_row(one) for one in result.blocks]
     others = (caution_sentence(one) for one in result.cautions if one.key != "engineer")

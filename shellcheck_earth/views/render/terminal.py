@@ -30,11 +30,11 @@ def _in(value: float | None, dimension: Dimension, system: str) -> str:
     return _figure(None if value is None else value / UNITS[dimension][unit_name(dimension, system)])
 
 
-def _case_line(case: CaseResult, system: str) -> str:
+def _case_line(case: CaseResult, system: str, note: str = "") -> str:
     short = sum(margin.meets is False for margin in case.margins)
     unsettled = case.status == "cannot say" or any(margin.meets is None for margin in case.margins)
     outcome = f"{short} short" if short and case.status != "cannot say" else "cannot say" if unsettled else "meets"
-    name = case.id if case.counts else f"{case.id} (what if)"
+    name = f"{case.id} {note or ('' if case.counts else '(what if)')}".strip()
     return (
         f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
         f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}"
@@ -69,7 +69,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
-        lines.append(_case_line(worst, system) + " (worst stage)")
+        lines.append(_case_line(worst, system, "(worst)"))
     lines += [_block_line(one) for one in assessment.blocks]
     lines += ["", *wrapped(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:

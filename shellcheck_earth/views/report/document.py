@@ -14,7 +14,7 @@ from shellcheck_earth.views.report.margin_pages import case_blocks, holds_it_up,
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import appendix_blocks, assumption_blocks, working_blocks
 from shellcheck_earth.views.text.cautions import caution_sentence
-from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.openings import advice_sentence
 
 __all__ = ["report_document"]
@@ -34,7 +34,7 @@ def _second_page(assessment: Result) -> list[Block]:
     """Why there is no answer where there is none; the other cautions; the trade's advice."""
     elsewhere, blocks = _elsewhere(assessment), list[Block]()
     if assessment.verdict == "cannot say":
-        blocks += [heading("Why it cannot say"), bullets([doubt_sentence(one) for one in assessment.doubts])]
+        blocks += [heading("Why it cannot say"), bullets(doubt_sentences(assessment.doubts))]
     others = [caution_sentence(one) for one in assessment.cautions if one.key not in elsewhere]
     if others:
         blocks += [heading("More cautions"), bullets(others)]

@@ -13,7 +13,7 @@ from shellcheck_earth.safety.weather_result import StageWeather, Weather
 from shellcheck_earth.views.figures import charts as figures
 from shellcheck_earth.views.report.layout import Block, Column, bullets, caution, heading, paragraph, picture, table
 from shellcheck_earth.views.text.cautions import caution_sentence
-from shellcheck_earth.views.text.laying import NOTHING_TIPS, laying_paragraph, nothing_tips
+from shellcheck_earth.views.text.laying import NOTHING_TIPS, laying_paragraph, tips
 from shellcheck_earth.views.text.numbers import factor_words, required_words
 from shellcheck_earth.views.text.weather import instructions, rain_paragraph
 
@@ -115,13 +115,14 @@ def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
 def _laying(assessment: Result, weather: Weather) -> list[Block]:
     units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
     columns = _laying_columns(*units)
-    rows = [_laying_row(row, *units) for row in weather.laying]
+    tipping = [row for row in weather.laying if tips(row)]
+    rows = [_laying_row(row, *units) for row in tipping]
     head = [heading("Laying a ring that is not closed yet", 2), *_cautions(assessment, "building")]
-    if nothing_tips(weather.laying):
+    if not tipping:
         return [*head, paragraph(NOTHING_TIPS)]
     return [
         *head,
-        paragraph(laying_paragraph(assessment.design.criteria.required["tipping"])),
+        paragraph(laying_paragraph(assessment.design.criteria.required["tipping"], len(weather.laying) - len(tipping))),
         table(columns, rows, "Open rings, course by course", 7.5),
     ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
-from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence
+from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
 from shellcheck_earth.views.text.report import ASSUMED, LIMITS, proof_sentences, working_paragraph
 from shellcheck_earth.views.text.working import working_lines
 
@@ -63,8 +63,10 @@ def assumption_blocks(assessment: Result) -> list[Block]:
         blocks.append(bullets([deciding_input_sentence(one) for one in deciding]))
     else:
         blocks.append(paragraph(NONE_DECIDES))
-    if assessment.sensitivity:
+    if deciding:
         blocks.append(_tried(assessment))
+    elif assessment.sensitivity:
+        blocks.append(paragraph(tried_sentence(assessment.sensitivity)))
     return blocks
 
 

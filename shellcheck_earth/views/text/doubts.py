@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.result import Doubt
+from shellcheck_earth.views.text.numbers import capital
 
-__all__ = ["beyond_range_doubts", "doubt_sentence"]
+__all__ = ["beyond_range_doubts", "doubt_sentence", "doubt_sentences"]
 
 STATE_IT = {
     "site.snow": 'snow = "0.5 kPa"',
@@ -38,13 +41,42 @@ def doubt_sentence(doubt: Doubt) -> str:
         ),
         "earth pressure": "The floor lies below the ground outside: the earth that presses on the wall is not in here.",
         "not established": f"{doubt.path}: neither answer could be established ({doubt.value}).",
-        "not proven": f"{doubt.path}.",
+        "not proven": f"Not proven either way: {doubt.path.rstrip('.')}.",
         "blocks not asked": (
             "Openings and loads from one side need the block model: run the command check on this design."
         ),
         "blocks not established": f"{doubt.path}: the block model could not establish an answer ({doubt.value}).",
         "proofs not asked": "No proofs were asked for, and nothing is said to meet without one.",
     }[doubt.kind]
+
+
+ONE_BY_ONE = 3
+"""More doubts of one kind than this are said in one sentence."""
+
+NAMED = 6
+"""Of these, so many are named."""
+
+
+def _together(doubts: Sequence[Doubt]) -> str:
+    """Many doubts of one kind, which have only their number and their names to say."""
+    names = "; ".join(doubt.path.rstrip(".") for doubt in doubts[:NAMED])
+    more = f"; and {len(doubts) - NAMED} more" if len(doubts) > NAMED else ""
+    said = {
+        "not established": "neither answer could be established for",
+        "not proven": "not proven either way for",
+        "blocks not established": "the block model could not establish an answer for",
+    }[doubts[0].kind]
+    return f"{capital(said)} {len(doubts)}: {names}{more}."
+
+
+def doubt_sentences(doubts: Sequence[Doubt]) -> list[str]:
+    """Every doubt, most important first; those of one kind that are many and alike in one sentence."""
+    kinds = {kind: [one for one in doubts if one.kind == kind] for kind in dict.fromkeys(one.kind for one in doubts)}
+    out = []
+    for kind, alike in kinds.items():
+        many = len(alike) > ONE_BY_ONE and kind in ("not established", "not proven", "blocks not established")
+        out += [_together(alike)] if many else [doubt_sentence(one) for one in alike]
+    return out
 
 
 def beyond_range_doubts(design: Design) -> list[str]:

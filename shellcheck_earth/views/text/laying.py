@@ -10,7 +10,7 @@ from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
 from shellcheck_earth.safety.laying import LayingRow, first_needing_hand
 from shellcheck_earth.views.text.numbers import required_words
 
-__all__ = ["NOTHING_TIPS", "laying_paragraph", "laying_sentences", "nothing_tips"]
+__all__ = ["NOTHING_TIPS", "laying_paragraph", "laying_sentences", "tips"]
 
 NOTHING_TIPS = (
     "No piece of an open ring tips here: one of any length stands by itself, with the factor required, under a tamper's"
@@ -63,16 +63,24 @@ def laying_sentences(rows: tuple[LayingRow, ...], required: float, system: str) 
             yield _piece_sentence(list(group), length, required, system)
 
 
-def nothing_tips(rows: tuple[LayingRow, ...]) -> bool:
-    """Whether a piece of any length stands by itself, with the factor required and under a blow and a worker too."""
-    return all(max(row.length_required, row.length_blow, row.length_worker or 0.0) == 0.0 for row in rows)
+def tips(row: LayingRow) -> bool:
+    """Whether some piece of the course tips: by itself, with the factor required, under a blow or under a worker."""
+    return max(row.length_required, row.length_blow, row.length_worker or 0.0) > 0.0
 
 
-def laying_paragraph(required: float) -> str:
-    """What the table of open rings holds."""
-    return (
+def laying_paragraph(required: float, left_out: int) -> str:
+    """What the table of open rings holds, and how many courses are not in it because no piece of them tips."""
+    said = (
         "An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it"
         f" rests on. Against tipping a factor of {required_words(required)} is required. Lengths are along the middle"
         " of the course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act"
         " near the inner edge (proposed)."
     )
+    if not left_out:
+        return said
+    courses = (
+        "one course is left out: no piece of it tips"
+        if left_out == 1
+        else (f"{left_out} courses are left out: no piece of them tips")
+    )
+    return f"{said} Of the table {courses}, whatever its length, under a blow or a worker either."

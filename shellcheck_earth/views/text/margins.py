@@ -13,6 +13,8 @@ SUBJECT = {
     "geometric factor": "wall width",
     "strength while building": "strength",
     "wire tension": "wire",
+    "standing without wire": "the dome without its wire",
+    "combined factors": "the combination of partial factors",
     "overall reserve": "the whole reserve",
     "base sliding": "sliding on the ground",
     "ground bearing": "pressure on the ground",
@@ -24,9 +26,26 @@ def margin_sentence(margin: Margin, dome: Dome) -> str:
     """The deciding line of one margin, in the units of the design."""
     subject = capital(SUBJECT.get(margin.check, margin.check))
     at = "" if margin.course is None else f" at {bed_named(dome, margin.course)}"
+    if margin.why in ("none enough", "no line"):
+        where = "" if margin.course is None else f" through {bed_named(dome, margin.course)}"
+        return f"No thrust line exists{where}: {why_words(margin)}."
     if margin.factor is None:
         return f"{subject} governs{at}: {why_words(margin)}; {_required(margin)}"
     return f"{subject} governs{at}: {_found(margin, dome.design.unit_system)}; {_required(margin)}"
+
+
+JOINT = {
+    "overall reserve": "friction, strength, wire and wall width",
+    "combined factors": "friction, strength and wire, each already divided by its partial factor,",
+    "standing without wire": "friction, strength and wall width",
+}
+"""What these checks divide together."""
+
+
+def _joint(capacities: str, factor: float, shown: str) -> str:
+    if factor >= 1.0:
+        return f"{capacities} can all be divided by {shown} at once"
+    return f"{capacities} would all have to be {1 / factor:.3g} times as large for a thrust line, a factor of {shown}"
 
 
 def _required(margin: Margin) -> str:
@@ -43,8 +62,8 @@ def _found(margin: Margin, system: str) -> str:
     )
     if margin.check == "geometric factor":
         return f"a thrust line would still fit into beds {factor} times narrower, a geometric factor of {factor}"
-    if margin.check == "overall reserve":
-        return f"friction, strength, wire and wall width can all be divided by {factor} at once"
+    if margin.check in JOINT:
+        return _joint(JOINT[margin.check], margin.factor, factor)
     if not (demand and capacity):
         return f"a safety factor of {factor}"
     return {

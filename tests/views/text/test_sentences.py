@@ -65,6 +65,10 @@ def _margin(check: str, available: float | None, needed: float | None, unit: str
             "The whole reserve governs: friction, strength, wire and wall width can all be divided by 1.7 at once; 1.25"
             " is required.",
         ),
+        (
+            Margin("bed friction", 0.5, None, "", None, 1.5, False, -1, "assumed", "none enough"),
+            "No thrust line exists through the bed under buried course -1: no friction is enough.",
+        ),
     ],
 )
 def test_a_margin_in_one_sentence(margin: Margin, said: str) -> None:
@@ -88,8 +92,8 @@ def test_a_factor_that_falls_short_never_reads_as_enough() -> None:
 def test_a_case_that_is_not_established_is_named(whole: Result) -> None:
     unsure = replace(whole.case("finished-damp"), status="cannot say", proof="too close")
     assert "neither a thrust line nor its impossibility" in case_sentence(DOME, (unsure,))
-    short = next(case for case in whole.cases if case.counts and any(not m.meets for m in case.margins))
-    assert "governs" in case_sentence(DOME, (unsure, short))
+    short = next(case for case in whole.cases if case.counts and any(m.meets is False for m in case.margins))
+    assert "could be established" not in case_sentence(DOME, (unsure, replace(short, status="admissible")))
 
 
 def test_the_deciding_line_names_the_case(whole: Result) -> None:
