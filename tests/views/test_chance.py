@@ -11,7 +11,7 @@ import pytest
 
 from shellcheck_earth.__main__ import main
 from shellcheck_earth.design.starter import write_starter
-from shellcheck_earth.views.pages.sample import STUDY
+from shellcheck_earth.views.text.sample import STUDY
 
 
 def run(*tokens: str) -> int:

@@ -24,9 +24,10 @@ from shellcheck_earth.views.figures.explain.animation import LENGTH, animated, c
 from shellcheck_earth.views.figures.explain.courses import corners, drawn_size, moved, moves
 from shellcheck_earth.views.figures.explain.map import map_svg
 from shellcheck_earth.views.figures.explain.steps import steps_svg
-from shellcheck_earth.views.pages.explain import NO_VERDICT, teaching_document
+from shellcheck_earth.views.pages.explain import teaching_document
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.text.cautions import OPENINGS, UNSTABILISED
+from shellcheck_earth.views.text.explain.page import NO_VERDICT
 from shellcheck_earth.views.text.explain.section import section_words
 from shellcheck_earth.views.text.explain.thumb import thumb_words
 from shellcheck_earth.views.text.explain.ways import mechanism_words, way_words

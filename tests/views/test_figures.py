@@ -10,7 +10,8 @@ from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
-from shellcheck_earth.views.figures.charts import _spread
+from shellcheck_earth.views.figures.charts import spread
+from shellcheck_earth.views.figures.friction import what_holds_it_up
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -30,7 +31,7 @@ def test_every_chart_asks_a_question_and_names_its_axes(whole: Result) -> None:
     assert whole.weather is not None
     for svg, axis in (
         (charts.margins_by_stage(whole), "courses laid"),
-        (charts.what_holds_it_up(whole), "[kN]"),
+        (what_holds_it_up(whole), "[kN]"),
         (charts.worst_day_chart(whole.weather), "day of the work"),
         (charts.rain_chart(whole.weather), "hours of rain"),
     ):
@@ -40,7 +41,7 @@ def test_every_chart_asks_a_question_and_names_its_axes(whole: Result) -> None:
 
 def test_same_bytes_twice_and_no_date(whole: Result) -> None:
     assert whole.weather is not None
-    for draw, data in ((charts.margins_by_stage, whole), (charts.what_holds_it_up, whole)):
+    for draw, data in ((charts.margins_by_stage, whole), (what_holds_it_up, whole)):
         assert draw(data) == draw(data)
         assert "dc:date" not in draw(data)
     assert charts.rain_chart(whole.weather) == charts.rain_chart(whole.weather)
@@ -50,8 +51,8 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
     """Less friction puts the design's point lower in the chart, less wire further left, and nothing else moves."""
 
     def at(**beds: float) -> tuple[float, float]:
-        design = replace(whole.design.beds, **beds)  # type: ignore[arg-type]
-        return _dot(charts.what_holds_it_up(redesigned(whole, beds=design)), charts.ORANGE)
+        changed = redesigned(whole, beds=replace(whole.design.beds, **beds))  # type: ignore[arg-type]
+        return _dot(what_holds_it_up(changed), charts.ORANGE)
 
     here, lower, less = at(), at(friction=0.1, friction_wet=0.1), at(wire_counted_share=0.1)
     assert lower[1] > here[1] + 50 and lower[0] == pytest.approx(here[0])
@@ -60,8 +61,8 @@ def test_the_point_of_the_design_moves_with_the_design(whole: Result) -> None:
 
 def test_no_friction_is_enough_is_said(whole: Result) -> None:
     nothing = replace(whole, friction_chart=tuple(ChartPoint(p.wire_tension, None) for p in whole.friction_chart))
-    assert "no friction is enough" in _words(charts.what_holds_it_up(nothing))
-    assert "no friction is enough" not in _words(charts.what_holds_it_up(whole))
+    assert "no friction is enough" in _words(what_holds_it_up(nothing))
+    assert "no friction is enough" not in _words(what_holds_it_up(whole))
 
 
 @pytest.mark.parametrize(
@@ -74,4 +75,4 @@ def test_no_friction_is_enough_is_said(whole: Result) -> None:
     ],
 )
 def test_labels_are_spread_and_keep_their_order(wanted: list[float], expected: list[float]) -> None:
-    assert _spread(wanted, 0.5, 0.0, 3.0) == pytest.approx(expected)
+    assert spread(wanted, 0.5, 0.0, 3.0) == pytest.approx(expected)

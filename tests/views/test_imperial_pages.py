@@ -13,7 +13,7 @@ from samples import classroom
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.figures.charts import what_holds_it_up
+from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.weather_pages import weather_blocks
 from shellcheck_earth.views.report.working_pages import working_blocks

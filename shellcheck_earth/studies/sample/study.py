@@ -46,7 +46,17 @@ from shellcheck_earth.studies.sample.statistics import (
     share_of,
 )
 
-__all__ = ["COMPASS_GROUP", "MOST_SAMPLES", "Chance", "Job", "Study", "block_tally", "make_study", "run_study"]
+__all__ = [
+    "COMPASS_GROUP",
+    "MOST_SAMPLES",
+    "Chance",
+    "Job",
+    "LeftOut",
+    "Study",
+    "block_tally",
+    "make_study",
+    "run_study",
+]
 
 Floats = NDArray[np.float64]
 MOST_SAMPLES = 10_000_000
@@ -114,6 +124,17 @@ class Study:
 
 
 @dataclass(frozen=True)
+class LeftOut:
+    """What the domes of a study are not asked: openings and buttresses, loads from one side, and these counted cases
+    by title.
+    """
+
+    openings: bool
+    sideways: bool
+    cases: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Chance:
     """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the
     finished dome
@@ -131,7 +152,7 @@ class Chance:
     indices: Mapping[str, tuple[Index, ...]]
     scatter: Mapping[str, Scatter]
     crown: tuple[tuple[str, float], ...]
-    notes: tuple[str, ...]
+    left_out: LeftOut
 
     def __repr__(self) -> str:
         said = ", ".join(f"{name} {share.count} of {share.of}" for name, share in self.shares.items())
@@ -349,23 +370,16 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
         indices={name: indices(runs, names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
         scatter=study.scatter,
         crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
-        notes=_notes(study),
+        left_out=_left_out(study),
     )
 
 
-def _notes(study: Study) -> tuple[str, ...]:
-    """What this study leaves out of what the design's own check would look at."""
+def _left_out(study: Study) -> LeftOut:
+    """What this study leaves out of what the design's own check examines."""
     design = study.design
-    out = [
-        "Only ring-symmetric dead-load cases are asked: the finished dome and every stage of building, bare and with"
-        " the crew."
-    ]
-    if design.openings or design.buttresses:
-        out.append("Openings and buttresses of this design are not seen.")
-    if design.site.wind_pressure > 0 or design.site.earthquake > 0:
-        out.append("Wind and earthquake of this design are not seen.")
-    others = [case.title for case in dead_cases(study.dome) if case.counts and not can_sample(study.dome, case)]
-    out.append(
-        "Cases that count in the check and are not asked here: " + "; ".join([*others, "every stage after rain"]) + "."
+    cases = (case for case in dead_cases(study.dome) if case.counts and not can_sample(study.dome, case))
+    return LeftOut(
+        openings=bool(design.openings or design.buttresses),
+        sideways=design.site.wind_pressure > 0 or design.site.earthquake > 0,
+        cases=tuple(case.title for case in cases),
     )
-    return tuple(out)

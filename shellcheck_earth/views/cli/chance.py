@@ -3,10 +3,26 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
 
+if TYPE_CHECKING:
+    from shellcheck_earth.studies.sample.study import Chance
+
 __all__ = ["chance"]
+
+
+def _files(found: Chance) -> dict[str, bytes]:
+    """Name -> content of everything that is written."""
+    from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json
+    from shellcheck_earth.views.render.pdf import document_pdf
+
+    return {
+        "chance.json": chance_json(found).encode(),
+        "chance.csv": chance_csv(found).encode(),
+        "chance.pdf": document_pdf(chance_document(found)),
+    }
 
 
 def chance(
@@ -43,7 +59,7 @@ def chance(
     from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
     from shellcheck_earth.studies.sample.study import make_study, run_study
     from shellcheck_earth.views.export.output import check_folder, write_outputs
-    from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json, chance_lines
+    from shellcheck_earth.views.pages.sample import chance_lines
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
@@ -57,18 +73,8 @@ def chance(
         study = make_study(read, spreads, samples, seed)
         found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
         if out is not None:
-            from shellcheck_earth.views.render.pdf import document_pdf
-
             progress("writing the pages", 1, 1)
-            leftovers = write_outputs(
-                out,
-                {
-                    "chance.json": chance_json(found).encode(),
-                    "chance.csv": chance_csv(found).encode(),
-                    "chance.pdf": document_pdf(chance_document(found)),
-                },
-                design_sha256(read),
-            )
+            leftovers = write_outputs(out, _files(found), design_sha256(read))
     say(chance_lines(found))
     if leftovers is not None:
         say([f"\nWritten to {out}: chance.json, chance.csv, chance.pdf", *leftovers.lines()])

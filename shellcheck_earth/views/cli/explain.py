@@ -16,8 +16,8 @@ __all__ = ["explain", "explain_lines"]
 
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
-    from shellcheck_earth.views.pages.explain import NO_VERDICT
     from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
+    from shellcheck_earth.views.text.explain.page import NO_VERDICT
     from shellcheck_earth.views.text.explain.section import section_words, short_words
     from shellcheck_earth.views.text.explain.shape import shape_words
     from shellcheck_earth.views.text.explain.thumb import thumb_words

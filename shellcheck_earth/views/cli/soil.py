@@ -259,21 +259,8 @@ class _Turning:
         return several[0] if several else None
 
 
-def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
-    """The inputs that a parsed readings file gives; InputError with every fault in it."""
-    turning = _Turning()
-    sections = _sections(data, turning.problems)
-    crushed = [
-        (one, _choice(one, "state", _STATES, turning.problems), _loads(one, turning.problems))
-        for one in sections.get("crush", [])
-    ]
-    beds = [
-        (one, _choice(one, "bed", _BEDS, turning.problems), _angles(one, turning.problems))
-        for one in sections.get("tilt", [])
-    ]
-    wires = [(one, _loads(one, turning.problems)) for one in sections.get("wire", [])]
-    if turning.problems:
-        raise InputError(turning.problems)
+def _water_and_tube(turning: _Turning, sections: Mapping[str, list[_Section]]) -> None:
+    """Moisture, density and conductivity, which rest on each other, and the width of the tube."""
     grains, moisture, density = PARTICLE_DENSITY, None, None
     for one in sections.get("drying", []):
         moisture = turning.add(
@@ -302,12 +289,6 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
             one.get("volume_within"),
             moisture.uncertainty,
         )
-    for one, path, loads in crushed:
-        turning.add(one.path, _crush, one, path, loads)
-    for path in _BEDS.values():
-        of_bed = [(one, angles) for one, bed, angles in beds if bed == path]
-        if of_bed:
-            turning.add(of_bed[0][0].path, _tilts, of_bed, path)
     for one in sections.get("soak", []):
         turning.add("soak", _soak, one, density, moisture, grains)
     for one in sections.get("tube", []):
@@ -319,6 +300,30 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
             one.get("course_height"),
             one.get("within"),
         )
+
+
+def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
+    """The inputs that a parsed readings file gives; InputError with every fault in it."""
+    turning = _Turning()
+    sections = _sections(data, turning.problems)
+    crushed = [
+        (one, _choice(one, "state", _STATES, turning.problems), _loads(one, turning.problems))
+        for one in sections.get("crush", [])
+    ]
+    beds = [
+        (one, _choice(one, "bed", _BEDS, turning.problems), _angles(one, turning.problems))
+        for one in sections.get("tilt", [])
+    ]
+    wires = [(one, _loads(one, turning.problems)) for one in sections.get("wire", [])]
+    if turning.problems:
+        raise InputError(turning.problems)
+    for one, path, loads in crushed:
+        turning.add(one.path, _crush, one, path, loads)
+    for path in _BEDS.values():
+        of_bed = [(one, angles) for one, bed, angles in beds if bed == path]
+        if of_bed:
+            turning.add(of_bed[0][0].path, _tilts, of_bed, path)
+    _water_and_tube(turning, sections)
     for one, loads in wires:
         turning.add("wire", wire_from_breaking, loads, one.get("load_within"))
     twice = {one.path for one in turning.readings if sum(other.path == one.path for other in turning.readings) > 1}

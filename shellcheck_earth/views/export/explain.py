@@ -12,9 +12,9 @@ from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Cell, DomeMap, Shape, Trial
 from shellcheck_earth.studies.explain.ways import Step, Way
-from shellcheck_earth.views.pages.explain import NO_VERDICT
 from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.explain.map import map_words, no_map_words
+from shellcheck_earth.views.text.explain.page import NO_VERDICT
 from shellcheck_earth.views.text.explain.section import section_words, short_words
 from shellcheck_earth.views.text.explain.shape import shape_words
 from shellcheck_earth.views.text.explain.thumb import thumb_words

@@ -147,6 +147,52 @@ def _materials() -> list[dict[str, Any]]:
     ]
 
 
+class _Scene:
+    """Bodies, their places and their motions, as they go into the file."""
+
+    def __init__(self) -> None:
+        self.buffer = _Buffer()
+        self.times = self.buffer.add(np.array(TIMES, dtype=np.float32), "SCALAR")
+        self.nodes: list[dict[str, Any]] = []
+        self.meshes: list[dict[str, Any]] = []
+        self.samplers: list[dict[str, Any]] = []
+        self.channels: list[dict[str, Any]] = []
+
+    def add_body(self, corners: Floats, triangles: NDArray[np.int64], material: str) -> None:
+        """One mesh; corners about the body's own centre [m]."""
+        positions = self.buffer.add(_turned(corners).astype(np.float32), "VEC3", TO_VERTICES)
+        indices = self.buffer.add(triangles.ravel().astype(np.uint16), "SCALAR", TO_INDICES)
+        look = {"attributes": {"POSITION": positions}, "indices": indices, "material": list(COLOURS).index(material)}
+        self.meshes.append({"primitives": [look]})
+
+    def add_node(self, name: str, centre: Floats, motion: Floats) -> None:
+        """The place of the body that was added last, and its way from rest into the mechanism and back."""
+        place, index = _turned(centre), len(self.nodes)
+        self.nodes.append({"mesh": index, "name": name, "translation": [round(float(v), 6) for v in place]})
+        moved, turn = place + _turned(motion[:3]), _quaternion(_turned(motion[3:]))
+        for path, kind, keys in (
+            ("translation", "VEC3", [place, moved, place]),
+            ("rotation", "VEC4", [(0.0, 0.0, 0.0, 1.0), turn, (0.0, 0.0, 0.0, 1.0)]),
+        ):
+            output = self.buffer.add(np.array(keys, dtype=np.float32), kind)
+            self.channels.append({"sampler": len(self.samplers), "target": {"node": index, "path": path}})
+            self.samplers.append({"input": self.times, "interpolation": "LINEAR", "output": output})
+
+
+def _scene(dome: Dome, layout: Layout, centre: Floats, motions: Floats) -> _Scene:
+    """Every block as a body of its own."""
+    size = np.linalg.norm(motions[:, :3], axis=1)
+    largest = float(size.max(initial=0.0))
+    scale = LARGEST_MOTION / largest if largest > 0 else 0.0
+    scene = _Scene()
+    for k, block in enumerate(layout.blocks):
+        corners, triangles = body(dome, block)
+        moves = block.kind == "wall" and size[k] >= MOVES * largest > 0
+        scene.add_body(corners - centre[k], triangles, "moving" if moves else block.kind)
+        scene.add_node(f"{block.kind}, course {dome.courses[block.course].label}", centre[k], motions[k] * scale)
+    return scene
+
+
 def blocks_glb(dome: Dome, layout: Layout, centre: Floats, motions: Floats, title: str) -> bytes:
     """The .glb file of a mechanism: `centre` (n, 3) [m]; `motions` (n, 6), translations and rotations in any common
     size.
@@ -156,46 +202,8 @@ def blocks_glb(dome: Dome, layout: Layout, centre: Floats, motions: Floats, titl
     n = len(layout.blocks)
     if centre.shape != (n, 3) or motions.shape != (n, 6):
         raise ValueError(f"{n} blocks, but centres of shape {centre.shape} and motions of shape {motions.shape}")
-    size = np.linalg.norm(motions[:, :3], axis=1)
-    largest = float(size.max(initial=0.0))
-    scale = LARGEST_MOTION / largest if largest > 0 else 0.0
-    buffer = _Buffer()
-    times = buffer.add(np.array(TIMES, dtype=np.float32), "SCALAR")
-    nodes: list[dict[str, Any]] = []
-    meshes: list[dict[str, Any]] = []
-    samplers: list[dict[str, Any]] = []
-    channels: list[dict[str, Any]] = []
-    names = list(COLOURS)
-    for k, block in enumerate(layout.blocks):
-        corners, triangles = body(dome, block)
-        moves = block.kind == "wall" and size[k] >= MOVES * largest > 0
-        positions = buffer.add(_turned(corners - centre[k]).astype(np.float32), "VEC3", TO_VERTICES)
-        indices = buffer.add(triangles.ravel().astype(np.uint16), "SCALAR", TO_INDICES)
-        meshes.append(
-            {
-                "primitives": [
-                    {
-                        "attributes": {"POSITION": positions},
-                        "indices": indices,
-                        "material": names.index("moving" if moves else block.kind),
-                    }
-                ]
-            }
-        )
-        place = _turned(centre[k])
-        label = dome.courses[block.course].label
-        nodes.append(
-            {"mesh": k, "name": f"{block.kind}, course {label}", "translation": [round(float(v), 6) for v in place]}
-        )
-        moved = place + _turned(motions[k, :3] * scale)
-        turn = _quaternion(_turned(motions[k, 3:] * scale))
-        for path, kind, keys in (
-            ("translation", "VEC3", [place, moved, place]),
-            ("rotation", "VEC4", [(0.0, 0.0, 0.0, 1.0), turn, (0.0, 0.0, 0.0, 1.0)]),
-        ):
-            output = buffer.add(np.array(keys, dtype=np.float32), kind)
-            channels.append({"sampler": len(samplers), "target": {"node": k, "path": path}})
-            samplers.append({"input": times, "interpolation": "LINEAR", "output": output})
+    scene = _scene(dome, layout, centre, motions)
+    buffer = scene.buffer
     document = {
         "asset": {
             "version": "2.0",
@@ -204,10 +212,10 @@ def blocks_glb(dome: Dome, layout: Layout, centre: Floats, motions: Floats, titl
         },
         "scene": 0,
         "scenes": [{"name": title, "nodes": list(range(n))}],
-        "nodes": nodes,
-        "meshes": meshes,
+        "nodes": scene.nodes,
+        "meshes": scene.meshes,
         "materials": _materials(),
-        "animations": [{"name": "mechanism", "channels": channels, "samplers": samplers}],
+        "animations": [{"name": "mechanism", "channels": scene.channels, "samplers": scene.samplers}],
         "accessors": buffer.accessors,
         "bufferViews": buffer.views,
         "buffers": [{"byteLength": len(buffer.data)}],

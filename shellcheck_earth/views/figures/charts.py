@@ -11,16 +11,15 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from shellcheck_earth.basics.kept import keep_charts_folder
-from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import CaseResult, Result
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from shellcheck_earth.safety.weather_result import Weather
+    from shellcheck_earth.safety.weather_result import DayPoint, Weather
 
-__all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "what_holds_it_up", "worst_day_chart"]
+__all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "spread", "worst_day_chart"]
 
 INK, GREY, BLUE, ORANGE, GREEN, PURPLE = "#22201d", "#8a8378", "#0072B2", "#D55E00", "#009E73", "#8B4C83"
 """Blue, vermilion and green of the palette of Okabe & Ito 2008 (memory), with a darker purple."""
@@ -77,7 +76,7 @@ def drawing(width: float, height: float) -> Iterator[tuple[Figure, Callable[[], 
         yield figure, write
 
 
-def _spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """Places for labels as near as can be to the wanted ones, in their order, at least `gap` apart, within [low,
     high].
     """
@@ -125,7 +124,7 @@ def _series(
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
     if label:
-        places = _spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
+        places = spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
         for (check, end, colour), place in zip(ends, places, strict=True):
             axes.annotate(
                 check,
@@ -214,86 +213,30 @@ def margins_by_stage(assessment: Result) -> str:
         return write()
 
 
-def what_holds_it_up(assessment: Result) -> str:
-    """Demand for bed friction against counted wire tension, with the point of this design."""
-    unit = unit_name("force", assessment.design.unit_system)
-    points = [(p.wire_tension / UNITS["force"][unit], p.needed_friction) for p in assessment.friction_chart]
-    beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
-    wire = beds.wire_tension / UNITS["force"][unit]
-    known = [(x, y) for x, y in points if y is not None]
-    top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
-    right = max([wire * 1.15, *(x for x, _ in points)], default=1.0)
-    with drawing(6.85, 3.3) as (figure, write):
-        axes = figure.subplots()
-        figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
-        axes.set_title("What holds up the finished, dry dome: friction or wire?")
-        axes.set_xlim(0, right)
-        axes.set_ylim(0, top)
-        if known:
-            x, y = [p[0] for p in known], [p[1] for p in known]
-            wanted = [required * value for value in y]
-            axes.fill_between(
-                [0.0, x[0], *x],
-                [top, top, *y] if x[0] > 0 else [y[0], y[0], *y],
-                0.0,
-                facecolor="none",
-                edgecolor="#b9b1a3",
-                hatch="///",
-                linewidth=0.0,
-                zorder=1,
-            )
-            axes.plot(x, y, "-", color=INK, linewidth=1.6, zorder=3)
-            axes.plot(x, wanted, "--", color=BLUE, linewidth=1.2, zorder=3)
-            places = _spread([min(y[-1], top), min(wanted[-1], top)], 0.075 * top, 0.03 * top, top)
-            for words, value, place, colour in (
-                ("just stands", y[-1], places[0], INK),
-                (f"required\n({required:g} times)", wanted[-1], places[1], BLUE),
-            ):
-                axes.annotate(
-                    words,
-                    xy=(x[-1], min(value, top)),
-                    xytext=(right * 1.02, place),
-                    fontsize=7.5,
-                    color=colour,
-                    va="center",
-                    annotation_clip=False,
-                    arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0},
-                )
-            axes.text(
-                0.03 * right,
-                0.045 * top,
-                "not enough: no thrust line exists",
-                fontsize=7.5,
-                zorder=4,
-                bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
-            )
-        else:
-            axes.axhspan(0.0, top, facecolor="none", edgecolor="#b9b1a3", hatch="///", linewidth=0.0)
-            axes.text(
-                0.5 * right,
-                0.5 * top,
-                "no friction is enough, whatever the wire",
-                ha="center",
-                fontsize=8,
-                bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5},
-            )
-        axes.plot([wire], [beds.friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
-        late = wire > 0.55 * right
-        axes.annotate(
-            f"this design: friction {beds.friction:.3g}, {wire:.3g} {unit} of wire",
-            fontsize=8,
-            xy=(wire, beds.friction),
-            xytext=(wire, 0.94 * top),
-            va="center",
-            ha="right" if late else "left",
-            fontweight="bold",
-            zorder=6,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
-            arrowprops={"arrowstyle": "-", "color": INK, "linewidth": 0.5, "shrinkA": 4, "shrinkB": 4},
-        )
-        axes.set_xlabel(f"wire tension counted in each bed [{unit}]")
-        axes.set_ylabel("bed friction [-]")
-        return write()
+def _worst_day(axes: Axes, worst: DayPoint, middle: float, top: float) -> None:
+    """A ring around the worst day, and its words on the side with room."""
+    at = min(worst.after_rain, CEILING)
+    axes.plot(
+        [worst.day + 1],
+        [at],
+        "o",
+        markersize=10,
+        markerfacecolor="none",
+        markeredgecolor=INK,
+        zorder=4,
+        clip_on=False,
+    )
+    late = worst.day + 1 > middle
+    axes.annotate(
+        f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}",
+        xy=(worst.day + 1, at),
+        xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14),
+        textcoords="offset points",
+        fontsize=7.5,
+        ha="right" if late else "left",
+        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+        zorder=5,
+    )
 
 
 def worst_day_chart(weather: Weather) -> str:
@@ -318,7 +261,7 @@ def worst_day_chart(weather: Weather) -> str:
         first, last = (days[0], days[-1]) if days else (1.0, 2.0)
         axes.set_xlim(first, max(last, first + 1))
         axes.locator_params(axis="x", integer=True)
-        places = _spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
+        places = spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
         for words, place, colour in (("dry", places[0], ORANGE), ("after the rain", places[1], BLUE)):
             axes.annotate(
                 words,
@@ -331,28 +274,7 @@ def worst_day_chart(weather: Weather) -> str:
                 fontsize=7.5,
                 annotation_clip=False,
             )
-        at = min(worst.after_rain, CEILING)
-        axes.plot(
-            [worst.day + 1],
-            [at],
-            "o",
-            markersize=10,
-            markerfacecolor="none",
-            markeredgecolor=INK,
-            zorder=4,
-            clip_on=False,
-        )
-        late = worst.day + 1 > (first + last) / 2
-        axes.annotate(
-            f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}",
-            xy=(worst.day + 1, at),
-            xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14),
-            textcoords="offset points",
-            fontsize=7.5,
-            ha="right" if late else "left",
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
-            zorder=5,
-        )
+        _worst_day(axes, worst, (first + last) / 2, top)
         _required(axes, first + 0.01 * (last - first))
         axes.set_xlabel("day of the work (the rain comes in its evening)")
         axes.set_ylabel("factor over the required one")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +50,33 @@ def _moved(points: Floats, motion: Floats, scale: float) -> Floats:
     return points + scale * (motion[:3] + np.cross(motion[3:], points - centre))
 
 
+@dataclass(frozen=True)
+class _View:
+    """Blocks and their motions, and the viewer: unit vectors to the right and towards the viewer. `drawn`: metres of
+    picture for one unit of motion; `moves`: which blocks count as moving.
+    """
+
+    faces: list[Floats]
+    motions: Floats
+    moves: NDArray[np.bool_]
+    drawn: float
+    right: Floats
+    front: Floats
+
+
+def _view(dome: Dome, layout: Layout, motions: Floats, towards: float) -> _View:
+    size = np.linalg.norm(motions[:, :3], axis=1)
+    largest = float(size.max(initial=0.0))
+    return _View(
+        faces=[_outer_face(dome, block) for block in layout.blocks],
+        motions=motions,
+        moves=(size >= MOVES * largest) & (largest > 0),
+        drawn=DRAWN * (dome.top - dome.base) / largest if largest > 0 else 0.0,
+        right=np.array([-math.cos(towards), math.sin(towards), 0.0]),
+        front=np.array([math.sin(towards), math.cos(towards), 0.0]),
+    )
+
+
 def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, title: str) -> str:
     """Elevation seen from the bearing `towards` [rad] and plan; ValueError when motions (n, 6) are not the layout's."""
     if motions.shape != (len(layout.blocks), 6):
@@ -57,24 +85,10 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     height = dome.top - dome.base
     scale = min((WIDTH / 2 - 2 * MARGIN) / (2 * radius), (HEIGHT - 2 * MARGIN - 6) / max(height, 2 * radius))
     sheet = Sheet(WIDTH, HEIGHT, scale, WIDTH / 4, HEIGHT - MARGIN + dome.base * scale)
-    size = np.linalg.norm(motions[:, :3], axis=1)
-    largest = float(size.max(initial=0.0))
-    drawn = DRAWN * height / largest if largest > 0 else 0.0
-    right = np.array([-math.cos(towards), math.sin(towards), 0.0])
-    front = np.array([math.sin(towards), math.cos(towards), 0.0])
-    faces = [_outer_face(dome, block) for block in layout.blocks]
-    for moving in (False, True):
-        for face, motion, moves in zip(faces, motions, size >= MOVES * max(largest, 1e-300), strict=True):
-            if float(face.mean(axis=0) @ front) <= 0 or (moving and not moves):
-                continue
-            shape = _moved(face, motion, drawn) if moving else face
-            points = [(sheet.x(float(p @ right)), sheet.y(float(p[2]))) for p in shape]
-            if moving:
-                sheet.path(points, width=0.3, colour=RED, fill="none", closed=True)
-            else:
-                sheet.path(points, width=0.15, colour=FAINT, fill=CLAY, closed=True)
+    view = _view(dome, layout, motions, towards)
+    _elevation(sheet, view)
     sheet.text(WIDTH / 4, 6, f"Seen from bearing {math.degrees(towards) % 360:.0f} deg", size=3.4, anchor="middle")
-    _plan(sheet, faces, motions, size, largest, drawn, right, front)
+    _plan(sheet, view)
     return sheet.svg(
         title,
         "Blocks at rest in brown; the blocks that move first in red, their motion enlarged. Left from the side, "
@@ -82,28 +96,33 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     )
 
 
-def _plan(
-    sheet: Sheet,
-    faces: list[Floats],
-    motions: Floats,
-    size: Floats,
-    largest: float,
-    drawn: float,
-    right: Floats,
-    front: Floats,
-) -> None:
+def _elevation(sheet: Sheet, view: _View) -> None:
+    """The side towards the viewer: at rest, then what moves."""
+    for moving in (False, True):
+        for face, motion, moves in zip(view.faces, view.motions, view.moves, strict=True):
+            if float(face.mean(axis=0) @ view.front) <= 0 or (moving and not moves):
+                continue
+            shape = _moved(face, motion, view.drawn) if moving else face
+            points = [(sheet.x(float(p @ view.right)), sheet.y(float(p[2]))) for p in shape]
+            if moving:
+                sheet.path(points, width=0.3, colour=RED, fill="none", closed=True)
+            else:
+                sheet.path(points, width=0.15, colour=FAINT, fill=CLAY, closed=True)
+
+
+def _plan(sheet: Sheet, view: _View) -> None:
     """From above, what is nearest to the viewer of the elevation at the bottom."""
     x0, y0 = 3 * WIDTH / 4, HEIGHT / 2 + 2
 
     def place(p: Floats) -> tuple[float, float]:
-        return x0 + float(p @ right) * sheet.scale, y0 + float(p @ front) * sheet.scale
+        return x0 + float(p @ view.right) * sheet.scale, y0 + float(p @ view.front) * sheet.scale
 
-    for face in faces:
+    for face in view.faces:
         sheet.path([place(p) for p in face[:2]], width=0.2, colour=FAINT)
-    for face, motion, one in zip(faces, motions, size, strict=True):
-        if largest > 0 and one >= MOVES * largest:
+    for face, motion, moves in zip(view.faces, view.motions, view.moves, strict=True):
+        if moves:
             start = face.mean(axis=0)
-            (x1, y1), (x2, y2) = place(start), place(start + drawn * motion[:3])
+            (x1, y1), (x2, y2) = place(start), place(start + view.drawn * motion[:3])
             sheet.line(x1, y1, x2, y2, width=0.3, colour=RED)
             sheet.circle(x2, y2, 0.5, fill=RED, stroke=RED, width=0.1)
     sheet.text(x0, 6, "From above", size=3.4, anchor="middle", colour=INK)

@@ -8,7 +8,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
 
-__all__ = ["CLAY", "FAINT", "INK", "RED", "Sheet"]
+__all__ = ["CLAY", "FAINT", "INK", "RED", "Point", "Sheet"]
+
+Point = tuple[float, float]
 
 INK, FAINT, CLAY, RED = "#22201d", "#6f6a61", "#efe6d8", "#a63a1e"
 
@@ -75,19 +77,9 @@ class Sheet:
             f'stroke-width="{width:g}" stroke-linejoin="round"{dashed}/>'
         )
 
-    def rect(
-        self,
-        x1: float,
-        z1: float,
-        x2: float,
-        z2: float,
-        *,
-        fill: str,
-        stroke: str,
-        width: float,
-        rounding: float = 0.0,
-    ) -> None:
-        """From (x1, z1) to (x2, z2) in metres; corners rounded by a share of the height."""
+    def rect(self, low: Point, high: Point, *, fill: str, stroke: str, width: float, rounding: float = 0.0) -> None:
+        """From one corner to the other, (x, z) in metres; corners rounded by a share of the height."""
+        (x1, z1), (x2, z2) = low, high
         self.parts.append(
             f'<rect x="{_n(self.x(x1))}" y="{_n(self.y(z2))}" width="{_n((x2 - x1) * self.scale)}"'
             f' height="{_n((z2 - z1) * self.scale)}" rx="{_n(rounding * (z2 - z1) * self.scale)}" fill="{fill}"'
@@ -136,23 +128,23 @@ class Sheet:
         anchor: str = "start",
         bold: bool = False,
         colour: str = INK,
-        turn: float = 0.0,
     ) -> None:
         weight = ' font-weight="bold"' if bold else ""
-        turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
-        self.parts.append(
-            f'<text x="{_n(x)}" y="{_n(y)}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}'
-            f"{turned} {_HALO}>{_words(words)}</text>"
-        )
+        self._write(x, y, words, f'font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}')
 
-    def text_along(self, x1: float, y1: float, x2: float, y2: float, words: str, *, size: float, at: float) -> None:
-        """Words along a line, above it, at a share of its length, never upside down."""
+    def _write(self, x: float, y: float, words: str, look: str) -> None:
+        self.parts.append(f'<text x="{_n(x)}" y="{_n(y)}" {look} {_HALO}>{_words(words)}</text>')
+
+    def text_along(self, start: Point, end: Point, words: str, *, size: float, at: float) -> None:
+        """Words along a line on paper [mm], above it, at a share of its length, never upside down."""
+        (x1, y1), (x2, y2) = start, end
         turn = math.degrees(math.atan2(y2 - y1, x2 - x1))
         if abs(turn) > 90:
             turn -= math.copysign(180, turn)
-        x, y = x1 + at * (x2 - x1), y1 + at * (y2 - y1)
         lift = math.radians(turn)
-        self.text(x + 0.8 * math.sin(lift), y - 0.8 * math.cos(lift), words, size=size, anchor="middle", turn=turn)
+        x, y = x1 + at * (x2 - x1) + 0.8 * math.sin(lift), y1 + at * (y2 - y1) - 0.8 * math.cos(lift)
+        turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
+        self._write(x, y, words, f'font-size="{size:g}" text-anchor="middle" fill="{INK}"{turned}')
 
     def svg(self, title: str, description: str, digest: str = "") -> str:
         """The whole file; `digest`: of the design, for a picture that is a file of its own."""

@@ -10,7 +10,7 @@ from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.design.variation import Variation
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
-from shellcheck_earth.studies.compare import Answer, Comparison, Point
+from shellcheck_earth.studies.compare import Answer, Comparison
 from shellcheck_earth.views.export.workbook import Cell, DataTable, text_cell, workbook
 from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
 from shellcheck_earth.views.report.layout import (
@@ -25,7 +25,16 @@ from shellcheck_earth.views.report.layout import (
     table,
 )
 from shellcheck_earth.views.text.cautions import ENGINEER
-from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.compare import (
+    NO_VERDICT,
+    PICTURES,
+    compared_title,
+    count_words,
+    decides_words,
+    key_sentence,
+    note_sentences,
+    summary_sentences,
+)
 
 __all__ = [
     "MOST_LINES",
@@ -38,11 +47,6 @@ __all__ = [
 
 MOST_LINES = 40
 """Rows shown in the terminal; the CSV has all."""
-
-SOIL = frozenset({"fill.dry_density", "fill.placing_moisture", "fill.stabiliser", "fill.stabiliser_share"})
-"""Keys of the fill that its strength would follow in the ground, but not here: the file states each of them by
-itself.
-"""
 
 MOST_ROWS = 240
 """Rows of the table in the PDF."""
@@ -62,12 +66,6 @@ SHORT_NAMES = {
 
 MARKS: dict[Answer, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]", "not buildable": " x "}
 
-NO_VERDICT = (
-    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the"
-    ' openings and sideways loads, and the report come from the command check; what needs the block model is "cannot'
-    ' say" here.'
-)
-
 
 def _factor(margin: WorstMargin | None) -> str:
     if margin is None or not margin.known:
@@ -77,20 +75,6 @@ def _factor(margin: WorstMargin | None) -> str:
     if margin.factor == 0.0:
         return "no line"
     return f"{margin.factor:.3g}" if margin.factor < 100 else "over 100"
-
-
-def _decides(point: Point) -> str:
-    """Why the answer is what it is: the margins that are short, else the one that decides."""
-    if not point.margins or point.answer == "cannot say":
-        return "; ".join([*filter(None, [point.why]), *map(doubt_sentence, point.doubts)])
-    short = [margin for margin in point.margins if not margin.meets]
-    worst = point.least
-    if not short:
-        return "" if worst is None or math.isinf(worst.share) else f"least: {worst.check}, {worst.case_id}"
-    assert worst is not None
-    where = f", course {worst.course}" if worst.course is not None else ""
-    more = f" and {len(short) - 1} more" if len(short) > 1 else ""
-    return f"{worst.check} ({worst.case_id}{where}){more}"
 
 
 def _cell(margin: WorstMargin | None) -> str:
@@ -131,7 +115,9 @@ def comparison_lines(comparison: Comparison) -> list[str]:
         cells = [_cell(point.margin(check)) for check in checks]
         out.append(
             line(
-                lead, cells, f"{MARKS[point.answer]} {point.answer}{': ' + _decides(point) if _decides(point) else ''}"
+                lead,
+                cells,
+                f"{MARKS[point.answer]} {point.answer}{': ' + decides_words(point) if decides_words(point) else ''}",
             )
         )
     if len(shown) < len(comparison.points):
@@ -142,7 +128,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
         "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
         ("Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."),
     ]
-    out += _notes(comparison)
+    out += note_sentences(comparison)
     return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
 
 
@@ -176,7 +162,7 @@ def comparison_table(comparison: Comparison) -> DataTable:
             for variation, at in zip(comparison.variations, point.chosen, strict=True)
         )
         margins = (cell for check in LABELS for cell in _margin_cells(point.margin(check)))
-        rows.append((point.design, *varied, point.answer, _decides(point), *margins, digests[point.design]))
+        rows.append((point.design, *varied, point.answer, decides_words(point), *margins, digests[point.design]))
     return DataTable("comparison", (*heads, "file_sha256"), tuple(rows))
 
 
@@ -194,48 +180,7 @@ def comparison_csv(comparison: Comparison) -> str:
 
 def comparison_xlsx(comparison: Comparison) -> bytes:
     """The table as a spreadsheet."""
-    return workbook([comparison_table(comparison)], f"{_title(comparison)}: compared", comparison.digest)
-
-
-def _count(number: int, one: str, more: str) -> str:
-    return f"{number} {one if number == 1 else more}"
-
-
-def _summary(comparison: Comparison) -> list[str]:
-    counts = comparison.counts()
-    out = [
-        f"{_count(len(comparison.points), 'design', 'designs')}: {_count(counts['meets'], 'meets', 'meet')} every"
-        f" margin, {_count(counts['falls short'], 'falls short', 'fall short')}, {counts['cannot say']} cannot be"
-        f" decided here, {counts['not buildable']} cannot be built."
-    ]
-    out += [
-        f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations
-    ]
-    out += _notes(comparison)
-    # One example of each key at fault
-    refusals = [point.why for point in comparison.points if point.answer == "not buildable"]
-    reasons = {refusal.split(":")[0]: refusal for refusal in reversed(refusals)}
-    out += [f"Not buildable, for one: {reason}." for reason in list(reasons.values())[:2]]
-    return out
-
-
-def _notes(comparison: Comparison) -> list[str]:
-    gone = [f"{path} of the file is left out: the width varied here takes its place." for path in comparison.replaced]
-    paths = {variation.path for variation in comparison.variations}
-    if paths & SOIL and not any(path.startswith("fill.strength") for path in paths):
-        gone.append(
-            "The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser."
-            " Vary them too, from tests."
-        )
-    return gone + [f"{path} changes no margin here." for path in comparison.without_effect()]
-
-
-def _span(labels: tuple[str, ...]) -> str:
-    return f"{len(labels)} values from {labels[0]} to {labels[-1]}"
-
-
-def _title(comparison: Comparison) -> str:
-    return comparison.designs[0] if len(comparison.designs) == 1 else f"{len(comparison.designs)} designs"
+    return workbook([comparison_table(comparison)], f"{compared_title(comparison)}: compared", comparison.digest)
 
 
 def _rows(comparison: Comparison) -> list[list[str]]:
@@ -246,7 +191,7 @@ def _rows(comparison: Comparison) -> list[list[str]]:
             *comparison.values(point),
             *(_cell(point.margin(check)) for check in comparison.checks),
             point.answer,
-            _decides(point),
+            decides_words(point),
         ]
         for point in comparison.points[:MOST_ROWS]
     ]
@@ -256,32 +201,17 @@ def comparison_document(comparison: Comparison) -> Document:
     """The answer and the pictures first, then the table."""
     pictures = comparison_figures(comparison)
     blocks = [
-        heading(f"{_title(comparison)}: compared"),
-        bullets(_summary(comparison)),
+        heading(f"{compared_title(comparison)}: compared"),
+        bullets(summary_sentences(comparison)),
         small(NO_VERDICT),
         caution(ENGINEER),
     ]
-    alts = {
-        "maps": "Heat maps of each margin over the two keys, with the line where it meets what is required",
-        "curves": "Each margin against the varied key, with the line of what is required",
-        "designs": "Each margin of each design, with the line of what is required",
-    }
-    blocks += [picture(name, alts[name.split(".")[0].split("-")[0]]) for name in pictures]
+    blocks += [picture(name, PICTURES[name.split(".")[0].split("-")[0]]) for name in pictures]
     if comparison.variations:
-        unsure, line = (
-            ("?", "Hatched strokes under the line: falls short.")
-            if len(comparison.variations) == 1
-            else ("Dots", "Thick line: between what meets and what falls short.")
-        )
-        blocks.append(
-            small(
-                f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of"
-                f" the least of all margins. {line} Each margin is that of its worst counted case."
-            )
-        )
+        blocks.append(small(key_sentence(comparison)))
     left = not_drawn(comparison)
     if left > 0:
-        blocks.append(small(f"{_count(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
+        blocks.append(small(f"{count_words(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
     lead = [Column("Design", right=False, share=1.6)] if len(comparison.designs) > 1 else []
     lead += [
         Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations
@@ -300,9 +230,9 @@ def comparison_document(comparison: Comparison) -> Document:
     if len(comparison.points) > MOST_ROWS:
         blocks.append(small(f"The first {MOST_ROWS} of {len(comparison.points)} designs; all are in compare.csv."))
     return Document(
-        title=f"{_title(comparison)}: compared",
+        title=f"{compared_title(comparison)}: compared",
         footer=(
-            f"{_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
+            f"{compared_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
             "engineer must check it."
         ),
         blocks=tuple(blocks),

@@ -27,36 +27,24 @@ from shellcheck_earth.views.report.layout import (
 )
 from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
 from shellcheck_earth.views.text.explain.map import map_words, no_map_words
+from shellcheck_earth.views.text.explain.page import (
+    COLLAPSES,
+    COVERS,
+    HELD,
+    HERE,
+    MAP_ALT,
+    NO_VERDICT,
+    POINTED,
+    ROUND,
+    no_wire_sentence,
+)
 from shellcheck_earth.views.text.explain.section import section_words, short_words
 from shellcheck_earth.views.text.explain.shape import shape_rows, shape_words
 from shellcheck_earth.views.text.explain.shown import factor_shown, friction_shown, width_shown
 from shellcheck_earth.views.text.explain.thumb import thumb_words
 from shellcheck_earth.views.text.explain.ways import mechanism_words, title, way_words
 
-__all__ = ["NO_VERDICT", "shape_names", "teaching_document"]
-
-NO_VERDICT = (
-    "This report explains; it gives no verdict. Whether the dome meets what is required is the question of the command"
-    " check, which looks at every moisture, the rain, the ground and the openings; a thrust line alone is not enough to"
-    " build on."
-)
-
-MAP_ALT = "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
-
-HELD = (
-    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and"
-    " the pivot's distance beyond the inner face (a pivot on the outer face would otherwise move with the wall)."
-)
-
-GIVES_WAY = (
-    "How it collapses is read from the multipliers of the linear programme (duality of statics and kinematics,"
-    " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
-    " nearly flat (Drucker 1954, memory)."
-)
-
-COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
-
-HERE, ROUND, POINTED = "This dome", "Round, same tube", "Pointed, same tube"
+__all__ = ["shape_names", "teaching_document"]
 
 
 def shape_names(teaching: Teaching) -> tuple[str, str]:
@@ -100,9 +88,7 @@ def _map_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     return [
         *blocks,
         *(paragraph(text) for text in map_words(teaching)),
-        picture(
-            "map.svg", "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
-        ),
+        picture("map.svg", MAP_ALT),
     ]
 
 
@@ -185,19 +171,14 @@ def teaching_document(teaching: Teaching) -> Document:
         *(paragraph(text) for text in short_words(teaching)),
         page_break(),
         heading("Step by step, until no line is left"),
-        small(GIVES_WAY),
+        small(COLLAPSES),
     ]
     for kind in dict.fromkeys(way.kind for way in teaching.ways):
         blocks += _way_blocks(teaching, kind, pictures)
     if design.beds.wire_tension <= 0:
-        none = (
-            "None of the wire in its beds is counted on"
-            if design.beds.wire_strands
-            else "This dome has 0 strands of wire in its beds"
-        )
         blocks += [
             heading("Less wire", 2),
-            paragraph(f"{none}: there is none to take away, and the friction above is all that holds it."),
+            paragraph(no_wire_sentence(design)),
         ]
     blocks += [
         page_break(),

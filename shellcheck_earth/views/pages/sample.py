@@ -8,10 +8,9 @@ import json
 import math
 
 from shellcheck_earth.basics.texts import wrapped
-from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
-from shellcheck_earth.studies.sample.statistics import Index, Share
+from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import plain
 from shellcheck_earth.views.figures.sample import index_chart, share_chart
@@ -28,63 +27,26 @@ from shellcheck_earth.views.report.layout import (
     table,
 )
 from shellcheck_earth.views.text.cautions import ENGINEER
-
-__all__ = ["STUDY", "chance_csv", "chance_document", "chance_json", "chance_lines"]
-
-FORMAT = 1
-
-STUDY = (
-    "This is a sensitivity study of the model with stated, not known, distributions. It is no failure probability of"
-    " the real building."
+from shellcheck_earth.views.text.sample import (
+    INDICES,
+    INPUT,
+    OUTCOME,
+    SHARES,
+    SHARES_ALT,
+    STUDY,
+    UNCERTAIN,
+    crown_sentence,
+    how_sentence,
+    left_out_sentences,
+    limits_sentence,
+    limits_shown,
+    per_cent,
+    same_answer_sentence,
 )
 
-SHARES = {
-    "no_line": "no thrust line in some counted case",
-    "short": "some margin short",
-    "unbuildable": "courses no longer overlap",
-}
+__all__ = ["chance_csv", "chance_document", "chance_json", "chance_lines"]
 
-OUTCOME = {"no_line": "whether a thrust line exists", "short": "whether every margin is met"}
-
-INPUT = {
-    "dry_density": "dry density",
-    "placing_moisture": "moisture as placed",
-    "service_moisture": "moisture in service",
-    "strength": "strength, common factor",
-    "strength_own:dry": "strength dry, its own",
-    "strength_own:placed": "strength as placed, its own",
-    "strength_own:wet": "strength wet, its own",
-    "friction": "bed friction",
-    "friction_wet_own": "wet friction, its own",
-    "wire": "counted wire tension",
-    "filled_width": "filled width",
-    "compass errors": "compass errors of all courses",
-}
-
-
-def _percent(value: float) -> str:
-    return f"{100 * value:.3g} %"
-
-
-def _limits(share: Share) -> str:
-    return f"{_percent(share.low)} to {_percent(share.high)}"
-
-
-def _how(chance: Chance) -> str:
-    return (
-        f"{chance.samples:,} domes of the design, scrambled Sobol points in {chance.scramblings} scramblings, seed"
-        f" {chance.seed}. A dome whose courses no longer overlap counts in both shares."
-    )
-
-
-def _crown(chance: Chance) -> str:
-    parts = ", ".join(f"{ratio:.2g} times at course {label}" for label, ratio in chance.crown)
-    limit = both(chance.scatter["noticed"].spread, "length", chance.design.unit_system)
-    return (
-        f"An error in the centre compass moves the ring by more than itself: {parts} (dr = c/r dc). Near the crown the"
-        f" centre compass hardly holds the ring. A ring farther off than {limit} is taken to be noticed and set back to"
-        " that."
-    )
+FORMAT = 1
 
 
 def _stays(index: Index) -> str:
@@ -97,23 +59,25 @@ def chance_lines(chance: Chance) -> list[str]:
     lines = [
         f"{chance.design.name}: what uncertain inputs do",
         *wrapped(STUDY),
-        *wrapped(_how(chance)),
+        *wrapped(how_sentence(chance)),
         "",
     ]
     lines.append(f"  {'share of domes':42} {'':>8}  95 % limits")
-    lines += [f"  {SHARES[name]:42} {_percent(one.value):>8}  {_limits(one)}" for name, one in chance.shares.items()]
+    lines += [
+        f"  {SHARES[name]:42} {per_cent(one.value):>8}  {limits_shown(one)}" for name, one in chance.shares.items()
+    ]
     lines += ["", f"  {'falls short in':20} {'domes':>8}  most often in; course"]
     for check, one in chance.checks.items():
         first = chance.first_in[check][0][0] if chance.first_in[check] else "-"
         course = chance.first_course[check][0][0] if chance.first_course[check] else "-"
-        lines.append(f"  {check:20} {_percent(one.value):>8}  {first}; {course}")
+        lines.append(f"  {check:20} {per_cent(one.value):>8}  {first}; {course}")
     for name, found in chance.indices.items():
         lines += ["", f"What matters most for {OUTCOME[name]} (share of variance +- error; rank):"]
         lines += [f"  {INPUT[i.name]:32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
         if not found:
             lines.append("  nothing: every dome has the same answer")
-    lines += ["", *wrapped(_crown(chance))]
-    for note in chance.notes:
+    lines += ["", *wrapped(crown_sentence(chance))]
+    for note in left_out_sentences(chance.left_out):
         lines += wrapped(note)
     return [*lines, "", *wrapped("Caution. " + ENGINEER)]
 
@@ -140,7 +104,7 @@ def chance_json(chance: Chance) -> str:
         "indices": plain(chance.indices),
         "scatter": plain(chance.scatter),
         "radial_error_per_compass_error": plain(chance.crown),
-        "notes": list(chance.notes),
+        "notes": left_out_sentences(chance.left_out),
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
@@ -181,13 +145,12 @@ def _spread(one: Scatter) -> str:
 
 
 def _tables(chance: Chance) -> list[Block]:
-    limits = {one.limits_from for one in (*chance.shares.values(), *chance.checks.values())}
-    rows = [[SHARES[name], _percent(one.value), _limits(one)] for name, one in chance.shares.items()]
+    rows = [[SHARES[name], per_cent(one.value), limits_shown(one)] for name, one in chance.shares.items()]
     checks = [
         [
             check,
-            _percent(one.value),
-            _limits(one),
+            per_cent(one.value),
+            limits_shown(one),
             ", ".join(f"{name} ({count:,})" for name, count in chance.first_in[check]) or "-",
             ", ".join(f"{name} ({count:,})" for name, count in chance.first_course[check]) or "-",
         ]
@@ -212,11 +175,38 @@ def _tables(chance: Chance) -> list[Block]:
             "examined first, then the stages from the last one back",
             7.5,
         ),
-        small(
-            "Limits: the wider of those of independent domes (Clopper & Pearson 1934, from memory) and of the spread"
-            f" of the scramblings (Student); here: {', '.join(sorted(limits))}."
-        ),
+        small(limits_sentence(chance)),
     ]
+
+
+def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
+    """What each input explains, a picture an outcome."""
+    blocks: list[Block] = [heading("Which input matters most", 1), paragraph(INDICES)]
+    for name, found in chance.indices.items():
+        if not found:
+            blocks.append(paragraph(same_answer_sentence(name)))
+            continue
+        file = f"indices-{name.replace('_', '-')}.svg"
+        pictures[file] = index_chart(found, INPUT, OUTCOME[name])
+        alt = f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors"
+        blocks.append(picture(file, alt))
+    return blocks
+
+
+def _scatter_table(chance: Chance) -> Block:
+    rows = [
+        [key.replace("_", " "), one.what, one.family, _spread(one), one.known, one.source]
+        for key, one in chance.scatter.items()
+    ]
+    columns = [
+        Column("Input", right=False),
+        Column("What", right=False, share=1.4),
+        Column("Family", right=False),
+        Column("Spread"),
+        Column("Known", right=False),
+        Column("Source", right=False, share=1.6),
+    ]
+    return table(columns, rows, "Distributions", 7.5)
 
 
 def chance_document(chance: Chance) -> Document:
@@ -225,59 +215,16 @@ def chance_document(chance: Chance) -> Document:
     blocks: list[Block] = [
         heading(f"{chance.design.name}: what uncertain inputs do"),
         caution(STUDY, "What this is."),
-        paragraph(_how(chance)),
-        picture(
-            "shares.svg",
-            "Bars of the shares of domes without a line, with a margin short, and short in each check, with 95 %"
-            " limits",
-        ),
+        paragraph(how_sentence(chance)),
+        picture("shares.svg", SHARES_ALT),
         *_tables(chance),
-        heading("Which input matters most", 1),
-        paragraph(
-            "Share of the variance of a yes or no that one input explains alone (index of first order), with its"
-            " standard error over the scramblings. The rest is played together by several inputs. An index within two"
-            " errors of nothing is not told from nothing."
-        ),
-    ]
-    for name, found in chance.indices.items():
-        if not found:
-            blocks.append(
-                paragraph(f"For {OUTCOME[name]}: every sampled dome has the same answer, so nothing can be said.")
-            )
-            continue
-        file = f"indices-{name.replace('_', '-')}.svg"
-        pictures[file] = index_chart(found, INPUT, OUTCOME[name])
-        blocks.append(
-            picture(file, f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors")
-        )
-    scatter = [
-        [key.replace("_", " "), one.what, one.family, _spread(one), one.known, one.source]
-        for key, one in chance.scatter.items()
-    ]
-    blocks += [
-        paragraph(_crown(chance)),
+        *_index_blocks(chance, pictures),
+        paragraph(crown_sentence(chance)),
         heading("What was taken as uncertain", 1),
-        paragraph(
-            "Lognormal: the design's value is the median, the spread its coefficient of variation. Values the design"
-            " marks as measured take the smaller spread. Values that cannot be together are brought together: moisture"
-            " at most fills the voids, strength as placed at most the dry one, wet strength and wet friction at most"
-            " the dry ones."
-        ),
-        table(
-            [
-                Column("Input", right=False),
-                Column("What", right=False, share=1.4),
-                Column("Family", right=False),
-                Column("Spread"),
-                Column("Known", right=False),
-                Column("Source", right=False, share=1.6),
-            ],
-            scatter,
-            "Distributions",
-            7.5,
-        ),
+        paragraph(UNCERTAIN),
+        _scatter_table(chance),
         heading("What is left out", 1),
-        bullets(chance.notes),
+        bullets(left_out_sentences(chance.left_out)),
         caution(ENGINEER),
     ]
     return Document(

@@ -6,6 +6,7 @@ from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.findings import CautionKey
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures import charts, section
+from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.block_pages import three_d_blocks
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, first_page
@@ -54,7 +55,7 @@ def report_document(assessment: Result) -> Document:
     blocks += [*holds_it_up(assessment), *stage_blocks(assessment), page_break(), *build_sheet_blocks(assessment)]
     pictures = {
         "section.svg": section.section_svg(assessment),
-        "friction.svg": charts.what_holds_it_up(assessment),
+        "friction.svg": what_holds_it_up(assessment),
         "stages.svg": charts.margins_by_stage(assessment),
     }
     in_three, drawn_in_three = three_d_blocks(assessment)

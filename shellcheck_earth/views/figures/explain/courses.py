@@ -8,7 +8,7 @@ from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.ways import Way
-from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Sheet
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
 
 __all__ = [
     "MOVED",
@@ -37,8 +37,6 @@ DRAWN = 0.13
 
 TURNED = 0.6
 """No rotation is drawn larger than this [rad]: enlarged straight-line motion swells what turns further."""
-
-Point = tuple[float, float]
 
 
 class Mirror(Sheet):
@@ -108,7 +106,11 @@ def draw_band(sheet: Sheet, band: ThrustBand) -> None:
 def draw_half(sheet: Sheet, courses: Sequence[Course], *, ground: bool = True) -> None:
     for course in courses:
         sheet.rect(
-            course.inner_radius, course.z_bottom, course.outer_radius, course.z_top, fill=CLAY, stroke=FAINT, width=0.12
+            (course.inner_radius, course.z_bottom),
+            (course.outer_radius, course.z_top),
+            fill=CLAY,
+            stroke=FAINT,
+            width=0.12,
         )
     base = min(course.z_bottom for course in courses)
     top = max(course.z_top for course in courses)

@@ -23,7 +23,7 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
     for side in (-1, 1):
         for course in dome.courses:
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
-            sheet.rect(near, course.z_bottom, far, course.z_top, fill=CLAY, stroke=FAINT, width=0.12)
+            sheet.rect((near, course.z_bottom), (far, course.z_top), fill=CLAY, stroke=FAINT, width=0.12)
         inner = [
             (sheet.x(side * float(x)), sheet.y(float(z))) for x, z in zip(shape.band.x_low, shape.band.z, strict=True)
         ]

@@ -1,0 +1,233 @@
+"""The dome as it stands on paper, to scale, before any force: ground, openings, courses, plaster, levels, compasses
+and a person. One unit of the drawing is one millimetre on A4 paper.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.design.design import Design, Opening
+from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Sheet
+
+__all__ = ["PERSON_HEIGHT", "RIGHT", "WIDTH", "bare_section", "length_shown", "scale_bar"]
+
+PERSON_HEIGHT = 1.7
+"""Height of the silhouette [m]."""
+
+WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 33.0, 43.0, 9.0, 23.0, 92.0
+"""Width of the sheet, its margins and the greatest height of the dome on it [mm]."""
+
+
+def bare_section(dome: Dome, wetted: Mapping[int, float]) -> Sheet:
+    """Ground, openings, courses, plaster, levels, compasses and a person."""
+    design = dome.design
+    sheet = _sheet(dome, design)
+    _ground(sheet, dome)
+    _openings(sheet, design, dome)
+    _courses(sheet, dome, wetted)
+    _plaster(sheet, dome, design)
+    _levels(sheet, dome, design)
+    _compasses(sheet, dome, design)
+    _person(sheet, dome)
+    return sheet
+
+
+def length_shown(design: Design, metres: float) -> str:
+    return feet_inches(metres) if design.unit_system == "imperial" else f"{metres:.2f} m"
+
+
+def _set(design: Design, metres: float) -> str:
+    """A compass setting, as a builder reads it off a tape."""
+    return feet_inches(metres) if design.unit_system == "imperial" else f"{1000 * metres:.0f} mm"
+
+
+def _sheet(dome: Dome, design: Design) -> Sheet:
+    reach = max(course.outer_radius for course in dome.courses) + design.plaster.outside
+    base = min(dome.base, dome.ground)
+    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), TALLEST / (dome.top - base))
+    middle = LEFT + (WIDTH - LEFT - RIGHT) / 2
+    zero = TOP + dome.top * scale
+    return Sheet(width=WIDTH, height=zero - base * scale + BELOW, scale=scale, x_zero=middle, y_zero=zero)
+
+
+def _ground(sheet: Sheet, dome: Dome) -> None:
+    """Ground outside, floor inside, a few earth strokes under the ground line."""
+    inner = dome.courses[0].inner_radius
+    outer = max(course.outer_radius for course in dome.courses)
+    y = sheet.y(dome.ground)
+    for side in (-1, 1):
+        near = sheet.x(side * outer)
+        room = min(26.0, near - 24.5 if side < 0 else WIDTH - near)
+        sheet.line(near, y, near + side * room, y, width=0.35)
+        for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
+            at = near + side * (2 + 3.6 * step)
+            sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
+    sheet.line(sheet.x(-inner), sheet.y(dome.floor), sheet.x(inner), sheet.y(dome.floor), width=0.35)
+
+
+def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float]) -> None:
+    for course in dome.courses:
+        for side in (-1, 1):
+            near, far = sorted((side * course.inner_radius, side * course.outer_radius))
+            sheet.rect((near, course.z_bottom), (far, course.z_top), fill=CLAY, stroke=INK, width=0.25, rounding=0.12)
+            depth = min(wetted.get(course.number, 0.0), course.width)
+            if depth > 0:
+                wet = sorted((side * (course.outer_radius - depth), side * course.outer_radius))
+                sheet.rect((wet[0], course.z_bottom), (wet[1], course.z_top), fill="url(#water)", stroke=INK, width=0.1)
+        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
+            sheet.text(
+                sheet.x(-course.outer_radius) - 1.2,
+                sheet.y(course.z_mid) + 0.75,
+                str(course.number),
+                size=2.1,
+                anchor="end",
+                colour=FAINT,
+            )
+
+
+def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
+    for thickness, which in ((design.plaster.outside, 1), (design.plaster.inside, -1)):
+        if thickness <= 0:
+            continue
+        above = [c for c in dome.courses if c.z_top > (dome.ground if which > 0 else dome.floor)]
+        for side in (-1, 1):
+            points = []
+            for course in above:
+                radius = course.outer_radius + thickness if which > 0 else max(course.inner_radius - thickness, 0.0)
+                points += [
+                    (sheet.x(side * radius), sheet.y(course.z_bottom)),
+                    (sheet.x(side * radius), sheet.y(course.z_top)),
+                ]
+            sheet.path(points, width=0.15, colour=FAINT)
+
+
+def _levels(sheet: Sheet, dome: Dome, design: Design) -> None:
+    """Levels above the finished floor; planes nearer than a line of text share one label."""
+    named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
+    groups: list[tuple[float, list[str]]] = []
+    for level, name in named:
+        if groups and abs(groups[-1][0] - level) < 1e-9:
+            groups[-1][1].append(name)
+        else:
+            groups.append((level, [name]))
+    last = -math.inf
+    outer = max(course.outer_radius for course in dome.courses)
+    for level, names in groups:
+        y = sheet.y(level)
+        shown = max(y, last + 6.0)
+        edge = dome.courses[-1].outer_radius if level == dome.top else outer
+        if names != ["ground"]:
+            sheet.line(24.5, y, sheet.x(-edge) - 1, y, width=0.12, dash="1.2 0.8", colour=FAINT)
+        sheet.line(22.0, shown, 24.5, y, width=0.12, colour=FAINT)
+        height = level - dome.floor
+        sheet.text(21.4, shown - 0.4, " = ".join(reversed(names)), size=2.2, anchor="end")
+        sheet.text(
+            21.4,
+            shown + 2.2,
+            f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}",
+            size=2.2,
+            anchor="end",
+        )
+        last = shown
+
+
+def _aim(dome: Dome) -> Course:
+    """The course that the compass arms are drawn to: three quarters of the way up."""
+    arcs = [course for course in dome.courses if course.kind == "arc"]
+    return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
+
+
+def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
+    course = _aim(dome)
+    pivot = design.dome.centre_pivot_above_springing
+    sheet.cross(sheet.x(0), sheet.y(pivot))
+    start, end = (sheet.x(0), sheet.y(pivot)), (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
+    sheet.line(*start, *end, width=0.2, dash="2.2 0.9", colour=FAINT)
+    sheet.text_along(start, end, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.34)
+    if design.dome.profile == "measured":
+        return
+    far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
+    if dome.pivot_radius > 0:
+        sheet.cross(*far)
+    sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
+    # under a low crown the person stands where the upper half of the arm would be named
+    at = 0.79 if dome.top - dome.floor > 2.8 else 0.36
+    sheet.text_along(far, near, f"fixed compass {_set(design, dome.fixed_compass)}", size=2.1, at=at)
+
+
+def _person(sheet: Sheet, dome: Dome) -> None:
+    """A figure of 1.7 m: head, trunk, legs; left out where it does not fit under the crown."""
+    inner = min(course.inner_radius for course in dome.courses if course.z_bottom < dome.floor + PERSON_HEIGHT)
+    at = min(0.42 * dome.courses[0].inner_radius, inner - 0.30)
+    if dome.top - dome.floor < PERSON_HEIGHT + 0.05 or at < 0:
+        return
+
+    def place(dx: float, dz: float) -> tuple[float, float]:
+        return sheet.x(at + dx), sheet.y(dome.floor + dz)
+
+    body = [
+        place(dx, dz)
+        for dx, dz in (
+            (-0.17, 1.42),
+            (0.17, 1.42),
+            (0.23, 1.36),
+            (0.25, 0.84),
+            (0.19, 0.82),
+            (0.165, 1.22),
+            (0.15, 0.80),
+            (0.12, 0.0),
+            (0.02, 0.0),
+            (0.0, 0.72),
+            (-0.02, 0.0),
+            (-0.12, 0.0),
+            (-0.15, 0.80),
+            (-0.165, 1.22),
+            (-0.19, 0.82),
+            (-0.25, 0.84),
+            (-0.23, 1.36),
+        )
+    ]
+    sheet.path(body, width=0.5, colour="#ffffff", fill=FAINT, closed=True)
+    x, y = place(0.0, 1.58)
+    sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
+    x, y = place(0.0, -0.02)
+    sheet.text(x, sheet.y(dome.floor) + 2.7, "1.7 m", size=2.1, anchor="middle", colour=FAINT)
+
+
+def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
+    """Each opening in elevation, foreshortened by where it lies on plan, dotted."""
+    for opening in design.openings:
+        _opening(sheet, opening, dome)
+
+
+def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
+    radius = dome.courses[0].inner_radius
+    centre = radius * math.sin(opening.bearing)
+    half = max(opening.width / 2 * abs(math.cos(opening.bearing)), 0.06)
+    low, high = dome.floor + opening.sill, dome.floor + opening.sill + opening.height
+    crown = {"lintel": high, "round": high - half, "pointed": high - 1.2 * half}[opening.head]
+    left, right = sheet.x(centre - half), sheet.x(centre + half)
+    path = [(left, sheet.y(low)), (left, sheet.y(crown))]
+    if opening.head == "lintel":
+        path.append((right, sheet.y(crown)))
+    else:
+        power = 1.0 if opening.head == "round" else 0.75
+        for step in range(1, 17):
+            u = -1 + step / 8
+            path.append(
+                (sheet.x(centre + half * u), sheet.y(crown + (high - crown) * max(1 - u * u, 0.0) ** (power / 2)))
+            )
+    path.append((right, sheet.y(low)))
+    sheet.path(path, width=0.25, dash="0.6 0.6", closed=True)
+    sheet.text(sheet.x(centre), sheet.y(low) - 1.0, opening.kind, size=2.1, anchor="middle")
+
+
+def scale_bar(sheet: Sheet, y: float) -> None:
+    x = 2.0
+    for index in range(2):
+        sheet.bar(x + index * sheet.scale / 2, y, sheet.scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
+    sheet.text(x, y - 0.8, "0", size=2.1, anchor="middle")
+    sheet.text(x + sheet.scale, y - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1, anchor="middle")

@@ -1,0 +1,50 @@
+"""What the teaching report says of itself."""
+
+from __future__ import annotations
+
+from shellcheck_earth.design.design import Design
+
+__all__ = [
+    "COLLAPSES",
+    "COVERS",
+    "HELD",
+    "HERE",
+    "MAP_ALT",
+    "NO_VERDICT",
+    "POINTED",
+    "ROUND",
+    "no_wire_sentence",
+]
+
+NO_VERDICT = (
+    "This report explains; it gives no verdict. Whether the dome meets what is required is the question of the command"
+    " check, which examines every moisture, the rain, the ground and the openings; a thrust line alone is not enough to"
+    " build on."
+)
+
+MAP_ALT = "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
+
+HELD = (
+    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and"
+    " the pivot's distance beyond the inner face (a pivot on the outer face would otherwise move with the wall)."
+)
+
+COLLAPSES = (
+    "How it collapses is read from the multipliers of the linear programme (duality of statics and kinematics,"
+    " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
+    " nearly flat (Drucker 1954, memory)."
+)
+
+COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
+
+HERE, ROUND, POINTED = "This dome", "Round, same tube", "Pointed, same tube"
+
+
+def no_wire_sentence(design: Design) -> str:
+    """Why no wire is taken away."""
+    none = (
+        "None of the wire in its beds is counted on"
+        if design.beds.wire_strands
+        else "This dome has 0 strands of wire in its beds"
+    )
+    return f"{none}: there is none to take away, and the friction above is all that holds it."
