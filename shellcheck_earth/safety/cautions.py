@@ -7,19 +7,23 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.findings import Caution
 
-__all__ = ["cautions", "loads_left_out"]
+__all__ = ["cautions", "loads_left_out", "loads_stated_none"]
+
+
+NAMES = {"wind_pressure": "wind", "earthquake": "earthquake", "snow": "snow"}
+"""What the loads of a site are called."""
+
+
+def loads_stated_none(design: Design) -> tuple[tuple[str, str], ...]:
+    """(load, reason) of every load that the design says its site has none of; no verdict says anything of them."""
+    return tuple((NAMES.get(key, key), reason) for key, reason in design.site.none_because)
 
 
 def loads_left_out(design: Design) -> tuple[str, ...]:
-    """The loads that the design leaves at nothing, by name; no verdict says anything of them."""
-    site = design.site
-    loads = {
-        "wind": site.wind_pressure,
-        "earthquake": site.earthquake,
-        "snow": site.snow,
-        "a crew on the top ring": design.building.worker,
-    }
-    return tuple(name for name, value in loads.items() if value == 0)
+    """The loads that the design leaves at nothing without a reason, by name; no verdict says anything of them."""
+    site, excused = design.site, {name for name, _ in loads_stated_none(design)}
+    loads = {NAMES[key]: getattr(site, key) for key in NAMES} | {"a crew on the top ring": design.building.worker}
+    return tuple(name for name, value in loads.items() if value == 0 and name not in excused)
 
 
 def _lowered(design: Design) -> tuple[tuple[str, float, float], ...]:
@@ -38,6 +42,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
     out = [Caution("engineer")]
     if missing := loads_left_out(design):
         out.append(Caution("loads left out", missing))
+    if excused := loads_stated_none(design):
+        out.append(Caution("loads stated none", excused))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

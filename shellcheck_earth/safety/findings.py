@@ -13,6 +13,7 @@ __all__ = ["BedWorking", "Caution", "CautionKey"]
 CautionKey = Literal[
     "engineer",
     "loads left out",
+    "loads stated none",
     "lowered criteria",
     "separate bags",
     "unstabilised",
@@ -28,12 +29,12 @@ CautionKey = Literal[
 
 @dataclass(frozen=True)
 class Caution:
-    """What could hurt someone. `values`: names of the loads left out, or (check, required here, required by the set)
-    of each lowered criterion; () for most.
+    """What could hurt someone. `values`: names of the loads left out, (load, reason) of each that the site is said not
+    to have, or (check, required here, required by the set) of each lowered criterion; () for most.
     """
 
     key: CautionKey
-    values: tuple[str, ...] | tuple[tuple[str, float, float], ...] = ()
+    values: tuple[str, ...] | tuple[tuple[str, str], ...] | tuple[tuple[str, float, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -168,3 +168,9 @@ def test_a_value_under_its_range_is_no_ground_for_a_pass(path: str, value: float
         assert len(beyond_range(changed)) == found
     stated = replace(with_number(STRONG, path, value), bases=MappingProxyType({**TESTED, path: "stated"}))
     assert outcome(stated).verdict == "cannot say"
+
+
+def test_loads_that_a_site_is_said_not_to_have_keep_their_reason() -> None:
+    design = classroom(site=replace(classroom().site, none_because=(("snow", "none in fifty years"),)))
+    assert "snow" not in loads_left_out(design)
+    assert Caution("loads stated none", (("snow", "none in fifty years"),)) in cautions(build_dome(design))

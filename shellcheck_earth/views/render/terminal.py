@@ -8,10 +8,10 @@ from pathlib import Path
 from shellcheck_earth.basics.texts import clean, wrapped
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.safety.blocks.result import BlockResult
-from shellcheck_earth.safety.cautions import loads_left_out
+from shellcheck_earth.safety.cautions import loads_left_out, loads_stated_none
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.render.screen import say
-from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence
+from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence, stated_none_sentence
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
 from shellcheck_earth.views.text.weather import cover_sentence, pace_sentence
 
@@ -79,7 +79,9 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     if deciding:
         lines += wrapped("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
     unchecked = left_out_sentence(loads_left_out(assessment.design))
-    lines += ["", *(wrapped(unchecked) if unchecked else []), *wrapped("Caution. " + ENGINEER)]
+    excused = stated_none_sentence(loads_stated_none(assessment.design))
+    said = [text for text in (unchecked, excused, f"Caution. {ENGINEER}") if text]
+    lines += ["", *(line for text in said for line in wrapped(text))]
     if out is not None:
         more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.blocks) else ""
         lines += [

@@ -112,6 +112,14 @@ def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
     ]
 
 
+def _without_zeros(columns: list[Column], rows: list[list[str]]) -> Block:
+    """The table of open rings; columns that hold nothing but zeros are left out, and the caption says so."""
+    kept = [index for index in range(len(columns)) if any(row[index] != "0.00" for row in rows)]
+    left_out = "" if len(kept) == len(columns) else "; columns that would hold only zeros are left out"
+    shown = [[row[index] for index in kept] for row in rows]
+    return table([columns[index] for index in kept], shown, f"Open rings, course by course{left_out}", 7.5)
+
+
 def _laying(assessment: Result, weather: Weather) -> list[Block]:
     units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
     columns = _laying_columns(*units)
@@ -123,7 +131,7 @@ def _laying(assessment: Result, weather: Weather) -> list[Block]:
     return [
         *head,
         paragraph(laying_paragraph(assessment.design.criteria.required["tipping"], len(weather.laying) - len(tipping))),
-        table(columns, rows, "Open rings, course by course", 7.5),
+        _without_zeros(columns, rows),
     ]
 
 

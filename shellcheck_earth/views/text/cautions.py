@@ -8,7 +8,7 @@ from typing import Any
 from shellcheck_earth.safety.findings import Caution, CautionKey
 from shellcheck_earth.views.text.numbers import listed, required_words
 
-__all__ = ["ENGINEER", "OPENINGS", "UNSTABILISED", "caution_sentence", "left_out_sentence"]
+__all__ = ["ENGINEER", "OPENINGS", "UNSTABILISED", "caution_sentence", "left_out_sentence", "stated_none_sentence"]
 
 ENGINEER = (
     "This is a calculation, not a permit. Before anyone builds or stands under this dome, have a licensed structural "
@@ -63,6 +63,14 @@ def left_out_sentence(loads: Sequence[str]) -> str:
     )
 
 
+def stated_none_sentence(loads: Sequence[tuple[str, str]]) -> str:
+    """The loads that the site is said not to have, with the reasons given; "" where there are none."""
+    if not loads:
+        return ""
+    said = "; ".join(f"{load} ({reason})" for load, reason in loads)
+    return f"The design says that this site has none of these, and why: {said}. The answer says nothing about them."
+
+
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
     said = ", ".join(f"{check} {required_words(here)} instead of {required_words(by)}" for check, here, by in lowered)
     return f"The design file requires less than its set of criteria: {said}. Whoever lowered it has to answer for it."
@@ -73,4 +81,6 @@ def caution_sentence(caution: Caution) -> str:
     values: Any = caution.values
     if caution.key == "loads left out":
         return left_out_sentence(values)
+    if caution.key == "loads stated none":
+        return stated_none_sentence(values)
     return _lowered_sentence(values) if caution.key == "lowered criteria" else SAID[caution.key]

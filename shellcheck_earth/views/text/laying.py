@@ -42,11 +42,13 @@ def _piece_sentence(same: list[LayingRow], length: float, required: float, syste
     least = min(same, key=lambda row: math.inf if row.factor is None else row.factor)
     alone = "nothing hangs over" if least.factor is None else f"a short piece has a factor of {least.factor:.2f}"
     longest = max(same, key=lambda row: max(row.length_required, row.length_blow))
+    blow = f"{_long(longest.length_blow, system)} under a tamper's blow"
+    needs = f"course {longest.number} needs {_long(longest.length_required, system)} for that and {blow}"
+    if longest.length_required == 0.0:
+        needs = f"for that any length will do, but course {longest.number} needs {blow}"
     return (
         f"{_courses([row.number for row in same])}: {say} before it is tamped (tipping: {alone},"
-        f" {required_words(required)} is required; course {longest.number} needs"
-        f" {_long(longest.length_required, system)} for that and {_long(longest.length_blow, system)} under a tamper's"
-        " blow)."
+        f" {required_words(required)} is required; {needs})."
     )
 
 

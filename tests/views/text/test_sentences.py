@@ -118,6 +118,8 @@ def test_every_doubt_is_said_with_what_would_settle_it() -> None:
 def test_every_caution_has_its_words(whole: Result) -> None:
     left_out = Caution("loads left out", ("wind", "snow"))
     assert "gives none: wind and snow." in caution_sentence(left_out)
+    excused = Caution("loads stated none", (("snow", "no snow has lain here in fifty years"),))
+    assert "why: snow (no snow has lain here in fifty years)." in caution_sentence(excused)
     lowered = Caution("lowered criteria", (("bed friction", 1.1, 1.5),))
     assert "requires less" in caution_sentence(lowered) and "bed friction 1.1 instead of 1.5" in caution_sentence(
         lowered
