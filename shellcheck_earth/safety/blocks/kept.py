@@ -255,7 +255,7 @@ def write_result(cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, 
     if cache_dir is None:
         return
     key = key_of(dome, job, cuts)
-    derived = ("criterion", "relied", "required", "meets", "status", "at_least")
+    derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs")
     case = {name: value for name, value in asdict(result).items() if name not in derived}
     try:
         text = json.dumps({"key": key, "digest": _digest(case, key), "case": case}, allow_nan=False)

@@ -27,7 +27,7 @@ from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 
-__all__ = ["RESERVE_STEP", "largest_reserve", "reserve_case"]
+__all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
 
 RESERVE_STEP = 0.02
 """Relative width at which the search for the reserve ends."""
@@ -42,7 +42,8 @@ FAR_ENOUGH = 1.15
 """The finer cut is followed up to this multiple of the coarser one's reserve: the lower of the two is relied on."""
 
 
-def _dead(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProblem:
+def dead_problem(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProblem:
+    """The dead load with every capacity divided by q; its live load is the dead load again, up to ENOUGH of it."""
     _, weight = block_weights(dome, case, layout)
     live = np.zeros((len(weight), 6))
     live[:, 2] = -weight
@@ -75,7 +76,7 @@ def largest_reserve(
 
     def holds(q: float) -> bool | None:
         nonlocal failing
-        answer = solve_cone(assemble(_dead(dome, case, layout, q)))
+        answer = solve_cone(assemble(dead_problem(dome, case, layout, q)))
         if answer.infeasible:
             failing = answer.motions
         return True if answer.solved else False if answer.infeasible else None
@@ -142,7 +143,7 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
     for q in (0.97 * least, 0.85 * least, required):
         if q <= 0.0 or q > least:
             continue
-        answer = solve_blocks(_dead(dome, job.case, layouts[0], q))
+        answer = solve_blocks(dead_problem(dome, job.case, layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
             return with_answer(dome, job, Found(table, least, q), answer, layouts[0], fails)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
@@ -161,7 +162,7 @@ def _largest_motion(motions: np.ndarray) -> np.ndarray:
 def _failing(dome: Dome, case: Case, layout: Layout, q: float) -> np.ndarray | None:
     """Motions of the blocks just past the reserve: the solver's proof that nothing holds them."""
     for more in (1.05, 1.15, 1.4):
-        answer = solve_cone(assemble(_dead(dome, case, layout, q * more)))
+        answer = solve_cone(assemble(dead_problem(dome, case, layout, q * more)))
         if answer.infeasible:
             return _largest_motion(answer.motions)
     return None

@@ -82,6 +82,7 @@ class BlockResult:
         the governing one first
     motions                     of the coarser discretisation's blocks (n, 6), for pictures
     course_top                  how many courses stand
+    proofs                      states of forces at what is relied on, for the checker; none unless the case meets
     """
 
     id: str
@@ -101,6 +102,7 @@ class BlockResult:
     directions: tuple[tuple[float, float], ...]
     motions: tuple[tuple[float, ...], ...]
     course_top: int
+    proofs: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         known = self.status == "solved" and self.relied is not None

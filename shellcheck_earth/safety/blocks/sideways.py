@@ -26,7 +26,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, drop_of
 
-__all__ = ["sideways_case"]
+__all__ = ["Question", "sideways_case"]
 
 ALIKE = 6
 """Decimals of the share of the most looked for by which loads are put in order: alike to that, they stay as the
@@ -57,14 +57,17 @@ class _Tried:
 
 
 @dataclass(frozen=True)
-class _Question:
+class Question:
     """The loads of one job on one dome; `most`: the largest multiplier looked for."""
 
-    design: Design
     dome: Dome
     job: Job
     cuts: tuple[int, ...]
     most: float
+
+    @property
+    def design(self) -> Design:
+        return self.dome.design
 
     def _cut(self, count: int) -> Layout:
         return cut_blocks(self.dome, count, len(self.job.case.states))
@@ -127,7 +130,7 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
     if ring_symmetric(dome, job.case) < 1.0:
         why = "the dead load alone is not held by the ring-symmetric check"
         return without_answer(job, required, why, associated=0.0)
-    question = _Question(dome.design, dome, job, cuts, MOST_FACTOR * required)
+    question = Question(dome, job, cuts, MOST_FACTOR * required)
     tried = question.tried()
     for one in tried:
         if one.undecided:

@@ -24,6 +24,7 @@ from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
 from shellcheck_earth.safety.blocks.jobs import Job, jobs
 from shellcheck_earth.safety.blocks.kept import read_result, write_result
+from shellcheck_earth.safety.blocks.proofs import proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import sideways_case
@@ -56,27 +57,23 @@ def block_cases(
     if not needs_blocks(dome.design):
         return ()
     asked = jobs(dome)
-    found = {job.id: _kept(dome, job, CUTS, cache_dir) for job in asked}
-    left = [job for job in asked if found[job.id] is None]
-    done = len(asked) - len(left)
-    if workers <= 1 or len(left) <= 1:
-        for job in left:
-            progress(f"blocks: {job.title}", done, len(asked))
-            found[job.id] = _solved(dome, job, CUTS, cache_dir)
-            done += 1
+    found: dict[str, BlockResult] = {}
+    if workers <= 1 or len(asked) <= 1:
+        for job in asked:
+            progress(f"blocks: {job.title}", len(found), len(asked))
+            found[job.id] = _answer(dome, job, CUTS, cache_dir)
     else:
-        progress("blocks", done, len(asked))
-        with closing(_beside_each_other(dome, left, cache_dir, workers)) as results:
+        progress("blocks", 0, len(asked))
+        with closing(_beside_each_other(dome, asked, cache_dir, workers)) as results:
             for result in results:
                 found[result.id] = result
-                done += 1
-                progress(f"blocks: {result.title}", done, len(asked))
-    return tuple(result for result in found.values() if result is not None)
+                progress(f"blocks: {result.title}", len(found), len(asked))
+    return tuple(found[job.id] for job in asked)
 
 
 def _beside_each_other(
     dome: Dome,
-    left: list[Job],
+    asked: list[Job],
     cache_dir: Path | None,
     workers: int,
 ) -> Generator[BlockResult, None, None]:
@@ -84,9 +81,9 @@ def _beside_each_other(
 
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
     # others have nothing to do.
-    order = sorted(left, key=lambda job: -len(job.loads) if job.loads else -20)
-    results = Parallel(n_jobs=min(workers, len(left)), return_as="generator_unordered")(
-        delayed(_solved)(dome, job, CUTS, cache_dir) for job in order
+    order = sorted(asked, key=lambda job: -len(job.loads) if job.loads else -20)
+    results = Parallel(n_jobs=min(workers, len(asked)), return_as="generator_unordered")(
+        delayed(_answer)(dome, job, CUTS, cache_dir) for job in order
     )
     try:
         for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
@@ -99,11 +96,10 @@ def _beside_each_other(
             results.close()
 
 
-def _solved(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
-    result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
-    write_result(cache_dir, dome, job, cuts, result)
-    return result
-
-
-def _kept(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult | None:
-    return read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))
+def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
+    """A case read or solved, and proven today either way."""
+    result = read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))
+    if result is None:
+        result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
+        write_result(cache_dir, dome, job, cuts, result)
+    return proven(dome, job, result)

@@ -159,6 +159,7 @@ def _blocks() -> Schema:
         "moves": moves,
         "forces": _list(force, "where, and the force [kN]"),
         "motions": _said(WHOLE, "how many blocks have a motion"),
+        "proofs": _said(WHOLE, "how many states of forces are proven"),
     }
     return _table(said["properties"] | changed, said["description"])
 

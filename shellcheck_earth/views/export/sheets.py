@@ -208,8 +208,9 @@ def _blocks(assessment: Result, result: BlockResult) -> dict[str, Any]:
         "moves": None if moves is None else plain(moves),
         "forces": [[press_named(assessment.design, press), _number(press.force)] for press in result.forces],
         "motions": len(result.motions),
+        "proofs": len(result.proofs),
     }
-    return {**plain(replace(result, motions=(), forces=(), mechanism=None)), **said}
+    return {**plain(replace(result, motions=(), proofs=(), forces=(), mechanism=None)), **said}
 
 
 def assessment_json(assessment: Result) -> str:

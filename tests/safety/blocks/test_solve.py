@@ -215,13 +215,13 @@ def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: py
     job = next(job for job in jobs(stack) if job.criterion == "earthquake")
     asked: list[tuple[int, float]] = []
 
-    def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
+    def line(_question: three_d_sideways.Question, layout: Layout, load: SideLoad) -> CutResult:
         # With few blocks all directions are alike, as where the base slides; with more, the one at 90 deg is the worst.
         asked.append((layout.cuts, load.bearing))
         worse = layout.cuts > 6 and load.bearing == pytest.approx(math.pi / 2)
         return CutResult(layout.cuts, len(layout.blocks), 1.9 if worse else 2.0)
 
-    monkeypatch.setattr(three_d_sideways._Question, "line", line)
+    monkeypatch.setattr(three_d_sideways.Question, "line", line)
     result = sideways_case(stack, job, (6, 8))
     assert len(asked) == 6  # three directions (the fourth is an image), both cuts
     assert result.directions[0] == (pytest.approx(math.pi / 2), 1.9)
@@ -237,11 +237,11 @@ def test_a_direction_that_does_not_converge_is_never_a_pass(monkeypatch: pytest.
     stack = build_dome(design)
     job = next(job for job in jobs(stack) if job.criterion == "earthquake")
 
-    def line(_question: three_d_sideways._Question, layout: Layout, load: SideLoad) -> CutResult:
+    def line(_question: three_d_sideways.Question, layout: Layout, load: SideLoad) -> CutResult:
         value = 3.0 * 0.7 ** [6, 8, 12].index(layout.cuts) if load.bearing == pytest.approx(math.pi) else 2.0
         return CutResult(layout.cuts, len(layout.blocks), value)
 
-    monkeypatch.setattr(three_d_sideways._Question, "line", line)
+    monkeypatch.setattr(three_d_sideways.Question, "line", line)
     result = sideways_case(stack, job, (6, 8))
     assert result.status == "cannot say"
     assert result.relied is None

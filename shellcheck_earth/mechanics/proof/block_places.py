@@ -1,0 +1,213 @@
+"""What a design says of the blocks of a proof, without the code that cuts them: bounds that refuse another dome.
+
+Standard library only; floating point, for each bound has room. From `Wall` (upper bounds): the weight of every course
+lies between what its openings can take and leave; no two blocks of a course share a place, and every face reaches no
+further round than the blocks it is between (their angle is their weight over that of a radian); blocks, points and ties
+lie within the wall, and no face in a clear opening; no friction, strength or tie exceeds the design's divided by the
+reserve, and no bed its width so divided; an earthquake and a worker are what a line of the design says. Not derived
+again: how wind, snow and rain press on each block, and the shapes of bags in a head and of buttresses and what they
+are laid against.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import asin, atan2, hypot, pi, sqrt
+
+__all__ = [
+    "FORCE",
+    "FRICTION",
+    "KINDS",
+    "LENGTH",
+    "STRENGTH",
+    "Clear",
+    "Layer",
+    "Places",
+    "RefusedError",
+    "Wall",
+    "refuse",
+]
+
+LENGTH, FORCE, FRICTION, STRENGTH = 1 << 34, 1 << 44, 1 << 40, 1 << 20
+KINDS = ("wall", "lintel", "head", "buttress")
+NEAR = 1e-6
+"""Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
+HEAD = 0.3
+"""Metres that a ring of bags over a head reaches beside the opening and below the course it is counted with."""
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One course: levels and radii [m], weight of a radian [kN], what it can carry (upper bounds), its wire [kN]."""
+
+    bottom: float
+    top: float
+    inner: float
+    outer: float
+    bed_inner: float
+    bed_outer: float
+    weight: float
+    friction: float
+    strength: float
+    wire: float
+
+
+@dataclass(frozen=True)
+class Clear:
+    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN]."""
+
+    bearing: float
+    sill: float
+    spring: float
+    top: float
+    width: float
+    tie: float
+
+
+@dataclass(frozen=True)
+class Wall:
+    """What the design says of all its blocks, lowest course first. `reach`: how far buttresses stand out [m];
+    `earthquake`: sideways share of weight, `worker` [kN]: of this case, else None."""
+
+    layers: tuple[Layer, ...]
+    openings: tuple[Clear, ...]
+    reach: float
+    earthquake: float | None = None
+    worker: float | None = None
+
+
+class RefusedError(Exception):
+    pass
+
+
+def refuse(fault: bool, why: str) -> None:
+    if fault:
+        raise RefusedError(why)
+
+
+@dataclass
+class Places:
+    """The rows of a proof. blocks: course, kind, centre (3), weight; live: force, moment; patches: upper, lower, four
+    points (3 each), friction, strength; ties: upper, lower, place (3), pull (3), greatest tension."""
+
+    wall: Wall
+    blocks: list[list[int]]
+    live: list[list[int]]
+    patches: list[list[int]]
+    ties: list[list[int]]
+    tensions: list[int]
+    reserve: Fraction
+    factor: Fraction
+
+    def places(self) -> None:
+        """Blocks, faces and ties against the design."""
+        weights = [0.0] * len(self.wall.layers)
+        for k, (course, kind, x, y, z, weight) in enumerate(self.blocks):
+            layer, r, level = self.wall.layers[course], hypot(x, y) / LENGTH, z / LENGTH
+            out = layer.outer + (self.wall.reach if KINDS[kind] == "buttress" else 0.0)
+            low = layer.bottom - (HEAD if KINDS[kind] == "head" else NEAR)
+            within = layer.inner * 0.5 < r < out and low < level < layer.top + NEAR
+            refuse(not within, f"blocks[{k}]: its centre is outside its course")
+            weights[course] += 0.0 if KINDS[kind] == "buttress" else weight / FORCE
+        for course, (total, layer) in enumerate(zip(weights, self.wall.layers, strict=True)):
+            least, most = self._ring(layer)
+            known = least * (1 - NEAR) <= total <= most * (1 + NEAR)
+            refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
+            self._side_by_side(course)
+        pairs = [frozenset((patch[0], patch[1])) for patch in self.patches]
+        refuse(len(set(pairs)) < len(pairs), "two faces between the same blocks")
+        for k, patch in enumerate(self.patches):
+            self._face(k, patch)
+        self._ties()
+
+    def _arc(self, block: list[int]) -> tuple[float, float] | None:
+        """Bearing and half the angle of a block that is a sector of its ring [rad]; None for bags and buttresses."""
+        if KINDS[block[1]] not in ("wall", "lintel"):
+            return None
+        return atan2(block[2], block[3]), block[5] / FORCE / self.wall.layers[block[0]].weight / 2
+
+    def _side_by_side(self, course: int) -> None:
+        arcs = sorted(arc for block in self.blocks if block[0] == course and (arc := self._arc(block)))
+        for (first, half), (second, other) in zip(arcs, [*arcs[1:], *arcs[:1]], strict=True):
+            gap = (second - first) % (2 * pi) if len(arcs) > 1 else 2 * pi
+            refuse(gap < half + other - NEAR, f"course {course}: two blocks share a place")
+
+    def _ring(self, layer: Layer) -> tuple[float, float]:
+        """Least and greatest weight of a course with its openings [kN]: a head of bags may take 0.3 m more a side, and
+        its joints, which lean, add up to 0.4 of its part of the course."""
+        least, most, step = 2 * pi * layer.weight, 2 * pi * layer.weight, layer.top - layer.bottom
+        for o in self.wall.openings:
+            wide = layer.weight * 2 * asin(min((o.width / 2 + HEAD) / layer.inner, 1.0))
+            if layer.bottom < o.top + step + HEAD and layer.top > o.sill + NEAR:
+                least -= wide
+                most += 0.4 * wide if layer.top > o.spring - step else 0.0
+            if layer.top < o.spring - step and layer.bottom > o.sill - NEAR:
+                most -= layer.weight * 2 * asin(min(o.width / 2 / layer.inner, 1.0))
+        return max(least, 0.0), most
+
+    def _face(self, k: int, patch: list[int]) -> None:
+        over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
+        layers, q = [self.wall.layers[block[0]] for block in over], float(self.reserve)
+        buttress, head = (any(KINDS[block[1]] == kind for block in over) for kind in ("buttress", "head"))
+        out = max(layer.outer for layer in layers) + (self.wall.reach if buttress else 0.0)
+        step = layers[0].top - layers[0].bottom
+        for i in range(2, 14, 3):
+            x, y, z = (v / LENGTH for v in patch[i : i + 3])
+            low, high = min(layer.bottom for layer in layers), max(layer.top for layer in layers)
+            low -= HEAD if head else 0.0
+            within = min(layer.inner for layer in layers) - NEAR <= hypot(x, y) <= out + NEAR
+            refuse(not within or not low - NEAR <= z <= high + NEAR, f"patches[{k}]: outside the wall")
+            for arc in [] if head else map(self._arc, over):
+                beyond = arc and abs((atan2(x, y) - arc[0] + pi) % (2 * pi) - pi) > arc[1] + NEAR
+                refuse(bool(beyond), f"patches[{k}]: reaches beyond its blocks")
+            bed = patch[4] == patch[7] == patch[10] == patch[13] and not buttress and not head
+            if bed:
+                above = max(layers, key=lambda layer: layer.bottom)
+                middle, half = (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
+                narrow = abs(hypot(x, y) - middle) <= half / q + NEAR
+                refuse(not narrow and q >= 1.0, f"patches[{k}]: outside its bed")
+            for o in self.wall.openings:
+                aside = hypot(x, y) * abs((atan2(x, y) - o.bearing + pi) % (2 * pi) - pi)
+                inside = aside < 0.9 * o.width / 2 and o.sill + step + NEAR < z < o.spring - step
+                refuse(inside and not buttress, f"patches[{k}]: stands in an opening")
+        friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
+        refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
+        refuse(patch[15] / STRENGTH > strength / q * (1 + NEAR), f"patches[{k}]: more strength than the design")
+
+    def _ties(self) -> None:
+        seen = set()
+        for k, (tie, T) in enumerate(zip(self.ties, self.tensions, strict=True)):
+            upper, lower, x, y, z, vx, vy, vz, most = tie
+            refuse(not (0 <= upper < len(self.blocks) and 0 <= lower < len(self.blocks)), f"ties[{k}]: no such blocks")
+            layer = self.wall.layers[self.blocks[upper][0]]
+            key = (frozenset((upper, lower)), z)
+            same = self.blocks[upper][0] == self.blocks[lower][0] and upper != lower and key not in seen
+            refuse(not same or vz != 0, f"ties[{k}]: expected one level tie between two blocks of a course")
+            seen.add(key)
+            a, b = self.blocks[upper], self.blocks[lower]
+            refuse(vx * (a[2] - b[2]) + vy * (a[3] - b[3]) <= 0, f"ties[{k}]: pushes its blocks apart")
+            pull = hypot(vx, vy) / FRICTION
+            radius = abs(x * vy - y * vx) / LENGTH / FRICTION / pull if pull else 0.0
+            wired = abs(z / LENGTH - layer.bottom) < NEAR
+            lintel = max((o.tie for o in self.wall.openings), default=0.0)
+            limit = (layer.wire if wired else lintel) / float(self.reserve)
+            known = layer.inner - NEAR <= radius <= layer.outer + NEAR and 0 <= T <= most and pull <= 1 + 1e-9
+            refuse(not known or most / FORCE > limit * (1 + NEAR), f"ties[{k}]: more than the design's")
+
+    def loads(self) -> None:
+        """The loads that a line of the design gives alone."""
+        refuse(self.factor > 0 and self.reserve < 1, "reserve: below 1 beside a load from one side")
+        quake, worker = self.wall.earthquake, self.wall.worker
+        if quake is not None:
+            for k, (load, block) in enumerate(zip(self.live, self.blocks, strict=True)):
+                enough = sqrt(load[0] ** 2 + load[1] ** 2) >= float(self.factor) * quake * block[5] * (1 - NEAR)
+                refuse(not enough, f"live[{k}]: less than the earthquake")
+            pushes = [float(sum(load[i] for load in self.live)) for i in (0, 1)]
+            total = float(self.factor) * quake * sum(block[5] for block in self.blocks)
+            refuse(hypot(*pushes) < total * (1 - NEAR), "live: less than the earthquake in one direction")
+        if worker is not None:
+            down = -sum(load[2] for load in self.live) / FORCE
+            refuse(down < float(self.factor) * worker * (1 - NEAR), "live: less than the worker")
+        if quake is None and worker is None and self.factor == 0:
+            refuse(any(any(load) for load in self.live), "live: loads beside a reserve of the dead load")

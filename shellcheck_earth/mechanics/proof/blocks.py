@@ -1,0 +1,170 @@
+"""Check the forces of a block case in whole numbers, with none of the code that cut the blocks or found the forces.
+
+Standard library only. Lengths are whole numbers of 2^-34 m, forces and weights of 2^-44 kN, friction of 2^-40, strength
+of 2^-20 kPa. Exact: every point presses, |F|^2 |N|^2 <= (1 + mu^2) (F.N)^2 with N the face's own normal; every strip's
+stress block, N^2 <= 2 f l d n; the turning of every face, |M| <= mu lever N; what is left of the six equations of every
+block, at most RESIDUAL of its weight (times the wall's width for moments), by which what is proven is lowered.
+What the design says of blocks, faces, ties and loads is held to it by `block_places`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.block_places import (
+    FORCE,
+    FRICTION,
+    KINDS,
+    LENGTH,
+    STRENGTH,
+    Places,
+    RefusedError,
+    Wall,
+    refuse,
+)
+
+__all__ = ["FORMAT", "RESIDUAL", "Finding", "check_block_proof"]
+
+FORMAT = "block state 1"
+KEYS = {"kind", "case", "reserve", "factor", "blocks", "live", "patches", "ties", "forces", "tensions"}
+RESIDUAL = Fraction(1, 10**6)
+MOST = 100_000
+Vector = tuple[int, int, int]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """proven: the reserve (or multiple of the load) that the forces prove, lowered by what they leave; else `why`."""
+
+    proven: Fraction | None
+    why: str = ""
+
+
+def _whole(value: Any, count: int, where: str) -> list[int]:
+    refuse(not isinstance(value, list) or len(value) != count, f"{where}: expected {count} whole numbers")
+    refuse(any(type(v) is not int or abs(v) >= 1 << 90 for v in value), f"{where}: expected whole numbers")
+    return list(value)
+
+
+def _rows(data: Mapping[str, Any], name: str, count: int, rows: int | None = None) -> list[list[int]]:
+    found = data[name]
+    wrong = not isinstance(found, list) or len(found) > MOST or (rows is not None and len(found) != rows)
+    refuse(wrong, f"{name}: expected a list" + ("" if rows is None else f" of {rows}"))
+    return [_whole(row, count, f"{name}[{k}]") for k, row in enumerate(found)]
+
+
+def _less(a: Sequence[int], b: Sequence[int]) -> Vector:
+    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
+
+
+def _dot(a: Sequence[int], b: Sequence[int]) -> int:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def _cross(a: Sequence[int], b: Sequence[int]) -> Vector:
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def _lever(length2: int, width2: Fraction) -> Fraction:
+    """Mean distance of the points of a rectangle from its centre [2^-34 m]; sides squared."""
+    a, b = ((Decimal(v.numerator) / v.denominator).sqrt() for v in (Fraction(length2), width2))
+    d = (a * a + b * b).sqrt()
+    return Fraction((2 * d + a * a / b * ((b + d) / a).ln() + b * b / a * ((a + d) / b).ln()) / 12)
+
+
+class _State(Places):
+    """One proof, read; its forces against its own blocks and faces."""
+
+    def __init__(self, data: Mapping[str, Any], wall: Wall) -> None:
+        refuse(not isinstance(data, dict) or set(data) != KEYS or data["kind"] != FORMAT, "no proof of a block state")
+        self.wall, self.blocks = wall, _rows(data, "blocks", 6)
+        self.live = _rows(data, "live", 6, len(self.blocks))
+        self.patches, self.ties = _rows(data, "patches", 16), _rows(data, "ties", 9)
+        self.forces = _rows(data, "forces", 12, len(self.patches))
+        self.tensions = _whole(data["tensions"], len(self.ties), "tensions")
+        shares = _whole([data["reserve"], data["factor"]], 2, "reserve and factor")
+        self.reserve, self.factor = (Fraction(share, FRICTION) for share in shares)
+        refuse(not 0 < self.reserve <= 100 or not 0 <= self.factor <= 1000, "reserve and factor: out of range")
+        for k, (course, kind, *_, weight) in enumerate(self.blocks):
+            fault = not 0 <= course < len(wall.layers) or not 0 <= kind < len(KINDS) or weight <= 0
+            refuse(fault, f"blocks[{k}]: expected a course of the wall, a kind and a weight")
+
+    def balance(self) -> Fraction:
+        """What is left on the blocks, as the largest share of a block's weight; every contact is checked on the way."""
+        left = [list(load) for load in self.live]
+        for row, block in zip(left, self.blocks, strict=True):
+            row[2] -= block[5]
+        for k, (patch, force) in enumerate(zip(self.patches, self.forces, strict=True)):
+            points, vectors = ([tuple(flat[i : i + 3]) for i in (0, 3, 6, 9)] for flat in (patch[2:14], force))
+            self._contact(k, patch, points, vectors)
+            for p, F in zip(points, vectors, strict=True):
+                self._add(left, patch[0], p, F, 1)
+                self._add(left, patch[1], p, F, -1)
+        for tie, T in zip(self.ties, self.tensions, strict=True):
+            whole = [round(Fraction(pull * T, FRICTION)) for pull in tie[5:8]]
+            self._add(left, tie[0], tie[2:5], whole, -1)
+            self._add(left, tie[1], tie[2:5], whole, 1)
+        width = round((self.wall.layers[0].outer - self.wall.layers[0].inner) * LENGTH)
+        worst = Fraction(0)
+        for k, (row, block) in enumerate(zip(left, self.blocks, strict=True)):
+            size = max(max(map(abs, row[:3])) * width, max(map(abs, row[3:])))
+            share = Fraction(size, block[5] * width)
+            refuse(share > RESIDUAL, f"blocks[{k}]: {float(share):.1e} of its weight is not balanced")
+            worst = max(worst, share)
+        return worst
+
+    def _add(self, left: list[list[int]], block: int, point: Sequence[int], F: Sequence[int], sign: int) -> None:
+        if block < 0:
+            return
+        row, moment = left[block], _cross(_less(point, self.blocks[block][2:5]), F)
+        for i in range(3):
+            row[i] += sign * F[i]
+            row[3 + i] += sign * moment[i]
+
+    def _contact(self, k: int, patch: list[int], points: list[Any], forces: list[Any]) -> None:
+        upper, lower, mu, f = patch[0], patch[1], patch[14], patch[15]
+        wrong = not 0 <= upper < len(self.blocks) or not -1 <= lower < len(self.blocks) or upper == lower or mu < 0
+        refuse(wrong or f <= 0, f"patches[{k}]: expected two blocks (or -1, the ground), friction and strength")
+        p0, p1, p2, p3 = points
+        along = [a + b for a, b in zip(_less(p2, p0), _less(p3, p1), strict=True)]
+        over = [a + b for a, b in zip(_less(p1, p0), _less(p3, p2), strict=True)]
+        N = _cross(along, over)
+        middle = [sum(axis) for axis in zip(*points, strict=True)]
+        side = _dot(_less([4 * c for c in self.blocks[upper][2:5]], middle), N)
+        refuse(side == 0, f"patches[{k}]: has no side")
+        N = N if side > 0 else (-N[0], -N[1], -N[2])
+        N = (0, 0, 1 if N[2] > 0 else -1) if N[0] == N[1] == 0 else N
+        NN, press = _dot(N, N), [_dot(F, N) for F in forces]
+        for F, n in zip(forces, press, strict=True):
+            slides = _dot(F, F) * NN * FRICTION**2 > (FRICTION**2 + mu * mu) * n * n
+            refuse(n < 0 or slides, f"patches[{k}]: a force pulls, or is beyond friction")
+        aa, length2 = _dot(along, along), min(_dot(v, v) for v in (_less(p2, p0), _less(p3, p1)))
+        reach = [_dot(c, c) for c in (_cross(along, _less(p1, p0)), _cross(along, _less(p3, p2)))]
+        for s in (0, 2):
+            room, S = 4 * f * f * length2 * reach[s // 2] * NN, press[s] + press[s + 1]
+            limit = S**4 * aa * LENGTH**2 * STRENGTH**2 * LENGTH**2
+            for n in press[s : s + 2]:
+                refuse(limit > room * n * n * FORCE**2, f"patches[{k}]: a strip is crushed")
+        lever = _lever(4 * length2, Fraction(max(reach), aa))
+        turn = abs(
+            sum(_dot(_cross(_less([4 * c for c in p], middle), F), N) for p, F in zip(points, forces, strict=True))
+        )
+        refuse(Fraction(turn, 4) > Fraction(mu, FRICTION) * lever * sum(press), f"patches[{k}]: turns beyond friction")
+
+
+def check_block_proof(data: Mapping[str, Any], wall: Wall) -> Finding:
+    """What one state of forces proves about a block case of the design that `wall` was made from."""
+    try:
+        state = _State(data, wall)
+        state.places()
+        state.loads()
+        left = state.balance()
+    except RefusedError as refused:
+        return Finding(None, str(refused))
+    except (TypeError, ValueError, KeyError, ArithmeticError):
+        return Finding(None, "the proof is damaged")
+    return Finding((state.factor if state.factor else state.reserve) * (1 - left))

@@ -1,0 +1,121 @@
+"""Proofs of block cases: forces at what a case relies on, as whole numbers that the checker confirms exactly.
+
+One state for the dead load (every capacity divided by what is relied on, finest cut that was asked), one for every
+direction of a load from one side (the dead load and as many times the load as is relied on, coarser cut; a direction
+that is the mirror image of another is not proven twice). No case meets without: neither solver nor scheme is believed.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.openings import head_rise, levels
+from shellcheck_earth.loads.side_loads import SideLoad, each_once
+from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.exact import exact_state
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
+from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
+from shellcheck_earth.mechanics.proof.blocks import check_block_proof
+from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.blocks.jobs import Job
+from shellcheck_earth.safety.blocks.reserve import dead_problem
+from shellcheck_earth.safety.blocks.result import BlockResult
+from shellcheck_earth.safety.blocks.sideways import Question
+
+__all__ = ["proven", "wall_of"]
+
+LOST = 1e-5
+"""Share of what is relied on that a proof may fall behind it: what it shows is relied on then."""
+
+
+def wall_of(dome: Dome, job: Job) -> Wall:
+    """What the design says of the blocks of a case, for the checker."""
+    states = job.case.states
+    rows, scales = pack(cut_lune(dome, job.case)), Scales().as_array()
+    wire = [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
+    layers = tuple(
+        Layer(
+            course.z_bottom,
+            course.z_top,
+            course.inner_radius,
+            course.outer_radius,
+            course.bed_inner,
+            course.bed_outer,
+            state.weight,
+            state.friction,
+            state.strength,
+            wire[k],
+        )
+        for k, (course, state) in enumerate(zip(dome.courses, states, strict=False))
+    )
+    openings = []
+    for opening in dome.design.openings:
+        sill, top = levels(dome, opening)
+        bearing = (opening.bearing + math.pi) % (2 * math.pi) - math.pi
+        openings.append(Clear(bearing, sill, top - head_rise(opening), top, opening.width, opening.tie))
+    kinds = {load.kind: load.amount for load in job.loads}
+    return Wall(
+        layers,
+        tuple(openings),
+        max((buttress.length for buttress in dome.design.buttresses), default=0.0),
+        kinds.get("earthquake"),
+        kinds.get("worker"),
+    )
+
+
+def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
+    """A result that meets, with its proofs and what is relied on lowered to what they show; without a proof it becomes
+    "cannot say". Any other result is handed back as it is.
+    """
+    if result.meets is not True or result.relied is None:
+        return result
+    loads = [load for load, _ in each_once(dome.design, job.loads)] if job.loads else [None]
+    proofs, relied = [], result.relied
+    for load in loads:
+        text, shown, why = _state(dome, job, result, load)
+        if shown is None or shown < result.relied * (1 - LOST):
+            said = f"the forces could not be confirmed in exact arithmetic{f', {load.title}' if load else ''}: {why}"
+            return replace(result, status="cannot say", relied=None, why=said)
+        proofs.append(text)
+        relied = min(relied, shown)
+    return replace(result, relied=relied, proofs=tuple(proofs))
+
+
+def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None) -> tuple[str, float | None, str]:
+    """(proof as JSON, what it shows, why it shows nothing) of one state."""
+    relied = result.relied or 0.0
+    cuts = [line.cuts for line in result.convergence]
+    layout = cut_blocks(dome, cuts[0] if load else cuts[-1], len(job.case.states))
+    if load is None:
+        problem, name = dead_problem(dome, job.case, layout, relied), job.id
+    else:
+        problem, name = Question(dome, job, (layout.cuts,), relied).problem(layout, load), f"{job.id}, {load.id}"
+    answer = solve_cone(assemble(problem))
+    if not answer.solved:
+        return "", None, f"the solver ended as {answer.status}"
+    if load is None:
+        forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(problem)
+        data = exact_state(name, layout, still, forces, reserve=relied)
+    else:
+        data = exact_state(name, layout, problem, answer.forces, factor=answer.multiplier)
+    finding = check_block_proof(data, wall_of(dome, job))
+    shown = None if finding.proven is None else float(finding.proven)
+    return json.dumps(data, separators=(",", ":")), shown, finding.why
+
+
+def _of_the_dead_load(forces: Forces, more: float) -> Forces:
+    """Forces that hold the dead load and a share `more` of it: less by that share they hold the dead load, and every
+    limit of a contact that they kept they keep when they are made smaller together (derived)."""
+    share = 1.0 / (1.0 + more)
+    return Forces(forces.normal * share, forces.shear * share, forces.tension * share)
+
+
+def _without_live(problem: BlockProblem) -> BlockProblem:
+    return replace(problem, live=np.zeros_like(problem.live))
