@@ -4,16 +4,16 @@ no plaster.
 
 from __future__ import annotations
 
-from types import MappingProxyType
-
+from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Beds, Building, Criteria, Design, DomeShape, Fill, Plaster, Site, Wall
 
 __all__ = ["plain_dome"]
 
 
 def plain_dome(course_height: float = 0.15, friction: float = 0.5, crown_opening: float = 0.3) -> Design:
-    """No wire, no rounded edges, no buried courses; 100 MPa, so that only friction and contact count."""
-    strong = 1e5
+    """No wire, no rounded edges, no buried courses; 50 MPa, so that only friction and contact count."""
+    strong = 5e4
+    required = {check: float(one.value) for check, one in criteria_set("common practice").items()}
     return Design(
         name="Plain dome",
         note="For comparison only.",
@@ -24,5 +24,5 @@ def plain_dome(course_height: float = 0.15, friction: float = 0.5, crown_opening
         plaster=Plaster(0.0, 0.0, 18.0),
         building=Building(3.0, 0.0),
         site=Site(0.0, 0.0, 0.0, 0.0, 0.0, 100.0, 0.5, False),
-        criteria=Criteria("comparison", MappingProxyType({})),
+        criteria=Criteria("common practice", required),
     )
