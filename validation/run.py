@@ -26,6 +26,7 @@ FILES = (
     "laying_tipping",
     "confinement",
     "block_limits",
+    "second_block_programme",
     "sweeps",
 )
 """One file a source."""

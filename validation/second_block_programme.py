@@ -4,8 +4,8 @@ Nothing of the tool's block code is used. The mechanical model is the one that D
 at fixed meridians, openings and heads of bags cut out of them, two strips of two point forces a face, turning of a
 face capped), so that what is compared is its assembly and its solution. Friction cones are replaced by pyramids of
 SIDES rays: inside the cone the programme gives a bound from below, and with friction divided by cos(pi/SIDES), around
-it, one from above; the tool's answer must lie between. Crushing takes no part (the fill is made strong), nor do wire and
-plaster. Units: m, kN.
+it, one from above; the tool's answer must lie between. Crushing takes no part (the fill is made strong), nor do wire
+and plaster. Units: m, kN.
 """
 
 from __future__ import annotations
@@ -388,6 +388,18 @@ DESIGNS: tuple[tuple[str, Small], ...] = (
     ("door 0.40, pointed", _small(2.0, Hole(0.1, 0.0, 0.8, 1.0, "pointed"), friction=0.8)),
     ("high window 0.20, round", _small(2.0, Hole(2.0, 0.6, 0.4, 0.5, "round"))),
     ("high window 0.20, lintel", _small(2.0, Hole(2.0, 0.6, 0.4, 0.6, "lintel"))),
+    (
+        "two windows 0.20, a jamb of 0.6 m between them",
+        _small(2.0, Hole(0.0, 0.6, 0.4, 0.45, "pointed"), Hole(1.21, 0.6, 0.4, 0.5, "round")),
+    ),
+    (
+        "door 0.25 and four windows 0.15",
+        _small(
+            2.0,
+            Hole(0.0, 0.0, 0.5, 0.9, "pointed"),
+            *(Hole(2 * math.pi * k / 5, 0.6, 0.3, 0.5, "round") for k in range(1, 5)),
+        ),
+    ),
     (
         "door 0.25, round, and window 0.2, lintel",
         _small(2.0, Hole(0.0, 0.0, 0.5, 0.9, "round"), Hole(math.pi, 0.6, 0.4, 0.6, "lintel")),

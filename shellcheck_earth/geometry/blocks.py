@@ -16,7 +16,7 @@ from typing import Literal
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
+from shellcheck_earth.geometry.heads import LINTEL_BEARING, Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
 __all__ = ["Bed", "Block", "BlockKind", "Face", "Layout", "Point", "at", "cut_blocks"]
@@ -32,9 +32,6 @@ solver.
 
 LEAST_OVERLAP = 0.01
 """Overlaps shorter than this along the ring [m] are no contact; leaving them out takes support away, never adds any."""
-
-LINTEL_BEARING = 0.30
-"""Length of wall on which each end of a lintel rests [m]; common practice, no source."""
 
 
 @dataclass(frozen=True)

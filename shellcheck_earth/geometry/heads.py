@@ -14,10 +14,13 @@ from dataclasses import dataclass
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 
-__all__ = ["HEAD_DEPTH", "Bag", "Head", "head_ring", "lintel_course"]
+__all__ = ["HEAD_DEPTH", "LINTEL_BEARING", "Bag", "Head", "carried", "head_ring", "lintel_course"]
 
 HEAD_DEPTH = 0.25
 """Depth of the ring of bags over a head [m]; common practice, no source."""
+
+LINTEL_BEARING = 0.30
+"""Length of wall on which each end of a lintel rests [m]; common practice, no source."""
 
 LEAST_CROWN = 0.35
 """Share of a course's height that the outside of the ring must reach into it for that course to close over it."""
@@ -133,3 +136,14 @@ def head_ring(dome: Dome, opening: Opening, top: int) -> Head | None:
             start = corners[-1] if len(corners) == 5 else in_low
             joints.append(("crown", index, 1, start, (0.0, course.z_top)))
     return Head(tuple(bags), tuple(joints), outline)
+
+
+def carried(dome: Dome, opening: Opening) -> dict[int, float]:
+    """Half the length along the inner face [m] that what carries an opening takes from each course (index): its ring of
+    bags, or its lintel with both bearings. Nothing for a head that found no room.
+    """
+    if opening.head == "lintel":
+        course = lintel_course(dome, opening, len(dome.courses))
+        return {} if course is None else {course: opening.width / 2 + LINTEL_BEARING}
+    head = head_ring(dome, opening, len(dome.courses))
+    return {} if head is None else dict(head.outline)

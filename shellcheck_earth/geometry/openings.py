@@ -18,6 +18,7 @@ from shellcheck_earth.basics.errors import Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.heads import carried as carried_by_head
 
 __all__ = [
     "LEAST_JAMB",
@@ -197,35 +198,67 @@ def _highest(dome: Dome) -> float:
     return dome.courses[-1].z_bottom
 
 
+def _taken(dome: Dome, index: int) -> dict[int, Interval]:
+    """What an opening takes from each course (index): the opening itself, its ring of bags or its lintel."""
+    opening, out = dome.design.openings[index], {}
+    carried = carried_by_head(dome, opening)
+    for number, course in enumerate(dome.courses):
+        half = carried.get(number, 0.0) / course.inner_radius
+        cut = _widest(dome, opening, course)
+        if cut > TINY:
+            half = max(half, math.asin(min(cut / course.inner_radius, 1.0)))
+        if half > 0.0:
+            start = (opening.bearing - half) % (2 * math.pi)
+            out[number] = (start, start + 2 * half)
+    return out
+
+
 def _between(dome: Dome) -> list[Problem]:
+    """Two openings whose jamb is none, or whose lintels or rings of bags lie in each other or in the other's way."""
     problems = []
-    for first, second in itertools.combinations(range(len(dome.design.openings)), 2):
-        worst: tuple[float, Course] | None = None
-        needed = 0.0
-        for course in dome.courses:
-            cuts = dict(course_cuts(dome, course))
-            if first in cuts and second in cuts:
-                gap = apart(cuts[first], cuts[second]) * course.inner_radius
-                halves = sum((end - start) / 2 for start, end in (cuts[first], cuts[second]))
-                needed = max(needed, halves + LEAST_JAMB / course.inner_radius)
-                if worst is None or gap < worst[0]:
-                    worst = gap, course
-        if worst is None or worst[0] >= LEAST_JAMB - TINY:
+    taken = [_taken(dome, index) for index in range(len(dome.design.openings))]
+    for first, second in itertools.combinations(range(len(taken)), 2):
+        shared = sorted(taken[first].keys() & taken[second].keys())
+        gaps = [(apart(taken[first][k], taken[second][k]) * dome.courses[k].inner_radius, k) for k in shared]
+        gap, worst = min(gaps, default=(math.inf, 0))
+        if gap >= LEAST_JAMB - TINY:
             continue
-        gap, course = worst
-        needed = math.radians(math.ceil(math.degrees(needed) * 10) / 10)
-        bearings = _degrees(dome.design.openings[first].bearing), _degrees(dome.design.openings[second].bearing)
-        what = "the openings overlap" if gap <= 0 else f"a jamb of {_length(dome.design, gap)} is no jamb"
-        problems.append(
-            Problem(
-                f"opening[{second + 1}].bearing",
-                f"at least {_degrees(needed)} between the bearings of {opening_label(dome.design, first)} and "
-                f"{opening_label(dome.design, second)}, which leaves a jamb of {_length(dome.design, LEAST_JAMB)}",
-                f"{bearings[1]}, and {bearings[0]} for the other",
-                f"{what} at course {course.label}",
-            )
+        needed = max(
+            sum((end - start) / 2 for start, end in (taken[first][k], taken[second][k]))
+            + LEAST_JAMB / dome.courses[k].inner_radius
+            for k in shared
         )
+        problems.append(_too_near(dome, (first, second), (gap, worst), needed, taken))
     return problems
+
+
+def _too_near(
+    dome: Dome, pair: tuple[int, int], worst: tuple[float, int], needed: float, taken: list[dict[int, Interval]]
+) -> Problem:
+    """The problem of two openings: the angle between them that fits, and the sill above the other that does."""
+    (first, second), (gap, at_course), design = pair, worst, dome.design
+    course = dome.courses[at_course]
+    names = [opening_label(design, index) for index in pair]
+    cuts = dict(course_cuts(dome, course))
+    both = first in cuts and second in cuts and apart(cuts[first], cuts[second]) <= max(gap, 0.0)
+    overlap = "the openings overlap" if both else "one of them, or what carries it, lies in what carries the other"
+    what = overlap if gap <= 0 else f"a jamb of {_length(design, gap)} is no jamb"
+    lower, upper = sorted(pair, key=lambda index: design.openings[index].sill)
+    above = max(taken[lower]) + 1
+    sill = dome.courses[above].z_bottom - dome.floor if above < len(dome.courses) - 1 else None
+    text = (
+        f"at least {_degrees(math.radians(math.ceil(math.degrees(needed) * 10) / 10))} between the bearings of "
+        f"{names[0]} and {names[1]}, which leaves a jamb of {_length(design, LEAST_JAMB)}"
+    )
+    if needed >= math.pi:
+        text = f"no {names[1]} in the same courses as {names[0]}"
+    if sill is not None and not both:
+        text += f", or a sill of {opening_label(design, upper)} of at least {_length(design, sill)}"
+    bearings = [_degrees(design.openings[index].bearing) for index in pair]
+    return Problem(
+        f"opening[{second + 1}].bearing", text, f"{bearings[1]}, and {bearings[0]} for the other",
+        f"{what} at course {course.label}",
+    )  # fmt: skip
 
 
 def _buttresses(dome: Dome) -> list[Problem]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from samples import classroom
@@ -10,7 +11,7 @@ from samples import classroom
 from shellcheck_earth.basics.errors import UnbuildableError
 from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import Advice, check_openings, course_cuts, half_width, opening_advice
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
@@ -56,7 +57,8 @@ def test_a_good_set_is_accepted_and_cuts_the_courses_it_should() -> None:
     ("openings", "path", "said"),
     [
         ((DOOR, _window(8)), "opening[2].bearing", "overlap"),
-        ((DOOR, _window(26)), "opening[2].bearing", "is no jamb"),
+        ((DOOR, _window(26)), "opening[2].bearing", "lies in what carries the other"),
+        ((DOOR, replace(_window(33.0), sill=0.1, height=0.6)), "opening[2].bearing", "is no jamb"),
         ((Opening("door", 0.0, 0.0, 0.8, 9.0, "round"),), "opening[1].height", "lower than the dome"),
         ((Opening("vent", 0.0, 0.0, 0.3, 3.2, "round"),), "opening[1].height", "cuts the crown"),
         ((Opening("window", 0.0, 2.6, 2.0, 0.5, "lintel"),), "opening[1].width", "cuts the crown"),
@@ -74,6 +76,53 @@ def test_the_number_that_a_refusal_names_works() -> None:
     good = classroom(openings=(DOOR, _window(least)))
     check_openings(build_dome(good))
     _refusal(classroom(openings=(DOOR, _window(least - 0.3))))
+
+
+LINTEL = Opening("window", 0.0, 0.9, 0.5, 0.5, "lintel")
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        (LINTEL, replace(LINTEL, bearing=math.radians(35.0))),  # their lintels lie half a metre in each other
+        (replace(LINTEL, head="round"), replace(LINTEL, head="round", bearing=math.radians(22.0))),  # rings of bags
+        (LINTEL, Opening("vent", 0.0, 1.5, 0.2, 0.2, "round")),  # a vent in the lintel below it
+        (LINTEL, Opening("vent", math.radians(14.0), 1.5, 0.15, 0.15, "lintel")),
+        (replace(LINTEL, head="pointed"), Opening("vent", 0.0, 1.5, 0.2, 0.2, "round")),
+        (DOOR, Opening("vent", 0.0, 2.0, 0.2, 0.15, "round")),
+    ],
+)
+def test_what_carries_an_opening_needs_its_place_too(first: Opening, second: Opening) -> None:
+    text = _refusal(classroom(openings=(first, second)))
+    assert "opening[2].bearing" in text
+    least = float(text.split("at least ")[1].split(" deg")[0])
+    turned = replace(second, bearing=first.bearing + math.radians(least))
+    check_openings(build_dome(classroom(openings=(first, turned))))
+    _refusal(classroom(openings=(first, replace(second, bearing=first.bearing + math.radians(least - 0.3)))))
+    if "or a sill of" in text:
+        sill = float(text.split("or a sill of ")[1].split("at least ")[1].split(" m")[0])
+        check_openings(build_dome(classroom(openings=(first, replace(second, sill=sill)))))
+
+
+def test_a_layout_has_no_place_twice() -> None:
+    """Angles of the blocks of a course never sum to more than a ring, for openings as near as they may be."""
+    near = replace(LINTEL, bearing=math.radians(40.0))
+    dome = build_dome(classroom(openings=(LINTEL, near)))
+    least = float(_refusal(dome.design).split("at least ")[1].split(" deg")[0]) if _refused(dome) else 40.0
+    fits = build_dome(classroom(openings=(LINTEL, replace(near, bearing=math.radians(least)))))
+    layout = cut_blocks(fits, 24)
+    for number in range(len(fits.courses)):
+        angles = [b.end - b.start for b in layout.blocks if b.course == number and b.kind in ("wall", "lintel")]
+        assert sum(angles) <= 2 * math.pi + 1e-9
+        assert min(angles) > 0.0
+
+
+def _refused(dome: Dome) -> bool:
+    try:
+        check_openings(dome)
+    except UnbuildableError:
+        return True
+    return False
 
 
 def test_a_buttress_in_a_doorway_is_refused() -> None:

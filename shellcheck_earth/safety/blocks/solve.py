@@ -28,6 +28,7 @@ from shellcheck_earth.safety.blocks.proofs import proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import sideways_case
+from shellcheck_earth.safety.blocks.validity import in_range
 
 __all__ = ["CUTS", "BlockResult", "CutResult", "block_cases", "processors"]
 
@@ -102,4 +103,4 @@ def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None)
     if result is None:
         result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
         write_result(cache_dir, dome, job, cuts, result)
-    return proven(dome, job, result)
+    return proven(dome, job, in_range(dome, result))
