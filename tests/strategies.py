@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
+from hypothesis import reject
 from hypothesis import strategies as st
+from samples import classroom
 
+from shellcheck_earth.basics.errors import UnbuildableError
+from shellcheck_earth.design.design import CourseGroup, Design, Stabiliser
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.lune import Lune
 
-__all__ = ["dome_lune", "lunes"]
+__all__ = ["designs", "dome_lune", "lunes", "model_of", "some_cases"]
 
 
 def dome_lune(
@@ -80,3 +87,82 @@ def lunes(draw: st.DrawFn, most_courses: int = 40) -> Lune:
         wet=draw(st.sampled_from([0.0, 0.0, 0.2])) * width,
         strength_wet=draw(st.floats(5.0, 60.0)),
     )
+
+
+@st.composite
+def designs(draw: st.DrawFn) -> Design:
+    """Designs of the classroom's kind, dry and wet, wired or not, tested or not; some of them cannot be built."""
+    base = classroom()
+    inside, width = draw(st.floats(2.4, 5.5)), draw(st.floats(0.25, 0.5))
+    dry = draw(st.sampled_from([150.0, 400.0, 900.0, 2000.0]))
+    placed = dry * draw(st.floats(0.1, 0.9))
+    wet = placed * draw(st.sampled_from([0.0, 0.1, 0.5, 0.9]))
+    placing = draw(st.floats(0.05, 0.13))
+    mu = draw(st.floats(0.25, 0.8))
+    cohesion = draw(st.sampled_from([0.0, 0.0, 3.0]))
+    stabiliser: Stabiliser = draw(st.sampled_from(("none", "cement")))
+    fill = replace(
+        base.fill,
+        dry_density=draw(st.floats(1500.0, 1950.0)),
+        placing_moisture=placing,
+        service_moisture=placing * draw(st.floats(0.2, 1.0)),
+        stabiliser=stabiliser,
+        strength_dry=dry,
+        strength_as_placed=placed,
+        strength_wet=wet,
+    )
+    low = replace(fill, strength_dry=dry * 2, strength_as_placed=placed * 1.5, strength_wet=placed)
+    return replace(
+        base,
+        dome=replace(
+            base.dome,
+            inside_diameter=inside,
+            pivot_beyond_inner_face=draw(st.floats(0.5, 1.2)) * width,
+            floor_above_ground=draw(st.sampled_from([0.0, 0.15, 0.3])),
+        ),
+        wall=replace(
+            base.wall,
+            flat_width=None,
+            filled_width=width,
+            course_height=draw(st.floats(0.14, 0.2)),
+            edge_rounding=draw(st.floats(0.0, 0.08)) * width,
+            buried_courses=draw(st.integers(0, 2)),
+        ),
+        fill=fill,
+        beds=replace(
+            base.beds,
+            friction=mu,
+            friction_wet=mu * draw(st.floats(0.5, 1.0)),
+            friction_no_wire=mu * draw(st.floats(0.6, 1.0)),
+            cohesion=cohesion,
+            cohesion_wet=cohesion * draw(st.floats(0.0, 1.0)),
+            wire_strands=draw(st.integers(0, 4)),
+            wire_bond=draw(st.sampled_from([None, None, 0.2, 1.0])),
+        ),
+        plaster=replace(base.plaster, outside=draw(st.sampled_from([0.0, 0.03]))),
+        building=replace(
+            base.building,
+            worker=draw(st.floats(0.5, 2.0)),
+            courses_per_day=draw(st.floats(1.0, 6.0)),
+            cover_after=draw(st.sampled_from([None, 0.5, 2.0])),
+        ),
+        site=replace(base.site, snow=draw(st.sampled_from([0.0, 0.8])), left_unprotected=draw(st.booleans())),
+        groups=draw(st.sampled_from([(), (CourseGroup(None, 1, low),)])),
+    )
+
+
+def model_of(design: Design) -> Model:
+    """Its model; a design that cannot be built is no example."""
+    try:
+        return build_model(design)
+    except UnbuildableError:
+        reject()
+        raise  # for the type checker: reject never returns
+
+
+def some_cases(model: Model) -> list[Case]:
+    """Every case of the finished dome, and of the stages and rains the highest, with all that is special of each."""
+    finished = [case for case in model.cases if case.kind == "finished"]
+    stages = [case for case in model.cases if case.kind == "stage"]
+    rains = [case for case in model.cases if case.kind == "rain"]
+    return [*finished, *stages[-2:], stages[len(stages) // 2], *rains[-2:], rains[len(rains) // 2]]
