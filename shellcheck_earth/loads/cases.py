@@ -169,7 +169,7 @@ def course_state(
         strength_wet=strength,
         friction_wet=friction,
         cohesion=cohesion,
-        cohesion_wet=min(cohesion, beds.cohesion_wet),
+        cohesion_wet=cohesion,
         wet_from=course.outer_radius,
     )
 

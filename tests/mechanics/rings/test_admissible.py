@@ -100,6 +100,18 @@ def test_wire_in_the_bed_takes_the_thrust_of_the_ring_above_it() -> None:
     assert q.wire.value == pytest.approx(1.5, rel=1e-7)
 
 
+def test_wire_above_a_bed_that_leans_outward_asks_for_friction_inward() -> None:
+    """Upper course 10 kN at x = 1.2, lower 10 kN at x = 1.7: (12 + 17)/20 = 1.45 lies 0.05 m off the bed 1.0 to 1.4.
+    Wire 0.2 m above that bed must take 20 * 0.05 = 0.2 T, T = 5 kN; its pull slides the upper bed inward: 5 <= mu 10.
+    """
+    lune = replace(two_rings(0.6, ring=0.0, wire=8.0), moment=np.array([12.0, 17.0]))
+    q = quantities(lune)
+    assert q.friction.value == pytest.approx(0.5, rel=1e-7)
+    assert q.wire.value == pytest.approx(5.0, rel=1e-7)
+    assert q.friction_no_wire.value is None
+    assert failing_bed(pack(replace(lune, friction=np.array([0.499, 0.6])))) >= 0
+
+
 def test_stress_block_range_against_numerical_integration() -> None:
     # Uniform 50 kPa over the inner band that carries 6 kN per radian, bed 1.0 to 1.5: integrate the block directly.
     low, high = resultant_range(1.0, 1.5, 1.5, 50.0, 50.0, 6.0)

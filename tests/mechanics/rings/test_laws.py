@@ -179,7 +179,7 @@ def test_a_dome_without_its_wire_has_no_more_reserve_than_with_it(design: Design
 
 
 @settings(max_examples=20)
-@given(design=designs(), k=st.floats(1.0, 3.0))
+@given(design=designs(), k=st.floats(1.05, 3.0))
 def test_more_snow_and_a_heavier_crew_press_on_every_bed(design: Design, k: float) -> None:
     design = replace(design, site=replace(design.site, snow=0.5))
     loaded = replace(
@@ -192,7 +192,7 @@ def test_more_snow_and_a_heavier_crew_press_on_every_bed(design: Design, k: floa
         was, now = cut_lune(before.dome, case), cut_lune(after.dome, after.case(case.id))
         assert (now.vertical >= was.vertical * (1 - 1e-12)).all()
         if case.snow or case.crew:
-            assert k == 1.0 or (now.vertical[0] > was.vertical[0])
+            assert now.vertical[0] > was.vertical[0]
         else:
             assert (now.vertical == was.vertical).all()
 
