@@ -41,7 +41,7 @@ def edge_of(model: Model, case: Case, name: str) -> Edge:
     return least_capacity(pack(cut_lune(model.dome, case)), slots, low, high)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(designs())
 def test_a_second_programme_finds_the_same_edges(design: Design) -> None:
     model = model_of(design)

@@ -107,7 +107,7 @@ MORE: dict[str, Callable[[Design, float], Design]] = {
 
 
 @pytest.mark.parametrize("name", MORE)
-@settings(max_examples=8)
+@settings(max_examples=5)
 @given(design=designs(), k=st.floats(1.05, 2.0))
 def test_more_of_what_carries_never_takes_from_a_factor(name: str, design: Design, k: float) -> None:
     never_lower(design, MORE[name](design, k))
@@ -127,7 +127,7 @@ RAIN: dict[str, Callable[[Design], Design]] = {
 
 
 @pytest.mark.parametrize("name", RAIN)
-@settings(max_examples=12)
+@settings(max_examples=6)
 @given(design=designs())
 def test_more_rain_never_gives_to_a_factor(name: str, design: Design) -> None:
     """Without the water's weight, which may press beds together: wider bands are weaker, slicker and no ring."""
