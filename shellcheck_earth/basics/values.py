@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any
+from typing import Any, cast
+
+from shellcheck_earth.basics.units import Dimension, parse_quantity
 
 __all__ = [
     "KNOWN",
@@ -19,6 +21,9 @@ __all__ = [
     "criteria_sets",
     "default",
     "defaults",
+    "fixed",
+    "fixed_pairs",
+    "fixed_values",
     "ground_class",
     "ground_classes",
     "sources",
@@ -102,6 +107,25 @@ def defaults() -> Mapping[str, Sourced]:
 def default(path: str) -> Sourced:
     """The default of one path; KeyError if there is none."""
     return defaults()[path]
+
+
+@cache
+def fixed_values() -> Mapping[str, Sourced]:
+    """All numbers that decide an answer and that no design file changes, by key; ValueError without a source."""
+    return MappingProxyType({key: make_sourced(key, row) for key, row in _load("fixed.toml").items()})
+
+
+def fixed(key: str) -> float:
+    """One of them in SI (m, kN, kPa, kg/m3, rad, shares of one); KeyError if there is none."""
+    row = fixed_values()[key]
+    raw: object = float(row.value) if row.dimension in ("number", "count") else row.value
+    return parse_quantity(raw, cast(Dimension, "number" if row.dimension == "count" else row.dimension))
+
+
+def fixed_pairs(key: str, abscissas: str, ordinates: str) -> tuple[tuple[float, float], ...]:
+    """A fixed curve as pairs, from two lists of its row."""
+    extra = fixed_values()[key].extra
+    return tuple((float(x), float(y)) for x, y in zip(extra[abscissas], extra[ordinates], strict=True))
 
 
 @cache

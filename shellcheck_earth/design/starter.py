@@ -9,6 +9,8 @@ from shellcheck_earth.basics.errors import OutputError
 
 __all__ = ["starter_text", "write_new_file", "write_starter"]
 
+SCHEMA = "design.schema.json"
+
 
 def starter_text() -> str:
     return files("shellcheck_earth.design").joinpath("starter_design.toml").read_text(encoding="utf-8")
@@ -30,5 +32,9 @@ def write_new_file(path: Path, text: str) -> None:
 
 
 def write_starter(path: Path) -> None:
-    """Write the starter design; an existing file is never overwritten (OutputError)."""
+    """Write the starter design, and beside it the schema that editors complete its keys from; an existing design is
+    never overwritten (OutputError); a file that has the schema's name already stays as it is."""
     write_new_file(path, starter_text())
+    schema = path.with_name(SCHEMA)
+    if not schema.exists():
+        write_new_file(schema, files("shellcheck_earth.design").joinpath(SCHEMA).read_text(encoding="utf-8"))

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry import profile
 
@@ -17,7 +18,7 @@ __all__ = ["TUBE_END_ALLOWANCE", "Course", "Dome", "build_dome"]
 
 CourseKind = Literal["buried", "stem", "arc"]
 
-TUBE_END_ALLOWANCE = 0.60
+TUBE_END_ALLOWANCE = fixed("laying.tube_end")
 """Tube added to each course for closing and overlapping its two ends [m]; common practice, no source."""
 
 

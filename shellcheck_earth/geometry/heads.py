@@ -11,18 +11,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 
 __all__ = ["HEAD_DEPTH", "LINTEL_BEARING", "Bag", "Head", "carried", "head_ring", "lintel_course"]
 
-HEAD_DEPTH = 0.25
+HEAD_DEPTH = fixed("heads.depth")
 """Depth of the ring of bags over a head [m]; common practice, no source."""
 
-LINTEL_BEARING = 0.30
+LINTEL_BEARING = fixed("heads.lintel_bearing")
 """Length of wall on which each end of a lintel rests [m]; common practice, no source."""
 
-LEAST_CROWN = 0.35
+LEAST_CROWN = fixed("heads.least_crown")
 """Share of a course's height that the outside of the ring must reach into it for that course to close over it."""
 
 Place = tuple[float, float]

@@ -16,6 +16,7 @@ from typing import Literal
 
 from shellcheck_earth.basics.errors import Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import carried as carried_by_head
@@ -38,10 +39,12 @@ __all__ = [
 Interval = tuple[float, float]
 """From and to on plan [rad], to > from; may pass 2 pi."""
 
-LEAST_JAMB = 0.15
+LEAST_JAMB = fixed("openings.least_jamb")
 """Least wall between two openings that can be built at all [m]; proposed: less is no jamb but a gap."""
 
-ADVISED_DOOR, ADVISED_WINDOW, ADVISED_SPACING, ADVISED_JAMB = 1.0, 0.8, 1.25, 0.7
+ADVISED_DOOR, ADVISED_WINDOW, ADVISED_SPACING, ADVISED_JAMB = (
+    fixed(f"openings.advised_{what}") for what in ("door", "window", "spacing", "jamb")
+)
 """Widths, spacing along the ring and jamb that builders keep to [m]; common practice, no source."""
 
 TINY = 1e-6

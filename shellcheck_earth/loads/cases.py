@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
@@ -35,7 +36,7 @@ __all__ = [
 NEAR = 1e-9
 """Levels closer than this are the same [m]: sums of floats differ in their last bits."""
 
-WORKER_ARC = 1.0
+WORKER_ARC = fixed("crew.arc")
 """Arc of the top ring that carries one worker [rad]: the ring-symmetric check puts one worker's whole weight on every
 radian, a crew of six around the ring. One person alone on one side is a case of the three-dimensional check."""
 

@@ -13,15 +13,16 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Beds, Fill
 from shellcheck_earth.loads.phases import saturation_moisture
 
 __all__ = ["DRY_LIMIT", "WET_SATURATION", "cohesion_at", "friction_at", "saturated_moisture", "strength_at"]
 
-DRY_LIMIT = 0.04
+DRY_LIMIT = fixed("fill.dry_below")
 """Moisture below which the dry strength holds (Bui et al. 2014, highlight read)."""
 
-WET_SATURATION = 0.90
+WET_SATURATION = fixed("fill.wet_from")
 """Degree of saturation from which the wet values hold (proposed)."""
 
 

@@ -6,6 +6,7 @@ Moisture `w` is the mass of water over the mass of dry soil; densities in kg/m3;
 from __future__ import annotations
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.values import fixed
 
 __all__ = [
     "GRAVITY",
@@ -18,7 +19,7 @@ __all__ = [
     "void_ratio",
 ]
 
-WATER_DENSITY = 1000.0
+WATER_DENSITY = fixed("physics.water_density")
 """kg/m3; fresh water near 4 degrees (any physics table, memory)."""
 
 GRAVITY = 9.80665

@@ -18,6 +18,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Buttress, Design, Opening
 
 __all__ = [
@@ -37,13 +38,16 @@ __all__ = [
     "wind_coefficient",
 ]
 
-WINDWARD, CROWN, LEE = 0.8, -1.2, (-0.5, 0.0)
+WINDWARD, CROWN, LEE = fixed("wind.windward"), fixed("wind.crown"), (fixed("wind.lee"), 0.0)
 """Pressure coefficients of the envelope (memory); both values of the lee are tried."""
 
-INSIDE, INSIDE_OPEN = 0.2, 0.55
+INSIDE, INSIDE_OPEN = fixed("wind.inside"), fixed("wind.inside_open")
 """Pressure coefficient inside, either sign: shut, and with a door open (memory)."""
 
-DIRECTIONS = 4
+FLANK_SHARE = fixed("wind.flank_share")
+"""Suction on the flanks of the wall as a share of the crown's."""
+
+DIRECTIONS = round(fixed("wind.directions"))
 """Directions of a sideways load that are tried, the first towards the opening that is looked at."""
 
 ON_THE_PLANE = 1e-9
@@ -83,7 +87,7 @@ def wind_coefficient(from_wind: float, slope: float, lee: float) -> float:
     Crown (slope pi/2): CROWN; between them sin^2 of the slope.
     """
     c = math.cos(from_wind)
-    flank = CROWN / 2
+    flank = FLANK_SHARE * CROWN
     front = WINDWARD if c >= 0 else lee
     wall = front * c * c + flank * (1 - c * c)
     up = math.sin(slope) ** 2

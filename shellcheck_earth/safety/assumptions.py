@@ -8,33 +8,60 @@ from typing import Any
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import both, parse_quantity
-from shellcheck_earth.basics.values import Sourced, defaults
+from shellcheck_earth.basics.values import Sourced, defaults, fixed, fixed_values
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.gate import attribute_of
-from shellcheck_earth.safety.result import Assumption, Sensitivity, Verdict
+from shellcheck_earth.loads.model import Model
+from shellcheck_earth.safety.result import Assumption, FixedNumber, Sensitivity, Verdict
 from shellcheck_earth.safety.shortfalls import meets_all
 
-__all__ = ["BeyondRange", "assumptions", "beyond_range", "sensitivity", "unfavourable_trials", "with_number"]
+__all__ = [
+    "BeyondRange",
+    "assumptions",
+    "beyond_range",
+    "fixed_numbers",
+    "sensitivity",
+    "unfavourable_trials",
+    "with_number",
+]
 
 SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
 
-TRIED = (
-    "fill.dry_density",
-    "fill.placing_moisture",
-    "fill.service_moisture",
-    "fill.strength_dry",
-    "fill.strength_as_placed",
-    "fill.strength_wet",
-    "beds.friction",
-    "beds.friction_wet",
-    "beds.wire_breaking_load",
-    "beds.wire_counted_share",
-    "wall.edge_rounding",
-    "plaster.unit_weight",
-    "site.ground_bearing",
-    "site.ground_friction",
-)
-"""Inputs whose range is searched for a change of the verdict."""
+
+_ALWAYS = ("physics", "fill", "rain", "building", "crew", "laying")
+"""Kinds of fixed numbers that every answer rests on."""
+
+
+def fixed_numbers(model: Model) -> tuple[FixedNumber, ...]:
+    """The fixed numbers that this design's answer rests on, in the order of their table."""
+    design = model.design
+    kinds = {*_ALWAYS}
+    kinds |= {"openings", "heads", "wire", "blocks"} if model.needs_blocks else set()
+    kinds |= {"wind"} if design.site.wind_pressure else set()
+    climate = f"drying.{design.building.climate.replace(' ', '_')}"
+    used = [key for key in fixed_values() if key.split(".")[0] in kinds or key in (climate, "drying.thinnest")]
+    return tuple(_fixed(design, key) for key in used)
+
+
+def _fixed(design: Design, key: str) -> FixedNumber:
+    row = fixed_values()[key]
+    return FixedNumber(
+        key,
+        _shown(design, fixed(key), row),
+        row.known,
+        row.source.text.removesuffix(", always shown as assumed"),
+        row.note,
+    )
+
+
+def _favourable(*ends: str, decided: bool) -> tuple[str, ...]:
+    """Inputs whose favourable end is one of `ends`, as declared beside their ranges; `decided`: also those that no
+    test decides."""
+    return tuple(
+        path
+        for path, row in defaults().items()
+        if row.extra.get("better") in ends and (decided or not row.extra.get("decided"))
+    )
 
 
 def _row(design: Design, path: str) -> Sourced | None:
@@ -59,6 +86,8 @@ def _number(design: Design, path: str) -> Any:
 
 
 def _shown(design: Design, value: Any, row: Sourced) -> str:
+    if row.dimension == "count":
+        return f"{value:g}"
     if isinstance(value, bool) or value is None or isinstance(value, str | tuple):
         if isinstance(value, bool):
             return "yes" if value else "no"
@@ -76,7 +105,8 @@ def _end(design: Design, text: str, row: Sourced) -> float:
         return design.fill.placing_moisture
     dimension: Any = "number" if row.dimension == "count" else row.dimension
     raw: object = float(text) if dimension in ("number", "share") and "%" not in text else text
-    return parse_quantity(raw, dimension)
+    value = parse_quantity(raw, dimension)
+    return round(value) if row.dimension == "count" else value
 
 
 def assumptions(design: Design) -> tuple[Assumption, ...]:
@@ -95,40 +125,6 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
     return tuple(out)
 
 
-FAVOURABLE_HIGH = (
-    "fill.strength_dry",
-    "fill.strength_as_placed",
-    "fill.strength_wet",
-    "beds.friction",
-    "beds.friction_wet",
-    "beds.friction_no_wire",
-    "beds.wire_strands",
-    "beds.wire_breaking_load",
-    "beds.wire_counted_share",
-    "site.ground_bearing",
-    "site.ground_friction",
-    "site.ground_bearing_wet",
-    "site.ground_friction_wet",
-)
-"""Inputs of which more is better: a value past the top of its range has to be measured before a verdict may rest on
-it.
-"""
-
-
-FAVOURABLE_LOW = (
-    "wall.edge_rounding",
-    "fill.dry_density",
-    "fill.placing_moisture",
-    "fill.service_moisture",
-    "fill.hydraulic_conductivity",
-    "fill.suction_head",
-    "building.worker",
-    "site.rain.intensity",
-    "site.rain.hours",
-)
-"""Inputs of which less is better."""
-
-
 @dataclass(frozen=True)
 class BeyondRange:
     """A value that the design states without having measured it, past the favourable end of its range; both as shown
@@ -145,8 +141,8 @@ def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
     """Each value that the design file states, not measured, on the favourable side of its range."""
     return tuple(
         found
-        for paths, above in ((FAVOURABLE_HIGH, True), (FAVOURABLE_LOW, False))
-        for path in paths
+        for end, above in (("more", True), ("less", False))
+        for path in _favourable(end, decided=True)
         if (found := _beyond(design, path, above=above)) is not None
     )
 
@@ -197,7 +193,7 @@ def with_number(design: Design, path: str, value: float) -> Design:
 
 
 def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
-    for path in TRIED:
+    for path in _favourable("more", "less", "either", decided=True):
         row = _row(design, path)
         if row is None or not row.low or design.basis(path) == "measured":
             continue
@@ -206,26 +202,14 @@ def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
             yield path, value, _shown(design, value, row)
 
 
-DECIDED = (
-    "beds.wire_strands",
-    "beds.wire_counted_share",
-    "building.worker",
-    "site.rain.intensity",
-    "site.rain.hours",
-)
-"""Inputs that the builder or the site decides and no test does: past their range they are in doubt, but no end is
-tried. The
-lower end of the counted share is a dome without wire: a case of its own that counts."""
-
-
 def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, str]]:
     """(path, the unfavourable end of its range, the design there, the end as shown) for every input that was
     not measured. A trial that contradicts the rest of the design is left out."""
-    ends = [(path, False) for path in FAVOURABLE_HIGH] + [(path, True) for path in FAVOURABLE_LOW]
+    ends = [(path, end == "less") for end in ("more", "less") for path in _favourable(end, decided=False)]
     for path, high in ends:
         row = _row(design, path)
         text = "" if row is None else row.high if high else row.low
-        if row is None or not text or path in DECIDED or design.basis(path) == "measured":
+        if row is None or not text or design.basis(path) == "measured":
             continue
         value = _end(design, text, row)
         here = float(_number(design, path))

@@ -17,7 +17,7 @@ from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.safety.assumptions import assumptions, sensitivity
+from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers, sensitivity
 from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases, processors
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import RESERVE
@@ -259,6 +259,7 @@ def _result(
         verdict=verdict,
         doubts=doubts,
         assumptions=assumptions(design),
+        fixed=fixed_numbers(model),
         sensitivity=sensitivity(design, verdict) if explore else (),
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(model.dome, dry.case, dry.lune, dry.result, bed),

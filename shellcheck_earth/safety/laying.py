@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
@@ -29,10 +30,10 @@ __all__ = [
     "tipping_moments",
 ]
 
-LOAD_POSITION = 0.25
+LOAD_POSITION = fixed("laying.load_position")
 """Where a foot or a tamper is taken to act: this share of the width in from the inner face (proposed)."""
 
-TAMPER_BLOW = 0.8
+TAMPER_BLOW = fixed("laying.tamper_blow")
 """Force of a tamper's blow counted as if it lasted [kN]: 5 kg falling 0.3 m and stopped in 20 mm
 (proposed)."""
 

@@ -28,6 +28,7 @@ __all__ = [
     "ChartPoint",
     "Doubt",
     "DoubtKind",
+    "FixedNumber",
     "Margin",
     "Result",
     "Sensitivity",
@@ -159,6 +160,17 @@ class Assumption:
 
 
 @dataclass(frozen=True)
+class FixedNumber:
+    """One number behind the answer that no design file changes; `key` as in basics/fixed.toml, `value` as shown."""
+
+    key: str
+    value: str
+    known: str  # read | memory | common practice | proposed
+    source: str
+    note: str
+
+
+@dataclass(frozen=True)
 class Sensitivity:
     """The verdict with one assumed input at an end of its range, everything else unchanged."""
 
@@ -198,6 +210,7 @@ class Result:
     ring_weights  kN, whole ring with its plaster, service moisture, lowest course first
     doubts        what stands between the design and a "meets", most important first; () where nothing does
     certificate   the text of certificate.json; None where no proofs were asked for
+    fixed         numbers of the method that no design file changes, those that this design uses
     weather       the calendar of the work, dry and in the stated rain; None where it was not asked for
     blocks        cases of the block model, where the design needs them
     """
@@ -209,6 +222,7 @@ class Result:
     verdict: Verdict
     doubts: tuple[Doubt, ...]
     assumptions: tuple[Assumption, ...]
+    fixed: tuple[FixedNumber, ...]
     sensitivity: tuple[Sensitivity, ...]
     friction_chart: tuple[ChartPoint, ...]
     working: BedWorking

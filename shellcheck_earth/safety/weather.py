@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case, moist_unit_weight
@@ -48,7 +49,7 @@ HOUR_STEPS = 24
 """Hours at which the stated rain is looked at; between the two around the first shortfall the hour is
 bisected."""
 
-FASTEST = 8.0
+FASTEST = fixed("building.fastest")
 """Courses a day: the fastest pace that is tried."""
 
 PACES = (FASTEST, 6.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5)

@@ -16,6 +16,7 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from shellcheck_earth.basics.values import fixed, fixed_pairs
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part, moist_unit_weight
@@ -60,10 +61,10 @@ __all__ = [
     "wetted_bands",
 ]
 
-FILL_FRICTION_ANGLE = math.radians(30.0)
+FILL_FRICTION_ANGLE = fixed("fill.friction_angle")
 """Friction angle of the fill inside the tube, for its confinement by the fabric only (proposed)."""
 
-_EARLY = ((0.0, 0.3), (7.0, 0.5), (28.0, 1.0))
+_EARLY = fixed_pairs("fill.early_strength", "ages", "shares")
 """Age [days] and share of the 28-day strength of stabilised fill (proposed; under 7 days 0.3 to 0.5)."""
 
 

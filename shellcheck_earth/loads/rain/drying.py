@@ -13,6 +13,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.values import fixed, fixed_values
 from shellcheck_earth.design.design import Climate
 from shellcheck_earth.loads.phases import WATER_DENSITY
 
@@ -27,10 +28,10 @@ __all__ = [
     "table_moisture",
 ]
 
-WORK_WEEK = 6
+WORK_WEEK = round(fixed("building.work_week"))
 """Days of work before the rest days of the design."""
 
-THICKNESS_LIMITS = (0.10, 0.60)
+THICKNESS_LIMITS = (fixed("drying.thinnest"), fixed("drying.thickest"))
 """Wall widths [m] the diffusion model is offered for."""
 
 
@@ -44,11 +45,16 @@ class Drying:
     balance: float
 
 
+def _climate(key: str) -> Drying:
+    row = fixed_values()[key]
+    return Drying(float(row.extra["diffusivity"]), fixed(key), float(row.extra["balance"]))
+
+
 CLIMATES: dict[Climate, Drying] = {
     "none": Drying(0.0, 0.0, 0.0),
-    "cool and damp": Drying(1.0e-9, 0.0005, 0.05),
-    "temperate": Drying(2.0e-9, 0.0015, 0.03),
-    "hot and dry": Drying(4.0e-9, 0.0040, 0.02),
+    "cool and damp": _climate("drying.cool_and_damp"),
+    "temperate": _climate("drying.temperate"),
+    "hot and dry": _climate("drying.hot_and_dry"),
 }
 """Proposed, low confidence; no source read. Any rain on the wall makes them worthless until it has dried
 again."""

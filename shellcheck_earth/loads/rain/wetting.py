@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = [
@@ -28,7 +29,7 @@ __all__ = [
     "wetted_band",
 ]
 
-WIND_SHARE = 0.5
+WIND_SHARE = fixed("rain.wind_share")
 """Share of the rain's intensity that wind drives onto a face; the high end of the stated range 0.2 to 0.5
 (proposed)."""
 

@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from types import MappingProxyType
 
-from shellcheck_earth.basics.values import default
+from shellcheck_earth.basics.values import default, fixed
 
 __all__ = ["FEWEST_TESTS", "characteristic", "fractile_factor", "fractile_factors", "log_spread"]
 
-FEWEST_TESTS = 3
+FEWEST_TESTS = round(fixed("tests.fewest"))
 """Fewer tests of one thing say nothing of its scatter: what they give is assumed, not measured."""
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.values import fixed_pairs
 from shellcheck_earth.design.design import Basis
 from shellcheck_earth.loads.phases import saturation_moisture
 from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS, characteristic
@@ -135,7 +136,7 @@ def density_from_sample(
     )
 
 
-_ASPECT = ((0.4, 0.5), (1.0, 0.7), (3.0, 0.85), (5.0, 1.0))
+_ASPECT = fixed_pairs("tests.aspect", "ratios", "shares")
 
 
 def aspect_factor(ratio: float) -> float:

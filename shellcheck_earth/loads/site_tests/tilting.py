@@ -11,21 +11,22 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.loads.phases import GRAVITY
 from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS, fractile_factor, log_spread
 from shellcheck_earth.loads.site_tests.readings import Reading, refusal, require_positive
 
 __all__ = ["LEAST_TILT_PRESSURE", "Tilt", "friction_from_tilts"]
 
-LEAST_TILT_PRESSURE = 5.0
+LEAST_TILT_PRESSURE = fixed("tests.least_tilt_pressure")
 """Pressure on the bed [kPa] under which one tilt says nothing about friction in a dome (proposed): barbs and
 folds that interlock hold a light load at any angle, and a dome's lower beds work at ten times that
 pressure."""
 
-SAME_PRESSURE = 0.15
+SAME_PRESSURE = fixed("tests.same_pressure")
 """Share by which the pressures of repeats may differ: one load at angles from 25 to 40 degrees (proposed)."""
 
-SINGLE_TILT = math.radians(2.5)
+SINGLE_TILT = fixed("tests.single_tilt")
 """How far off a single tilt may be where no repeats tell (proposed)."""
 
 NOT_MEASURED = (

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, at
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
@@ -34,7 +35,7 @@ __all__ = ["ANCHORAGE", "Shares", "WetHalf", "arc_share", "block_patches", "bloc
 
 ON_THE_EDGE = 1e-9
 
-ANCHORAGE = 0.5
+ANCHORAGE = fixed("wire.anchorage")
 """Length of wire between beds that holds its end [m]: nearer to an opening it is not counted (proposed; no test
 known).
 """

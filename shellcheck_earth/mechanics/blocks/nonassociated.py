@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, ShearLimit, assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem, Forces
 from shellcheck_earth.mechanics.blocks.recheck import check_forces, within_limits
@@ -25,7 +26,7 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["DILATION", "MOST_ROUNDS", "OVERSTATED", "SETTLED", "solve_blocks"]
 
-DILATION = 0.05
+DILATION = fixed("blocks.dilation")
 """Share of the friction left as dilation in the later rounds (an assumption of the scheme; 0 would leave n
 undetermined).
 """
@@ -43,7 +44,7 @@ SETTLED = 5e-3
 of them
 less twice the spread: the rounds come down on their end from above."""
 
-OVERSTATED = 0.87
+OVERSTATED = fixed("blocks.relied_on")
 """What is relied on under a load from one side is this share of the scheme's number. Without dilation several answers
 are
 possible, and on published walls with windows the scheme ended above the least known one: 0.401 for 0.35582, 0.325 for

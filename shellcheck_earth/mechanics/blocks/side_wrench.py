@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Block, Layout, at
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
@@ -15,7 +16,7 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["WORKER_STANCE", "added_weight", "side_wrench"]
 
-WORKER_STANCE = 0.6
+WORKER_STANCE = fixed("crew.stance")
 """Length of the top ring on which one worker stands [m]; proposed."""
 
 Placed = tuple[Floats, Floats]

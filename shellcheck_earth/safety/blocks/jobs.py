@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
@@ -15,7 +16,7 @@ from shellcheck_earth.loads.side_loads import SideLoad, side_loads
 
 __all__ = ["Job", "forms_out", "jobs"]
 
-MOST_STAGES = 3
+MOST_STAGES = round(fixed("blocks.stages"))
 """Stages of building that are looked at: the lowest ones, and always the one at which the last form comes out."""
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 
 __all__ = [
@@ -27,7 +28,7 @@ Status = Literal["solved", "cannot say"]
 MOST_FACTOR = 4.0
 """Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
 
-NOT_CONVERGED = 0.25
+NOT_CONVERGED = fixed("blocks.spread_of_cuts")
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
 
 NOT_CLOSED = "the finer cut gives notably less than the coarser one: not converged"

@@ -91,7 +91,8 @@ def check(
 
 @app.command
 def new(file: Path) -> int:
-    """Write a commented design to start from; an existing file is never overwritten.
+    """Write a commented design to start from, and beside it design.schema.json, from which editors complete its keys;
+    an existing file is never overwritten.
 
     Parameters
     ----------

@@ -13,6 +13,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
 from shellcheck_earth.basics.reading import read_toml
 from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.basics.values import default
 from shellcheck_earth.loads.phases import porosity, saturation_moisture
 from shellcheck_earth.loads.site_tests.readings import (
     Reading,
@@ -28,10 +29,10 @@ from shellcheck_earth.views.cli.soil_starter import STARTER
 
 __all__ = ["STARTER", "SoilReport", "soil_report", "turn_readings"]
 
-PARTICLE_DENSITY = 2650.0
+PARTICLE_DENSITY = parse_quantity(default("fill.particle_density").value, "density")
 """kg/m3, quartz sand (memory); used when the readings give none."""
 
-SUCTION_HEAD = 0.21
+SUCTION_HEAD = parse_quantity(default("fill.suction_head").value, "length")
 """m, clay loam (Rawls, Brakensiek & Miller 1983, Table 2, read in a transcription); used when the readings
 give none."""
 

@@ -16,7 +16,7 @@ from shellcheck_earth.design.design import Basis
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.checks import LABELS
-from shellcheck_earth.safety.result import Assumption, CaseResult, Sensitivity, ThrustLine, Verdict
+from shellcheck_earth.safety.result import Assumption, CaseResult, FixedNumber, Sensitivity, ThrustLine, Verdict
 from shellcheck_earth.safety.weather_result import Weather
 from shellcheck_earth.views.export.sheets import FORMAT
 from shellcheck_earth.views.text.working import WorkingLine
@@ -182,6 +182,7 @@ def assessment_schema() -> Schema:
         "totals": _table(totals | {"courses": WHOLE}),
         "cases": _list(_case()),
         "assumptions": _list(_of(Assumption)),
+        "fixed": _list(_of(FixedNumber), "numbers of the method that no design file changes"),
         "sensitivity": _list(_of(Sensitivity)),
         "friction_chart": _list(chart),
         "working": _list(_of(WorkingLine)),

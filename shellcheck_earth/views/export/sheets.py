@@ -241,6 +241,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
         },
         "cases": [_case(case) for case in assessment.cases],
         "assumptions": plain(assessment.assumptions),
+        "fixed": plain(assessment.fixed),
         "sensitivity": plain(assessment.sensitivity),
         "friction_chart": [
             {"wire_tension_kN": _number(p.wire_tension), "needed_bed_friction": _number(p.needed_friction)}

@@ -6,7 +6,8 @@ from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
-from shellcheck_earth.views.text.report import ASSUMED, LIMITS, proof_sentences, working_paragraph
+from shellcheck_earth.views.text.numbers import capital
+from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
 from shellcheck_earth.views.text.working import working_lines
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
@@ -40,6 +41,18 @@ def _tried(assessment: Result) -> Block:
     return table(columns, rows, "One input at a time at the ends of its range", 7.5)
 
 
+def _fixed(assessment: Result) -> Block:
+    """The numbers of the method that no design file changes."""
+    columns = [
+        Column("Number", right=False, share=1.4),
+        Column("Value", share=1.2),
+        Column("Known", right=False, share=0.8),
+        Column("What it is, and its source", right=False, share=4.0),
+    ]
+    rows = [[f.key, f.value, f.known, f"{capital(f.note)}. {f.source.rstrip('. ')}."] for f in assessment.fixed]
+    return table(columns, rows, "Numbers of the method, and how each is known", 7.5)
+
+
 def assumption_blocks(assessment: Result) -> list[Block]:
     columns = [
         Column("Input", right=False, share=1.75),
@@ -57,6 +70,9 @@ def assumption_blocks(assessment: Result) -> list[Block]:
         heading("What was assumed"),
         paragraph(ASSUMED),
         table(columns, rows, "Inputs not measured, their range, and how each is known", 7.5),
+        heading("Fixed numbers", 2),
+        paragraph(FIXED),
+        _fixed(assessment),
         heading("Which input decides", 2),
     ]
     if deciding:

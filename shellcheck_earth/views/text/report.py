@@ -12,6 +12,7 @@ __all__ = [
     "ASSUMED",
     "CHECKS_IN_WORDS",
     "FACTORS",
+    "FIXED",
     "HOLDS_IT_UP",
     "LIMITS",
     "SECTION_ALT",
@@ -50,6 +51,10 @@ STAGES = (
     "Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on the top"
     " ring (one worker's weight on every radian of it; one person alone on one side is a question in three dimensions)."
     " Friction, strength and wire are the demand; the reserve is what all capacities may be divided by."
+)
+FIXED = (
+    "Numbers that the method rests on and that no design file changes. An engineer who disagrees with one should not"
+    " rely on what follows from it."
 )
 ASSUMED = "Every input that was not measured. Measure those that decide first."
 LIMITS = (
