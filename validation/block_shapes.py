@@ -31,8 +31,7 @@ def one_block(width: float, height: float, friction: float, strength: float = ma
     """A box 1 m deep on the ground, pushed by a share of its weight of 1 kN: falls at min(b/h, mu)."""
     d = 0.5
     patch = quadrilateral(
-        _edge((-width / 2, -d, 0), (-width / 2, d, 0)),
-        _edge((width / 2, -d, 0), (width / 2, d, 0)),
+        (_edge((-width / 2, -d, 0), (-width / 2, d, 0)), _edge((width / 2, -d, 0), (width / 2, d, 0))),
         0,
         GROUND,
         np.array([0.0, 0.0, 1.0]),
@@ -84,14 +83,13 @@ def bonded(pattern: Pattern, friction: float, length: float = 4.0, height: float
             if abs(w1 - z0) < 1e-9 and b - a > 1e-9:
                 patches.append(
                     quadrilateral(
-                        _edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0)), i, j, middle, friction
+                        (_edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0))), i, j, middle, friction
                     )
                 )
             if j != GROUND and abs(u1 - x0) < 1e-9 and abs(w0 - z0) < 1e-9:
                 patches.append(
                     quadrilateral(
-                        _edge((x0, -d, z0), (x0, d, z0)),
-                        _edge((x0, -d, z1), (x0, d, z1)),
+                        (_edge((x0, -d, z0), (x0, d, z0)), _edge((x0, -d, z1), (x0, d, z1))),
                         i,
                         j,
                         middle,
@@ -119,7 +117,7 @@ def arch(
         turn = -1.0 if last else 1.0
         towards = np.array([radius * s + turn * c, 0.0, radius * c - turn * s])
         upper, lower = (k - 1, GROUND) if last else (k, k - 1 if k else GROUND)
-        patches.append(quadrilateral(edges[0], edges[1], upper, lower, towards, friction))
+        patches.append(quadrilateral((edges[0], edges[1]), upper, lower, towards, friction))
     mid, b = (angles[1:] + angles[:-1]) / 2, half / voussoirs
     out = (2 / 3) * (outer**3 - inner**3) / (outer**2 - inner**2) * math.sin(b) / b
     centre = np.stack([out * np.sin(mid), 0 * mid, out * np.cos(mid)], axis=1)

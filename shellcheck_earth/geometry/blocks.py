@@ -11,10 +11,11 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Buttress, Design
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import LINTEL_BEARING, Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
@@ -306,66 +307,52 @@ class _Builder:
         """Courses of a buttress, as high as the wall's, each pressed against the wall and lying on the one below."""
         buttress = self.design.buttresses[index]
         end = self.dome.courses[0].outer_radius + buttress.length
-        below: int | None = None
+        half, rounding = buttress.width / 2, self.design.wall.edge_rounding
+
+        def place(u: float, r: float, z: float) -> Point:
+            s, c = math.sin(buttress.bearing), math.cos(buttress.bearing)
+            return r * s + u * c, r * c - u * s, z
+
+        below = -1
         for number, course in enumerate(self.courses):
             if course.z_top > self.dome.ground + buttress.height + TINY:
                 break
-            half = buttress.width / 2
-
-            def place(u: float, r: float, z: float) -> Point:
-                s, c = math.sin(buttress.bearing), math.cos(buttress.bearing)
-                return r * s + u * c, r * c - u * s, z
-
             corners = tuple(
                 place(u, r, z)
                 for z in (course.z_bottom, course.z_top)
                 for u, r in ((-half, course.outer_radius), (-half, end), (half, end), (half, course.outer_radius))
             )
-            depth = end - course.outer_radius
-            self.blocks.append(
-                Block(
-                    number,
-                    "buttress",
-                    buttress.bearing,
-                    buttress.bearing,
-                    corners,
-                    False,
-                    None,
-                    depth * buttress.width * course.height,
-                    place(0.0, (course.outer_radius + end) / 2, course.z_mid),
-                )
-            )
+            volume = (end - course.outer_radius) * buttress.width * course.height
+            centre = place(0.0, (course.outer_radius + end) / 2, course.z_mid)
+            at_bearing = (buttress.bearing, buttress.bearing)
+            self.blocks.append(Block(number, "buttress", *at_bearing, corners, False, None, volume, centre))
             this = len(self.blocks) - 1
-            rounding = self.design.wall.edge_rounding
             inner = max(course.outer_radius, self.courses[number - 1].outer_radius if number else 0.0) + rounding
-            lines = [
+            edges = [
                 (place(-half + rounding, r, course.z_bottom), place(half - rounding, r, course.z_bottom))
                 for r in (inner, end - rounding)
             ]
-            self.faces.append(Face(this, -1 if below is None else below, lines[0], lines[1], "buttress bed", number))
-            for i in self.by_course[number]:
-                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
-                    # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
-                    ends = (
-                        self.blocks[i].start + turn - buttress.bearing,
-                        self.blocks[i].end + turn - buttress.bearing,
-                    )
-                    low, high = (course.outer_radius * math.sin(min(max(end_of, -1.0), 1.0)) for end_of in ends)
-                    low, high = max(low, -half), min(high, half)
-                    if high - low > LEAST_OVERLAP:
-                        a, b = course.z_bottom, course.z_top
-                        r = course.outer_radius
-                        self.faces.append(
-                            Face(
-                                this,
-                                i,
-                                (place(low, r, a), place(high, r, a)),
-                                (place(low, r, b), place(high, r, b)),
-                                "buttress",
-                                number,
-                            )
-                        )
+            self.faces.append(Face(this, below, edges[0], edges[1], "buttress bed", number))
+            self._against_wall(buttress, number, this, place)
             below = this
+
+    def _against_wall(
+        self, buttress: Buttress, number: int, this: int, place: Callable[[float, float, float], Point]
+    ) -> None:
+        """The faces between one course of a buttress and the blocks of the wall behind it."""
+        course, half = self.courses[number], buttress.width / 2
+        for i in self.by_course[number]:
+            for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
+                ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
+                low, high = (course.outer_radius * math.sin(min(max(end, -1.0), 1.0)) for end in ends)
+                low, high = max(low, -half), min(high, half)
+                if high - low > LEAST_OVERLAP:
+                    lower, upper = (
+                        (place(low, course.outer_radius, z), place(high, course.outer_radius, z))
+                        for z in (course.z_bottom, course.z_top)
+                    )
+                    self.faces.append(Face(this, i, lower, upper, "buttress", number))
 
 
 def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:

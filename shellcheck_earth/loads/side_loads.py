@@ -15,6 +15,7 @@ Pressure inside,
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -54,6 +55,7 @@ ON_THE_PLANE = 1e-9
 """Bearings closer than this to their mirror image are it [rad]."""
 
 Kind = Literal["wind", "earthquake", "snow", "worker", "rain"]
+Criterion = Literal["storm", "earthquake", "overall reserve"]
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ class SideLoad:
     kind: Kind
     bearing: float
     amount: float
-    criterion: Literal["storm", "earthquake", "overall reserve"]
+    criterion: Criterion
     lee: float = 0.0
     inside: float = 0.0  # pressure coefficient inside, positive outward
 
@@ -141,71 +143,39 @@ def each_once(design: Design, loads: tuple[SideLoad, ...]) -> list[tuple[SideLoa
     return out
 
 
+def _wind(design: Design, b: float) -> Iterator[SideLoad]:
+    """Wind towards a bearing [rad]: with and without suction in the lee, pressing and sucking inside."""
+    inside = inside_coefficient(design)
+    for lee in LEE:
+        for within in (inside, -inside):
+            case = f"{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}"
+            title = f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}"
+            pressure = design.site.wind_pressure
+            yield SideLoad(f"wind-{math.degrees(b):03.0f}-{case}", title, "wind", b, pressure, "storm", lee, within)
+
+
+def _from(kind: Kind, title: str, bearing: float, amount: float, criterion: Criterion) -> SideLoad:
+    name = f"{kind}-half" if kind in ("snow", "rain") else kind
+    return SideLoad(
+        f"{name}-{math.degrees(bearing):03.0f}", f"{title} {_degrees(bearing)}", kind, bearing, amount, criterion
+    )
+
+
 def side_loads(design: Design, wet_share: float) -> tuple[SideLoad, ...]:
     """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-]."""
     out: list[SideLoad] = []
-    bearings = directions_to_try(design)
-    site = design.site
-    inside = inside_coefficient(design)
+    bearings, site = directions_to_try(design), design.site
     for b in bearings:
         if site.wind_pressure > 0:
-            out += [
-                SideLoad(
-                    f"wind-{math.degrees(b):03.0f}-{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}",
-                    f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}",
-                    "wind",
-                    b,
-                    site.wind_pressure,
-                    "storm",
-                    lee,
-                    within,
-                )
-                for lee in LEE
-                for within in (inside, -inside)
-            ]
+            out += _wind(design, b)
         if site.earthquake > 0:
-            out.append(
-                SideLoad(
-                    f"earthquake-{math.degrees(b):03.0f}",
-                    f"Earthquake towards {_degrees(b)}",
-                    "earthquake",
-                    b,
-                    site.earthquake,
-                    "earthquake",
-                )
-            )
+            out.append(_from("earthquake", "Earthquake towards", b, site.earthquake, "earthquake"))
     for b in bearings:
         if site.snow > 0:
-            out.append(
-                SideLoad(
-                    f"snow-half-{math.degrees(b):03.0f}",
-                    f"Snow on the half about {_degrees(b)}",
-                    "snow",
-                    b,
-                    site.snow,
-                    "overall reserve",
-                )
-            )
+            out.append(_from("snow", "Snow on the half about", b, site.snow, "overall reserve"))
         if site.left_unprotected and wet_share > 0:
-            out.append(
-                SideLoad(
-                    f"rain-half-{math.degrees(b):03.0f}",
-                    f"Rain-soaked half about {_degrees(b)}",
-                    "rain",
-                    b,
-                    wet_share,
-                    "overall reserve",
-                )
-            )
+            out.append(_from("rain", "Rain-soaked half about", b, wet_share, "overall reserve"))
     if design.building.worker > 0:
-        out.append(
-            SideLoad(
-                "worker",
-                f"One worker on the top ring over {_degrees(bearings[0])}",
-                "worker",
-                bearings[0],
-                design.building.worker,
-                "overall reserve",
-            )
-        )
+        title = f"One worker on the top ring over {_degrees(bearings[0])}"
+        out.append(SideLoad("worker", title, "worker", bearings[0], design.building.worker, "overall reserve"))
     return tuple(out)

@@ -43,12 +43,16 @@ known).
 
 @dataclass(frozen=True)
 class Shares:
-    """What the available capacities are multiplied by; 1/q each for a reserve of q."""
+    """What the available capacities are multiplied by; 1/q each for a reserve of q.
+
+    `base_friction` caps the friction of the lowest bed: the ground's, for sideways loads.
+    """
 
     friction: float = 1.0
     strength: float = 1.0
     wire: float = 1.0
     half_width: float = 1.0
+    base_friction: float = math.inf
 
     @staticmethod
     def reserve(q: float) -> Shares:
@@ -113,8 +117,7 @@ def _bed_patch(
         reach = inner * math.tan(half)
         edges.append(np.array([radial * distance - along * reach + level, radial * distance + along * reach + level]))
     return quadrilateral(
-        edges[0],
-        edges[1],
+        (edges[0], edges[1]),
         bed.upper,
         bed.lower,
         centre[bed.upper],
@@ -150,7 +153,6 @@ def _patches(
     layout: Layout,
     centre: Floats,
     shares: Shares,
-    base_friction: float,
     wet: WetHalf | None,
 ) -> list[Patch]:
     out: list[Patch | None] = []
@@ -160,7 +162,7 @@ def _patches(
         lower = upper if bed.lower == GROUND else layout.blocks[bed.lower].course
         friction, strength = _between(states, upper, lower, bed)
         if bed.lower == GROUND:
-            friction = min(friction, base_friction)
+            friction = min(friction, shares.base_friction)
         out.append(
             _bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None
         )
@@ -178,10 +180,10 @@ def _patches(
             edge1, edge2 = (np.array([edge[0], edge[0] + part * (edge[1] - edge[0])]) for edge in (edge1, edge2))
             strength *= arc_share(2 * math.pi / layout.cuts)
         if face.kind == "buttress bed" and face.lower == GROUND:
-            friction = min(friction, base_friction * shares.friction)
+            friction = min(friction, shares.base_friction * shares.friction)
         if strength > 0 and float(np.linalg.norm(np.cross(edge1[1] - edge1[0], edge2[0] - edge1[0]))) > 1e-5:
             out.append(
-                quadrilateral(edge1, edge2, face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
+                quadrilateral((edge1, edge2), face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
             )
     return [patch for patch in out if patch is not None]
 
@@ -305,12 +307,11 @@ def block_patches(
     case: Case,
     layout: Layout,
     shares: Shares = Shares(),
-    base_friction: float = math.inf,
     wet: WetHalf | None = None,
 ) -> Patches:
     """The patches in the order that the problem and its forces have."""
     centre, _ = block_weights(dome, case, layout)
-    return join(_patches(dome, case, layout, centre, shares, base_friction, wet))
+    return join(_patches(dome, case, layout, centre, shares, wet))
 
 
 def block_problem(
@@ -320,20 +321,18 @@ def block_problem(
     live: Floats,
     *,
     shares: Shares = Shares(),
-    base_friction: float = math.inf,
     most: float = 100.0,
     wet: WetHalf | None = None,
 ) -> BlockProblem:
     """The problem of one case. `live` (n, 6): reference load on each block, force [kN] and moment about its centre
     [kN m].
 
-    `base_friction` caps the friction of the lowest bed (the ground's, for sideways loads); `wet`: a half that is
-    weaker.
+    `wet`: a half that is weaker.
     """
     centre, weight = block_weights(dome, case, layout)
     dead = np.zeros((len(centre), 6))
     dead[:, 2] = -weight
-    patches = join(_patches(dome, case, layout, centre, shares, base_friction, wet))
+    patches = join(_patches(dome, case, layout, centre, shares, wet))
     size = np.full(len(centre), dome.courses[0].width)
     wire = _wire(dome, layout, centre, _wire_tensions(dome, case, shares))
     ties = _together(wire, _lintel_ties(dome, layout, centre, shares.wire))

@@ -134,8 +134,7 @@ def mean_distance(a: float, b: float) -> float:
 
 
 def quadrilateral(
-    edge1: Floats,
-    edge2: Floats,
+    edges: tuple[Floats, Floats],
     upper: int,
     lower: int,
     towards: Floats,
@@ -143,10 +142,11 @@ def quadrilateral(
     strength: float = math.inf,
     kind: str = "bed",
 ) -> Patch:
-    """A flat face between two edges; `edge1`, `edge2` (2, 3) run the same way, `towards` lies on the side of `upper`.
+    """A flat face between two edges, each (2, 3), that run the same way; `towards` lies on the side of `upper`.
 
     ValueError for a face without area.
     """
+    edge1, edge2 = edges
     along = (edge1[1] + edge2[1]) - (edge1[0] + edge2[0])
     over = (edge2[0] + edge2[1]) - (edge1[0] + edge1[1])
     normal = np.cross(along, over)

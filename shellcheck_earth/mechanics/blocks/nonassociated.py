@@ -85,21 +85,17 @@ class _Checked:
         left = check_forces(
             problem.centre,
             load,
-            patches.upper,
-            patches.lower,
+            (patches.upper, patches.lower),
             patches.points,
-            patches.normal,
-            patches.along,
-            drawn.normal,
-            drawn.shear,
+            (patches.normal, patches.along),
+            (drawn.normal, drawn.shear),
         )
         vectors = drawn.shear[:, :, :1] * patches.along[:, None, :] + drawn.shear[:, :, 1:] * patches.across[:, None, :]
         arm = patches.points - patches.centre[:, None, :]
         turning = np.einsum("mjc,mc->m", np.cross(arm, vectors), patches.normal)
         lever = patches.lever if problem.torsion else np.full(patches.size, np.inf)
         overdrawn = within_limits(
-            drawn.normal,
-            drawn.shear,
+            (drawn.normal, drawn.shear),
             patches.friction,
             patches.strength,
             patches.strips,

@@ -18,19 +18,17 @@ Ints = NDArray[np.int64]
 def check_forces(
     centre: Floats,
     load: Floats,
-    upper: Ints,
-    lower: Ints,
+    sides: tuple[Ints, Ints],
     points: Floats,
-    normal: Floats,
-    along: Floats,
-    pressing: Floats,
-    shear: Floats,
+    frame: tuple[Floats, Floats],
+    forces: tuple[Floats, Floats],
 ) -> Floats:
     """What is left unbalanced on each block: (n, 6), force and moment about its centre.
 
-    load (n, 6); upper, lower (m,), lower < 0 the ground; points (m, 4, 3); normal, along (m, 3); pressing (m, 4);
-    shear (m, 4, 2).
+    load (n, 6); sides: upper and lower block (m,), lower < 0 the ground; points (m, 4, 3); frame: normal and along
+    (m, 3); forces: pressing (m, 4) and shear (m, 4, 2).
     """
+    (upper, lower), (normal, along), (pressing, shear) = sides, frame, forces
     left = load.copy()
     across = np.cross(normal, along)
     force = (
@@ -48,8 +46,7 @@ def check_forces(
 
 
 def within_limits(
-    pressing: Floats,
-    shear: Floats,
+    forces: tuple[Floats, Floats],
     friction: Floats,
     strength: Floats,
     strips: Floats,
@@ -60,8 +57,10 @@ def within_limits(
     """Largest violation [kN] of pressing >= 0, |shear| <= mu pressing, the stress block of each strip, and the cap on
     turning.
 
-    turning (m,) moment about the normal through the patch's centre [kN m]; lever (m,) [m], inf for no cap.
+    forces: pressing (m, 4) and shear (m, 4, 2); turning (m,) moment about the normal through the patch's centre
+    [kN m]; lever (m,) [m], inf for no cap.
     """
+    pressing, shear = forces
     worst = float(max(0.0, -pressing.min(initial=0.0)))
     slip = np.sqrt((shear**2).sum(axis=2)) - friction[:, None] * np.maximum(pressing, 0.0)
     worst = max(worst, float(slip.max(initial=0.0)))

@@ -275,7 +275,20 @@ def collapse(lune: Lune, scales: Scales = AVAILABLE) -> Collapse | None:
     turn = _from_below(out - inn)
     size = _largest(lune, outward, down, turn)
     y, squash, rise, outward, down, turn = (array / size for array in (y, squash, rise, outward, down, turn))
-    return _assemble(lune, scales, p, beds, s, y, squash, rise, outward, down, turn)
+    return _assemble(lune, scales, p, beds, _Motion(s, y, squash, rise, outward, down, turn))
+
+
+@dataclass(frozen=True)
+class _Motion:
+    """How the courses move: multipliers (4, n) of the limits; crushing, rise by dilation and the motions (n,)."""
+
+    relaxation: float
+    multipliers: Floats
+    squash: Floats
+    rise: Floats
+    outward: Floats
+    down: Floats
+    turn: Floats
 
 
 def _largest(lune: Lune, outward: Floats, down: Floats, turn: Floats) -> float:
@@ -288,16 +301,11 @@ def _assemble(
     scales: Scales,
     p: Programme,
     beds: _Beds,
-    s: float,
-    y: Floats,
-    squash: Floats,
-    rise: Floats,
-    outward: Floats,
-    down: Floats,
-    turn: Floats,
+    motion: _Motion,
 ) -> Collapse:
     """The motions as arrays a picture can be drawn from, with their works."""
-    out, inn, plus, minus = y
+    out, inn, plus, minus = motion.multipliers
+    squash, rise, outward, down, turn = motion.squash, motion.rise, motion.outward, motion.down, motion.turn
     rows, factors, V = pack(lune), scales.as_array(), p.vertical
     r = (lune.bed_inner + lune.bed_outer) / 2
     low, high = outward + turn * lune.ring_low, outward + turn * lune.ring_high
@@ -340,7 +348,7 @@ def _assemble(
         ring=ring,
         wire_rate=wire,
         wire_yields=tuple(bool(grows) for grows in (wire > TINY) & (tension > 0.0)),
-        relaxation=s,
+        relaxation=motion.relaxation,
         work=work,
     )
 

@@ -10,7 +10,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.side_loads import SideLoad, each_once
-from shellcheck_earth.mechanics.blocks.assembly import WetHalf, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
@@ -89,7 +89,7 @@ class Question:
             job.case,
             layout,
             live,
-            base_friction=design.site.ground_friction,
+            shares=Shares(base_friction=design.site.ground_friction),
             most=self.most,
             wet=wet,
         )

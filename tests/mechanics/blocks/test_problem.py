@@ -83,13 +83,10 @@ def test_forces_pass_the_plain_check_and_a_wrong_one_does_not() -> None:
         found = check_forces(
             problem.centre,
             load,
-            patches.upper,
-            patches.lower,
+            (patches.upper, patches.lower),
             patches.points,
-            patches.normal,
-            patches.along,
-            pressing,
-            forces.shear,
+            (patches.normal, patches.along),
+            (pressing, forces.shear),
         )
         return float(np.abs(found).max())
 
@@ -100,8 +97,7 @@ def test_forces_pass_the_plain_check_and_a_wrong_one_does_not() -> None:
     pulled = np.full_like(forces.normal, -1.0)
     assert (
         within_limits(
-            pulled,
-            forces.shear,
+            (pulled, forces.shear),
             patches.friction,
             patches.strength,
             patches.strips,

@@ -43,7 +43,9 @@ def _problem(design: Design, bearing: float, cuts: int = 10, *, share: float = 1
     layout = cut_blocks(stack, cuts)
     live = side_wrench(stack, case, layout, SideLoad("push", "", "earthquake", bearing, 1.0, "earthquake"))
     half = WetHalf(cases["soaked-through"], bearing) if wet else None
-    return block_problem(stack, case, layout, live, shares=Shares.reserve(share), base_friction=0.4, most=5.0, wet=half)
+    return block_problem(
+        stack, case, layout, live, shares=replace(Shares.reserve(share), base_friction=0.4), most=5.0, wet=half
+    )
 
 
 def _left(
@@ -57,13 +59,10 @@ def _left(
     left = check_forces(
         p.centre,
         load,
-        p.patches.upper,
-        p.patches.lower,
+        (p.patches.upper, p.patches.lower),
         p.patches.points,
-        p.patches.normal,
-        p.patches.along,
-        normal,
-        shear,
+        (p.patches.normal, p.patches.along),
+        (normal, shear),
     )
     return float(np.abs(left).max()) / assembled.unit
 
