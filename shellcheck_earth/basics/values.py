@@ -35,6 +35,8 @@ KNOWN = ("measured", "read", "memory", "common practice", "proposed", "computed"
 
 @dataclass(frozen=True)
 class Source:
+    """Where values and formulas come from, and how that is known."""
+
     key: str
     text: str
     known: str
@@ -130,6 +132,7 @@ def fixed_pairs(key: str, abscissas: str, ordinates: str) -> tuple[tuple[float, 
 
 @cache
 def ground_classes() -> Mapping[str, Sourced]:
+    """Classes of ground by name, each its allowable bearing."""
     return MappingProxyType(
         {key: make_sourced(f"ground.{key}", row) for key, row in _load("values.toml")["ground"].items()}
     )
@@ -142,6 +145,7 @@ def ground_class(name: str) -> Sourced:
 
 @cache
 def criteria_sets() -> tuple[str, ...]:
+    """The names of the sets of required factors."""
     return tuple(_load("values.toml")["criteria"])
 
 

@@ -134,6 +134,8 @@ class CourseGroup:
 
 @dataclass(frozen=True)
 class Plaster:
+    """Thickness outside and inside [m], unit weight [kN/m3]."""
+
     outside: float  # m, 0 for none
     inside: float
     unit_weight: float  # kN/m3
@@ -164,6 +166,8 @@ class Building:
 
 @dataclass(frozen=True)
 class Site:
+    """Loads [kPa, share of weight, m/s, h] and ground [kPa, -] of the place."""
+
     rain_intensity: float  # m/s
     rain_hours: float
     snow: float  # kPa

@@ -13,6 +13,7 @@ SCHEMA = "design.schema.json"
 
 
 def starter_text() -> str:
+    """The commented design that `new` writes."""
     return files("shellcheck_earth.design").joinpath("starter_design.toml").read_text(encoding="utf-8")
 
 

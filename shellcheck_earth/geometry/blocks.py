@@ -81,6 +81,8 @@ class Face:
 
 @dataclass(frozen=True)
 class Layout:
+    """The blocks of a dome with the beds and faces between them."""
+
     blocks: tuple[Block, ...]
     beds: tuple[Bed, ...]
     faces: tuple[Face, ...]
@@ -90,6 +92,7 @@ class Layout:
 
 
 def at(radius: float, bearing: float, z: float) -> Point:
+    """A point at a radius [m], a bearing [rad] and a level [m]."""
     return radius * math.sin(bearing), radius * math.cos(bearing), z
 
 

@@ -28,6 +28,7 @@ WET_SATURATION = fixed("fill.wet_from")
 
 @lru_cache(maxsize=4096)
 def saturated_moisture(fill: Fill) -> float:
+    """Moisture of the fill with every void full of water [-]."""
     return saturation_moisture(fill.dry_density, fill.particle_density)
 
 

@@ -138,6 +138,8 @@ class CaseResult:
 
 @dataclass(frozen=True)
 class Totals:
+    """What the whole dome weighs and takes."""
+
     weight: float  # kN, finished dry
     tube_length: float  # m
     fill_volume: float  # m3

@@ -104,6 +104,8 @@ class Largest:
 
 @dataclass(frozen=True)
 class Choice:
+    """What would make a design meet: single changes, pairs, the largest room, and what each costs."""
+
     design: Design
     now: Outcome
     cost: Amounts

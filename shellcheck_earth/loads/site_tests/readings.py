@@ -50,10 +50,12 @@ class Reading:
 
 
 def refusal(path: str, expected: str, found: str, hint: str = "") -> InputError:
+    """The error for a reading that says nothing."""
     return InputError([Problem(path, expected, found, hint)])
 
 
 def require_positive(path: str, *values: float) -> None:
+    """InputError unless a reading is above zero."""
     for value in values:
         if not (math.isfinite(value) and value > 0.0):
             raise refusal(path, "a number over 0", f"{value:g}")

@@ -41,6 +41,7 @@ class Ties:
 
 
 def no_ties() -> Ties:
+    """A problem without ties."""
     empty = np.empty(0)
     return Ties(empty.astype(np.int64), empty.astype(np.int64), empty, empty)
 

@@ -34,6 +34,7 @@ def ring_symmetric(dome: Dome, case: Case) -> float:
 
 
 def rounded_rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
+    """The motions as plain numbers of six decimals; () for none."""
     return () if motions is None else tuple(tuple(float(v) for v in row) for row in motions.round(6))
 
 
@@ -45,6 +46,7 @@ def large_drop(coarse: float | None, fine: float | None) -> bool:
 
 
 def still_finer(cuts: tuple[int, ...]) -> int:
+    """Half as many cuts again as the finer ones."""
     return cuts[-1] * 3 // 2
 
 

@@ -36,6 +36,7 @@ def bare_section(dome: Dome, wetted: Mapping[int, float]) -> Sheet:
 
 
 def length_shown(design: Design, metres: float) -> str:
+    """A length in the units of the user."""
     return feet_inches(metres) if design.unit_system == "imperial" else f"{metres:.2f} m"
 
 
@@ -226,6 +227,7 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
 
 
 def scale_bar(sheet: Sheet, y: float) -> None:
+    """A bar of a round length under a drawing."""
     x = 2.0
     for index in range(2):
         sheet.bar(x + index * sheet.scale / 2, y, sheet.scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")

@@ -48,30 +48,37 @@ class Column:
 
 
 def heading(text: str, level: int = 1) -> Block:
+    """A heading of the first or a lower level."""
     return {"kind": "heading", "level": level, "text": text}
 
 
 def paragraph(text: str) -> Block:
+    """A paragraph of plain text."""
     return {"kind": "paragraph", "text": text}
 
 
 def small(text: str) -> Block:
+    """A paragraph in small type."""
     return {"kind": "small", "text": text}
 
 
 def page_break() -> Block:
+    """A new page."""
     return {"kind": "break"}
 
 
 def bullets(items: Sequence[str]) -> Block:
+    """A list with bullets."""
     return {"kind": "list", "items": list(items)}
 
 
 def caution(text: str, title: str = "Caution.") -> Block:
+    """A box that warns."""
     return {"kind": "caution", "title": title, "text": text}
 
 
 def picture(file: str, alt: str, caption: str = "", width: int = 100) -> Block:
+    """A drawing with its caption and its words for readers who do not see it."""
     return {"kind": "picture", "file": file, "alt": alt, "caption": caption, "width": width}
 
 

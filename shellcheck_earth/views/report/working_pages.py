@@ -54,6 +54,7 @@ def _fixed(assessment: Result) -> Block:
 
 
 def assumption_blocks(assessment: Result) -> list[Block]:
+    """What was assumed, the fixed numbers, and which input decides."""
     columns = [
         Column("Input", right=False, share=1.75),
         Column("Used", share=1.15),
@@ -87,6 +88,7 @@ def assumption_blocks(assessment: Result) -> list[Block]:
 
 
 def working_blocks(assessment: Result) -> list[Block]:
+    """The working of one bed, a line a step."""
     rows = [
         {
             "what": w.what,
@@ -106,6 +108,7 @@ def working_blocks(assessment: Result) -> list[Block]:
 
 
 def appendix_blocks(assessment: Result) -> list[Block]:
+    """Proofs, limits and sources."""
     names = criteria_set(assessment.design.criteria.set_name)
     required = assessment.design.criteria.required
     columns = [

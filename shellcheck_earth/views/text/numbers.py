@@ -26,10 +26,12 @@ DIMENSIONS: Mapping[str, Dimension] = {"kPa": "stress", "kN": "force"}
 
 
 def capital(text: str) -> str:
+    """The text with its first letter large."""
     return text[:1].upper() + text[1:]
 
 
 def lower(text: str) -> str:
+    """The text with its first letter small."""
     return text[:1].lower() + text[1:]
 
 

@@ -65,6 +65,7 @@ UNCERTAIN = (
 
 
 def per_cent(value: float) -> str:
+    """A share in per cent, three figures."""
     return f"{100 * value:.3g} %"
 
 
@@ -102,6 +103,7 @@ def limits_sentence(chance: Chance) -> str:
 
 
 def same_answer_sentence(outcome: str) -> str:
+    """Why nothing is said of what decides an answer that all sampled domes share."""
     return f"For {OUTCOME[outcome]}: every sampled dome has the same answer, so nothing can be said."
 
 

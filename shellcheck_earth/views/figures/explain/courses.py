@@ -104,6 +104,7 @@ def draw_band(sheet: Sheet, band: ThrustBand) -> None:
 
 
 def draw_half(sheet: Sheet, courses: Sequence[Course], *, ground: bool = True) -> None:
+    """The courses of one half of a section, as they are laid."""
     for course in courses:
         sheet.rect(
             (course.inner_radius, course.z_bottom),
