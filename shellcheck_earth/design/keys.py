@@ -18,7 +18,7 @@ from shellcheck_earth.basics.units import Dimension
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable, OrNone, Table, Within
 
-__all__ = ["Key", "find_key", "known_keys", "set_key", "written_value"]
+__all__ = ["Key", "find_key", "key_steps", "known_keys", "set_key", "written_value"]
 
 NUMBERED = re.compile(r"([A-Za-z_]+)\[(\d{1,3})\]")
 """A row of a list of tables, as messages name it: ``opening[1]`` is the first."""
@@ -104,7 +104,8 @@ def find_key(path: str) -> Key:
     return key
 
 
-def _steps(path: str) -> Iterator[tuple[str, int | None]]:
+def key_steps(path: str) -> Iterator[tuple[str, int | None]]:
+    """(name, row of its list or None) from the outermost table down to the key."""
     for part in path.split("."):
         row = NUMBERED.fullmatch(part)
         yield (row[1], int(row[2]) - 1) if row else (part, None)
@@ -113,7 +114,7 @@ def _steps(path: str) -> Iterator[tuple[str, int | None]]:
 def written_value(document: Mapping[str, Any], path: str) -> Any:
     """What the file says at a path, without its ``source``; None where it says nothing."""
     at: Any = document
-    for name, row in _steps(path):
+    for name, row in key_steps(path):
         at = at.get(name) if isinstance(at, Mapping) else None
         if row is not None:
             at = at[row] if isinstance(at, list) and 0 <= row < len(at) else None
@@ -129,7 +130,7 @@ def set_key(document: Mapping[str, Any], path: str, value: Any) -> dict[str, Any
     """
     out: dict[str, Any] = copy.deepcopy(dict(document))
     at: Any = out
-    *tables, (key, _) = _steps(path)
+    *tables, (key, _) = key_steps(path)
     for name, row in tables:
         inner = at.setdefault(name, {} if row is None else [])
         if row is not None:

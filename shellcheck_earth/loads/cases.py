@@ -27,6 +27,7 @@ __all__ = [
     "MoistureState",
     "Part",
     "RadialLoad",
+    "case_of",
     "course_state",
     "dead_cases",
     "moist_unit_weight",
@@ -364,6 +365,20 @@ def dead_cases(dome: Dome) -> tuple[Case, ...]:
             if dome.design.building.worker > 0:
                 cases.append(_with_worker(dome, stage))
     return tuple(cases)
+
+
+def case_of(dome: Dome, case_id: str) -> Case:
+    """The one of `dead_cases` with that id, without making the others; KeyError if there is none."""
+    row = next((row for row in FINISHED if row.id == case_id and row.exists(dome.design)), None)
+    if row is not None:
+        return _finished_case(dome, row)
+    stages = {f"stage-{course.number:02d}": course.number for course in dome.courses if course.kind == "arc"}
+    if case_id in stages:
+        return _stage(dome, stages[case_id])
+    bare = case_id.removesuffix("-worker")
+    if bare == case_id or bare not in stages or dome.design.building.worker <= 0:
+        raise KeyError(case_id)
+    return _with_worker(dome, _stage(dome, stages[bare]))
 
 
 def ring_weight(state: CourseState) -> float:

@@ -19,6 +19,7 @@ __all__ = [
     "BeyondRange",
     "assumptions",
     "beyond_range",
+    "brought_down",
     "fixed_numbers",
     "sensitivity",
     "unfavourable_trials",
@@ -190,6 +191,18 @@ def with_number(design: Design, path: str, value: float) -> Design:
     section, attribute = attribute_of(path)
     part = replace(getattr(design, section), **{attribute: value})
     return replace(design, **{section: replace(part, **_follows(part, path))})
+
+
+def brought_down(design: Design, path: str, value: float) -> dict[str, float]:
+    """The paths that come down with a number, as in `with_number`, and their new values; {} where none has to."""
+    section, attribute = attribute_of(path)
+    part = getattr(design, section)
+    ground = {"friction_wet": "site.ground_friction_wet", "bearing_wet": "site.ground_bearing_wet"}
+    out = {}
+    for name, now in _follows(replace(part, **{attribute: value}), path).items():
+        if now is not None and now != getattr(part, name):
+            out[ground[name] if section == "site" else f"{section}.{name}"] = now
+    return out
 
 
 def _trials(design: Design) -> Iterator[tuple[str, float, str]]:

@@ -18,6 +18,7 @@ from shellcheck_earth.views.cli.chance import chance
 from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.explain import explain
+from shellcheck_earth.views.cli.page import page
 from shellcheck_earth.views.render.screen import say
 
 if TYPE_CHECKING:
@@ -188,6 +189,7 @@ app.command(chance)
 app.command(choose)
 app.command(compare)
 app.command(explain)
+app.command(page)
 
 
 def _refuse_steering(tokens: Sequence[str]) -> None:

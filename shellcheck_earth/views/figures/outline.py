@@ -21,14 +21,18 @@ WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 33.0, 43.0, 9.0, 23.0, 92.0
 """Width of the sheet, its margins and the greatest height of the dome on it [mm]."""
 
 
-def bare_section(dome: Dome, wetted: Mapping[int, float]) -> Sheet:
-    """Ground, openings, courses, plaster, levels, compasses and a person."""
+def bare_section(dome: Dome, wetted: Mapping[int, float], laid: int | None = None) -> Sheet:
+    """Ground, openings, courses, plaster, levels, compasses and a person.
+
+    laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered.
+    """
     design = dome.design
     sheet = _sheet(dome, design)
     _ground(sheet, dome)
     _openings(sheet, design, dome)
-    _courses(sheet, dome, wetted)
-    _plaster(sheet, dome, design)
+    _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
+    if laid is None:
+        _plaster(sheet, dome, design)
     _levels(sheet, dome, design)
     _compasses(sheet, dome, design)
     _person(sheet, dome)
@@ -69,15 +73,29 @@ def _ground(sheet: Sheet, dome: Dome) -> None:
     sheet.line(sheet.x(-inner), sheet.y(dome.floor), sheet.x(inner), sheet.y(dome.floor), width=0.35)
 
 
-def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float]) -> None:
+def _planned(sheet: Sheet, course: Course) -> None:
+    """A course that is still to be laid."""
+    for side in (-1, 1):
+        ends = [
+            (side * r, z) for r in (course.inner_radius, course.outer_radius) for z in (course.z_bottom, course.z_top)
+        ]
+        places = [(sheet.x(ends[k][0]), sheet.y(ends[k][1])) for k in (0, 2, 3, 1)]
+        sheet.path(places, width=0.15, colour=FAINT, closed=True, dash="0.8 0.8")
+
+
+def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float], laid: int) -> None:
     for course in dome.courses:
         for side in (-1, 1):
+            if course.number > laid:
+                continue
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
             sheet.rect((near, course.z_bottom), (far, course.z_top), fill=CLAY, stroke=INK, width=0.25, rounding=0.12)
             depth = min(wetted.get(course.number, 0.0), course.width)
             if depth > 0:
                 wet = sorted((side * (course.outer_radius - depth), side * course.outer_radius))
                 sheet.rect((wet[0], course.z_bottom), (wet[1], course.z_top), fill="url(#water)", stroke=INK, width=0.1)
+        if course.number > laid:
+            _planned(sheet, course)
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
             sheet.text(
                 sheet.x(-course.outer_radius) - 1.2,

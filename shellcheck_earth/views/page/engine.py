@@ -1,0 +1,93 @@
+"""What all tabs of one run have in common: the thread that draws, the process beside it, the folder for results."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+import tempfile
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from shellcheck_earth.basics.errors import OutputError, RunError
+from shellcheck_earth.views.export.output import write_outputs
+from shellcheck_earth.views.page.beside import Beside
+from shellcheck_earth.views.page.tab import Message, Tab
+from shellcheck_earth.views.page.whole import Checked
+
+__all__ = ["MOST_CHECKS", "MOST_TABS", "Engine"]
+
+MOST_TABS = 40
+"""Tabs that are remembered; the oldest that nobody looks at goes first."""
+
+MOST_CHECKS = 2
+"""Whole checks at a time."""
+
+
+class Engine:
+    """One for a run. `text`, `name`: the design that a new tab begins with; `out`: where results are written."""
+
+    def __init__(self, text: str, name: str, out: Path | None) -> None:
+        self.text, self.name, self.out = text, name, out
+        self.pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drawing")
+        self.beside = Beside()
+        self.tabs: dict[str, Tab] = {}
+        self.open: set[str] = set()
+        self._own = None if out is not None else Path(tempfile.mkdtemp(prefix="shellcheck-earth-"))
+        self._checks = 0
+
+    @property
+    def cache(self) -> Path:
+        """Where finished cases of the block model are kept: as the command does, or for this run alone."""
+        return (self.out if self._own is None and self.out is not None else self._own or Path()) / "block-cases"
+
+    def tab(self, identity: str) -> Tab:
+        """The tab of that name where nobody else has it open, as after a reload; else a new one."""
+        found = self.tabs.get(identity)
+        if found is None or identity in self.open:
+            found = Tab(secrets.token_urlsafe(18), self.text, self.name)
+            self._make_room()
+            self.tabs[found.identity] = found
+        self.open.add(found.identity)
+        return found
+
+    def _make_room(self) -> None:
+        for identity in [one for one in self.tabs if one not in self.open][: max(len(self.tabs) - MOST_TABS + 1, 0)]:
+            del self.tabs[identity]
+
+    @property
+    def full(self) -> bool:
+        """No room for another tab."""
+        return len(self.open) >= MOST_TABS
+
+    def left(self, tab: Tab) -> None:
+        """Its browser has gone; it is remembered for a reload."""
+        self.open.discard(tab.identity)
+
+    def may_check(self) -> bool:
+        """Take a place for a whole check, where one is free."""
+        if self._checks >= MOST_CHECKS:
+            return False
+        self._checks += 1
+        return True
+
+    def check_ended(self) -> None:
+        """Its place is free."""
+        self._checks = max(self._checks - 1, 0)
+
+    def keep(self, tab: Tab, checked: Checked) -> Message:
+        """Keep the result for its tab, and write it into the folder that the command was given."""
+        message = tab.found(checked)
+        if self.out is not None:
+            try:
+                leftovers = write_outputs(self.out, checked.files, checked.digest)
+                message["written"] = [str(self.out), *leftovers.lines()]
+            except (OutputError, RunError) as error:
+                message["written"] = [str(error)]
+        return message
+
+    def end(self) -> None:
+        """End the process beside, and remove what was kept for this run alone."""
+        self.beside.end()
+        self.pool.shutdown(wait=False, cancel_futures=True)
+        if self._own is not None:
+            shutil.rmtree(self._own, ignore_errors=True)

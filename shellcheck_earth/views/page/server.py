@@ -1,0 +1,206 @@
+"""The page's server: a handful of addresses, each held to `security`; nothing a browser sends names a file."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from collections.abc import AsyncIterator, Mapping
+from contextlib import asynccontextmanager
+from functools import cache
+from importlib.resources import files
+from urllib.parse import parse_qs
+
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route, WebSocketRoute
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.websockets import WebSocket
+
+from shellcheck_earth.views.page.controls import slider_rows
+from shellcheck_earth.views.page.engine import Engine
+from shellcheck_earth.views.page.security import HEADERS, Door, cookie_of, one_header
+from shellcheck_earth.views.page.session import Session
+from shellcheck_earth.views.text.page.words import WORDS
+
+__all__ = ["Guard", "page_app", "static_files"]
+
+TYPES = {
+    ".css": "text/css; charset=utf-8",
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".json": "application/json",
+    ".svg": "image/svg+xml",
+    ".pdf": "application/pdf",
+    ".csv": "text/csv; charset=utf-8",
+    ".txt": "text/plain; charset=utf-8",
+}
+LONGEST_QUERY = 400
+
+
+@cache
+def static_files() -> Mapping[str, bytes]:
+    """The page's own files by name, read once: an address is looked up among them and never becomes a path."""
+    folder = files("shellcheck_earth.views.page").joinpath("static")
+    return {one.name: one.read_bytes() for one in folder.iterdir() if one.is_file()}
+
+
+def _kind(name: str) -> str:
+    return TYPES.get("." + name.rpartition(".")[2], "application/octet-stream")
+
+
+def filled(template: bytes) -> bytes:
+    """The page with its words put in, each made harmless for HTML."""
+
+    def word(found: re.Match[str]) -> str:
+        return html.escape(WORDS[found[1]])
+
+    return re.sub(r"\{\{([^}]+)\}\}", word, template.decode()).encode()
+
+
+class Guard:
+    """Refuses, before anything else reads it, what does not come from the page of this run; adds the headers."""
+
+    def __init__(self, app: ASGIApp, door: Door) -> None:
+        self.app, self.door = app, door
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] not in ("http", "websocket"):
+            await self.app(scope, receive, send)
+            return
+        why = self._fault(scope)
+        if scope["type"] == "websocket":
+            if why:
+                await send({"type": "websocket.close", "code": 1008})
+            else:
+                await self.app(scope, receive, send)
+            return
+
+        async def guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                message = {**message, "headers": [*message["headers"], *_headers()]}
+            await send(message)
+
+        if why:
+            await Response(why, 403 if why != WORDS["method"] else 405, media_type="text/plain")(
+                scope, receive, guarded
+            )
+        else:
+            await self.app(scope, receive, guarded)
+
+    def _fault(self, scope: Scope) -> str:
+        """Why a request is refused; "" where it is not."""
+        headers = scope["headers"]
+        host = one_header(headers, "host")
+        if not self.door.knows_host(host):
+            return WORDS["host"]
+        if len(scope.get("query_string", b"")) > LONGEST_QUERY:
+            return WORDS["long"]
+        origin = one_header(headers, "origin")
+        if scope["type"] == "websocket":
+            return "" if self.door.own_origin(origin, host) else WORDS["origin"]
+        if scope["method"] not in ("GET", "HEAD"):
+            return WORDS["method"]
+        if origin and not self.door.own_origin(origin, host):
+            return WORDS["origin"]
+        fetched = one_header(headers, "sec-fetch-site")
+        return "" if fetched in ("", "same-origin", "none") else WORDS["origin"]
+
+
+def _headers() -> list[tuple[bytes, bytes]]:
+    return [(name.lower().encode(), value.encode()) for name, value in HEADERS.items()]
+
+
+class _Pages:
+    """The answers to each address."""
+
+    def __init__(self, engine: Engine, door: Door) -> None:
+        self.engine, self.door = engine, door
+
+    def _knows(self, request: Request | WebSocket) -> bool:
+        """Whether the browser has the key of this run, and is on this machine."""
+        given = cookie_of(request.headers.get("cookie", ""), self.door.cookie)
+        peer = request.client.host if request.client else ""
+        return self.door.is_key(given) and self.door.is_here(peer)
+
+    async def first(self, request: Request) -> Response:
+        """The page; with the key in its address, once, the cookie."""
+        key = (parse_qs(request.url.query).get("key") or [""])[0]
+        peer = request.client.host if request.client else ""
+        if key and self.door.is_key(key) and self.door.is_here(peer):
+            answer = RedirectResponse("/", 303)
+            answer.set_cookie(self.door.cookie, key, httponly=True, samesite="strict")
+            return answer
+        if not self._knows(request):
+            return Response(WORDS["no key"], 403, media_type="text/plain")
+        return Response(filled(static_files()["index.html"]), media_type=TYPES[".html"])
+
+    async def static(self, request: Request) -> Response:
+        """One of the page's own files."""
+        content = static_files().get(request.path_params["name"])
+        if content is None or request.path_params["name"].endswith(".html"):
+            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+        return Response(content, media_type=_kind(request.path_params["name"]))
+
+    async def words(self, request: Request) -> Response:
+        """The words and the sliders."""
+        if not self._knows(request):
+            return Response(WORDS["no key"], 403, media_type="text/plain")
+        return Response(json.dumps({"words": WORDS, "sliders": slider_rows()}), media_type=TYPES[".json"])
+
+    async def design(self, request: Request) -> Response:
+        """The design file of a tab."""
+        tab = self.engine.tabs.get(request.path_params["tab"])
+        if not self._knows(request) or tab is None:
+            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+        return _attached("design.toml", tab.document.text.encode(), "text/plain; charset=utf-8")
+
+    async def result(self, request: Request) -> Response:
+        """One file of the last whole check of a tab."""
+        tab = self.engine.tabs.get(request.path_params["tab"])
+        name = request.path_params["name"]
+        if not self._knows(request) or tab is None or tab.checked is None or name not in tab.checked.files:
+            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+        return _attached(name, tab.checked.files[name], _kind(name))
+
+    async def live(self, socket: WebSocket) -> None:
+        """The connection of a tab."""
+        if not self._knows(socket) or self.engine.full:
+            await socket.close(1008)
+            return
+        await socket.accept()
+        tab = self.engine.tab(socket.query_params.get("tab", ""))
+        try:
+            session = Session(socket, tab, self.engine)
+            await session.send([{"kind": "tab", "tab": tab.identity}])
+            await session.run()
+        finally:
+            self.engine.left(tab)
+
+
+def _attached(name: str, content: bytes, kind: str) -> Response:
+    """A download; its name is one of ours, or plain letters."""
+    return Response(content, media_type=kind, headers={"content-disposition": f'attachment; filename="{name}"'})
+
+
+def page_app(engine: Engine, door: Door) -> ASGIApp:
+    """The whole application, guarded."""
+    pages = _Pages(engine, door)
+
+    @asynccontextmanager
+    async def lifespan(_: Starlette) -> AsyncIterator[None]:
+        try:
+            yield
+        finally:
+            engine.end()
+
+    routes = [
+        Route("/", pages.first),
+        Route("/static/{name}", pages.static),
+        Route("/words.json", pages.words),
+        Route("/design/{tab}", pages.design),
+        Route("/result/{tab}/{name}", pages.result),
+        WebSocketRoute("/live", pages.live),
+    ]
+    return Guard(Starlette(routes=routes, lifespan=lifespan), door)

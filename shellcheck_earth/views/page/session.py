@@ -1,0 +1,168 @@
+"""One connection of one tab: messages in, pictures out. The newest state always wins, whatever came in between."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
+
+from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
+
+from shellcheck_earth.views.page.messages import HostileError, read_message
+from shellcheck_earth.views.page.tab import Message, Tab
+from shellcheck_earth.views.page.whole import Whole
+from shellcheck_earth.views.text.page.words import WORDS
+
+if TYPE_CHECKING:
+    from shellcheck_earth.views.page.engine import Engine
+
+__all__ = ["MOST_WAITING", "Session"]
+
+MOST_WAITING = 200
+"""Messages that may wait for the drawing: the page never has so many under way."""
+
+REST = 0.10
+"""So long after the last change all cases are looked at [s]."""
+
+APART = frozenset({"check", "cancel"})
+"""Messages that are answered by themselves."""
+
+
+class Session:
+    """Reads, folds what is superseded, draws, sends."""
+
+    def __init__(self, socket: WebSocket, tab: Tab, engine: Engine) -> None:
+        self.socket, self.tab, self.engine = socket, tab, engine
+        self._inbox: list[Message] = []
+        self._there = asyncio.Event()
+        self._sending = asyncio.Lock()
+        self._resting: asyncio.TimerHandle | None = None
+        self._check: Whole | None = None
+        self._loop = asyncio.get_running_loop()
+
+    async def run(self) -> None:
+        """Until the browser goes away or sends what no page sends."""
+        drawing = asyncio.create_task(self._draw())
+        try:
+            while True:
+                message = read_message(await self.socket.receive_text())
+                if message["do"] in APART:
+                    await self._apart(message)
+                else:
+                    self._fold(message)
+        except WebSocketDisconnect:
+            pass
+        except (HostileError, KeyError):
+            await self._close(1008)
+        finally:
+            drawing.cancel()
+            self._end()
+
+    async def _close(self, code: int) -> None:
+        if self.socket.client_state is WebSocketState.CONNECTED:
+            await self.socket.close(code)
+
+    def _end(self) -> None:
+        if self._resting is not None:
+            self._resting.cancel()
+        self.engine.beside.forget(self.tab.identity)
+        if self._check is not None:
+            self._check.cancel()
+
+    def _fold(self, message: Message) -> None:
+        """A move of the same slider, and another look, take the place of the one before them."""
+        last = self._inbox[-1] if self._inbox else {}
+        same = message["do"] == last.get("do") and message.get("path") == last.get("path")
+        if same and message["do"] in ("move", "show"):
+            self._inbox[-1] = message
+        else:
+            self._inbox.append(message)
+        if len(self._inbox) > MOST_WAITING:
+            raise HostileError("more than a page sends")
+        self._there.set()
+
+    async def _draw(self) -> None:
+        while True:
+            await self._there.wait()
+            self._there.clear()
+            taken, self._inbox = self._inbox, []
+            if not taken:
+                continue
+            answers = await self._loop.run_in_executor(self.engine.pool, self.tab.take, taken)
+            if any(message["do"] in ("keep", "forget", "hello") for message in taken):
+                answers.append(await self._loop.run_in_executor(self.engine.pool, self.tab.kept))
+            if any(message["do"] == "keys" for message in taken):
+                answers.append(await self._loop.run_in_executor(self.engine.pool, self.tab.keys))
+            await self.send(answers)
+            self._rest()
+
+    def _rest(self) -> None:
+        """Look at all cases once nothing has changed for a moment."""
+        if self._resting is not None:
+            self._resting.cancel()
+        if self.tab.settled and self.tab.overview is None:
+            self._resting = self._loop.call_later(REST, self._look)
+
+    def _look(self) -> None:
+        text = self.tab.document.text
+
+        def answer(found: Any, why: str) -> None:
+            self._later(lambda: self.tab.looked(found, why, text))
+
+        self.engine.beside.ask(self.tab.identity, text, answer)
+
+    def _later(self, work: Callable[[], list[Message]]) -> None:
+        """From another thread: do it where the tab lives, and send what it gives."""
+
+        async def done() -> None:
+            await self.send(await self._loop.run_in_executor(self.engine.pool, work))
+
+        if not self._loop.is_closed():
+            asyncio.run_coroutine_threadsafe(done(), self._loop)
+
+    async def _apart(self, message: Message) -> None:
+        if message["do"] == "cancel":
+            if self._check is not None:
+                await self._loop.run_in_executor(None, self._check.cancel)
+        elif self._check is not None:
+            await self.send([{"kind": "check failed", "message": WORDS["check under way"]}])
+        else:
+            await self._start_check()
+
+    async def _start_check(self) -> None:
+        if not self.engine.may_check():
+            await self.send([{"kind": "check failed", "message": WORDS["other check"]}])
+            return
+
+        def told(kind: str, value: Any) -> None:
+            self._loop.call_soon_threadsafe(self._told, kind, value)
+
+        text = self.tab.document.text
+        self._check = Whole(text, self.engine.cache, told)
+        await self.send([{"kind": "progress", "what": WORDS["starting"], "done": 0, "of": 1}])
+
+    def _told(self, kind: str, value: Any) -> None:
+        if kind == "progress":
+            what, done, of = value
+            self._later(lambda: [{"kind": "progress", "what": what, "done": done, "of": of}])
+            return
+        self._check = None
+        self.engine.check_ended()
+        if kind == "checked":
+            self._later(lambda: [self.engine.keep(self.tab, value)])
+        elif kind == "cancelled":
+            self._later(lambda: [{"kind": "cancelled"}])
+        else:
+            self._later(lambda: [{"kind": "check failed", "message": str(value)}])
+
+    async def send(self, messages: Iterable[Message]) -> None:
+        """In order, and whole; a browser that has gone is no fault."""
+        async with self._sending:
+            for message in messages:
+                if self.socket.client_state is not WebSocketState.CONNECTED:
+                    return
+                try:
+                    await self.socket.send_text(json.dumps(message, ensure_ascii=False, allow_nan=False))
+                except (RuntimeError, WebSocketDisconnect):
+                    return

@@ -1,0 +1,1 @@
+"""What the live page says, in one place."""
