@@ -8,7 +8,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
 
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design
@@ -72,6 +76,20 @@ class Dome:
     ground: float
     fixed_compass: float
     pivot_radius: float
+
+    @cached_property
+    def columns(self) -> NDArray[np.float64]:
+        """(8, n), lowest course first: number; z_bottom, z_top, inner and outer radius, ends of its bed [m]; 1 where
+        wire lies in the bed."""
+        columns = np.array(
+            [
+                (c.number, c.z_bottom, c.z_top, c.inner_radius, c.outer_radius, c.bed_inner, c.bed_outer, c.has_wire)
+                for c in self.courses
+            ],
+            dtype=np.float64,
+        ).T
+        columns.setflags(write=False)
+        return columns
 
     @property
     def top_number(self) -> int:

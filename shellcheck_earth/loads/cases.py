@@ -7,7 +7,7 @@ radius (a worker), and the strength and friction its moisture leaves. The static
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
@@ -15,6 +15,7 @@ from typing import Literal
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.loads.course_state import CourseState, Part, RadialLoad
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
 
@@ -30,8 +31,10 @@ __all__ = [
     "case_of",
     "course_state",
     "dead_cases",
+    "finished_cases",
     "moist_unit_weight",
     "ring_weight",
+    "stage_cases",
 ]
 
 NEAR = 1e-9
@@ -40,70 +43,6 @@ NEAR = 1e-9
 WORKER_ARC = fixed("crew.arc")
 """Arc of the top ring that carries one worker [rad]: the ring-symmetric check puts one worker's whole weight on every
 radian, a crew of six around the ring. One person alone on one side is a case of the three-dimensional check."""
-
-
-@dataclass(frozen=True)
-class Part:
-    """An annular band resting on the beds below: radii and height [m], unit weight [kN/m3]. `imposed`: snow."""
-
-    inner: float
-    outer: float
-    height: float
-    unit_weight: float
-    imposed: bool = False
-
-    @property
-    def weight(self) -> float:
-        """Per radian [kN]: gamma h (r_o^2 - r_i^2)/2."""
-        return self.unit_weight * self.height * (self.outer * self.outer - self.inner * self.inner) / 2
-
-    @property
-    def moment(self) -> float:
-        """Weight times radius of its line of action, per radian [kN m]: gamma h (r_o^3 - r_i^3)/3."""
-        return self.unit_weight * self.height * (self.outer**3 - self.inner**3) / 3
-
-
-@dataclass(frozen=True)
-class RadialLoad:
-    """A load at one radius: per radian [kN] at [m]."""
-
-    weight: float
-    radius: float
-
-
-@dataclass(frozen=True)
-class CourseState:
-    """One course in one case. `wet_from` is the radius at which its wetted band begins (its outer radius: none).
-
-    `ring_to` is the radius up to which its section is dry enough to count as a ring (None: up to `wet_from`).
-
-    strength, friction, cohesion: of the body; those with _wet: of the wetted band [kPa, -, kPa]. `age_days` is
-    None where
-    the case knows no calendar.
-    """
-
-    number: int
-    parts: tuple[Part, ...]
-    loads: tuple[RadialLoad, ...]
-    moisture: float
-    strength: float
-    friction: float
-    strength_wet: float
-    friction_wet: float
-    cohesion: float
-    cohesion_wet: float
-    wet_from: float
-    closed: bool = True
-    age_days: float | None = None
-    ring_to: float | None = None
-
-    @property
-    def weight(self) -> float:
-        return sum(part.weight for part in self.parts) + sum(load.weight for load in self.loads)
-
-    @property
-    def moment(self) -> float:
-        return sum(part.moment for part in self.parts) + sum(load.weight * load.radius for load in self.loads)
 
 
 Kind = Literal["finished", "stage", "rain"]
@@ -260,8 +199,7 @@ def _with_worker(dome: Dome, case: Case) -> Case:
     )
 
 
-def _stage(dome: Dome, number: int) -> Case:
-    states = tuple(course_state(dome.design, course, _placing(dome, course)) for course in dome.up_to(number))
+def _stage(number: int, states: tuple[CourseState, ...]) -> Case:
     title = f"Building, courses 1 to {number} laid"
     return Case(f"stage-{number:02d}", title, number, "stage", "placed", "none", counts=True, states=states)
 
@@ -355,16 +293,25 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
     )
 
 
+def finished_cases(dome: Dome) -> Iterator[Case]:
+    """The rows of FINISHED that the design has, each made when it is asked for."""
+    return (_finished_case(dome, row) for row in FINISHED if row.exists(dome.design))
+
+
+def stage_cases(dome: Dome, *, from_top: bool = False) -> Iterator[Case]:
+    """Every stage of building, bare and with the crew, made when asked for; `from_top`: the tallest first."""
+    placed = tuple(course_state(dome.design, course, _placing(dome, course)) for course in dome.courses)
+    for index in sorted(range(len(placed)), reverse=from_top):
+        if dome.courses[index].kind == "arc":
+            stage = _stage(dome.courses[index].number, placed[: index + 1])
+            yield stage
+            if dome.design.building.worker > 0:
+                yield _with_worker(dome, stage)
+
+
 def dead_cases(dome: Dome) -> tuple[Case, ...]:
     """The rows of FINISHED that the design has, then every stage of building, bare and with the crew."""
-    cases = [_finished_case(dome, row) for row in FINISHED if row.exists(dome.design)]
-    for course in dome.courses:
-        if course.kind == "arc":
-            stage = _stage(dome, course.number)
-            cases.append(stage)
-            if dome.design.building.worker > 0:
-                cases.append(_with_worker(dome, stage))
-    return tuple(cases)
+    return (*finished_cases(dome), *stage_cases(dome))
 
 
 def case_of(dome: Dome, case_id: str) -> Case:

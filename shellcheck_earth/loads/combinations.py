@@ -5,11 +5,11 @@ Rows are data (`basics/values.toml`, tables `combination`), each with its source
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 from shellcheck_earth.basics.values import combination_rows
-from shellcheck_earth.loads.cases import Case, CourseState
+from shellcheck_earth.loads.cases import Case
 
 __all__ = ["Combination", "combinations", "factored"]
 
@@ -53,15 +53,8 @@ def combinations(set_name: str) -> tuple[Combination, ...]:
     )
 
 
-def _factored_state(state: CourseState, combination: Combination) -> CourseState:
-    parts = tuple(
-        replace(part, unit_weight=part.unit_weight * (combination.imposed if part.imposed else combination.permanent))
-        for part in state.parts
-    )
-    loads = tuple(replace(load, weight=load.weight * combination.imposed) for load in state.loads)
-    return replace(state, parts=parts, loads=loads)
-
-
-def factored(case: Case, combination: Combination) -> Case:
-    """The case with its permanent and imposed loads multiplied by the combination's factors."""
-    return replace(case, states=tuple(_factored_state(state, combination) for state in case.states))
+def factored(case: Case, combination: Combination) -> tuple[list[float], list[float]]:
+    """(weight [kN], moment [kN m]) of every course of a case, lowest first, per radian: permanent and imposed loads
+    multiplied by the combination's factors."""
+    pulls = [state.pull(combination.permanent, combination.imposed) for state in case.states]
+    return [weight for weight, _ in pulls], [moment for _, moment in pulls]

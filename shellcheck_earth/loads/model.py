@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings
-from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.loads.rain.calendar import rain_case, stage_days, stage_on_day
+from shellcheck_earth.loads.cases import Case, dead_cases, finished_cases, stage_cases
+from shellcheck_earth.loads.rain.calendar import StageDay, rain_pair, stage_days, stage_on_day
 
-__all__ = ["Model", "build_model", "needs_blocks", "rain_cases"]
+__all__ = ["Model", "build", "build_model", "counted_from_top", "needs_blocks", "rain_cases"]
 
 
 @dataclass(frozen=True)
@@ -48,23 +50,46 @@ def needs_blocks(design: Design) -> bool:
     return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
 
 
-def rain_cases(dome: Dome) -> tuple[Case, ...]:
-    """The whole stated rain in the evening of each working day, with the water's weight and without it."""
+def _rain_days(dome: Dome) -> list[StageDay]:
+    """The evenings on which something new stands; on a day of rest nothing was laid since."""
     stages = stage_days(dome)
-    out: list[Case] = []
+    out: list[StageDay] = []
     for day in range(stages[0].day, stages[-1].day + 1):
         at = stage_on_day(dome, day)
-        if out and out[-1].stage == at.stage:
-            continue  # a day of rest: nothing was laid since
-        heavy = rain_case(dome, at, dome.design.site.rain_hours, heavy=True)
-        light = rain_case(dome, at, dome.design.site.rain_hours, heavy=False)
-        out += [heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")]
-    return tuple(out)
+        if not out or out[-1].stage != at.stage:
+            out.append(at)
+    return out
+
+
+def _rained_on(dome: Dome, at: StageDay) -> tuple[Case, Case]:
+    heavy, light = rain_pair(dome, at, dome.design.site.rain_hours)
+    return heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")
+
+
+def rain_cases(dome: Dome) -> tuple[Case, ...]:
+    """The whole stated rain in the evening of each working day, with the water's weight and without it."""
+    return tuple(case for at in _rain_days(dome) for case in _rained_on(dome, at))
+
+
+def counted_from_top(dome: Dome) -> Iterator[Case]:
+    """`Model.counted`, the tallest stage first, each made when it is asked for: for questions that one no answers."""
+    yield from (case for case in finished_cases(dome) if case.counts)
+    rained = {at.stage: at for at in _rain_days(dome)}
+    for stage, cases in itertools.groupby(stage_cases(dome, from_top=True), key=lambda case: case.stage):
+        yield from (case for case in cases if case.counts)
+        if stage in rained:
+            yield from (case for case in _rained_on(dome, rained[stage]) if case.counts)
+
+
+def build(design: Design) -> Dome:
+    """The dome of a design; UnbuildableError where no such dome, or no such opening in it, can be built."""
+    check_buildable(design, design.name)
+    dome = build_dome(design)
+    check_openings(dome, design.name)
+    return dome
 
 
 def build_model(design: Design) -> Model:
     """The model of a design; UnbuildableError where no such dome, or no such opening in it, can be built."""
-    check_buildable(design, design.name)
-    dome = build_dome(design)
-    check_openings(dome, design.name)
+    dome = build(design)
     return Model(dome, (*dead_cases(dome), *rain_cases(dome)))

@@ -216,7 +216,7 @@ def _doubts(
     blocks: bool,
 ) -> tuple[Doubt, ...]:
     """Everything that stands between this design and a "meets", most important first."""
-    out = list(doubts_of(model))
+    out = list(doubts_of(model.dome))
     for one in examined:
         if not one.case.counts:
             continue

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+
+import numpy as np
 
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
@@ -38,7 +39,9 @@ __all__ = [
     "Check",
     "Question",
     "check_of",
+    "combined_questions",
     "line_questions",
+    "plain_questions",
     "reserve_of",
 ]
 
@@ -109,10 +112,11 @@ class Check:
 
     def scales(self, share: float) -> Scales:
         """All capacities of the check at this share, the others as they are."""
-        array = Scales().as_array()
-        for slot in self.slots:
-            array[slot] = share
-        return Scales(*(float(value) for value in array))
+        return Scales(**{_SLOTS[slot]: share for slot in self.slots})
+
+
+_SLOTS = tuple(Scales.__dataclass_fields__)
+"""The capacities by their positions."""
 
 
 def _ground_paths(name: str) -> Callable[[Dome, Case], tuple[str, ...]]:
@@ -163,7 +167,7 @@ class Question:
     lune: Lune
     combination: str = ""
 
-    @cached_property
+    @property
     def rows(self) -> Floats:
         return pack(self.lune)
 
@@ -184,6 +188,12 @@ class Question:
 def line_questions(dome: Dome, case: Case, lune: Lune | None = None) -> Iterator[Question]:
     """Every check of thrust lines that a case is asked; `lune` saves cutting it if it is there already."""
     lune = cut_lune(dome, case) if lune is None else lune
+    yield from plain_questions(dome, case, lune)
+    yield from combined_questions(dome, case, lune)
+
+
+def plain_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]:
+    """Those that are asked with the loads as they are."""
     required = dome.design.criteria.required
     if case.only:
         check = check_of(case.only)
@@ -192,16 +202,18 @@ def line_questions(dome: Dome, case: Case, lune: Lune | None = None) -> Iterator
     for check in LINE:
         label = check.label(case)
         yield Question(check, label, required[label], lune)
+
+
+def combined_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]:
+    """Those with partial factors on loads and capacities at once."""
+    if case.only:
+        return
     for combination in combinations(dome.design.criteria.set_name):
         factor = combination.strength_factor(building=case.building, tested=_tested(dome, case))
-        weighed = cut_lune(dome, factored(case, combination))
-        yield Question(
-            COMBINED,
-            COMBINED.key,
-            1.0,
-            weighed.divided(combination.friction, combination.cohesion, factor, combination.wire),
-            combination.name,
-        )
+        weight, moment = factored(case, combination)
+        loads = np.array(weight[::-1]), np.array(moment[::-1])
+        divided = lune.divided(combination.friction, combination.cohesion, factor, combination.wire, loads)
+        yield Question(COMBINED, COMBINED.key, 1.0, divided, combination.name)
 
 
 def _tested(dome: Dome, case: Case) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.loads.model import Model
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials, with_number
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
@@ -24,25 +24,26 @@ def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
     return tuple(out)
 
 
-def doubts_of(model: Model) -> tuple[Doubt, ...]:
+def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     """Every reason in the design itself, before any case is looked at; most important first."""
-    design = model.design
+    design = dome.design
     out = [Doubt("load not stated", f"site.{name}") for name in design.loads_not_stated]
     out += [Doubt("past its range", one.path, one.value, one.end) for one in beyond_range(design)]
     out += [
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
     ]
-    if model.dome.floor < model.dome.ground - 1e-9:
+    if dome.floor < dome.ground - 1e-9:
         out.append(Doubt("earth pressure", "dome.floor_above_ground"))
     return tuple(out)
 
 
-def overturned(design: Design, *, first: bool = False) -> tuple[Doubt, ...]:
+def overturned(design: Design, *, first: bool = False, suspect: str = "") -> tuple[Doubt, ...]:
     """Inputs that were not measured and whose range, at its unfavourable end, leaves the design short: one at a time.
 
-    `first`: one is enough. All ends together are asked first: where the design meets even so, none overturns it alone.
+    `first`: one is enough; then the path `suspect` is asked before the others. All ends together are asked first: where
+    the design meets even so, none overturns it alone.
     """
-    trials = tuple(unfavourable_trials(design))
+    trials = sorted(unfavourable_trials(design), key=lambda trial: trial[0] != suspect)
     if _meets_together(design, [(path, value) for path, value, _, _ in trials]):
         return ()
     out = []

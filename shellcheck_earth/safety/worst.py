@@ -8,7 +8,7 @@ holds the result equal to the margins of `check`.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design
@@ -21,8 +21,9 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.safety.checks import GROUND, LABELS, Question, line_questions
 from shellcheck_earth.safety.doubts import doubts_of, overturned
-from shellcheck_earth.safety.ground import bearing_stress, ground_demand, ground_of
+from shellcheck_earth.safety.ground import ground_demand, ground_of
 from shellcheck_earth.safety.result import Doubt, Verdict
+from shellcheck_earth.safety.together import all_hold, ground_limit
 
 __all__ = ["Outcome", "WorstMargin", "outcome", "worst_margins"]
 
@@ -77,37 +78,49 @@ class _Asked:
     questions: tuple[Question, ...]
 
 
-def _worst_edge(asked: Sequence[tuple[Case, Question]]) -> tuple[Case, Question, Edge]:
-    """The case that needs most of a capacity, and how much."""
-    worst: tuple[Case, Question, Edge] | None = None
-    for case, question in asked:
-        if worst is not None:
-            value = worst[2].value
-            if value is None:
-                break
-            if value > 0.0 and failing_bed(question.rows, question.check.scales(value)) < 0:
-                continue
-        edge = question.edge()
-        if worst is None or edge.value is None or edge.value > (worst[2].value or 0.0):
-            worst = case, question, edge
-    assert worst is not None
+_Worst = tuple[Case, Question, Edge]
+
+
+def _line_worst(asked: Sequence[_Asked]) -> dict[str, _Worst]:
+    """For each label the case that needs most of a capacity, and how much. A case is searched only where one question
+    says that it needs more of something than any before it.
+    """
+    worst: dict[str, _Worst] = {}
+    for one in asked:
+        plain = [question for question in one.questions if not question.combination]
+        combined = [question for question in one.questions if question.combination]
+        if not _needs_no_more(one.lune, plain, worst):
+            _search(one.case, plain, worst)
+        _search(one.case, combined, worst)
     return worst
 
 
-def _line_margin(asked: Sequence[tuple[Case, Question]]) -> WorstMargin:
-    case, question, edge = _worst_edge(asked)
+def _needs_no_more(lune: Lune, questions: Sequence[Question], worst: Mapping[str, _Worst]) -> bool:
+    so_far = [worst[q.label][2].value if q.label in worst else 0.0 for q in questions]
+    known = [(q, value) for q, value in zip(questions, so_far, strict=True) if value is not None]
+    if not known or any(value == 0.0 for _, value in known):
+        return not known
+    return all_hold(lune, [q.check.scales(value) for q, value in known])
+
+
+def _search(case: Case, questions: Iterable[Question], worst: dict[str, _Worst]) -> None:
+    for question in questions:
+        value = worst[question.label][2].value if question.label in worst else 0.0
+        if value is None or (value > 0.0 and failing_bed(question.rows, question.check.scales(value)) < 0):
+            continue
+        edge = question.edge()
+        if question.label not in worst or edge.value is None or edge.value > value:
+            worst[question.label] = case, question, edge
+
+
+def _line_margin(worst: _Worst) -> WorstMargin:
+    case, question, edge = worst
     course = int(question.lune.number[edge.bed]) if edge.bed >= 0 else None
     if edge.value is None:
         return WorstMargin(question.label, 0.0, question.required, case.id, course, known=edge.closed)
     if edge.value == 0.0:
         return WorstMargin(question.label, math.inf, question.required, case.id, None)
     return WorstMargin(question.label, 1.0 / edge.value, question.required, case.id, course)
-
-
-def _bound(mean: float, edge: float) -> float:
-    """Contact share at which the edge stress of a resultant there is `edge` (inverse of `ground`; e = share b/2)."""
-    ratio = edge / mean
-    return (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
 
 
 @dataclass(frozen=True)
@@ -122,13 +135,10 @@ class _GroundWorst:
 
 def _holds_no_less(dome: Dome, one: _Asked, worst: _GroundWorst) -> bool:
     """Two questions that settle, without a search, that a case is no worse than the worst so far."""
-    ground = ground_of(dome, one.case)
-    inner, outer = float(one.lune.bed_inner[-1]), float(one.lune.bed_outer[-1])
-    mean = bearing_stress(float(one.lune.vertical[-1]), (inner + outer) / 2, inner, outer).mean
-    contact = _bound(mean, ground.bearing / worst.bearing * (1 - 1e-5))
+    limit = ground_limit(dome, one.case, one.lune, worst.sliding, worst.bearing)
     capped = one.rows.copy()
-    most = 0.0 if math.isinf(worst.sliding) else ground.friction / worst.sliding
-    capped[-1, 10], capped[-1, 11] = min(capped[-1, 10], most), 0.0
+    capped[-1, 10], capped[-1, 11] = min(capped[-1, 10], limit.friction), 0.0
+    contact = limit.contact
     return contact > 0.0 and failing_bed(one.rows, Scales(contact=contact)) < 0 and failing_bed(capped) < 0
 
 
@@ -172,11 +182,8 @@ def _asked(model: Model) -> list[_Asked]:
 def worst_margins(model: Model) -> tuple[WorstMargin, ...]:
     """One margin a check, in the order of the table; about 40 ms for a dome of 26 courses."""
     asked = _asked(model)
-    by_label: dict[str, list[tuple[Case, Question]]] = {}
-    for one in asked:
-        for question in one.questions:
-            by_label.setdefault(question.label, []).append((one.case, question))
-    lines = [_line_margin(by_label[label]) for label in LABELS if label in by_label]
+    worst = _line_worst(asked)
+    lines = [_line_margin(worst[label]) for label in LABELS if label in worst]
     return (*lines, *_ground_margins(model.dome, asked))
 
 
@@ -189,7 +196,7 @@ def outcome(design: Design, *, trials: bool = True) -> Outcome:
     margins = worst_margins(model)
     if any(not margin.meets for margin in margins if margin.known):
         return Outcome("falls short", (), margins)
-    doubts = doubts_of(model)
+    doubts = doubts_of(model.dome)
     if not all(margin.known for margin in margins):
         unknown = next(margin for margin in margins if not margin.known)
         doubts = (Doubt("not established", unknown.case_id, unknown.check), *doubts)

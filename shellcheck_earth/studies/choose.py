@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from shellcheck_earth.basics.errors import InputError, Problem
@@ -23,7 +23,7 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
-from shellcheck_earth.loads.model import build_model, needs_blocks
+from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
@@ -148,21 +148,40 @@ def _amounts(design: Design) -> Amounts:
     )
 
 
-def _allowed(design: Design) -> frozenset[tuple[str, str]]:
-    """Kind and path of the doubts that the present design has already: a change need not cure them."""
-    return frozenset((one.kind, one.path) for one in doubts_of(build_model(design)))
+Allowed = frozenset[tuple[str, str]]
+"""Kind and path of the doubts that the present design has already: a change need not cure them."""
 
 
-def _new_doubt(design: Design, allowed: frozenset[tuple[str, str]]) -> Doubt | None:
+def _allowed(doubts: Sequence[Doubt]) -> Allowed:
+    return frozenset((one.kind, one.path) for one in doubts)
+
+
+def _own_doubt(design: Design, allowed: Allowed) -> Doubt | None:
+    return next((one for one in doubts_of(build_dome(design)) if (one.kind, one.path) not in allowed), None)
+
+
+def _new_doubt(design: Design, allowed: Allowed) -> Doubt | None:
     """Why `check` would not confirm a changed design whose margins are all met; None where nothing new is in doubt."""
-    own = (one for one in doubts_of(build_model(design)) if (one.kind, one.path) not in allowed)
-    return next(own, None) or next(iter(overturned(design, first=True)), None)
+    return _own_doubt(design, allowed) or next(iter(overturned(design, first=True)), None)
 
 
-def _meets(document: Document, allowed: frozenset[tuple[str, str]]) -> bool:
-    """Every margin is met, and nothing new is in doubt: else it would be "cannot say" in `check`."""
-    design = _read(document)
-    return design is not None and meets_all(design) and _new_doubt(design, allowed) is None
+class _Judge:
+    """Says of documents whether every margin is met and nothing new is in doubt: else it would be "cannot say" in
+    `check`. What overturned one document is asked first of the next, for it is likely to be the same: no answer
+    depends on it.
+    """
+
+    def __init__(self, allowed: Allowed) -> None:
+        self.allowed, self.suspect = allowed, ""
+
+    def meets(self, document: Document) -> bool:
+        design = _read(document)
+        if design is None or not meets_all(design) or _own_doubt(design, self.allowed):
+            return False
+        for one in overturned(design, first=True, suspect=self.suspect):
+            self.suspect = one.path
+            return False
+        return True
 
 
 def _coarse(count: int) -> list[int]:
@@ -174,9 +193,7 @@ def _coarse(count: int) -> list[int]:
     )
 
 
-def _find(
-    remedy: Remedy, document: Document, indices: list[int], met: list[bool], allowed: frozenset[tuple[str, str]]
-) -> int | None:
+def _find(remedy: Remedy, document: Document, indices: list[int], met: list[bool], judge: _Judge) -> int | None:
     """Position of the least amount that meets: the first coarse one, then halved down towards the one before it."""
     if True not in met:
         return None
@@ -184,25 +201,27 @@ def _find(
     low, high = (indices[at - 1] if at else -1), indices[at]
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (low, middle) if _meets(remedy.apply(document, remedy.amounts[middle]), allowed) else (middle, high)
+        low, high = (low, middle) if judge.meets(remedy.apply(document, remedy.amounts[middle])) else (middle, high)
     return high
 
 
 @dataclass(frozen=True)
 class _Task:
     document: Any
+    design: Design
+    allowed: Allowed
+    now: float  # the least share of what is required, as it stands
     kind: tuple[int, ...]  # positions of the remedies: one or two
     reach: tuple[int, ...] = ()  # how far up each scale a pair is looked for
 
 
-def _single(document: Document, index: int) -> Single:
-    design = design_from_document(document)
-    remedy = remedies(design)[index]
-    now, allowed = outcome(design, trials=False), _allowed(design)
+def _single(task: _Task) -> Single:
+    document, allowed = task.document, task.allowed
+    remedy = remedies(task.design)[task.kind[0]]
     indices = _coarse(len(remedy.amounts))
     curve: list[tuple[float, float | None]] = []
     met: list[bool] = []
-    best: tuple[float, float | None, str] = (now.least.share, None, "")
+    best: tuple[float, float | None, str] = (task.now, None, "")
     doubted: tuple[float, Doubt] | None = None  # the first amount whose margins are met by a value past its range
     for position in indices:
         amount = remedy.amounts[position]
@@ -216,7 +235,7 @@ def _single(document: Document, index: int) -> Single:
             doubted = amount, doubt
         if found is not None and not doubt and found.least.share > best[0] * (1 + 1e-6):
             best = (found.least.share, amount, found.least.check)
-    at = _find(remedy, document, indices, met, allowed)
+    at = _find(remedy, document, indices, met, _Judge(allowed))
     least = None if at is None else remedy.amounts[at]
     doubted = doubted if least is None else None
     changed = None if least is None else _read(remedy.apply(document, least))
@@ -234,52 +253,55 @@ def _single(document: Document, index: int) -> Single:
     )
 
 
-def _pair(document: Document, first: int, second: int, reach: tuple[int, ...]) -> Pair | None:
+def _pair(task: _Task) -> Pair | None:
     """The pair with the least effort, among a few amounts of the first and the least of the second that goes with
     each.
     """
-    design = design_from_document(document)
-    known, allowed = remedies(design), _allowed(design)
-    one, two = known[first], known[second]
+    document, judge, reach = task.document, _Judge(task.allowed), task.reach
+    one, two = (remedies(task.design)[at] for at in task.kind)
     best: tuple[float, float, float, Document] | None = None
     for position in sorted({max(round(reach[0] * step / PAIR_STEPS), 0) for step in range(PAIR_STEPS)}):
         changed = one.apply(document, one.amounts[position])
         high = reach[1]
-        if not _meets(two.apply(changed, two.amounts[high]), allowed):
+        if not judge.meets(two.apply(changed, two.amounts[high])):
             continue
         low = -1
         while high - low > 1:
             middle = (low + high) // 2
-            low, high = (low, middle) if _meets(two.apply(changed, two.amounts[middle]), allowed) else (middle, high)
+            low, high = (low, middle) if judge.meets(two.apply(changed, two.amounts[middle])) else (middle, high)
         effort = (position + 1) / len(one.amounts) + (high + 1) / len(two.amounts)
         if best is None or effort < best[0]:
             best = effort, one.amounts[position], two.amounts[high], two.apply(changed, two.amounts[high])
     if best is None:
         return None
     effort, a, b, both_changed = best
-    if _meets(one.apply(document, a), allowed) or _meets(two.apply(document, b), allowed):
+    if judge.meets(one.apply(document, a)) or judge.meets(two.apply(document, b)):
         return None
     return Pair((one.name, two.name), (a, b), effort, _amounts(design_from_document(both_changed)))
 
 
 def _work(task: _Task) -> Single | Pair | None:
-    if len(task.kind) == 1:
-        return _single(task.document, task.kind[0])
-    return _pair(task.document, task.kind[0], task.kind[1], task.reach)
+    return _single(task) if len(task.kind) == 1 else _pair(task)
 
 
-def _diameter_meets(task: tuple[Document, float, frozenset[tuple[str, str]]]) -> bool:
+def _diameter_meets(task: tuple[Document, float, Allowed]) -> bool:
     document, diameter, allowed = task
-    return _meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"), allowed)
+    return _Judge(allowed).meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"))
 
 
-def _largest(document: Document, design: Design, crew: Crew) -> Largest | None:
+def _largest(task: _Task, crew: Crew, progress: Progress) -> Largest | None:
+    design = task.design
     if design.dome.profile == "measured":
         return None
     start, step = DIAMETERS
     end = max(2.0 * design.dome.inside_diameter, 8.0)
     diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
-    met = spread(_diameter_meets, [(document, diameter, _allowed(design)) for diameter in diameters], crew)
+    met = spread(
+        _diameter_meets,
+        [(task.document, diameter, task.allowed) for diameter in diameters],
+        crew,
+        done=lambda n: progress("largest diameter", n, len(diameters)),
+    )
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
         return Largest(None, None, diameters[-1], False)
@@ -336,21 +358,20 @@ def choose(
     document = document_of(given)
     design = design_from_document(document, name_of(given))
     check_openings(build_dome(design), design.name)
-    known = remedies(design)
-    now = outcome(design)
-    wanted = _wanted(known, changes)
-    singles = _singles(document, wanted, crew, progress) if now.shortest else []
-    found = _pairs(document, {at: known[at] for at in wanted}, singles, crew, progress) if singles and pairs else []
-    progress("largest diameter", 1, 1)
+    now, doubts = outcome(design), doubts_of(build_dome(design))
+    task = _Task(document, design, _allowed(doubts), now.least.share, ())
+    wanted = _wanted(remedies(design), changes)
+    singles = _singles(task, wanted, crew, progress) if now.shortest else []
+    found = _pairs(task, wanted, singles, crew, progress) if singles and pairs else []
     return Choice(
         design,
         now,
         _amounts(design),
         tuple(singles),
         tuple(found),
-        _largest(document, design, crew) if largest else None,
+        _largest(task, crew, progress) if largest else None,
         needs_blocks(design),
-        doubts_of(build_model(design)),
+        doubts,
     )
 
 
@@ -363,23 +384,21 @@ def _wanted(known: Sequence[Remedy], changes: Sequence[str]) -> list[int]:
     return [at for at, name in enumerate(names) if not changes or name in changes]
 
 
-def _singles(document: Document, wanted: Sequence[int], crew: Crew, progress: Progress) -> list[Single]:
-    tasks = [_Task(document, (index,)) for index in wanted]
+def _singles(task: _Task, wanted: Sequence[int], crew: Crew, progress: Progress) -> list[Single]:
+    tasks = [replace(task, kind=(index,)) for index in wanted]
     found = spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
     return [one for one in found if isinstance(one, Single)]
 
 
-def _pairs(
-    document: Document, known: Mapping[int, Remedy], singles: list[Single], crew: Crew, progress: Progress
-) -> list[Pair]:
+def _pairs(task: _Task, wanted: Sequence[int], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
     """Pairs of changes, neither of them as large as what is enough alone."""
-    reach = {}
-    for (at, remedy), single in zip(known.items(), singles, strict=True):
-        enough = len(remedy.amounts) if single.least is None else remedy.amounts.index(single.least)
-        reach[at] = enough - 1
+    known, reach = remedies(task.design), {}
+    for at, single in zip(wanted, singles, strict=True):
+        amounts = known[at].amounts
+        reach[at] = (len(amounts) if single.least is None else amounts.index(single.least)) - 1
     tasks = [
-        _Task(document, (a, b), (reach[a], reach[b]))
-        for a, b in itertools.combinations(known, 2)
+        replace(task, kind=(a, b), reach=(reach[a], reach[b]))
+        for a, b in itertools.combinations(wanted, 2)
         if reach[a] >= 0 and reach[b] >= 0
     ]
     found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))

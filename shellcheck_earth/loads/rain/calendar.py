@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -56,6 +57,7 @@ __all__ = [
     "dry_case",
     "early_share",
     "rain_case",
+    "rain_pair",
     "stage_days",
     "stage_on_day",
     "wetted_bands",
@@ -159,22 +161,17 @@ def course_strength(design: Design, course: Course, age_days: float) -> float:
     return moist + _fabric_strength(design, course, age_days)
 
 
-def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -> CourseState:
-    """One course, wetted; `heavy` puts the water's weight in."""
+def _light(design: Design, course: Course, age: int, wet: Wetted) -> CourseState:
+    """One course, wetted, without the water's weight."""
     fill, beds = design.fill_of(course.number), design.beds
-    full = saturated_moisture(fill)
     moisture = course_moisture(design, age, fill)
-    soaked_from = course.outer_radius - wet.section
     placed = moist_unit_weight(fill, fill.placing_moisture)
-    parts = [Part(course.inner_radius, soaked_from if heavy else course.outer_radius, course.height, placed)]
-    if heavy and wet.section > 0.0:
-        parts.append(Part(soaked_from, course.outer_radius, course.height, moist_unit_weight(fill, full)))
     strength = course_strength(design, course, age)
     # without this, early stabilised fill could count for more wet than dry
     wet_share = 1.0 if fill.stabiliser == "none" else early_share(age)
     return CourseState(
         number=course.number,
-        parts=tuple(parts),
+        parts=(Part(course.inner_radius, course.outer_radius, course.height, placed),),
         loads=(),
         moisture=moisture,
         strength=strength,
@@ -184,16 +181,23 @@ def _state(design: Design, course: Course, age: int, wet: Wetted, heavy: bool) -
         cohesion=cohesion_at(beds, fill, moisture),
         cohesion_wet=beds.cohesion_wet,
         wet_from=course.outer_radius - wet.bed,
-        ring_to=soaked_from,
+        ring_to=course.outer_radius - wet.section,
         age_days=float(age),
     )
 
 
-def _case(dome: Dome, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> Case:
-    courses = dome.up_to(at.stage)
-    states = (
-        _state(dome.design, course, age, band, heavy) for course, age, band in zip(courses, at.ages, bands, strict=True)
-    )
+def _heavy(design: Design, course: Course, wet: Wetted, light: CourseState) -> CourseState:
+    """The same course with the water's weight in what it has soaked."""
+    if wet.section <= 0.0:
+        return light
+    fill = design.fill_of(course.number)
+    soaked_from = course.outer_radius - wet.section
+    dry = Part(course.inner_radius, soaked_from, course.height, light.parts[0].unit_weight)
+    full = moist_unit_weight(fill, saturated_moisture(fill))
+    return replace(light, parts=(dry, Part(soaked_from, course.outer_radius, course.height, full)))
+
+
+def _case(at: StageDay, states: Iterable[CourseState]) -> Case:
     return Case(
         id=f"day-{at.day + 1:03d}-stage-{at.stage:02d}",
         title=f"Building, day {at.day + 1}, courses up to {at.stage} laid",
@@ -208,7 +212,8 @@ def _case(dome: Dome, at: StageDay, bands: tuple[Wetted, ...], heavy: bool) -> C
 
 def dry_case(dome: Dome, at: StageDay) -> Case:
     """The stage on its day, without rain."""
-    return _case(dome, at, (DRY,) * len(at.ages), heavy=False)
+    courses = dome.up_to(at.stage)
+    return _case(at, (_light(dome.design, *one, DRY) for one in zip(courses, at.ages, strict=True)))
 
 
 @lru_cache(maxsize=100_000)
@@ -244,11 +249,22 @@ def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     return tuple(bands)
 
 
-def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:
-    """The stage after hours of the site's rain, until it is covered: never, where the design says nothing of a
-    cover.
+def rain_pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
+    """The stage after hours of the site's rain, with the water's weight and without it, until it is covered: never,
+    where the design says nothing of a cover.
     """
-    case = _case(dome, at, wetted_bands(dome, at, hours), heavy)
+    design, courses, bands = dome.design, dome.up_to(at.stage), wetted_bands(dome, at, hours)
+    light = [_light(design, *one) for one in zip(courses, at.ages, bands, strict=True)]
+    heavy = [_heavy(design, *one) for one in zip(courses, bands, light, strict=True)]
+    return _rained_on(_case(at, heavy), hours), _rained_on(_case(at, light), hours)
+
+
+def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:
+    """One of `rain_pair`."""
+    return rain_pair(dome, at, hours)[0 if heavy else 1]
+
+
+def _rained_on(case: Case, hours: float) -> Case:
     return replace(
         case,
         id=f"{case.id}-rain",

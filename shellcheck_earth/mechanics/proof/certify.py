@@ -18,7 +18,8 @@ import numpy as np
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Case, Question
 from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, line_fault, none_fault
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, clip, minkowski_sum, ring_polygon, room
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, ring_polygon, room
+from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
 
 __all__ = ["Mechanism", "beds_of", "certify_case", "find_line", "find_none", "mechanism"]

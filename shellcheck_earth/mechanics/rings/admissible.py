@@ -16,9 +16,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
-__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "clip", "failing_bed", "pack", "polygons"]
+__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "failing_bed", "holds", "pack", "polygons"]
 
 CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
 """C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""
@@ -71,29 +72,8 @@ AVAILABLE = Scales()
 
 
 def pack(lune: Lune) -> Floats:
-    """The lune as one C-ordered array of shape (n, 17), top course first; columns as numbered in the code below."""
-    may_have_wire = np.ones(lune.size)
-    may_have_wire[-1] = 0.0  # the lowest bed rests on the ground: no wire under it
-    columns = (
-        lune.z_bottom,
-        lune.ring_low,
-        lune.ring_high,
-        lune.vertical,
-        lune.moment,
-        lune.bed_inner,
-        lune.bed_outer,
-        lune.wet_from,
-        lune.crush_inner,
-        lune.crush_outer,
-        lune.friction,
-        lune.cohesion,
-        lune.ring_strength,
-        lune.ring_depth,
-        lune.wire,
-        may_have_wire,
-        lune.bond,
-    )
-    return np.ascontiguousarray(np.column_stack(columns))
+    """The lune as one array, the same one each time: `Lune.rows`, whose columns are numbered in the code below."""
+    return lune.rows
 
 
 @compiled
@@ -130,152 +110,6 @@ def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _lowest(px, py, a, m):  # type: ignore[no-untyped-def]
-    """Index of the vertex of row `a` lowest in G (then in H): where the edges of a counter-clockwise polygon start
-    from angle 0.
-    """
-    best = 0
-    for i in range(1, m):
-        if py[a, i] < py[a, best] or (py[a, i] == py[a, best] and px[a, i] < px[a, best]):
-            best = i
-    return best
-
-
-@compiled
-def turning(ux, uy, vx, vy):  # type: ignore[no-untyped-def]
-    """Positive when edge v comes after edge u by its angle in [0, 2 pi), negative when before it, 0 for one direction.
-
-    The upper half-plane (uy > 0, or due east) comes first; within a half-plane the cross product decides.
-    """
-    hu = 0 if uy > 0.0 or (uy == 0.0 and ux >= 0.0) else 1
-    hv = 0 if vy > 0.0 or (vy == 0.0 and vx >= 0.0) else 1
-    if hu != hv:
-        return float(hv - hu)
-    return ux * vy - uy * vx
-
-
-@compiled
-def corners(px, py, a, m):  # type: ignore[no-untyped-def]
-    """The corners of the polygon in row `a`, the lowest first, into the other row; returns their number.
-
-    Clipping leaves doubled corners, and corners a rounding error off their place. The edges between such corners point
-    anywhere; merged by angle they would hold up the other polygon's edges, and the sum would lose what those span.
-    Here the edges are kept in strictly rising angle: a corner between two that are not is rounding and left out (the
-    scan of Graham 1972, memory, on corners that are in order already).
-    """
-    o = 1 - a
-    start = _lowest(px, py, a, m)
-    count = 0
-    for step in range(m + 1):  # the last step only looks back from the first corner
-        i = start + step
-        while i >= m:
-            i -= m
-        x = px[a, i]
-        y = py[a, i]
-        if count == 1 and step < m and x == px[o, 0] and y == py[o, 0]:
-            continue
-        while count > 1:
-            bx = px[o, count - 1]
-            by = py[o, count - 1]
-            if turning(bx - px[o, count - 2], by - py[o, count - 2], x - bx, y - by) > 0.0:
-                break
-            count -= 1
-        if step < m:
-            px[o, count] = x
-            py[o, count] = y
-            count += 1
-    return count
-
-
-@compiled
-def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
-    """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
-
-    The first is row `a` of the buffers (2, capacity) and may hold what rounding leaves (see `corners`); the second,
-    (k,), may have doubled corners. The sum takes the place of the first; returns the number of its corners.
-    """
-    m = corners(px, py, a, m)
-    o = 1 - a
-    j0 = 0
-    for i in range(1, k):
-        if qy[i] < qy[j0] or (qy[i] == qy[j0] and qx[i] < qx[j0]):
-            j0 = i
-    edges = m if m > 1 else 0
-    i = 0
-    j = 0
-    count = 0
-    while True:
-        ja = j0 + j
-        if ja >= k:
-            ja -= k
-        jb = ja + 1 if ja + 1 < k else 0
-        vx = qx[jb] - qx[ja]
-        vy = qy[jb] - qy[ja]
-        if j < k and vx == 0.0 and vy == 0.0:
-            j += 1
-            continue
-        if i == edges and j == k and count > 0:
-            return count
-        ia = i if i < m else 0
-        px[a, count] = px[o, ia] + qx[ja]
-        py[a, count] = py[o, ia] + qy[ja]
-        count += 1
-        if i == edges and j == k:  # two points
-            return count
-        if i == edges:
-            j += 1
-            continue
-        if j == k:
-            i += 1
-            continue
-        ib = i + 1 if i + 1 < m else 0
-        ux = px[o, ib] - px[o, i]
-        uy = py[o, ib] - py[o, i]
-        turn = turning(ux, uy, vx, vy)
-        if turn > 0.0:
-            i += 1
-        elif turn < 0.0:
-            j += 1
-        else:
-            i += 1
-            j += 1
-
-
-@compiled
-def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
-    """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
-
-    From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references
-    that
-    swapping arrays costs.
-    """
-    count = 0
-    if m == 0:
-        return 0
-    o = 1 - a
-    ax = px[a, m - 1]
-    ay = py[a, m - 1]
-    sa = nx * ax + ny * ay - d
-    for i in range(m):
-        bx = px[a, i]
-        by = py[a, i]
-        sb = nx * bx + ny * by - d
-        if (sa < 0.0 and sb > 0.0) or (sa > 0.0 and sb < 0.0):
-            t = sa / (sa - sb)
-            px[o, count] = ax + t * (bx - ax)
-            py[o, count] = ay + t * (by - ay)
-            count += 1
-        if sb <= 0.0:
-            px[o, count] = bx
-            py[o, count] = by
-            count += 1
-        ax = bx
-        ay = by
-        sa = sb
-    return count
-
-
-@compiled
 def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-untyped-def]
     """Vertices (C, K), counter-clockwise, of what a closed ring may add; returns their number.
 
@@ -288,18 +122,13 @@ def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-un
         qx[count] = c
         qy[count] = low * c + curve * c * c
         count += 1
-    for i in range(k - 2, 0, -1):
+    # The bounds meet at C_max. Without curvature (no strength limit), and where the chords end sooner, the far end is
+    # an edge, not a point.
+    far = k - 1 if (curve == 0.0 and high > low) or chords[k - 1] < 1.0 else k - 2
+    for i in range(far, 0, -1):
         c = chords[i] * c_max
         qx[count] = c
         qy[count] = high * c - curve * c * c
-        count += 1
-    if curve == 0.0 and high > low:
-        # No curvature (no strength limit): the far end is an edge, not a point.
-        for i in range(count, k, -1):
-            qx[i] = qx[i - 1]
-            qy[i] = qy[i - 1]
-        qx[k] = c_max
-        qy[k] = high * c_max
         count += 1
     return count
 
@@ -359,6 +188,77 @@ def room(n):  # type: ignore[no-untyped-def]
 
 
 @compiled
+def reached(px, a, m, c_max, chords, most):  # type: ignore[no-untyped-def]
+    """How many chords of a ring can matter: no more compression is left between the polygon of row `a` and the thrust
+    `most` that the bed below lets through. What lies beyond is cut off there whatever the ring may take.
+    """
+    if np.isinf(most):
+        return len(chords)
+    least = px[a, 0]
+    for i in range(1, m):
+        least = min(least, px[a, i])
+    k = 2
+    while k < len(chords) and chords[k - 1] * c_max <= most - least:
+        k += 1
+    return k
+
+
+@compiled
+def between(px, py, a, m, z, low, high):  # type: ignore[no-untyped-def]
+    """(row, number) of the part of the polygon in row `a` with low <= G - z H <= high; untouched where all of it is."""
+    least = np.inf
+    most = -np.inf
+    for i in range(m):
+        s = py[a, i] - z * px[a, i]
+        least = min(least, s)
+        most = max(most, s)
+    if most > high:
+        m = clip(px, py, a, m, -z, 1.0, high)
+        a = 1 - a
+    if least < low:
+        m = clip(px, py, a, m, z, -1.0, -low)
+        a = 1 - a
+    return a, m
+
+
+@compiled
+def held_back(px, py, a, m, z, T):  # type: ignore[no-untyped-def]
+    """The sum of the polygon in row `a` and the segment from nothing to (-T, -z T), into the other row; its corners.
+
+    Along the segment G - z H stays: the corners from the greatest of it round to the least go along, the others stay.
+    """
+    o = 1 - a
+    first = 0
+    last = 0
+    most = py[a, 0] - z * px[a, 0]
+    least = most
+    for i in range(1, m):
+        s = py[a, i] - z * px[a, i]
+        if s > most:
+            most = s
+            first = i
+        if s < least:
+            least = s
+            last = i
+    count = 0
+    i = last
+    while True:  # counter-clockwise up to the greatest: these stay
+        px[o, count] = px[a, i]
+        py[o, count] = py[a, i]
+        count += 1
+        if i == first:
+            break
+        i = i + 1 if i + 1 < m else 0
+    while True:  # and on to the least
+        px[o, count] = px[a, i] - T
+        py[o, count] = py[a, i] - z * T
+        count += 1
+        if i == last:
+            return count
+        i = i + 1 if i + 1 < m else 0
+
+
+@compiled
 def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Carry the polygon down the dome.
 
@@ -376,30 +276,30 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
     m = 1
     for i in range(n):
         z = rows[i, 0]
-        c_max, curve = ring_limits(rows, i, scales)
-        if c_max > 0.0:
-            k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords, qx, qy)
-            m = minkowski_sum(px, py, a, m, qx, qy, k)
-        T = wire_limit(rows, i, scales)
-        if T > 0.0:
-            qx[0] = 0.0
-            qy[0] = 0.0
-            qx[1] = -T
-            qy[1] = -z * T
-            m = minkowski_sum(px, py, a, m, qx, qy, 2)
-        for j in range(m):
-            py[a, j] += rows[i, 4]
         V = rows[i, 3]
         low, high, limit = bed_limits(rows, i, scales)
         if low > high:
             return i
-        m = clip(px, py, a, m, -z, 1.0, high * V)
-        m = clip(px, py, 1 - a, m, z, -1.0, -low * V)
+        T = wire_limit(rows, i, scales)
+        c_max, curve = ring_limits(rows, i, scales)
+        if c_max > 0.0:
+            k = reached(px, a, m, c_max, chords, limit + T)
+            k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords[:k], qx, qy)
+            m = minkowski_sum(px, py, a, m, qx, qy, k)
+        for j in range(m):
+            py[a, j] += rows[i, 4]
+        # The wire does not move a resultant along its own level: the contact is looked at first, and leaves less to do.
+        a, m = between(px, py, a, m, z, low * V, high * V)
+        if m == 0:
+            return i
+        if T > 0.0:
+            m = held_back(px, py, a, m, z, T)
+            a = 1 - a
         if not np.isinf(limit):
             m = clip(px, py, a, m, 1.0, 0.0, limit)
             m = clip(px, py, 1 - a, m, -1.0, 0.0, limit)
-        if m == 0:
-            return i
+            if m == 0:
+                return i
         if len(keep_n) > 0:
             keep_n[i] = m
             for j in range(m):
@@ -415,6 +315,11 @@ _NO_COUNT = np.empty(0, dtype=np.int64)
 def failing_bed(rows: Floats, scales: Scales = AVAILABLE) -> int:
     """Index (top first) of the first bed that no admissible state crosses, or -1 when a thrust line exists."""
     return int(carry(rows, scales.as_array(), CHORDS, _NOTHING, _NOTHING, _NO_COUNT))
+
+
+def holds(rows: Floats, scales: Floats) -> bool:
+    """Whether a thrust line exists; `scales` (8,) in the order of `Scales`."""
+    return bool(carry(rows, scales, CHORDS, _NOTHING, _NOTHING, _NO_COUNT) < 0)
 
 
 @dataclass(frozen=True)

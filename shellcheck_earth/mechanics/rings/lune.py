@@ -7,6 +7,7 @@ The conventions (H outward, V down, G = x V + z H about the origin) are explaine
 from __future__ import annotations
 
 from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,23 +75,33 @@ class Lune:
             object.__setattr__(self, "ring_high", self.z_top)
         if self.bond is DEFAULT:
             object.__setattr__(self, "bond", np.full(n, np.inf))
-        for entry in fields(self):
-            array = np.array(getattr(self, entry.name), dtype=np.float64)
+        names = [entry.name for entry in fields(self)]
+        table = np.empty((len(names), n))
+        for row, name in enumerate(names):
+            array = np.asarray(getattr(self, name), dtype=np.float64)
             if array.shape != (n,):
-                raise ValueError(f"{entry.name} has shape {array.shape}, expected ({n},)")
-            if np.isnan(array).any():
-                raise ValueError(f"{entry.name} holds a value that is not a number")
-            array.setflags(write=False)
-            object.__setattr__(self, entry.name, array)
+                raise ValueError(f"{name} has shape {array.shape}, expected ({n},)")
+            table[row] = array
+        wrong = np.isnan(table).any(axis=1)
+        if wrong.any():
+            raise ValueError(f"{names[int(wrong.argmax())]} holds a value that is not a number")
+        table.setflags(write=False)
+        for name, array in zip(names, table, strict=True):
+            object.__setattr__(self, name, array)
 
     @property
     def size(self) -> int:
         return len(self.number)
 
-    def divided(self, friction: float, cohesion: float, strength: float, wire: float) -> Lune:
-        """The lune with its capacities divided by these factors, loads as they are."""
+    def divided(
+        self, friction: float, cohesion: float, strength: float, wire: float, loads: tuple[Floats, Floats] | None = None
+    ) -> Lune:
+        """The lune with its capacities divided by these factors; `loads`: (weight, moment) in place of its own."""
+        weight, moment = loads or (self.weight, self.moment)
         return replace(
             self,
+            weight=weight,
+            moment=moment,
             friction=self.friction / friction,
             cohesion=self.cohesion / cohesion,
             crush_inner=self.crush_inner / strength,
@@ -100,7 +111,37 @@ class Lune:
             bond=np.where(self.bond >= 0.0, self.bond / wire, self.bond),
         )
 
-    @property
+    @cached_property
     def vertical(self) -> Floats:
         """V at each bed: the sum of the weights above, per radian [kN], shape (n,)."""
-        return np.cumsum(self.weight)
+        vertical: Floats = np.cumsum(self.weight)
+        vertical.setflags(write=False)
+        return vertical
+
+    @cached_property
+    def rows(self) -> Floats:
+        """What the exact set is asked with: one C-ordered array of shape (n, 17), top course first; not to be written
+        to, though the compiled code wants it writable. Columns as numbered in `admissible`."""
+        rows = np.empty((self.size, 17))
+        rows[:, 15] = 1.0
+        rows[-1, 15] = 0.0  # the lowest bed rests on the ground: no wire under it
+        for column, values in (
+            (0, self.z_bottom),
+            (1, self.ring_low),
+            (2, self.ring_high),
+            (3, self.vertical),
+            (4, self.moment),
+            (5, self.bed_inner),
+            (6, self.bed_outer),
+            (7, self.wet_from),
+            (8, self.crush_inner),
+            (9, self.crush_outer),
+            (10, self.friction),
+            (11, self.cohesion),
+            (12, self.ring_strength),
+            (13, self.ring_depth),
+            (14, self.wire),
+            (16, self.bond),
+        ):
+            rows[:, column] = values
+        return rows

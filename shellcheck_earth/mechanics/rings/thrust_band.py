@@ -17,14 +17,13 @@ from shellcheck_earth.mechanics.rings.admissible import (
     AVAILABLE,
     CHORDS,
     Scales,
-    clip,
-    minkowski_sum,
     pack,
     polygons,
     ring_limits,
     ring_polygon,
     wire_limit,
 )
+from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["ThrustBand", "thrust_band"]

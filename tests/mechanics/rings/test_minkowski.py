@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull, QhullError
 
-from shellcheck_earth.mechanics.rings.admissible import minkowski_sum
+from shellcheck_earth.mechanics.rings.convex import minkowski_sum
 
 
 def area(points: np.ndarray) -> float:

@@ -1,0 +1,114 @@
+"""One course in one case: what weighs on it, and what strength and friction its moisture leaves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+__all__ = ["CourseState", "Part", "RadialLoad"]
+
+
+@dataclass(frozen=True)
+class Part:
+    """An annular band resting on the beds below: radii and height [m], unit weight [kN/m3]. `imposed`: snow."""
+
+    inner: float
+    outer: float
+    height: float
+    unit_weight: float
+    imposed: bool = False
+
+    @property
+    def weight(self) -> float:
+        """Per radian [kN]: gamma h (r_o^2 - r_i^2)/2."""
+        return self.times(1.0)[0]
+
+    @property
+    def moment(self) -> float:
+        """Weight times radius of its line of action, per radian [kN m]: gamma h (r_o^3 - r_i^3)/3."""
+        return self.times(1.0)[1]
+
+    def times(self, factor: float) -> tuple[float, float]:
+        """(weight, moment) with the unit weight multiplied by a factor."""
+        stress = self.unit_weight * factor * self.height
+        inner, outer = self.inner, self.outer
+        return stress * (outer * outer - inner * inner) / 2, stress * (outer**3 - inner**3) / 3
+
+
+@dataclass(frozen=True)
+class RadialLoad:
+    """A load at one radius: per radian [kN] at [m]."""
+
+    weight: float
+    radius: float
+
+
+@dataclass(frozen=True)
+class CourseState:
+    """One course in one case. `wet_from` is the radius at which its wetted band begins (its outer radius: none).
+
+    `ring_to` is the radius up to which its section is dry enough to count as a ring (None: up to `wet_from`).
+
+    strength, friction, cohesion: of the body; those with _wet: of the wetted band [kPa, -, kPa]. `age_days` is
+    None where
+    the case knows no calendar.
+    """
+
+    number: int
+    parts: tuple[Part, ...]
+    loads: tuple[RadialLoad, ...]
+    moisture: float
+    strength: float
+    friction: float
+    strength_wet: float
+    friction_wet: float
+    cohesion: float
+    cohesion_wet: float
+    wet_from: float
+    closed: bool = True
+    age_days: float | None = None
+    ring_to: float | None = None
+
+    @property
+    def weight(self) -> float:
+        """Per radian [kN]."""
+        return self.pull(1.0, 1.0)[0]
+
+    @property
+    def moment(self) -> float:
+        """Sum of weight times radius, per radian [kN m]."""
+        return self.pull(1.0, 1.0)[1]
+
+    def pull(self, permanent: float, imposed: float) -> tuple[float, float]:
+        """(weight, moment) with permanent and imposed loads multiplied by these factors."""
+        found = self._pulls.get((permanent, imposed))
+        if found is None:
+            weight = moment = 0.0
+            for part in self.parts:
+                more = part.times(imposed if part.imposed else permanent)
+                weight, moment = weight + more[0], moment + more[1]
+            for load in self.loads:
+                weight, moment = weight + load.weight * imposed, moment + load.weight * imposed * load.radius
+            found = self._pulls[permanent, imposed] = weight, moment
+        return found
+
+    @cached_property
+    def _pulls(self) -> dict[tuple[float, float], tuple[float, float]]:
+        """What was added up already: a course is the same in most stages, and asked for in each."""
+        return {}
+
+    @cached_property
+    def numbers(self) -> tuple[float, ...]:
+        """strength, friction, cohesion, each also wet; `wet_from`; `ring_to`, else `wet_from`; 1: closed; the pull."""
+        return (
+            self.strength,
+            self.strength_wet,
+            self.friction,
+            self.friction_wet,
+            self.cohesion,
+            self.cohesion_wet,
+            self.wet_from,
+            self.wet_from if self.ring_to is None else self.ring_to,
+            float(self.closed),
+            *self.pull(1.0, 1.0),
+        )
