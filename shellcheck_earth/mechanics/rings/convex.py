@@ -110,17 +110,12 @@ def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     sx[0] = x + wx
     sy[0] = y + wy
     count = 1
-    i = 0
-    j = 0
+    i = j = 0
     for half in range(2):  # within a half-plane the cross product alone puts two edges in order
         i_end = up_p if half == 0 else edges
         j_end = up_q if half == 0 else k
         while i < i_end or j < j_end:
-            turn = 0.0
-            nx = x
-            ny = y
-            vx = wx
-            vy = wy
+            nx, ny, vx, vy = x, y, wx, wy
             if i < i_end:
                 ib = i + 1 if i + 1 < m else 0
                 nx = ox[ib]
