@@ -319,13 +319,10 @@ def case_of(dome: Dome, case_id: str) -> Case:
     row = next((row for row in FINISHED if row.id == case_id and row.exists(dome.design)), None)
     if row is not None:
         return _finished_case(dome, row)
-    stages = {f"stage-{course.number:02d}": course.number for course in dome.courses if course.kind == "arc"}
-    if case_id in stages:
-        return _stage(dome, stages[case_id])
-    bare = case_id.removesuffix("-worker")
-    if bare == case_id or bare not in stages or dome.design.building.worker <= 0:
-        raise KeyError(case_id)
-    return _with_worker(dome, _stage(dome, stages[bare]))
+    for case in stage_cases(dome):
+        if case.id == case_id:
+            return case
+    raise KeyError(case_id)
 
 
 def ring_weight(state: CourseState) -> float:

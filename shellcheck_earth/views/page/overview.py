@@ -41,7 +41,7 @@ def overview(text: str) -> Overview:
     """Of the design that a file's text says; InputError, UnbuildableError as `parse_design`."""
     model = build_model(parse_design(text))
     needed = friction_for_wire(cut_lune(model.dome, model.cases[0]), TENSIONS)
-    doubts = doubts_of(model)
+    doubts = doubts_of(model.dome)
     return Overview(
         margins=worst_margins(model),
         titles={case.id: case.title for case in model.counted},
