@@ -34,6 +34,7 @@ export class Line {
 
   send(what, fields = {}) {
     this.count += 1;
+    document.documentElement.dataset.sent = this.count;
     if (this.socket.readyState === WebSocket.OPEN) {
       this.socket.send(JSON.stringify({ do: what, n: this.count, ...fields }));
     }
