@@ -14,7 +14,7 @@ from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.page.preview import Preview
 from shellcheck_earth.views.text.page.live import drawing_words, governing_words, tipping_words
 
-__all__ = ["DRAWN", "TURNED", "preview_svg"]
+__all__ = ["DRAWN", "TURNED", "draw_moving", "preview_svg"]
 
 DRAWN, TURNED = 0.13, 0.6
 """The largest motion is drawn as this share of the height, and no rotation larger than this [rad]."""
@@ -104,8 +104,13 @@ def _size(courses: Sequence[Course], found: Collapse) -> float:
 
 
 def _mechanism(sheet: Sheet, shown: Preview, found: Collapse) -> None:
-    """What moves, in one colour, on both sides; what stays keeps its pale clay. Signs of hinges and slips."""
     courses = tuple(reversed([course for course in shown.dome.courses if course.number <= shown.case.stage]))
+    draw_moving(sheet, courses, found)
+    marks(sheet, courses, found)
+
+
+def draw_moving(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
+    """What moves, in one colour, on both sides; what stays keeps its pale clay. Courses from the top."""
     size = _size(courses, found)
     sheet.parts.append('<g class="mechanism">')
     for index in reversed(range(len(courses))):
@@ -119,7 +124,6 @@ def _mechanism(sheet: Sheet, shown: Preview, found: Collapse) -> None:
                 f' fill="{MOVED}" stroke="{RED}" stroke-width="0.3" stroke-linejoin="round"/>'
             )
     sheet.parts.append("</g>")
-    marks(sheet, courses, found)
 
 
 def _places(sheet: Sheet, points: Sequence[tuple[float, float]], side: int) -> Iterator[str]:

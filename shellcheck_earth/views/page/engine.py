@@ -14,13 +14,13 @@ from shellcheck_earth.views.page.beside import Beside
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import Checked
 
-__all__ = ["MOST_CHECKS", "MOST_TABS", "Engine"]
+__all__ = ["MOST_JOBS", "MOST_TABS", "Engine"]
 
 MOST_TABS = 40
 """Tabs that are remembered; the oldest that nobody looks at goes first."""
 
-MOST_CHECKS = 2
-"""Whole checks at a time."""
+MOST_JOBS = 2
+"""Long works at a time."""
 
 
 class Engine:
@@ -33,7 +33,7 @@ class Engine:
         self.tabs: dict[str, Tab] = {}
         self.open: set[str] = set()
         self._own = None if out is not None else Path(tempfile.mkdtemp(prefix="shellcheck-earth-"))
-        self._checks = 0
+        self._jobs = 0
 
     @property
     def cache(self) -> Path:
@@ -63,16 +63,16 @@ class Engine:
         """Its browser has gone; it is remembered for a reload."""
         self.open.discard(tab.identity)
 
-    def may_check(self) -> bool:
-        """Take a place for a whole check, where one is free."""
-        if self._checks >= MOST_CHECKS:
+    def may_work(self) -> bool:
+        """Take a place for long work, where one is free."""
+        if self._jobs >= MOST_JOBS:
             return False
-        self._checks += 1
+        self._jobs += 1
         return True
 
-    def check_ended(self) -> None:
+    def work_ended(self) -> None:
         """Its place is free."""
-        self._checks = max(self._checks - 1, 0)
+        self._jobs = max(self._jobs - 1, 0)
 
     def keep(self, tab: Tab, checked: Checked) -> Message:
         """Keep the result for its tab, and write it into the folder that the command was given."""

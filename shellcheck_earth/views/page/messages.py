@@ -77,6 +77,7 @@ FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
     "keys": {},
     "open": {"name": _text(LONGEST_NAME), "text": _file},
     "check": {},
+    "lesson": {},
     "cancel": {},
 }
 """Every message and its fields. `n`, the browser's own count, may stand in each."""

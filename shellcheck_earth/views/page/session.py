@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 
+from shellcheck_earth.views.page.job import Job, Work
+from shellcheck_earth.views.page.lesson import run_lesson
 from shellcheck_earth.views.page.messages import HostileError, read_message
 from shellcheck_earth.views.page.tab import Message, Tab
-from shellcheck_earth.views.page.whole import Whole
+from shellcheck_earth.views.page.whole import run_check
 from shellcheck_earth.views.text.page.words import WORDS
 
 if TYPE_CHECKING:
@@ -25,7 +28,10 @@ MOST_WAITING = 200
 REST = 0.10
 """So long after the last change all cases are looked at [s]."""
 
-APART = frozenset({"check", "cancel"})
+WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson}
+"""Long work that a message asks for, of the design as the tab's file says it."""
+
+APART = frozenset({"cancel", *WORKS})
 """Messages that are answered by themselves."""
 
 
@@ -38,7 +44,7 @@ class Session:
         self._there = asyncio.Event()
         self._sending = asyncio.Lock()
         self._resting: asyncio.TimerHandle | None = None
-        self._check: Whole | None = None
+        self._job: Job | None = None
         self._loop = asyncio.get_running_loop()
 
     async def run(self) -> None:
@@ -67,8 +73,8 @@ class Session:
         if self._resting is not None:
             self._resting.cancel()
         self.engine.beside.forget(self.tab.identity)
-        if self._check is not None:
-            self._check.cancel()
+        if self._job is not None:
+            self._job.cancel()
 
     def _fold(self, message: Message) -> None:
         """A move of the same slider, and another look, take the place of the one before them."""
@@ -122,39 +128,39 @@ class Session:
             asyncio.run_coroutine_threadsafe(done(), self._loop)
 
     async def _apart(self, message: Message) -> None:
-        if message["do"] == "cancel":
-            if self._check is not None:
-                await self._loop.run_in_executor(None, self._check.cancel)
-        elif self._check is not None:
-            await self.send([{"kind": "check failed", "message": WORDS["check under way"]}])
+        what = message["do"]
+        if what == "cancel":
+            if self._job is not None:
+                await self._loop.run_in_executor(None, self._job.cancel)
+        elif self._job is not None:
+            await self.send([{"kind": "failed", "work": what, "message": WORDS["work under way"]}])
+        elif not self.engine.may_work():
+            await self.send([{"kind": "failed", "work": what, "message": WORDS["other work"]}])
         else:
-            await self._start_check()
+            await self._start(what)
 
-    async def _start_check(self) -> None:
-        if not self.engine.may_check():
-            await self.send([{"kind": "check failed", "message": WORDS["other check"]}])
-            return
-
+    async def _start(self, what: str) -> None:
         def told(kind: str, value: Any) -> None:
-            self._loop.call_soon_threadsafe(self._told, kind, value)
+            self._loop.call_soon_threadsafe(self._told, what, kind, value)
 
-        text = self.tab.document.text
-        self._check = Whole(text, self.engine.cache, told)
-        await self.send([{"kind": "progress", "what": WORDS["starting"], "done": 0, "of": 1}])
+        self._job = Job(WORKS[what], self.tab.document.text, self.engine.cache, told)
+        await self.send([_progress(what, WORDS["starting"], 0, 1)])
 
-    def _told(self, kind: str, value: Any) -> None:
+    def _told(self, what: str, kind: str, value: Any) -> None:
         if kind == "progress":
-            what, done, of = value
-            self._later(lambda: [{"kind": "progress", "what": what, "done": done, "of": of}])
+            self._later(lambda: [_progress(what, *value)])
             return
-        self._check = None
-        self.engine.check_ended()
-        if kind == "checked":
-            self._later(lambda: [self.engine.keep(self.tab, value)])
-        elif kind == "cancelled":
-            self._later(lambda: [{"kind": "cancelled"}])
+        self._job = None
+        self.engine.work_ended()
+        if kind == "found":
+            self._later(lambda: [self._found(what, value)])
         else:
-            self._later(lambda: [{"kind": "check failed", "message": str(value)}])
+            self._later(lambda: [{"kind": kind, "work": what, "message": str(value)}])
+
+    def _found(self, what: str, value: Any) -> Message:
+        if what == "check":
+            return self.engine.keep(self.tab, value)
+        return {"kind": what, "slides": [asdict(slide) for slide in value]}
 
     async def send(self, messages: Iterable[Message]) -> None:
         """In order, and whole; a browser that has gone is no fault."""
@@ -166,3 +172,7 @@ class Session:
                     await self.socket.send_text(json.dumps(message, ensure_ascii=False, allow_nan=False))
                 except (RuntimeError, WebSocketDisconnect):
                     return
+
+
+def _progress(work: str, what: str, done: int, of: int) -> Message:
+    return {"kind": "progress", "work": work, "what": what, "done": done, "of": of}

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 from serving import NARROW, ROOT, Served
 
 from shellcheck_earth.geometry.reading import parse_design
@@ -352,3 +354,34 @@ CONTRAST = """() => {
   }
   return { low, looked };
 }"""
+
+
+def test_a_lesson_is_given_from_the_keyboard_and_prints_as_slides(open_page: Open) -> None:
+    page = open_page()
+    page.focus("#lesson-begin")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#stage-set[open]", timeout=60_000)
+    count = int(page.inner_text("#slide-at").split("/")[1])
+    assert count >= 6 and page.inner_text("#slide-title") == "What holds it up?"
+    assert page.inner_text("#slide-answer") == ""  # the question comes first
+    seen: dict[str, list[str]] = {}
+    for _ in range(120):
+        title = page.inner_text("#slide-title")
+        seen.setdefault(title, []).append(page.inner_text("#slide-words") + "|" + page.inner_text("#slide-answer"))
+        if page.get_attribute("#slide-next", "aria-disabled") == "true":
+            break
+        page.keyboard.press("ArrowRight")
+    assert len(seen) == count
+    for title, states in seen.items():
+        assert states[-1].partition("|")[2], title  # each ends in its answer
+    wall = [state.partition("|")[0] for state in seen["A thinner wall"]]
+    assert wall[0] == "" and "385 mm: a line is left" in wall and any("no line is left" in words for words in wall)
+    page.keyboard.press("Home")
+    assert page.inner_text("#slide-at").startswith("Slide 1 ")
+    page.keyboard.press("Escape")
+    page.wait_for_selector("#lesson-begin:focus")
+    pages = PdfReader(BytesIO(page.pdf(prefer_css_page_size=True))).pages
+    assert len(pages) == count
+    width, height = pages[0].mediabox[2:]
+    assert width > height
+    assert "How much friction" in pages[2].extract_text() and "No verdict" in pages[2].extract_text()

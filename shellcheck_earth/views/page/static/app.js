@@ -4,6 +4,7 @@ import { chart } from "./chart.js";
 import { build, setKeys, setValues } from "./controls.js";
 import { byId, make, picture } from "./dom.js";
 import * as factors from "./factors.js";
+import * as lesson from "./lesson.js";
 import { Line } from "./net.js";
 import { cropped, moveAgain, show } from "./section.js";
 import * as whole from "./whole.js";
@@ -128,6 +129,7 @@ function heard(message) {
   else if (message.kind === "keys") setKeys(message.rows);
   else if (message.kind === "kept") kept(message);
   else if (message.kind === "refused") refused(message);
+  else if (message.work === "lesson" || message.kind === "lesson") lesson.heard(message);
   else {
     whole.heard(message);
     if (message.kind === "checked" && !message.stale) {
@@ -173,6 +175,7 @@ function showCase(id) {
 build(line, words, sliders);
 factors.begin(words, showCase);
 whole.begin(line, words);
+lesson.begin(line, words);
 byId("undo").addEventListener("click", () => line.send("undo"));
 byId("redo").addEventListener("click", () => line.send("redo"));
 byId("again").addEventListener("click", () => moveAgain());

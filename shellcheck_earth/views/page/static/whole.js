@@ -35,7 +35,7 @@ export function heard(message) {
   under(false);
   if (focused) byId("run").focus();
   if (message.kind === "cancelled") byId("check-said").textContent = words.cancelled;
-  else if (message.kind === "check failed") byId("check-said").textContent = message.message;
+  else if (message.kind === "failed") byId("check-said").textContent = message.message;
   else checked(message);
 }
 

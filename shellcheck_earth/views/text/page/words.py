@@ -91,8 +91,22 @@ WORDS: Mapping[str, str] = {
     "cancel": "Cancel",
     "cancelled": "Cancelled. Nothing of it is kept, and no verdict was reached.",
     "starting": "starting",
-    "check under way": "A check of this design is under way: wait for it, or cancel it.",
-    "other check": "Two checks are under way in other tabs: wait for one of them.",
+    "work under way": "Something of this design is under way: wait for it, or cancel it.",
+    "other work": "Two other tabs have long work under way: wait for one of them.",
+    "lesson": "Lesson for a class",
+    "lesson why": (
+        "The story of this dome on a projector: a question first, then the dome step by step until it goes, then"
+        " the answer."
+        " Space or the right arrow goes on, the left arrow back, Escape ends it. It prints as slides."
+    ),
+    "lesson begin": "Begin the lesson",
+    "lesson print": "Print the slides",
+    "lesson next": "On",
+    "lesson back": "Back",
+    "lesson end": "End the lesson",
+    "lesson at": "Slide",
+    "lesson stale": "The lesson is of the design as it was when it was made.",
+    "no verdict": "No verdict: a lesson about one dome, one thing at a time.",
     "files": "Files of the check",
     "reasons": "What stands before a meets",
     "chart": "What holds up the finished, dry dome: friction or wire?",
