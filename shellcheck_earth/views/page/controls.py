@@ -12,7 +12,7 @@ from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.design.keys import Key, known_keys, written_value
 from shellcheck_earth.views.text.page.words import GROUPS, LABELS
 
-__all__ = ["SLIDERS", "Scale", "Slider", "key_rows", "slider_rows", "values_of", "written_text"]
+__all__ = ["SLIDERS", "Scale", "Slider", "key_rows", "slider_rows", "unit_factor", "values_of", "written_text"]
 
 Group = Literal["shape", "tube", "soil", "beds", "building", "site"]
 
@@ -69,7 +69,7 @@ SLIDERS: tuple[Slider, ...] = (
 )
 
 
-def _factor(path: str, unit: str) -> float:
+def unit_factor(path: str, unit: str) -> float:
     """SI for one unit of a key."""
     dimension = known_keys()[path].dimension
     return 1.0 if dimension is None else UNITS[dimension].get(unit, 1.0)
@@ -81,7 +81,7 @@ def _scale(path: str, scale: Scale) -> dict[str, Any]:
         "low": scale.low,
         "high": scale.high,
         "step": scale.step,
-        "si": _factor(path, scale.unit),
+        "si": unit_factor(path, scale.unit),
     }
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from shellcheck_earth.basics.reading import LARGEST_TEXT
+from shellcheck_earth.views.page.controls import SLIDERS
 from shellcheck_earth.views.page.security import LARGEST_SMALL
 
 __all__ = ["GUESTS_MAY", "HostileError", "read_message"]
@@ -63,6 +64,15 @@ def _count(value: Any) -> bool:
     return isinstance(value, int) and not isinstance(value, bool) and 0 <= value < 2**53
 
 
+def _settings(value: Any) -> bool:
+    """Two keys and their values: a point of the map."""
+    if not isinstance(value, list) or len(value) != 2:
+        return False
+    return all(isinstance(one, list) and len(one) == 2 and one[0] in PATHS and _value(one[1]) for one in value)
+
+
+PATHS = tuple(one.path for one in SLIDERS)
+
 FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
     "hello": {},
     "move": {"path": _text(LONGEST_PATH), "value": _value},
@@ -78,6 +88,8 @@ FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
     "open": {"name": _text(LONGEST_NAME), "text": _file},
     "check": {},
     "lesson": {},
+    "map": {"across": lambda value: value in PATHS, "up": lambda value: value in PATHS},
+    "pick": {"settings": _settings},
     "cancel": {},
 }
 """Every message and its fields. `n`, the browser's own count, may stand in each."""

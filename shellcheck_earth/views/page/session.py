@@ -12,6 +12,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 
 from shellcheck_earth.views.page.job import Job, Work
 from shellcheck_earth.views.page.lesson import run_lesson
+from shellcheck_earth.views.page.map import Asked, run_map
 from shellcheck_earth.views.page.messages import HostileError, read_message
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import run_check
@@ -28,7 +29,7 @@ MOST_WAITING = 200
 REST = 0.10
 """So long after the last change all cases are looked at [s]."""
 
-WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson}
+WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson, "map": run_map}
 """Long work that a message asks for, of the design as the tab's file says it."""
 
 APART = frozenset({"cancel", *WORKS})
@@ -137,13 +138,16 @@ class Session:
         elif not self.engine.may_work():
             await self.send([{"kind": "failed", "work": what, "message": WORDS["other work"]}])
         else:
-            await self._start(what)
+            await self._start(what, message)
 
-    async def _start(self, what: str) -> None:
+    async def _start(self, what: str, message: Message) -> None:
+        text = self.tab.document.text
+        asked = text if what != "map" else Asked(text, self.tab.system, message["across"], message["up"])
+
         def told(kind: str, value: Any) -> None:
             self._loop.call_soon_threadsafe(self._told, what, kind, value)
 
-        self._job = Job(WORKS[what], self.tab.document.text, self.engine.cache, told)
+        self._job = Job(WORKS[what], asked, self.engine.cache, told)
         await self.send([_progress(what, WORDS["starting"], 0, 1)])
 
     def _told(self, what: str, kind: str, value: Any) -> None:
@@ -160,6 +164,8 @@ class Session:
     def _found(self, what: str, value: Any) -> Message:
         if what == "check":
             return self.engine.keep(self.tab, value)
+        if what == "map":
+            return {"kind": what, **asdict(value)}
         return {"kind": what, "slides": [asdict(slide) for slide in value]}
 
     async def send(self, messages: Iterable[Message]) -> None:

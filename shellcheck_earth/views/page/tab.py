@@ -8,14 +8,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError, ShellcheckError
-from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.design.design import Design, UnitSystem
-from shellcheck_earth.design.keys import known_keys, written_value
 from shellcheck_earth.geometry.reading import design_from_document, parse_design
-from shellcheck_earth.safety.assumptions import brought_down
 from shellcheck_earth.views.page.controls import key_rows, values_of
-from shellcheck_earth.views.page.document import Document, changed_text, plain_change
+from shellcheck_earth.views.page.document import Document, changed_text
 from shellcheck_earth.views.page.drawing import preview_svg
+from shellcheck_earth.views.page.following import changed_with_followers, followers
 from shellcheck_earth.views.page.overview import Overview
 from shellcheck_earth.views.page.preview import Preview, Shown, preview
 from shellcheck_earth.views.page.whole import Checked
@@ -88,32 +86,13 @@ class Tab:
     def _changed(self) -> None:
         self.overview = None
 
-    def _followers(self, path: str, value: Any) -> list[tuple[str, Any]]:
-        """What the file states that may not be better than the new value, brought down to it: (path, value)."""
-        key = known_keys().get(path)
-        if key is None or key.dimension is None or isinstance(value, Mapping):
-            return []
-        try:
-            found = brought_down(design_from_document(self.document.plain), path, parse_quantity(value, key.dimension))
-        except (InputError, ValueError, AttributeError):  # said where the value itself is read
-            return []
-        stress = {"stress": " kPa"}
-        written = {
-            one: known_keys()[one].dimension for one in found if written_value(self.document.plain, one) is not None
-        }
-        return [
-            (one, f"{found[one]:.6g}{stress[kind]}" if kind in stress else found[one]) for one, kind in written.items()
-        ]
-
     def _move(self, message: Message) -> None:
         self._moves[message["path"]] = message["value"]
         moving: Mapping[str, Any] = self.document.plain
         self._followed = ()
         for path, value in self._moves.items():
-            moving = plain_change(moving, path, value)
-            for follower, lower in self._followers(path, value):
-                moving = plain_change(moving, follower, lower)
-                self._followed += (follower,)
+            moving, followed = changed_with_followers(moving, path, value)
+            self._followed += followed
         self._moving = dict(moving)
         self._changed()
 
@@ -127,13 +106,25 @@ class Tab:
         last, at = self._last
         if last == path and now - at < ONE_STEP and self.document.may_undo and not self.document.may_redo:
             self.document.move(-1)
-        followers = self._followers(path, message["value"])
+        following = followers(self.document.plain, path, message["value"])
         text = changed_text(self.document.text, path, message["value"], measured=message["measured"])
-        for follower, lower in followers:
+        for follower, lower in following:
             text = changed_text(text, follower, lower)
         self.document.put(text)
-        self._followed = tuple(follower for follower, _ in followers)
+        self._followed = tuple(follower for follower, _ in following)
         self._last = (path, now)
+        self._rest()
+
+    def _pick(self, message: Message) -> None:
+        """A point of the map, as one step."""
+        text, followed = self.document.text, []
+        for path, value in message["settings"]:
+            text = changed_text(text, path, value)
+            for follower, lower in followers(self.document.plain, path, value):
+                text = changed_text(text, follower, lower)
+                followed.append(follower)
+        self.document.put(text)
+        self._followed, self._last = tuple(followed), ("", 0.0)
         self._rest()
 
     def _undo(self, message: Message) -> None:

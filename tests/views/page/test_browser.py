@@ -385,3 +385,21 @@ def test_a_lesson_is_given_from_the_keyboard_and_prints_as_slides(open_page: Ope
     width, height = pages[0].mediabox[2:]
     assert width > height
     assert "How much friction" in pages[2].extract_text() and "No verdict" in pages[2].extract_text()
+
+
+def test_a_press_on_the_map_sets_the_design(open_page: Open) -> None:
+    page = open_page()
+    load(page, STORE)
+    page.select_option("#map-across", "beds.wire_strands")
+    page.click("#map-draw")
+    page.wait_for_selector("#map-table button[aria-current]", timeout=60_000)
+    cells = page.locator("#map-table button")
+    assert cells.count() >= 25
+    answers = {cells.nth(k).get_attribute("data-answer") for k in range(cells.count())}
+    assert answers <= {"falls short", "cannot say", "not buildable"} and "falls short" in answers
+    name = cells.first.get_attribute("aria-label")
+    cells.first.click()
+    page.wait_for_selector("#undo:enabled")
+    page.wait_for_timeout(300)
+    assert name.startswith("0: ") and page.input_value("#beds-wire_strands-number") == "0"
+    assert f"{page.input_value('#dome-inside_diameter-number')} ft" in name

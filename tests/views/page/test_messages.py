@@ -18,6 +18,8 @@ GOOD: dict[str, dict[str, Any]] = {
     "set": {"path": "site.snow", "value": {"value": "none", "reason": "no snow here"}, "measured": False},
     "show": {"stage": None, "case": "finished-dry", "hours": 2.5, "crew": True},
     "units": {"system": "imperial"},
+    "map": {"across": "beds.friction", "up": "wall.filled_width"},
+    "pick": {"settings": [["beds.friction", 0.5], ["wall.filled_width", "400 mm"]]},
     "open": {"name": "mine.toml", "text": "x" * 100_000},
 }
 
@@ -41,6 +43,10 @@ HOSTILE = [
     '{"do": "units", "system": "../../etc"}',
     json.dumps({"do": "set", "path": "site.snow", "value": {"value": "none"}, "measured": False}),
     json.dumps({"do": "move", "path": "beds.friction", "value": "0.5" + " " * 8000}),
+    '{"do": "map", "across": "design.name", "up": "wall.filled_width"}',
+    '{"do": "map", "across": ["beds.friction"], "up": "wall.filled_width"}',
+    '{"do": "pick", "settings": [["beds.friction", 1]]}',
+    '{"do": "pick", "settings": [["beds.friction", 1], [{}, 1]]}',
     json.dumps({"do": "open", "name": "a\nb", "text": ""}),
     json.dumps({"do": "open", "name": "big", "text": "x" * 1_000_001}),
 ]  # fmt: skip

@@ -5,6 +5,7 @@ import { build, setKeys, setValues } from "./controls.js";
 import { byId, make, picture } from "./dom.js";
 import * as factors from "./factors.js";
 import * as lesson from "./lesson.js";
+import * as map from "./map.js";
 import { Line } from "./net.js";
 import { cropped, moveAgain, show } from "./section.js";
 import * as whole from "./whole.js";
@@ -130,6 +131,7 @@ function heard(message) {
   else if (message.kind === "kept") kept(message);
   else if (message.kind === "refused") refused(message);
   else if (message.work === "lesson" || message.kind === "lesson") lesson.heard(message);
+  else if (message.work === "map" || message.kind === "map") map.heard(message);
   else {
     whole.heard(message);
     if (message.kind === "checked" && !message.stale) {
@@ -176,6 +178,7 @@ build(line, words, sliders);
 factors.begin(words, showCase);
 whole.begin(line, words);
 lesson.begin(line, words);
+map.begin(line, words, sliders);
 byId("undo").addEventListener("click", () => line.send("undo"));
 byId("redo").addEventListener("click", () => line.send("redo"));
 byId("again").addEventListener("click", () => moveAgain());

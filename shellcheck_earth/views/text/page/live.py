@@ -26,6 +26,7 @@ from shellcheck_earth.views.text.numbers import (
 )
 
 __all__ = [
+    "COMPARING",
     "Said",
     "case_sentence",
     "drawing_words",
@@ -40,6 +41,8 @@ __all__ = [
     "tipping_words",
     "worst_row",
 ]
+
+COMPARING = "comparing designs"
 
 Mark = Literal["meets", "falls short", "cannot say"]
 

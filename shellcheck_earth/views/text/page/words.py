@@ -106,6 +106,20 @@ WORDS: Mapping[str, str] = {
     "lesson end": "End the lesson",
     "lesson at": "Slide",
     "lesson stale": "The lesson is of the design as it was when it was made.",
+    "map": "Compare map: two keys at once",
+    "map why": (
+        "Each cell is a dome, asked of the ring-symmetric check alone, with the least factor over what is"
+        " required: 1 just"
+        " meets. Nothing on the map is a verdict; proofs and ranges are not looked at. Press a cell to go there."
+    ),
+    "map across": "Across",
+    "map up": "Up",
+    "map draw": "Draw the map",
+    "map here": "this design",
+    "not buildable": "not buildable",
+    "falls short": "falls short",
+    "cannot say": "nothing short in the preview",
+    "of required": "of what is required",
     "no verdict": "No verdict: a lesson about one dome, one thing at a time.",
     "files": "Files of the check",
     "reasons": "What stands before a meets",
