@@ -1,0 +1,319 @@
+"""How well the tests hold the code: seeded single changes, each in a copy, and the tests that run the changed line.
+
+From the repository: python validation/mutants.py [--seed N] [--only PART] [--work FOLDER]. The tree is copied to the
+work folder (never changed in place). One run of the tests there records which test runs which line, and how long it
+takes. Then each change is made in the copy and the tests that run its line are asked, quickest first, then the others
+of the same files. A change that no test notices is a survivor: either it means the same, or a test is missing.
+
+The compiled modules are run by the interpreter (NUMBA_DISABLE_JIT=1) on the tests named in INTERPRETED.
+"""
+
+from __future__ import annotations
+
+import argparse
+import compileall
+import json
+import os
+import random
+import resource
+import shutil
+import signal
+import sys
+import time
+import traceback
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from py_compile import PycInvalidationMode
+from typing import Any
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT))
+
+from validation.known_changes import KNOWN  # noqa: E402
+from validation.single_changes import Change, changes  # noqa: E402
+
+__all__ = ["Outcome", "chosen", "main", "tests_for"]
+
+TESTS = ("tests/mechanics", "tests/loads", "tests/safety", "tests/test_conformance.py")
+INTERPRETED_TESTS = (
+    "tests/mechanics/rings/test_minkowski.py",
+    "tests/mechanics/rings/test_reserve.py",
+    "tests/mechanics/rings/test_bond.py",
+    "tests/mechanics/rings/test_hand.py",
+    "tests/mechanics/rings/test_admissible.py",
+    "tests/mechanics/many/test_batch.py",
+)
+COMPILED = ("mechanics/rings/admissible.py", "mechanics/many/kernel.py", "mechanics/many/lunes.py")
+PARTS: Mapping[str, float] = {
+    "mechanics/proof": 0.06,
+    "mechanics/rings": 0.035,
+    "mechanics/blocks": 0.02,
+    "mechanics/many": 0.02,
+    "safety": 0.03,
+    "loads/cases.py": 0.08,
+    "loads/combinations.py": 0.2,
+    "loads/confinement.py": 0.2,
+    "loads/materials.py": 0.2,
+    "loads/model.py": 0.1,
+    "loads/phases.py": 0.1,
+    "loads/rain": 0.07,
+}
+"""Share of all possible changes that is tried, by part of the package; every module gets at least LEAST."""
+LEAST = 4
+LONGEST, BUDGET = 5.0, 12.0
+"""A test over LONGEST seconds is not asked, and of the others as many as BUDGET seconds hold."""
+LEFT_OUT = ("two_processes", "processes_work", "cluster")
+"""Tests that start processes of their own."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """One change and what the tests said: caught, survived, or "no test runs it"."""
+
+    module: str
+    line: int
+    kind: str
+    before: str
+    after: str
+    said: str
+    seconds: float
+    by: str
+
+
+def modules(root: Path, part: str) -> list[Path]:
+    """The modules of a part of the package, in order."""
+    place = root / "shellcheck_earth" / part
+    found = [place] if place.is_file() else sorted(place.rglob("*.py"))
+    return [path for path in found if path.name != "__init__.py"]
+
+
+def chosen(source: str, name: str, share: float, seed: int) -> list[Change]:
+    """A seeded choice among all single changes of a module; the same seed always gives the same."""
+    every = changes(source)
+    count = min(len(every), max(LEAST, round(share * len(every))))
+    picked = random.Random(f"{seed} {name}").sample(range(len(every)), count)
+    return [every[i] for i in sorted(picked)]
+
+
+def known(source: str, module: str) -> list[Change]:
+    """The changes of a module that once went unnoticed."""
+    raw, out = source.encode(), []
+    for what, where, before, after in KNOWN:
+        if where == module:
+            start = raw.index(before.encode())
+            line = raw[:start].count(b"\n") + 1
+            span = range(line, line + before.count("\n") + 1)
+            out.append(Change(start, start + len(before.encode()), line, span, what, before, after))
+    return out
+
+
+def tests_for(lines: Mapping[str, Sequence[str]], span: range, seconds: Mapping[str, float]) -> list[str]:
+    """Tests that run the lines of a change, quickest first, then the rest of their files, as far as the budget goes."""
+    runs = {test for line in span for test in lines.get(str(line), ())}
+    if runs <= {""}:  # a line run at import: whoever runs anything of the module
+        runs = {test for tests in lines.values() for test in tests}
+    runs.discard("")
+    files = {test.split("::")[0] for test in runs}
+    near = [test for test in seconds if test not in runs and test.split("::")[0] in files]
+    left, out = BUDGET, []
+    for test in [*sorted(runs, key=lambda one: (seconds[one], one)), *sorted(near, key=lambda one: seconds[one])]:
+        if seconds[test] <= LONGEST and seconds[test] <= left and not any(word in test for word in LEFT_OUT):
+            out.append(test)
+            left -= seconds[test]
+    return out
+
+
+# -- running tests in the copy ---------------------------------------------------------------------------------------
+
+
+class _Watch:
+    """Counts seconds of every test, says to the coverage which test is on, and remembers the first that failed."""
+
+    def __init__(self, coverage: Any = None) -> None:
+        self.coverage, self.seconds, self.failed = coverage, {}, ""
+
+    def pytest_runtest_logstart(self, nodeid: str) -> None:
+        if self.coverage:
+            self.coverage.switch_context(nodeid)
+
+    def pytest_runtest_logreport(self, report: Any) -> None:
+        self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
+        if report.failed and not self.failed:
+            self.failed = report.nodeid
+
+
+def _pytest(copy: Path, tests: Iterable[str], watch: _Watch) -> int:
+    import pytest
+
+    os.chdir(copy)
+    sys.path[:] = [str(copy), *(path for path in sys.path if Path(path or ".").resolve() != ROOT)]
+    for name in [name for name in sys.modules if name.split(".")[0] in ("shellcheck_earth", "validation", "tests")]:
+        del sys.modules[name]
+    options = [
+        "-x",
+        "-q",
+        "-p",
+        "no:cacheprovider",
+        "-W",
+        "ignore::pytest.PytestAssertRewriteWarning",
+        "--rootdir",
+        str(copy),
+        "-c",
+        str(copy / "pyproject.toml"),
+    ]
+    return int(pytest.main([*options, *tests], plugins=[watch]))
+
+
+def _child(log: Path, jit: bool, action: Any, limit: float) -> int | None:
+    """The action in a process of its own, its words in a log; its code, or None when the time was up."""
+    pid = os.fork()
+    if pid == 0:
+        os.setsid()
+        with log.open("w") as out:
+            os.dup2(out.fileno(), 1)
+            os.dup2(out.fileno(), 2)
+        os.environ["NUMBA_DISABLE_JIT"] = "0" if jit else "1"
+        resource.setrlimit(resource.RLIMIT_DATA, (8 << 30, 8 << 30))
+        code = 70
+        try:
+            code = action()
+        except BaseException:
+            traceback.print_exc()
+        finally:
+            sys.stdout.flush()
+            sys.stderr.flush()
+            os._exit(code)
+    end = time.monotonic() + limit
+    while time.monotonic() < end:
+        done, status = os.waitpid(pid, os.WNOHANG)
+        if done:
+            return os.waitstatus_to_exitcode(status)
+        time.sleep(0.02)
+    os.killpg(pid, signal.SIGKILL)
+    os.waitpid(pid, 0)
+    return None
+
+
+def _record(copy: Path, tests: Sequence[str], into: Path) -> int:
+    """Which test runs which line, and in what time; for the unchanged code all tests have to pass."""
+    import coverage
+
+    cov = coverage.Coverage(data_file=None, source=[str(copy / "shellcheck_earth")], config_file=False)
+    cov.start()
+    watch = _Watch(cov)
+    code = _pytest(copy, tests, watch)
+    cov.stop()
+    data, lines = cov.get_data(), {}
+    for name in sorted(data.measured_files()):
+        found = data.contexts_by_lineno(name)
+        lines[str(Path(name).relative_to(copy / "shellcheck_earth"))] = {str(k): sorted(v) for k, v in found.items()}
+    into.write_text(json.dumps({"lines": lines, "seconds": watch.seconds}))
+    return code
+
+
+def copied(work: Path) -> Path:
+    """A fresh copy of the tree."""
+    copy = work / "copy"
+    shutil.rmtree(copy, ignore_errors=True)
+    unwanted = shutil.ignore_patterns(".git", "__pycache__", ".hypothesis", ".venv", "*.egg-info", ".mypy_cache")
+    shutil.copytree(ROOT, copy, ignore=unwanted)
+    # Compiled once; a changed module is known by its hash, however quickly it was changed.
+    compileall.compile_dir(copy / "shellcheck_earth", quiet=2, invalidation_mode=PycInvalidationMode.CHECKED_HASH)
+    _child(work / "copied.log", True, lambda: _pytest(copy, ("--collect-only", *TESTS), _Watch()), 600.0)
+    return copy
+
+
+def recorded(copy: Path, work: Path, jit: bool) -> dict[str, Any]:
+    into = work / ("compiled.json" if jit else "interpreted.json")
+    tests = [name for name in (TESTS if jit else INTERPRETED_TESTS) if (copy / name).exists()]
+    if not into.exists():
+        code = _child(work / "record.log", jit, lambda: _record(copy, tests, into), 3600.0)
+        if code != 0:
+            into.unlink(missing_ok=True)
+            sys.exit(f"expected the tests to pass before anything is changed: {work / 'record.log'}")
+    return dict(json.loads(into.read_text()))
+
+
+def tried(copy: Path, work: Path, module: str, change: Change, tests: Sequence[str], limit: float) -> tuple[str, str]:
+    """What the tests say of one change, and which of them said it."""
+    path, told = copy / "shellcheck_earth" / module, work / "told"
+    source = path.read_text(encoding="utf-8")
+    told.unlink(missing_ok=True)
+
+    def action() -> int:
+        sys.dont_write_bytecode = True
+        watch = _Watch()
+        code = _pytest(copy, tests, watch)
+        told.write_text(watch.failed)
+        return code
+
+    try:
+        path.write_text(change.applied(source), encoding="utf-8")
+        code = _child(work / "change.log", module not in COMPILED, action, limit)
+    finally:
+        path.write_text(source, encoding="utf-8")
+    by = told.read_text() if told.exists() else ""
+    return ("survived", "") if code == 0 else ("caught", by or ("time" if code is None else f"code {code}"))
+
+
+def table(outcomes: Sequence[Outcome]) -> str:
+    """Caught and survived, by folder and module."""
+    rows: dict[str, list[int]] = {}
+    for one in outcomes:
+        for name in (str(Path(one.module).parent), one.module, "all"):
+            row = rows.setdefault(name, [0, 0])
+            row[one.said != "caught"] += 1
+    return "\n".join(
+        f"{name:38} {caught:4} caught {left:4} left  {caught / (caught + left):6.1%}"
+        for name, (caught, left) in sorted(rows.items())
+    )
+
+
+def main() -> None:
+    ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    ask.add_argument("--seed", type=int, default=1)
+    ask.add_argument("--only", default="", help="parts or modules whose path starts with this")
+    ask.add_argument("--dense", type=float, default=1.0, help="so many times the usual number of changes")
+    ask.add_argument("--known", action="store_true", help="the changes that once went unnoticed, and no others")
+    ask.add_argument("--work", type=Path, default=Path("/tmp/mutants"))
+    given = ask.parse_args()
+    given.work.mkdir(parents=True, exist_ok=True)
+    os.environ |= {"PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+    os.environ |= {"NUMBA_CACHE_DIR": str(given.work / "numba"), "OMP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1"}
+    copy = copied(given.work)
+    for name in ("numpy", "scipy.optimize", "scipy.sparse", "hypothesis", "numba", "pytest", "clarabel", "pydantic"):
+        __import__(name)
+    outcomes, out = (
+        [],
+        given.work / f"outcomes-{'known' if given.known else given.seed}{given.only.replace('/', '-')}.jsonl",
+    )
+    with out.open("w") as sink:
+        for part, share in PARTS.items():
+            for path in modules(copy, part):
+                module = str(path.relative_to(copy / "shellcheck_earth"))
+                if not module.startswith(given.only):
+                    continue
+                source = path.read_text(encoding="utf-8")
+                picked = chosen(source, module, share * given.dense, given.seed)
+                known_tests = recorded(copy, given.work, module not in COMPILED)
+                for change in known(source, module) if given.known else picked:
+                    start = time.monotonic()
+                    tests = tests_for(known_tests["lines"].get(module, {}), change.span, known_tests["seconds"])
+                    said, by = "no test runs it", ""
+                    if tests:
+                        limit = 60.0 + 4.0 * sum(known_tests["seconds"][test] for test in tests)
+                        said, by = tried(copy, given.work, module, change, tests, limit)
+                    seconds = round(time.monotonic() - start, 1)
+                    one = Outcome(module, change.line, change.kind, change.before, change.after, said, seconds, by)
+                    outcomes.append(one)
+                    sink.write(json.dumps(asdict(one)) + "\n")
+                    sink.flush()
+    for one in outcomes:
+        if one.said != "caught":
+            print(f"{one.module}:{one.line} {one.said}: {one.kind}: {one.before} -> {one.after}")
+    print(table(outcomes))
+
+
+if __name__ == "__main__":
+    main()
