@@ -102,7 +102,6 @@ def test_no_wire_pulls_more_than_its_bed_passes_on(friction: str, proven: bool) 
         assert (none_fault((held, beds[1]), ASKED, multipliers(outer_edge=[0, 4])) == "") == met
 
 
-@pytest.mark.parametrize(("asked", "met"), [("0.27", True), ("0.23", False)])
 def test_multipliers_that_a_ring_undoes_prove_nothing() -> None:
     """Counted more than it weighs, the sliding inward is made good by a ring at its lowest level, 0.25 m up."""
     upper = bed(2, "0.25", "2.15", "2.0", "2.4", friction=Fraction(16, 100), wire=Fraction(9), bond=Fraction(9))
@@ -112,6 +111,7 @@ def test_multipliers_that_a_ring_undoes_prove_nothing() -> None:
     assert none_fault((replace(upper, ring_depth=0), beds[1]), ASKED, shown) == ""
 
 
+@pytest.mark.parametrize(("asked", "met"), [("0.27", True), ("0.23", False)])
 def test_the_base_slides_either_way_at_what_is_asked(asked: str, met: bool) -> None:
     """5 kN, outward by the ring or inward by the wire, on 20 kN; only the lowest bed is asked."""
     upper = bed(2, "0.25", "2.2", "1.8", "2.8", friction=Fraction(1), wire=Fraction(9), bond=Fraction(9))
