@@ -51,7 +51,7 @@ DRYING = 'drying = [["1 days", "8 %"], ["4 days", "5 %"], ["20 days", "2 %"]]\nr
 CLIMATE = 'climate = "hot and dry"\ncount_fabric = true\ncourses_per_day = 1\n'
 QUICK = '[fill]\nhydraulic_conductivity = "1 cm/h"\nplacing_moisture = "3.5 %"\n'
 STEMS = 'springing_above_floor = "270 mm"\nfloor_above_ground = "0 m"\n[wall]\nburied_courses = 3'
-RADII = 'profile = "measured"\ninner_radii = ["1.8 m", "1.75 m", "1.72 m", "1.6 m", "1.41 m"]\n[wall]'
+RADII = 'profile = "measured"\ninner_radii = ["1.8 m", "1.75 m", "1.72 m", "1.74 m", "1.6 m", "1.41 m"]\n[wall]'
 DESIGNS = {
     "tested": SHELTER,
     "all assumed": PLAIN,

@@ -9,7 +9,7 @@ import pytest
 from certificates import SHELTER, SMALL
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question, State, _Builder, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question, State, _Builder, _courses, grid, rebuild
 
 FACTORS = """[criteria]
 bed_friction = 1.6
@@ -99,8 +99,8 @@ def test_all_partial_factors_of_a_row_at_once(tested: bool, building: str, lived
 
 
 def test_the_list_of_cases() -> None:
-    """1.2 m inside in courses of 0.2 m, the fixed compass at the inner face: five courses above the springing and a
-    buried one; three a day, the buried one first.
+    """1.2 m inside, the fixed compass 0.35 m out, an opening of 0.3 m: sqrt(1.55^2 - 1.1^2)/0.2 = 5.46, five courses
+    above the springing and a buried one; three a day, the buried one first.
     """
     names = ["finished-dry", "finished-damp", "soaked-through", "wire-gone", "base-soaked"]
     names += [f"stage-{n:02d}{who}" for n in range(1, 6) for who in ("", "-worker")]
@@ -228,6 +228,63 @@ def test_a_ring_is_as_deep_as_its_section_is_dry(section: float) -> None:
     assert made.beds([state(made.courses[0].outer), state(upper.outer, ring_to=upper.inner - 5)])[0].ring_depth == 0
 
 
+@pytest.mark.parametrize("depth", ["0", "0.06", "0.199", "0.201", "0.34", "0.9", None])
+@pytest.mark.parametrize("heavy", [True, False])
+def test_rain_as_deep_as_its_front(depth: str | None, heavy: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bed is wet for L, and for the ledge once L is as much as a course is high; the section for a share of it."""
+    made = builder()
+    monkeypatch.setattr(made, "front", lambda *_: None if depth is None else Fraction(depth))
+    course, above = made.courses[3], made.courses[4]
+    found = made.rained(3, 5, 0, heavy)
+    width, height, ledge = (float(Fraction(v, UNIT)) for v in (course.width, course.height, course.outer - above.outer))
+    L = width if depth is None else float(depth)
+    bed = min(L + (ledge if height <= L else 0.0), width)
+    section = min(L + ledge * min(1.0, L / height), width)
+    r = course.outer / UNIT
+    assert found.wet_from / UNIT == pytest.approx(r - bed, abs=1e-11)
+    assert found.ring_to / UNIT == pytest.approx(r - section, abs=1e-11)
+    # As placed at 9 %, soaked at 1000/1800 - 1000/2650 = 17.82 %; by weight only in the heavy case.
+    a, w = r - width, r - section if heavy else r
+    gamma, soaked = (1800 * (1 + m) * 9.80665e-3 for m in (0.09, 1 / 1.8 - 1 / 2.65))
+    weight = height * (gamma * (w * w - a * a) + soaked * (r * r - w * w)) / 2
+    moment = height * (gamma * (w**3 - a**3) + soaked * (r**3 - w**3)) / 3
+    assert float(Fraction(found.dead[0], 6 << 160)) == pytest.approx(weight, rel=1e-9)
+    assert float(Fraction(found.dead[1], 6 << 200)) == pytest.approx(moment, rel=1e-9)
+
+
+def test_rain_catches_on_the_ledge_and_half_the_face(monkeypatch: pytest.MonkeyPatch) -> None:
+    """10 mm/h for 2 h until it is covered; the top course catches on its whole width. Nothing below the ground."""
+    made, caught = _Builder(read(SMALL.replace("buried_courses = 1", "buried_courses = 2"))), []
+    monkeypatch.setattr(made, "front", lambda *told: caught.append(told[2:]) or Fraction(0))
+    for index in (4, 6, 0):
+        made.rained(index, 6, 0, True)
+    ledge = Fraction(made.courses[4].outer - made.courses[5].outer, UNIT)
+    h, width = (Fraction(v, UNIT) for v in (made.courses[4].height, made.courses[6].width))
+    rain = Fraction(1, 100)
+    assert caught == [(rain * (one + h / 2) / (one + h), Fraction(2)) for one in (ledge, width)]
+
+
+def test_the_front_of_the_rain(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Water taken up over the room left in the voids up to 90 % of saturation; soaked fill has no front."""
+    made = builder()
+    fill = made.courses[1].fill
+    n = 1 - Fraction(1800, 2650)
+    told = []
+    monkeypatch.setattr(
+        "shellcheck_earth.mechanics.proof.rebuild.infiltrated", lambda *all_of: told.append(all_of) or Fraction(3, 100)
+    )
+    start = Fraction(9, 100) / fill["full"]
+    assert made.front(fill, Fraction(9, 100), Fraction(1, 200), Fraction(2)) == Fraction(3, 100) / (
+        n * (Fraction(9, 10) - start)
+    )
+    k, psi = fill["hydraulic_conductivity"], fill["suction_head"]
+    assert told == [(k, psi * n * (1 - start), Fraction(1, 200), Fraction(2))]
+    assert made.front(fill, fill["full"] * Fraction(9, 10), Fraction(1, 200), Fraction(2)) is None
+    assert made.front(fill, fill["full"] * Fraction(89, 100), Fraction(1, 200), Fraction(2)) is not None
+    for catch, hours in ((0, 2), (Fraction(1, 200), 0)):
+        assert made.front(fill, Fraction(9, 100), Fraction(catch), Fraction(hours)) == 0
+
+
 # -- what cannot be built --------------------------------------------------------------------------------------------
 
 
@@ -251,3 +308,27 @@ def test_domes_that_cannot_be_built_are_refused(old: str, new: str, word: str) -
     with pytest.raises(RefusedError, match=word):
         rebuild(read(text))
     assert rebuild(read(SHELTER)).cases
+
+
+def test_a_rounding_wider_than_a_course_is_high_is_no_fault() -> None:
+    assert len(_courses(read(SMALL.replace('"20 mm", source', '"105 mm", source')))) == 6
+
+
+def test_up_to_three_hundred_measured_courses_above_the_springing() -> None:
+    def measured(count: int) -> str:
+        radii = ", ".join(['"0.6 m"'] * count)
+        return SMALL.replace("[dome]\n", f'[dome]\nprofile = "measured"\ninner_radii = [{radii}]\n')
+
+    assert len(_courses(read(measured(300)))) == 301
+    with pytest.raises(RefusedError, match="1 to 300 courses"):
+        _courses(read(measured(301)))
+
+
+@pytest.mark.parametrize(("height", "courses"), [("242.94 mm", 4), ("242.40 mm", 5)])
+def test_half_a_course_more_is_a_course(height: str, courses: int) -> None:
+    """R = 1.55 m, a = 0.95 m, an opening of 0.3 m: sqrt(1.55^2 - 1.1^2) = 1.09202 m are 4.4950 and 4.5050 courses."""
+    assert len(_courses(read(SMALL.replace("200 mm", height)))) == courses + 1
+
+
+def test_lengths_are_rounded_to_the_nearest_unit() -> None:
+    assert [grid(Fraction(k, 4 * UNIT)) for k in (1, 2, 3, 5, -1, -3)] == [0, 1, 1, 1, 0, -1]

@@ -143,6 +143,7 @@ def test_permanent_and_imposed_loads_have_factors_of_their_own(dead: str, impose
     question = replace(ASKED, dead=Fraction(dead), imposed=Fraction(imposed))
     one = bed(1, "0", "2.58", "2.5", "2.9", imposed=load(4, "2.35"))
     assert (line_fault((one,), [question], STILL) == "") == met
+    assert (line_fault((one,), [ASKED], STILL) == "") and ASKED.dead == ASKED.imposed == 1
     shown = {key: column[:1] for key, column in multipliers(inner_edge=[1]).items()}
     assert (none_fault((one,), question, shown) == "") != met
 
