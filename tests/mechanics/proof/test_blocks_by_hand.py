@@ -1,0 +1,510 @@
+"""The checker of block proofs on two rings of twelve blocks made by hand: every bound just kept, and just passed."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable
+from dataclasses import replace
+from fractions import Fraction
+from math import cos, hypot, pi, sin, sqrt
+from typing import Any
+
+import pytest
+
+from shellcheck_earth.mechanics.proof.block_places import (
+    FORCE,
+    FRICTION,
+    LENGTH,
+    STRENGTH,
+    Clear,
+    Layer,
+    RefusedError,
+    Wall,
+)
+from shellcheck_earth.mechanics.proof.blocks import FORMAT, RESIDUAL, _State, check_block_proof
+
+N = 12
+WEIGHT = 12.0
+"""Of a radian of a course [kN]: a block of a twelfth weighs 2 pi."""
+WALL = Wall(
+    (
+        Layer(0.0, 0.2, 1.0, 1.4, 1.02, 1.38, WEIGHT, 0.5, 500.0, 2.0),
+        Layer(0.2, 0.4, 1.0, 1.4, 1.02, 1.38, WEIGHT, 0.5, 500.0, 2.0),
+    ),
+    (),
+    0.0,
+)
+W = round(WEIGHT * pi / 6 * FORCE / 8) * 8
+
+
+def at(bearing: float, radius: float, z: float) -> list[int]:
+    """Bearings run from north (y) to east (x)."""
+    return [round(v * LENGTH) for v in (radius * sin(bearing), radius * cos(bearing), z)]
+
+
+def rings() -> dict[str, Any]:
+    """Each block on the one below and on the ground, four points 0.1 m around its centre, its weight in equal parts."""
+    blocks, patches, forces = [], [], []
+    for course in (0, 1):
+        for i in range(N):
+            bearing = 2 * pi * i / N
+            centre = at(bearing, 1.2, 0.2 * course + 0.1)
+            blocks.append([course, 0, *centre, W])
+            out, along = (
+                [round(0.1 * v * LENGTH) for v in way]
+                for way in ((sin(bearing), cos(bearing), 0.0), (cos(bearing), -sin(bearing), 0.0))
+            )
+            points = []
+            for side in (-1, 1):
+                for way in (-1, 1):
+                    points += [centre[j] + way * out[j] + side * along[j] for j in (0, 1)]
+                    points.append(round(0.2 * course * LENGTH))
+            me = len(blocks) - 1
+            patches.append([me, me - N if course else -1, *points, FRICTION // 2, 500 * STRENGTH])
+            forces.append([0, 0, (2 - course) * W // 4] * 4)
+    return {
+        "kind": FORMAT, "case": "by hand", "reserve": FRICTION, "factor": 0, "blocks": blocks,
+        "live": [[0] * 6 for _ in blocks], "patches": patches, "ties": [], "forces": forces, "tensions": [],
+    }  # fmt: skip
+
+
+def proven(data: dict[str, Any], wall: Wall = WALL) -> str:
+    finding = check_block_proof(data, wall)
+    assert (finding.proven is None) == bool(finding.why)
+    return finding.why
+
+
+def changed(change: Callable[[dict[str, Any]], object]) -> dict[str, Any]:
+    data = copy.deepcopy(rings())
+    change(data)
+    return data
+
+
+def bedded(**layer: Any) -> Wall:
+    return replace(WALL, layers=(WALL.layers[0], replace(WALL.layers[1], **layer)))
+
+
+def test_two_rings_stand_and_nothing_is_left() -> None:
+    finding = check_block_proof(rings(), WALL)
+    assert (finding.proven, finding.why) == (1, "")
+
+
+# -- blocks and their places -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("radius", "z", "ok"),
+    [(0.51, 0.3, True), (0.49, 0.3, False), (1.39, 0.3, True), (1.41, 0.3, False), (1.2, 0.21, True),
+     (1.2, 0.19, False), (1.2, 0.39, True), (1.2, 0.41, False)],
+)  # fmt: skip
+def test_a_block_lies_in_its_course(radius: float, z: float, ok: bool) -> None:
+    state = _State(changed(lambda d: d["blocks"][N].__setitem__(slice(2, 5), at(0.0, radius, z))), WALL)
+    if ok:
+        state.places()
+    else:
+        with pytest.raises(RefusedError, match="outside its course"):
+            state.places()
+
+
+@pytest.mark.parametrize(("share", "ok"), [(1 + 1e-7, True), (1 + 1e-4, False), (1 - 1e-7, True), (1 - 1e-4, False)])
+def test_a_course_weighs_what_the_design_says(share: float, ok: bool) -> None:
+    assert ("kN where the design has" not in proven(rings(), bedded(weight=WEIGHT * share))) == ok
+
+
+def test_two_blocks_do_not_share_a_place() -> None:
+    def turned(data: dict[str, Any]) -> None:
+        data["blocks"][N][2:5] = at(0.01, 1.2, 0.3)
+
+    assert "share a place" in proven(changed(turned))
+
+
+def test_a_face_reaches_no_further_round_than_its_blocks() -> None:
+    """A block of 0.3 of the weight is 4.5 degrees wide to either side; a point lies atan(0.1/1.1) = 5.2 degrees off."""
+
+    for share, ok in ((0.3, False), (0.4, True)):
+        state = _State(changed(lambda d, share=share: d["blocks"][N].__setitem__(5, round(share * W))), WALL)  # type: ignore[misc]
+        if ok:
+            state._face(N, state.patches[N])
+        else:
+            with pytest.raises(RefusedError, match="beyond its blocks"):
+                state._face(N, state.patches[N])
+
+
+@pytest.mark.parametrize(
+    ("inner", "outer", "q", "ok"),
+    [
+        (1.02, 1.38, 1.0, True),
+        (1.11, 1.38, 1.0, False),
+        (1.02, 1.29, 1.0, False),
+        (1.0, 1.4, 1.9, True),
+        (1.0, 1.4, 2.1, False),
+    ],
+)
+def test_a_bed_is_as_wide_as_the_design_leaves_it(inner: float, outer: float, q: float, ok: bool) -> None:
+    """Points from sqrt(1.1^2 + 0.1^2) = 1.1045 m to 1.3038 m; about 1.2 m, 0.1038 m of 0.2 m are taken."""
+    layers = tuple(replace(one, friction=2.0, strength=2000.0, bed_inner=inner, bed_outer=outer) for one in WALL.layers)
+    data = changed(lambda d: d.update(reserve=round(q * FRICTION)))
+    assert ("outside its bed" not in proven(data, replace(WALL, layers=layers))) == ok
+
+
+@pytest.mark.parametrize(("key", "word"), [("inner", "outside the wall"), ("outer", "outside the wall")])
+def test_no_point_outside_the_wall(key: str, word: str) -> None:
+    layers = tuple(
+        replace(one, inner=1.15, bed_inner=1.0) if key == "inner" else replace(one, outer=1.25, bed_outer=1.4)
+        for one in WALL.layers
+    )
+    assert word in proven(rings(), replace(WALL, layers=layers))
+    for z in (-0.01, 0.41):
+        moved = changed(lambda d, z=z: [d["patches"][N].__setitem__(i, round(z * LENGTH)) for i in (4, 7, 10, 13)])  # type: ignore[misc]
+        assert word in proven(moved)
+
+
+@pytest.mark.parametrize(("key", "word"), [("friction", "more friction"), ("strength", "more strength")])
+@pytest.mark.parametrize("course", [0, 1])
+def test_a_face_is_as_good_as_the_worse_of_its_courses(key: str, word: str, course: int) -> None:
+    value = getattr(WALL.layers[0], key)
+    for share, ok in ((1.0, True), (0.999, False)):
+        layers = list(WALL.layers)
+        layers[course] = replace(layers[course], **{key: value * share})
+        assert (word not in proven(rings(), replace(WALL, layers=tuple(layers)))) == ok
+    double = changed(lambda d: d.update(reserve=2 * FRICTION))
+    enough = tuple(replace(one, bed_inner=0.8, bed_outer=1.6, friction=1.0, strength=1000.0) for one in WALL.layers)
+    assert proven(double, replace(WALL, layers=enough)) == ""
+    less = tuple(replace(one, **{key: 1.99 * value}) for one in enough)
+    assert word in proven(double, replace(WALL, layers=less))
+
+
+def test_one_face_between_two_blocks() -> None:
+    def twice(data: dict[str, Any]) -> None:
+        data["patches"].append(list(data["patches"][N]))
+        data["forces"].append([0] * 12)
+
+    assert "two faces" in proven(changed(twice))
+
+
+# -- openings --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("clear", "ok"),
+    [
+        (Clear(pi / 6, -1.0, 1.0, 1.2, 0.3, 0.0), False),
+        (Clear(pi / 12, -1.0, 1.0, 1.2, 0.2, 0.0), True),  # between two faces: 0.09 m of 1.2 x 0.26 m
+        (Clear(pi / 6, -1.0, 0.35, 0.4, 0.3, 0.0), True),  # the head starts a course above
+        (Clear(pi / 6, 0.1, 1.0, 1.2, 0.3, 0.0), True),  # the sill is a course under
+        (Clear(pi / 6 - 2 * pi, -1.0, 1.0, 1.2, 0.3, 0.0), False),
+    ],
+)
+def test_no_face_stands_in_an_opening(clear: Clear, ok: bool) -> None:
+    state = _State(rings(), replace(WALL, openings=(clear,)))
+    if ok:
+        state._face(N + 1, state.patches[N + 1])
+    else:
+        with pytest.raises(RefusedError, match="in an opening"):
+            state._face(N + 1, state.patches[N + 1])
+
+
+def test_what_a_course_weighs_beside_its_openings() -> None:
+    """A layer from 0.2 to 0.4 m, 1 m inside: an opening of 0.6 m takes 2 asin(0.3) of it, at most 2 asin(0.6)."""
+    from math import asin
+
+    layer, whole = WALL.layers[1], 2 * pi * WEIGHT
+
+    def ring(*openings: Clear) -> tuple[float, float]:
+        return _State(rings(), replace(WALL, openings=openings))._ring(layer)
+
+    wide, narrow = 2 * asin(0.6) * WEIGHT, 2 * asin(0.3) * WEIGHT
+    assert ring() == pytest.approx((whole, whole))
+    through = Clear(0.0, 0.0, 1.0, 1.2, 0.6, 0.0)
+    assert ring(through) == pytest.approx((whole - wide, whole - narrow))
+    assert ring(through, replace(through, bearing=pi)) == pytest.approx((whole - 2 * wide, whole - 2 * narrow))
+    # In the head's courses the leaning joints may add 0.4 of the part; a course under the sill or far above is whole.
+    assert ring(replace(through, spring=0.3, top=0.5)) == pytest.approx((whole - wide, whole + 0.4 * wide))
+    assert ring(replace(through, sill=0.41)) == pytest.approx((whole, whole))
+    assert ring(replace(through, spring=-0.5, top=-0.31)) == pytest.approx((whole, whole))
+    assert ring(replace(through, spring=-0.5, top=-0.29)) == pytest.approx((whole - wide, whole + 0.4 * wide))
+    # Across half its height only, nothing is taken from what it may weigh.
+    assert ring(replace(through, sill=0.3))[1] == pytest.approx(whole)
+    assert ring(*(replace(through, width=3.0),) * 4)[0] == 0.0
+
+
+# -- wire and ties ---------------------------------------------------------------------------------------------------
+
+
+def tied(**given: Any) -> dict[str, Any]:
+    """One tie between the first two blocks of the upper course, in its bed, square to the joint at 15 degrees."""
+    bearing = pi / N
+
+    def change(data: dict[str, Any]) -> None:
+        place = at(bearing, given.get("radius", 1.2), given.get("z", 0.2))
+        pull = [round(v * given.get("pull", 1.0) * FRICTION) for v in (cos(bearing), -sin(bearing), 0.0)]
+        tie = [given.get("upper", N + 1), given.get("lower", N), *place, *pull, round(given.get("most", 2.0) * FORCE)]
+        tie[7] = given.get("up", 0)
+        data["ties"] += [list(tie)] * given.get("times", 1)
+        data["tensions"] += [round(given.get("tension", 0.0) * FORCE)] * given.get("times", 1)
+        data["reserve"] = round(given.get("q", 1.0) * FRICTION)
+
+    return changed(change)
+
+
+@pytest.mark.parametrize(
+    ("given", "word"),
+    [
+        ({}, ""),
+        ({"most": 2.001}, "more than the design's"),
+        ({"most": 1.5, "q": 4 / 3}, ""),
+        ({"most": 1.51, "q": 4 / 3}, "more than the design's"),
+        ({"z": 0.3, "most": 1.0}, "more than the design's"),  # no wire, and no lintel's tie
+        ({"radius": 1.39}, ""),
+        ({"radius": 1.41}, "more than the design's"),
+        ({"radius": 0.99}, "more than the design's"),
+        ({"pull": 1.001}, "more than the design's"),
+        ({"pull": -1.0}, "pushes"),
+        ({"pull": 0.0}, "pushes"),
+        ({"tension": -0.001}, "more than the design's"),
+        ({"tension": 2.001}, "more than the design's"),
+        ({"up": 1}, "level tie"),
+        ({"lower": 0}, "level tie"),
+        ({"lower": N + 1}, "level tie"),
+        ({"lower": -1}, "no such"),
+        ({"lower": 2 * N}, "no such"),
+        ({"upper": 2 * N}, "no such"),
+        ({"upper": -1}, "no such"),
+        ({"times": 2}, "level tie"),
+    ],
+)
+def test_ties(given: dict[str, Any], word: str) -> None:
+    state = _State(tied(**given), WALL)
+    if word:
+        with pytest.raises(RefusedError, match=word):
+            state._ties()
+    else:
+        state._ties()
+
+
+def test_a_lintels_tie_is_not_in_a_bed() -> None:
+    over = replace(WALL, openings=(Clear(2.0, 0.0, 0.2, 0.4, 0.3, 1.5),))
+    for most, ok in ((1.5, True), (1.51, False)):
+        state = _State(tied(z=0.3, most=most), over)
+        if ok:
+            state._ties()
+        else:
+            with pytest.raises(RefusedError, match="more than"):
+                state._ties()
+
+
+# -- loads -----------------------------------------------------------------------------------------------------------
+
+
+def loaded(**given: Any) -> dict[str, Any]:
+    """A push of `east` and `north` and a load of `down` on every block, as shares of its weight."""
+
+    def change(data: dict[str, Any]) -> None:
+        data["reserve"], data["factor"] = (round(given.get(key, 1.0) * FRICTION) for key in ("reserve", "factor"))
+        for i, row in enumerate(data["live"]):
+            turn = -1 if given.get("apart") and i % 2 else 1
+            row[0] = round(turn * given.get("east", 0.0) * W)
+            row[1] = round(given.get("north", 0.0) * W)
+            row[2] = -round(given.get("down", 0.0) * W)
+        if "weak" in given:
+            data["live"][3][0] = round(given["weak"] * W)
+
+    return changed(change)
+
+
+@pytest.mark.parametrize(
+    ("given", "asked", "word"),
+    [
+        ({"east": 0.2}, {"earthquake": 0.2}, ""),
+        ({"east": 0.12, "north": 0.16}, {"earthquake": 0.2}, ""),
+        ({"east": 0.199}, {"earthquake": 0.2}, "than the earthquake"),
+        ({"east": 0.2, "factor": 1.01}, {"earthquake": 0.2}, "than the earthquake"),
+        ({"east": 0.4, "factor": 2.0}, {"earthquake": 0.2}, ""),
+        ({"east": 0.21, "weak": 0.19}, {"earthquake": 0.2}, "live.3.: less than the earthquake"),
+        ({"east": 0.2, "apart": True}, {"earthquake": 0.2}, "in one direction"),
+        ({"down": 2.0}, {"earthquake": 0.2}, "than the earthquake"),
+        ({"down": 1.0}, {"worker": 48 * pi}, ""),  # 24 blocks of 2 pi
+        ({"down": 1.0}, {"worker": 48.1 * pi}, "than the worker"),
+        ({"down": 1.0, "factor": 1.01}, {"worker": 48 * pi}, "than the worker"),
+        ({"down": -1.0}, {"worker": 1.0}, "than the worker"),
+        ({"factor": 1.0, "reserve": 0.99}, {}, "reserve: below 1"),
+        ({"factor": 0.0, "reserve": 0.99}, {}, ""),
+        ({"factor": 0.0, "down": 0.1}, {}, "beside a reserve"),
+        ({"factor": 1.0, "down": 0.1}, {}, ""),
+    ],
+)
+def test_the_loads_that_a_line_of_the_design_gives(given: dict[str, Any], asked: dict[str, Any], word: str) -> None:
+    state = _State(loaded(**given), replace(WALL, **asked))
+    if word:
+        with pytest.raises(RefusedError, match=word):
+            state.loads()
+    else:
+        state.loads()
+
+
+# -- one contact -----------------------------------------------------------------------------------------------------
+
+
+def contact(forces: list[list[float]], mu: float = 0.5, f: float = 100.0, tilt: float = 0.0, **over: Any) -> str:
+    """A face 0.4 m long and 0.2 m wide whose strips are 0.2 m; forces at edge 1 and 2 of strip 1, then of strip 2."""
+    state = _State(rings(), WALL)
+    centre = (0.0, 1.2, 0.2)
+    points = [
+        tuple(round(v * LENGTH) for v in (a, centre[1] + b * cos(tilt), centre[2] + b * sin(tilt)))
+        for a in (-0.1, 0.1)
+        for b in (-0.1, 0.1)
+    ]
+    patch = [
+        over.get("upper", N),
+        over.get("lower", 0),
+        *(v for p in points for v in p),
+        round(mu * FRICTION),
+        round(f * STRENGTH),
+    ]
+    try:
+        state._contact(7, patch, over.get("points", points), [[round(v * FORCE) for v in one] for one in forces])
+    except RefusedError as refused:
+        return str(refused)
+    return ""
+
+
+def four(x: float, y: float, z: float) -> list[list[float]]:
+    return [[x, y, z]] * 4
+
+
+@pytest.mark.parametrize(
+    ("force", "ok"),
+    [((0.0, 0.0, 1.0), True), ((0.49, 0.0, 1.0), True), ((0.51, 0.0, 1.0), False), ((0.0, -0.51, 1.0), False),
+     ((0.3, 0.39, 1.0), True), ((0.3, 0.41, 1.0), False), ((0.0, 0.0, -0.001), False), ((0.001, 0.0, 0.0), False)],
+)  # fmt: skip
+def test_a_point_presses_within_its_friction(force: tuple[float, float, float], ok: bool) -> None:
+    assert (contact(four(*force)) == "") == ok
+    one = [[0.0, 0.0, 1.0]] * 3 + [list(force)]
+    assert (contact(one, f=1000.0) == "") == ok
+
+
+@pytest.mark.parametrize(("tilt", "ok"), [(0.46, True), (0.47, False), (-0.46, True), (-0.47, False)])
+def test_friction_is_about_the_faces_own_normal(tilt: float, ok: bool) -> None:
+    """tan 0.4636 = 0.5."""
+    assert (contact(four(0.0, 0.0, 1.0), tilt=tilt, f=1000.0) == "") == ok
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "ok"),
+    [
+        (1.99, 1.99, True),
+        (2.01, 2.01, False),
+        (1.0, 1.82, True),
+        (1.0, 1.84, False),
+        (1.84, 1.0, False),
+        (0.0, 0.1, False),
+    ],
+)
+@pytest.mark.parametrize("strip", [0, 1])
+def test_a_strip_carries_its_stress_block(first: float, second: float, ok: bool, strip: int) -> None:
+    """100 kPa on 0.2 m: N^2 <= 2 x 100 x 0.2 x (0.2 n) = 8 n with n the lesser; even forces: 4 kN together."""
+    pair = [[0.0, 0.0, first], [0.0, 0.0, second]]
+    rest = [[0.0, 0.0, 0.5], [0.0, 0.0, 0.5]]
+    assert (contact([*pair, *rest] if strip == 0 else [*rest, *pair]) == "") == ok
+
+
+def mean_distance(length: float, width: float, steps: int = 400) -> float:
+    """From the middle of a rectangle, by adding up."""
+    xs = [(i + 0.5) / steps * length / 2 for i in range(steps)]
+    ys = [(i + 0.5) / steps * width / 2 for i in range(steps)]
+    return sum(hypot(x, y) for x in xs for y in ys) / steps**2
+
+
+@pytest.mark.parametrize(("share", "ok"), [(0.995, True), (1.005, False), (-0.995, True), (-1.005, False)])
+def test_a_face_turns_when_its_friction_is_used_up(share: float, ok: bool) -> None:
+    """mu N times the mean distance from the middle; the points, sqrt(2) 0.1 m off, alone would hold more."""
+    arm = sqrt(2) * 0.1
+    lever = mean_distance(0.4, 0.2)
+    assert lever < arm
+    t = share * 0.5 * lever / arm / sqrt(2)
+    turning = [[t, -t, 1.0], [-t, -t, 1.0], [t, t, 1.0], [-t, t, 1.0]]
+    found = contact(turning)
+    assert (found == "") == ok
+    assert ok or "turns" in found
+
+
+@pytest.mark.parametrize(
+    "given",
+    [{"upper": -1}, {"upper": 2 * N}, {"lower": -2}, {"lower": 2 * N}, {"lower": N}, {"mu": -0.01}, {"f": 0.0}],
+)
+def test_faces_between_blocks_that_are_there(given: dict[str, Any]) -> None:
+    assert contact(four(0.0, 0.0, 1.0)) == ""
+    assert "expected two blocks" in contact(four(0.0, 0.0, 1.0), **given)
+
+
+# -- balance and numbers ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("share", "ok"), [(0.9, True), (1.1, False)])
+@pytest.mark.parametrize("axis", range(6))
+@pytest.mark.parametrize("sign", [1, -1])
+def test_what_is_left_is_at_most_a_millionth(share: float, ok: bool, axis: int, sign: int) -> None:
+    """Of a block's weight; moments of that times the wall's width of 0.4 m. What is proven is lowered by it."""
+    left = round(sign * share * float(RESIDUAL) * W * (1 if axis < 3 else 0.4 * LENGTH))
+    state = _State(changed(lambda d: d["live"][5].__setitem__(axis, left)), WALL)
+    if not ok:
+        with pytest.raises(RefusedError, match=r"blocks\[5\]"):
+            state.balance()
+        return
+    assert float(state.balance()) == pytest.approx(share * float(RESIDUAL), rel=1e-6)
+    finding = check_block_proof(
+        changed(lambda d: (d["live"][5].__setitem__(axis, left), d.update(factor=FRICTION))), WALL
+    )
+    assert finding.proven is not None and float(1 - finding.proven) == pytest.approx(share * float(RESIDUAL), rel=1e-6)
+
+
+def test_a_tie_draws_both_its_blocks() -> None:
+    """The greater part of its tension, at 15 degrees, is what is left where nothing else holds it."""
+    data = tied(tension=1e-6)
+    state = _State(data, WALL)
+    assert float(state.balance()) == pytest.approx(1e-6 * cos(pi / N) / (WEIGHT * pi / 6), rel=1e-6)
+    pulled = changed(lambda d: d.update(ties=tied()["ties"], tensions=[round(1e-6 * FORCE)]))
+    # Held back by equal and opposite loads on the two blocks, nothing is left.
+    tie, T = pulled["ties"][0], pulled["tensions"][0]
+    for block, sign in ((tie[0], 1), (tie[1], -1)):
+        F = [sign * round(Fraction(v * T, FRICTION)) for v in tie[5:8]]
+        arm = [p - c for p, c in zip(tie[2:5], pulled["blocks"][block][2:5], strict=True)]
+        M = [arm[1] * F[2] - arm[2] * F[1], arm[2] * F[0] - arm[0] * F[2], arm[0] * F[1] - arm[1] * F[0]]
+        pulled["live"][block] = [*F, *M]
+    assert _State(pulled, WALL).balance() == 0
+
+
+@pytest.mark.parametrize(
+    ("reserve", "factor", "ok"),
+    [(1.0, 0.0, True), (100.0, 0.0, True), (100.1, 0.0, False), (0.0, 0.0, False), (-1.0, 0.0, False),
+     (1.0, 1000.0, True), (1.0, 1000.1, False), (1.0, -0.1, False)],
+)  # fmt: skip
+def test_shares_within_their_range(reserve: float, factor: float, ok: bool) -> None:
+    data = changed(lambda d: d.update(reserve=round(reserve * FRICTION), factor=round(factor * FRICTION)))
+    if ok:
+        state = _State(data, WALL)
+        assert (float(state.reserve), float(state.factor)) == (reserve, factor)
+    else:
+        with pytest.raises(RefusedError, match="out of range"):
+            _State(data, WALL)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda d: d["blocks"][0].__setitem__(0, 2),
+        lambda d: d["blocks"][0].__setitem__(0, -1),
+        lambda d: d["blocks"][0].__setitem__(1, 4),
+        lambda d: d["blocks"][0].__setitem__(1, -1),
+        lambda d: d["blocks"][0].__setitem__(5, 0),
+        lambda d: d["blocks"][0].__setitem__(5, 1 << 90),
+        lambda d: d["blocks"][0].append(0),
+        lambda d: d["forces"].pop(),
+        lambda d: d["live"].pop(),
+        lambda d: d["tensions"].append(0),
+        lambda d: d.update(kind="x"),
+    ],
+)
+def test_rows_that_are_none_are_refused(change: Callable[[dict[str, Any]], object]) -> None:
+    with pytest.raises(RefusedError):
+        _State(changed(change), WALL)
