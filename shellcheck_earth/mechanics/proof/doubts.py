@@ -46,10 +46,6 @@ def _ends(design: Design, path: str, fill: Any) -> tuple[Fraction, Fraction] | N
     row = _row(design, path, fill)
     if row is None or design.bases.get(path) in (None, "measured"):
         return None
-    if row == "fill.strength_as_placed":
-        usual = fill["fresh"]
-        least = max(usual / 2, min(default(row, "low"), usual))
-        return least, min(3 * usual, Fraction(300))
     ends = [
         fill["placing_moisture"] if table()[row][column] == "as placed" else default(row, column)
         for column in ("low", "high")

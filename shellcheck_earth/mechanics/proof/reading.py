@@ -391,10 +391,7 @@ class _Reader:
             raise RefusedError("fill.placing_moisture: expected no more water than the voids hold")
         if placed > dry or wet > (placed if kind == "none" else dry):
             raise RefusedError("fill: expected no strength above that of drier fill")
-        return {path[5:]: value for path, value in self.values.items() if path.startswith("fill.")} | {
-            "full": full,
-            "fresh": fresh,
-        }
+        return {path[5:]: value for path, value in self.values.items() if path.startswith("fill.")} | {"full": full}
 
     def beds(self) -> None:
         strands, mesh = self.number("beds.wire_strands"), self["wall.fabric"] == "open mesh"
