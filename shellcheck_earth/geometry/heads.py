@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
@@ -40,7 +41,7 @@ class Bag:
 
     @property
     def _twice_area(self) -> float:
-        return sum(a[0] * b[1] - b[0] * a[1] for a, b in self._pairs)
+        return added(a[0] * b[1] - b[0] * a[1] for a, b in self._pairs)
 
     @property
     def _pairs(self) -> list[tuple[Place, Place]]:
@@ -54,8 +55,8 @@ class Bag:
     def centroid(self) -> Place:
         """Of the outline [m]."""
         twice = 3 * self._twice_area
-        u = sum((a[0] + b[0]) * (a[0] * b[1] - b[0] * a[1]) for a, b in self._pairs) / twice
-        z = sum((a[1] + b[1]) * (a[0] * b[1] - b[0] * a[1]) for a, b in self._pairs) / twice
+        u = added((a[0] + b[0]) * (a[0] * b[1] - b[0] * a[1]) for a, b in self._pairs) / twice
+        z = added((a[1] + b[1]) * (a[0] * b[1] - b[0] * a[1]) for a, b in self._pairs) / twice
         return u, z
 
 

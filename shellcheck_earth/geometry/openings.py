@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from shellcheck_earth.basics.errors import Problem, UnbuildableError
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Buttress, Design, Opening
@@ -227,7 +228,7 @@ def _between(dome: Dome) -> list[Problem]:
         if gap >= LEAST_JAMB - TINY:
             continue
         needed = max(
-            sum((end - start) / 2 for start, end in (taken[first][k], taken[second][k]))
+            added((end - start) / 2 for start, end in (taken[first][k], taken[second][k]))
             + LEAST_JAMB / dome.courses[k].inner_radius
             for k in shared
         )

@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 
 from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_advice
@@ -311,10 +312,10 @@ def _why(q: Quantities, reserve: Margin | None) -> dict[str, str]:
 
 def _totals(dome: Dome, dry: Case) -> Totals:
     return Totals(
-        weight=sum(ring_weight(state) for state in dry.states),
-        tube_length=sum(course.tube_length for course in dome.courses),
-        fill_volume=sum(course.fill_volume for course in dome.courses),
-        wire_length=sum(course.wire_length for course in dome.courses),
+        weight=added(ring_weight(state) for state in dry.states),
+        tube_length=added(course.tube_length for course in dome.courses),
+        fill_volume=added(course.fill_volume for course in dome.courses),
+        wire_length=added(course.wire_length for course in dome.courses),
         courses=len(dome.courses),
     )
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
 
@@ -92,7 +93,7 @@ def tipping_moments(inner: float, outer: float, support: float, half_angle: floa
         return over + net, over
     edge = support * math.cos(half_angle)
     angles = ((k + 0.5) / _NODES * half_angle for k in range(_NODES))
-    over = sum(_moment_line(inner, outer, edge, math.cos(angle)) for angle in angles) / _NODES
+    over = added(_moment_line(inner, outer, edge, math.cos(angle)) for angle in angles) / _NODES
     area = (outer * outer - inner * inner) / 2
     return over + area * (piece_centroid(inner, outer, half_angle) - edge), over
 

@@ -1,20 +1,22 @@
-"""The least, the greatest and the middlemost thrust line of a case, for drawing and for the working."""
+"""Lines of least and greatest thrust, and the middlemost one, of a case: for drawing and for the working.
+
+Each is one definite line of the exact set, the same on every machine (`mechanics/rings/definite_line`).
+"""
 
 from __future__ import annotations
 
 from typing import Literal
 
-from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.mechanics.rings.capacity import Quantities
+from shellcheck_earth.mechanics.rings.definite_line import DefiniteLine, Start, definite_line
 from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.mechanics.rings.programme import Line, line
 from shellcheck_earth.safety.result import ThrustLine
 
 __all__ = ["thrust_lines"]
 
 
-def _as_data(kind: Literal["least", "greatest", "middlemost"], lune: Lune, found: Line) -> ThrustLine:
+def _as_data(kind: Literal["least", "greatest", "middlemost"], lune: Lune, found: DefiniteLine) -> ThrustLine:
     return ThrustLine(
         kind=kind,
         x=_floats(found.x),
@@ -31,23 +33,14 @@ def _floats(values: object) -> tuple[float, ...]:
 
 
 def thrust_lines(lune: Lune, q: Quantities) -> tuple[ThrustLine, ...]:
-    """Up to three lines; fewer when the programme does not answer, none when no line exists."""
+    """Up to three lines; fewer where rounding does not let one be followed, none when no line exists."""
     if not q.admissible:
         return ()
     share = min((q.contact_share.value or 0.01) * (1 + 1e-6), 1.0)
-    wanted: tuple[
-        tuple[Literal["least", "greatest", "middlemost"], Literal["least", "greatest", "any"], Scales], ...
-    ] = (
+    wanted: tuple[tuple[Literal["least", "greatest", "middlemost"], Start, Scales], ...] = (
         ("least", "least", Scales()),
         ("greatest", "greatest", Scales()),
-        ("middlemost", "any", Scales(contact=share)),
+        ("middlemost", "middle", Scales(contact=share)),
     )
-    out = []
-    for name, objective, scales in wanted:
-        try:
-            found = line(lune, objective, scales)
-        except UndecidedError:
-            continue
-        if found is not None:
-            out.append(_as_data(name, lune, found))
-    return tuple(out)
+    found = ((kind, definite_line(lune, start, scales)) for kind, start, scales in wanted)
+    return tuple(_as_data(kind, lune, line) for kind, line in found if line is not None)

@@ -17,6 +17,7 @@ from typing import Any, Literal
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import Crew, spread
 from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.courses import build_dome
@@ -138,11 +139,11 @@ def _read(document: Document) -> Design | None:
 def _amounts(design: Design) -> Amounts:
     dome = build_dome(design)
     courses = dome.courses
-    weight = sum(ring_weight(state) for state in dead_cases(dome)[0].states)
+    weight = added(ring_weight(state) for state in dead_cases(dome)[0].states)
     return Amounts(
-        sum(c.fill_volume for c in courses),
-        sum(c.tube_length for c in courses),
-        sum(c.wire_length for c in courses),
+        added(c.fill_volume for c in courses),
+        added(c.tube_length for c in courses),
+        added(c.wire_length for c in courses),
         weight,
         len(courses),
     )

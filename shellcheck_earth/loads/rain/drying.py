@@ -13,6 +13,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.values import fixed, fixed_values
 from shellcheck_earth.design.design import Climate
 from shellcheck_earth.loads.phases import WATER_DENSITY
@@ -108,7 +109,7 @@ def _remaining(diffusivity: float, thickness: float, seconds: float) -> float:
         return 1.0
     if x < 0.02:  # short times: 1 - 4 sqrt(x/pi), where the series would need many terms (Crank eq. 4.20, memory)
         return 1.0 - 4.0 * math.sqrt(x / math.pi)
-    total = sum(math.exp(-((2 * m + 1) ** 2) * math.pi**2 * x) / (2 * m + 1) ** 2 for m in range(12))
+    total = added(math.exp(-((2 * m + 1) ** 2) * math.pi**2 * x) / (2 * m + 1) ** 2 for m in range(12))
     return 8.0 / math.pi**2 * total
 
 

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.loads.phases import GRAVITY
 from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS, fractile_factor, log_spread
@@ -147,7 +148,7 @@ def _fractile(groups: Sequence[Sequence[Tilt]], slope: float) -> tuple[float, fl
     """
     every = [tilt for group in groups for tilt in group]
     free = sum(len(group) - 1 for group in groups)
-    square = sum((len(g) - 1) * log_spread([math.tan(one.angle) for one in g]) ** 2 for g in groups if len(g) > 1)
+    square = added((len(g) - 1) * log_spread([math.tan(one.angle) for one in g]) ** 2 for g in groups if len(g) > 1)
     v = math.sqrt(square / free)
     mean_p = math.fsum(tilt.normal for tilt in every) / len(every)
     reach = math.fsum((tilt.normal - mean_p) ** 2 for tilt in every)

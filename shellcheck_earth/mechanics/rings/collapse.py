@@ -21,6 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.errors import UndecidedError
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.mechanics.rings.admissible import (
     AVAILABLE,
     CHORDS,
@@ -158,7 +159,7 @@ def _beds(lune: Lune, p: Programme, scales: Scales) -> _Beds:
     inner, outer = np.empty(lune.size), np.empty(lune.size)
     capacity = np.array(
         [
-            sum(f * (q**2 - r**2) / 2 for f, r, q in ((f_in[i], a[i], w[i]), (f_out[i], w[i], b[i])) if q > r)
+            added(f * (q**2 - r**2) / 2 for f, r, q in ((f_in[i], a[i], w[i]), (f_out[i], w[i], b[i])) if q > r)
             for i in range(lune.size)
         ]
     )

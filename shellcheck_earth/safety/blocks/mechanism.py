@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Block, Layout
 from shellcheck_earth.geometry.courses import Dome
@@ -131,5 +132,5 @@ def opening_forces(dome: Dome, case: Case, layout: Layout, answer: BlockAnswer) 
             for k in range(patches.size)
             if patches.kind[k] == "buttress" and math.cos(layout.blocks[int(patches.upper[k])].start - bearing) > 0.999
         ]
-        out.append(Press("buttress", index, sum(on)))
+        out.append(Press("buttress", index, added(on)))
     return tuple(replace(press, force=round(press.force, 3)) for press in out)

@@ -13,6 +13,7 @@ import numpy as np
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import ALONE, Crew, spread
+from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
@@ -223,8 +224,8 @@ def dome_shape(design: Design) -> Shape:
         height=dome.top - dome.floor,
         courses=len(arcs),
         opening=2 * dome.courses[-1].inner_radius,
-        weight=sum(ring_weight(state) for state in case.states),
-        tube=sum(course.tube_length for course in dome.courses),
+        weight=added(ring_weight(state) for state in case.states),
+        tube=added(course.tube_length for course in dome.courses),
         largest_step=max(abs(course.step_in) for course in dome.courses),
         least_bed=min(course.bed_width for course in dome.courses),
         thrust=thrust,
