@@ -9,6 +9,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
+from shellcheck_earth.design.as_built import measured_faults
 from shellcheck_earth.design.design import (
     Beds,
     Building,
@@ -167,6 +168,8 @@ class Builder:
         else:
             beyond = 0.0 if self.choose(path, pivot) == "inner face" else wall.filled_width
         radii = t.inner_radii.values if t.inner_radii else ()
+        if profile == "measured":
+            self.problems += measured_faults(t, wall)
         return DomeShape(
             inside_diameter=self.take("dome.inside_diameter", t.inside_diameter),
             profile=profile,
@@ -176,6 +179,8 @@ class Builder:
             floor_above_ground=self.take("dome.floor_above_ground", t.floor_above_ground),
             centre_pivot_above_springing=self.take("dome.centre_pivot_above_springing", t.centre_pivot_above_springing),
             inner_radii=radii,
+            measured_from=1 if t.measured_from is None else int(self.take("dome.measured_from", t.measured_from)),
+            course_tops=t.course_tops.values if t.course_tops else (),
         )
 
     def fill(self) -> Fill:
@@ -288,6 +293,10 @@ class Builder:
             count_fabric=self.choose("building.count_fabric", t.count_fabric),
             fabric_loss=self.take("building.fabric_loss", t.fabric_loss),
             wire_hold=self.take("building.wire_hold", t.wire_hold),
+            laid=None if t.laid is None else int(self.take("building.laid", t.laid)),
+            unfinished=bool(t.unfinished),
+            laid_on=tuple(int(day) for day in t.laid_on.values) if t.laid_on else (),
+            wetted=t.wetted.values if t.wetted else (),
         )
 
     def site(self) -> Site:

@@ -45,7 +45,12 @@ Climate = Literal["none", "cool and damp", "temperate", "hot and dry"]
 
 @dataclass(frozen=True)
 class DomeShape:
-    """`pivot_beyond_inner_face` is `e` of the two-compass shape [m]; `inner_radii` only for a measured profile."""
+    """`pivot_beyond_inner_face` is `e` of the two-compass shape [m]; a measured profile has no compass of its own.
+
+    inner_radii    of a measured profile only: one a course [m], from course number `measured_from` up
+    measured_from  1 is the first course above the springing; courses under it have the radius D/2
+    course_tops    their levels above the springing [m], as many; () where every course is as high as the design says
+    """
 
     inside_diameter: float
     profile: Profile
@@ -55,6 +60,8 @@ class DomeShape:
     floor_above_ground: float
     centre_pivot_above_springing: float
     inner_radii: tuple[float, ...] = ()
+    measured_from: int = 1
+    course_tops: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -151,6 +158,10 @@ class Building:
     count_fabric    the tube's fabric confines the fill while building
     fabric_loss     share of the fabric's strength that a day of sunlight takes
     wire_hold       tested hold-down of the barbs, a metre of course [kN/m]
+    laid            number of the top course now; stages before it are past and not asked (None: none is past)
+    unfinished      nothing stands above the courses that are given: no case of a finished dome is asked
+    laid_on         day on which each course was laid, lowest course first; () for the stated pace from the first on
+    wetted          depth [m], square to its exposed faces, to which rain has wetted each course, lowest course first
     """
 
     courses_per_day: float
@@ -162,6 +173,10 @@ class Building:
     count_fabric: bool = False
     fabric_loss: float = 0.02
     wire_hold: float = 0.0
+    laid: int | None = None
+    unfinished: bool = False
+    laid_on: tuple[int, ...] = ()
+    wetted: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

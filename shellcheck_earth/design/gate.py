@@ -20,7 +20,20 @@ from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.keys import known_keys
-from shellcheck_earth.design.schema import AGE, LOADS, LONGEST_TEXT, MOISTURE, RADIUS, REQUIRED, Basis, Within, show
+from shellcheck_earth.design.schema import (
+    AGE,
+    DAY,
+    DEPTH,
+    LOADS,
+    LONGEST_TEXT,
+    MOISTURE,
+    RADIUS,
+    REQUIRED,
+    TOP,
+    Basis,
+    Within,
+    show,
+)
 
 __all__ = ["attribute_of", "gate", "problems_of"]
 
@@ -45,7 +58,16 @@ ATTRIBUTES = {
 }
 """Where a value has another name in the design than in the file."""
 
-ELSEWHERE = {"dome.inner_radii", "building.drying", "site.not_stated", "site.none_because", "wall.courses[].fill"}
+ELSEWHERE = {
+    "dome.inner_radii",
+    "dome.course_tops",
+    "building.drying",
+    "building.laid_on",
+    "building.wetted",
+    "site.not_stated",
+    "site.none_because",
+    "wall.courses[].fill",
+}
 """What has questions of its own below."""
 
 
@@ -130,6 +152,15 @@ def _lists(design: Any) -> Iterator[Problem]:
     radii = design.dome.inner_radii
     if not isinstance(radii, tuple) or not all(RADIUS.holds(radius) for radius in radii):
         yield Problem("dome.inner_radii", f"a tuple of radii, each {RADIUS.span}", show(radii))
+    for path, values, each in (
+        ("dome.course_tops", design.dome.course_tops, TOP),
+        ("building.laid_on", design.building.laid_on, DAY),
+        ("building.wetted", design.building.wetted, DEPTH),
+    ):
+        if not isinstance(values, tuple) or len(values) > 400 or not all(map(each.holds, values)):
+            yield Problem(path, f"a tuple with one value a course, each {each.span}", show(values))
+        elif path != "building.wetted" and any(b < a for a, b in itertools.pairwise(values)):
+            yield Problem(path, "values that do not fall, lowest course first", show(values))
     drying = design.building.drying
     if not isinstance(drying, tuple) or not all(
         isinstance(pair, tuple)
@@ -258,6 +289,26 @@ def _of_groups(groups: Sequence[Any]) -> Iterator[Problem]:
         yield from _of_fill(group.fill, path)
 
 
+def _as_built(dome: Any, building: Any) -> Iterator[Problem]:
+    """Keys that only a measured profile has, and that have to fit each other."""
+    measured = dome.profile == "measured"
+    for path, there in (
+        ("dome.course_tops", bool(dome.course_tops)),
+        ("building.unfinished", building.unfinished),
+        ("dome.measured_from", dome.measured_from != 1),
+    ):
+        if there and not measured:
+            yield Problem(path, 'this key only with profile = "measured"', f'profile = "{dome.profile}"')
+    if dome.course_tops and measured and len(dome.course_tops) != len(dome.inner_radii):
+        found = f"{len(dome.course_tops)} levels and {len(dome.inner_radii)} radii"
+        yield Problem("dome.course_tops", "as many levels as there are inner_radii", found)
+    top = dome.measured_from + len(dome.inner_radii) - 1
+    if measured and building.laid is not None and building.laid > top:
+        yield Problem("building.laid", f"the number of a course, at most {top}", f"{building.laid}")
+    if measured and building.unfinished and building.laid != top:
+        yield Problem("building.laid", f"{top}, the top course, where the dome is unfinished", f"{building.laid}")
+
+
 def _together(design: Any) -> Iterator[Problem]:
     """What several values together show."""
     dome = design.dome
@@ -267,6 +318,7 @@ def _together(design: Any) -> Iterator[Problem]:
             'a list of radii when, and only when, profile is "measured"',
             "a list" if dome.inner_radii else "none",
         )
+    yield from _as_built(dome, design.building)
     yield from _of_wall(design.wall)
     yield from _of_fill(design.fill, "fill")
     yield from _of_beds(design.beds)

@@ -18,12 +18,15 @@ from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quan
 
 __all__ = [
     "AGE",
+    "DAY",
+    "DEPTH",
     "LOADS",
     "LONGEST_TEXT",
     "MOISTURE",
     "PIVOT",
     "RADIUS",
     "REQUIRED",
+    "TOP",
     "Basis",
     "DesignTable",
     "Given",
@@ -155,6 +158,34 @@ def _radii(raw: object) -> GivenRadii:
     return GivenRadii(tuple(RADIUS(item).value for item in raw))
 
 
+class GivenList(NamedTuple):
+    """A list with one value a course, lowest course first."""
+
+    values: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class _EachCourse:
+    """Reads such a list; `rising`: no value under the one before it."""
+
+    within: Within
+    what: str
+    rising: bool
+
+    def __call__(self, raw: object) -> GivenList:
+        if not isinstance(raw, list) or not 1 <= len(raw) <= 400:
+            raise _fault(f"a list of 1 to 400 {self.what}, lowest course first", raw)
+        values = tuple(self.within(item).value for item in raw)
+        if self.rising and any(b < a for a, b in itertools.pairwise(values)):
+            raise _fault(f"{self.what} that do not fall, lowest course first", raw)
+        return GivenList(values)
+
+
+TOP = Within("length", -10.0, 30.0)
+DAY = Within("number", 0, 10_000, whole=True)
+DEPTH = Within("length", 0.0, 3.0)
+
+
 class GivenDrying(NamedTuple):
     pairs: tuple[tuple[float, float], ...]
 
@@ -204,6 +235,8 @@ class Dome(Table):
     floor_above_ground: Annotated[Given, within("length", -5.0, 5.0)] | None = None
     centre_pivot_above_springing: Annotated[Given, within("length", -5.0, 10.0)] | None = None
     inner_radii: Annotated[GivenRadii | None, BeforeValidator(_radii)] = None
+    measured_from: Annotated[Given, within("number", -20, 1, whole=True)] | None = None
+    course_tops: Annotated[GivenList | None, BeforeValidator(_EachCourse(TOP, "levels of course tops", True))] = None
 
 
 class FillTable(Table):
@@ -314,6 +347,10 @@ class BuildingTable(Table):
     count_fabric: bool | None = None
     fabric_loss: Annotated[Given, within("share", 0.0, 1.0)] | None = None
     wire_hold: Annotated[Given, within("force per length", 0.0, 50.0)] | None = None
+    laid: Annotated[Given, within("number", 1, 300, whole=True)] | None = None
+    unfinished: bool | None = None
+    laid_on: Annotated[GivenList | None, BeforeValidator(_EachCourse(DAY, "days of laying", True))] = None
+    wetted: Annotated[GivenList | None, BeforeValidator(_EachCourse(DEPTH, "wetted depths", False))] = None
 
 
 class DesignTable(Table):

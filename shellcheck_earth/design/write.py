@@ -156,15 +156,37 @@ def _pivot(design: Design) -> str:
     return f"fixed_compass_pivot = {_value(design, pivot, LENGTH)}"
 
 
+def _lengths(design: Design, values: tuple[float, ...]) -> str:
+    return f"[{', '.join(_value(design, one, LENGTH) for one in values)}]"
+
+
+def _work(design: Design) -> Iterator[str]:
+    """The lists of [building], and how far the work has come."""
+    building = design.building
+    if building.drying:
+        rows = (f'["{_age(age)}", {moisture!r}]' for age, moisture in building.drying)
+        yield f"drying = [{', '.join(rows)}]"
+    if building.laid is not None:
+        yield f"laid = {building.laid}"
+    if building.unfinished:
+        yield "unfinished = true"
+    if building.laid_on:
+        yield f"laid_on = {list(building.laid_on)}"
+    if building.wetted:
+        yield f"wetted = {_lengths(design, building.wetted)}"
+
+
 def _more(design: Design, name: str) -> Iterator[str]:
     """What a table holds beside single values and words."""
     if name == "dome":
-        yield _pivot(design)
+        yield "" if design.dome.profile == "measured" else _pivot(design)
         if design.dome.inner_radii:
-            yield f"inner_radii = [{', '.join(_value(design, r, LENGTH) for r in design.dome.inner_radii)}]"
-    if name == "building" and design.building.drying:
-        rows = (f'["{_age(age)}", {moisture!r}]' for age, moisture in design.building.drying)
-        yield f"drying = [{', '.join(rows)}]"
+            yield f"inner_radii = {_lengths(design, design.dome.inner_radii)}"
+            yield f"measured_from = {design.dome.measured_from}"
+        if design.dome.course_tops:
+            yield f"course_tops = {_lengths(design, design.dome.course_tops)}"
+    if name == "building":
+        yield from _work(design)
     if name == "site":
         for key, (field, unit) in WET.items():
             yield _line(design, f"site.{key}", getattr(design.site, f"ground_{field}"), unit)
@@ -207,7 +229,10 @@ def _filled_in(design: Design) -> Design:
     # Not every number of days is a whole number of the least parts of an hour.
     drying = tuple((float(f"{age:.14g}"), moisture) for age, moisture in design.building.drying)
     building = replace(design.building, drying=drying)
-    return replace(design, unit_system="metric", site=wet, beds=bare, building=building)
+    dome = design.dome
+    if dome.profile == "measured":  # it has no pivot: what stands there is the default of other profiles
+        dome = replace(dome, pivot_beyond_inner_face=0.0)
+    return replace(design, unit_system="metric", site=wet, beds=bare, building=building, dome=dome)
 
 
 def _says(text: str, design: Design) -> bool:

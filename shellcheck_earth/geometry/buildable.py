@@ -8,6 +8,8 @@ import math
 from shellcheck_earth.basics.errors import InputError, Problem, UnbuildableError
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.keys import known_keys
+from shellcheck_earth.design.schema import Within
 from shellcheck_earth.geometry import profile
 from shellcheck_earth.geometry.courses import build_dome
 
@@ -17,11 +19,21 @@ MOST_COURSES = 300
 """More courses than any dome of tubes has; a slip in the units would ask for thousands."""
 
 
+def _course_heights() -> Within:
+    found = known_keys()["wall.course_height"].within
+    assert found is not None
+    return found
+
+
+HEIGHTS = _course_heights()
+"""What the height of a course may be, planned or measured."""
+
+
 def check_buildable(design: Design, where: str = "design") -> None:
     """UnbuildableError with every reason why no such dome can be built."""
-    problems = [*_planes(design), *_arc(design)]
+    problems = [*_planes(design), *_arc(design), *_measured(design)]
     if not problems:
-        problems = _beds(design)
+        problems = [*_heights(design), *_work(design)] or [*_beds(design), *_crown(design)]
     if problems:
         raise UnbuildableError(problems, where)
 
@@ -96,6 +108,78 @@ def _arc(design: Design) -> list[Problem]:
             Problem("wall.course_height", f"a height that gives at most {MOST_COURSES} courses", f"{count} courses")
         ]
     return []
+
+
+def _lowest(design: Design) -> int:
+    dome, wall = design.dome, design.wall
+    return 1 - round(dome.springing_above_floor / wall.course_height) - wall.buried_courses
+
+
+def _measured(design: Design) -> list[Problem]:
+    """A measured profile has to begin at a course there is, and to reach past the springing."""
+    dome, lowest = design.dome, _lowest(design)
+    if dome.profile != "measured":
+        return []
+    if dome.measured_from < lowest:
+        return [
+            Problem(
+                "dome.measured_from",
+                f"a course there is: {lowest} is the lowest, 1 the first above the springing",
+                f"{dome.measured_from}",
+            )
+        ]
+    if dome.measured_from + len(dome.inner_radii) - 1 < 1:
+        return [Problem("dome.inner_radii", "at least one course above the springing", "none")]
+    return []
+
+
+def _heights(design: Design) -> list[Problem]:
+    """Every course of a measured profile has a height that a tamped tube can have."""
+    if not design.dome.course_tops:
+        return []
+    return [
+        Problem(
+            "dome.course_tops",
+            f"course tops {HEIGHTS.low * 1000:.0f} mm to {HEIGHTS.high * 1000:.0f} mm above the course below",
+            f"course {course.number} is {1000 * (course.z_top - course.z_bottom):.0f} mm high",
+        )
+        for course in build_dome(design).courses
+        if not HEIGHTS.holds(course.z_top - course.z_bottom)
+    ][:1]
+
+
+def _work(design: Design) -> list[Problem]:
+    """How far the work has come, and lists with a value a course, have to fit the courses there are."""
+    building, dome = design.building, build_dome(design)
+    count, top = len(dome.courses), dome.top_number
+    problems = [
+        Problem(path, f"at most {count} values, one a course", f"{len(values)}")
+        for path, values in (("building.laid_on", building.laid_on), ("building.wetted", building.wetted))
+        if len(values) > count
+    ]
+    if building.laid is not None and building.laid > top:
+        problems.append(Problem("building.laid", f"the number of a course, at most {top}", f"{building.laid}"))
+    return problems
+
+
+def _crown(design: Design) -> list[Problem]:
+    """A measured profile that stops while a course would still fit is a dome that is not finished."""
+    shape = design.dome
+    if shape.profile != "measured" or design.building.unfinished:
+        return []
+    top = build_dome(design).courses[-1]
+    if top.inner_radius - max(top.step_in, 0.0) < shape.crown_opening / 2:
+        return []
+    return [
+        Problem(
+            "dome.inner_radii",
+            f"courses up to the crown opening of {_length(design, shape.crown_opening)}",
+            f"{top.number} courses that leave {_length(design, 2 * top.inner_radius)} open, into which at least one"
+            " more fits",
+            f"give the missing courses, or crown_opening = {_exact(design, 2 * top.inner_radius)} if it is to stay"
+            " open, or building.unfinished = true with building.laid",
+        )
+    ]
 
 
 def _beds(design: Design) -> list[Problem]:

@@ -115,20 +115,28 @@ class Dome:
         return tuple(course for course in self.courses if course.number <= number)
 
 
-def _radii(design: Design) -> list[tuple[int, CourseKind, float]]:
-    """(number, kind, inner radius) from the lowest course up."""
+def _kind(number: int, stem: int) -> CourseKind:
+    return "arc" if number >= 1 else "stem" if number > -stem else "buried"
+
+
+def _rings(design: Design) -> list[tuple[int, CourseKind, float, float, float]]:
+    """(number, kind, bottom, top, inner radius) from the lowest course up [m above the springing, m]."""
     dome, wall = design.dome, design.wall
-    stem = round(dome.springing_above_floor / wall.course_height)
-    below: list[tuple[int, CourseKind, float]] = []
-    for step in range(stem + wall.buried_courses):
-        kind: CourseKind = "stem" if step < stem else "buried"
-        below.append((-step, kind, dome.inside_diameter / 2))
-    arc: list[tuple[int, CourseKind, float]] = []
-    for index in range(profile.arc_course_count(dome, wall.course_height)):
-        z_mid = (index + 0.5) * wall.course_height
-        radius = dome.inner_radii[index] if dome.profile == "measured" else profile.inner_radius(dome, z_mid)
-        arc.append((index + 1, "arc", radius))
-    return below[::-1] + arc
+    height, stem = wall.course_height, round(dome.springing_above_floor / wall.course_height)
+    lowest = 1 - stem - wall.buried_courses
+    out: list[tuple[int, CourseKind, float, float, float]] = []
+    for number in range(lowest, profile.arc_course_count(dome, height) + 1):
+        bottom, top = (number - 1) * height, number * height
+        at = number - dome.measured_from
+        if dome.course_tops and at >= 0:
+            bottom, top = (dome.course_tops[at - 1] if at else bottom), dome.course_tops[at]
+        if dome.profile == "measured" and at >= 0:
+            radius = dome.inner_radii[at]
+        else:
+            z_mid = (number - 0.5) * height
+            radius = dome.inside_diameter / 2 if number < 1 else profile.inner_radius(dome, z_mid)
+        out.append((number, _kind(number, stem), bottom, top, radius))
+    return out
 
 
 def build_dome(design: Design) -> Dome:
@@ -136,9 +144,9 @@ def build_dome(design: Design) -> Dome:
     dome, wall = design.dome, design.wall
     courses: list[Course] = []
     below: float | None = None
-    for number, kind, inner in _radii(design):
-        z_bottom = (number - 1) * wall.course_height
-        z_mid = z_bottom + wall.course_height / 2
+    for number, kind, z_bottom, z_top, inner in _rings(design):
+        # of courses as high as planned, in the way that keeps every digit the same as before heights were measured
+        z_mid = z_bottom + (z_top - z_bottom if dome.course_tops else wall.course_height) / 2
         outer = inner + wall.filled_width
         under = inner if below is None else below
         centre = 2 * math.pi * (inner + wall.filled_width / 2)
@@ -148,7 +156,7 @@ def build_dome(design: Design) -> Dome:
                 number=number,
                 kind=kind,
                 z_bottom=z_bottom,
-                z_top=number * wall.course_height,
+                z_top=z_top,
                 inner_radius=inner,
                 outer_radius=outer,
                 compass=profile.centre_compass(inner, z_mid, dome.centre_pivot_above_springing),
@@ -156,7 +164,9 @@ def build_dome(design: Design) -> Dome:
                 bed_inner=max(inner, under) + wall.edge_rounding,
                 bed_outer=min(inner, under) + wall.filled_width - wall.edge_rounding,
                 tube_length=centre + TUBE_END_ALLOWANCE,
-                fill_volume=math.pi * (outer * outer - inner * inner) * wall.course_height,
+                fill_volume=math.pi
+                * (outer * outer - inner * inner)
+                * (z_top - z_bottom if dome.course_tops else wall.course_height),
                 wire_length=design.beds.wire_strands * centre if has_wire else 0.0,
                 has_wire=has_wire,
             )

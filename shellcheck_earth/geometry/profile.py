@@ -53,7 +53,7 @@ def closing_height(dome: DomeShape) -> float:
 def arc_course_count(dome: DomeShape, course_height: float) -> int:
     """Courses go on while the inner radius at mid-height is at least half the crown opening."""
     if dome.profile == "measured":
-        return len(dome.inner_radii)
+        return dome.measured_from + len(dome.inner_radii) - 1
     # The small allowance keeps a course whose mid-height meets the opening exactly, whatever the rounding of floats.
     return max(math.floor(closing_height(dome) / course_height + 0.5 + 1e-9), 0)
 

@@ -35,6 +35,7 @@ __all__ = [
     "moist_unit_weight",
     "ring_weight",
     "stage_cases",
+    "stages_to_come",
 ]
 
 NEAR = 1e-9
@@ -60,7 +61,7 @@ class Case:
 
     kind       finished, stage or rain
     moisture   how damp its courses are
-    wetting    "none", or what wets it ("saturated", "base", "rain"): the ground under it is then wet as well
+    wetting    "none", or what wets it ("saturated", "base", "rain", "rain so far"): the ground is then wet as well
     only       the one check that is asked of it, where it is not all of them
     wire       its wire is still there
     plastered  as designed; snow: all around; crew: on the top ring
@@ -293,30 +294,42 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
     )
 
 
+def stages_to_come(dome: Dome) -> tuple[Course, ...]:
+    """The courses above the springing that end a stage which stands now or is still to come."""
+    now = dome.design.building.laid or 1
+    return tuple(course for course in dome.courses if course.kind == "arc" and course.number >= now)
+
+
 def finished_cases(dome: Dome) -> Iterator[Case]:
-    """The rows of FINISHED that the design has, each made when it is asked for."""
-    return (_finished_case(dome, row) for row in FINISHED if row.exists(dome.design))
+    """The rows of FINISHED that the design has, each made when it is asked for; none where the dome is unfinished."""
+    rows = () if dome.design.building.unfinished else FINISHED
+    return (_finished_case(dome, row) for row in rows if row.exists(dome.design))
 
 
 def stage_cases(dome: Dome, *, from_top: bool = False) -> Iterator[Case]:
-    """Every stage of building, bare and with the crew, made when asked for; `from_top`: the tallest first."""
+    """Every stage that stands or is to come, bare and with the crew, made when asked for; `from_top`: the tallest
+    first."""
     placed = tuple(course_state(dome.design, course, _placing(dome, course)) for course in dome.courses)
-    for index in sorted(range(len(placed)), reverse=from_top):
-        if dome.courses[index].kind == "arc":
-            stage = _stage(dome.courses[index].number, placed[: index + 1])
-            yield stage
-            if dome.design.building.worker > 0:
-                yield _with_worker(dome, stage)
+    lowest = dome.courses[0].number
+    for course in sorted(stages_to_come(dome), key=lambda course: course.number, reverse=from_top):
+        stage = _stage(course.number, placed[: course.number - lowest + 1])
+        yield stage
+        if dome.design.building.worker > 0:
+            yield _with_worker(dome, stage)
 
 
 def dead_cases(dome: Dome) -> tuple[Case, ...]:
-    """The rows of FINISHED that the design has, then every stage of building, bare and with the crew."""
+    """The rows of FINISHED that the design has, then every stage of building, bare and with the crew.
+
+    Stages that are past are left out, and so is the finished dome where nothing stands above the courses given.
+    """
     return (*finished_cases(dome), *stage_cases(dome))
 
 
 def case_of(dome: Dome, case_id: str) -> Case:
     """The one of `dead_cases` with that id, without making the others; KeyError if there is none."""
-    row = next((row for row in FINISHED if row.id == case_id and row.exists(dome.design)), None)
+    rows = () if dome.design.building.unfinished else FINISHED
+    row = next((row for row in rows if row.id == case_id and row.exists(dome.design)), None)
     if row is not None:
         return _finished_case(dome, row)
     for case in stage_cases(dome):

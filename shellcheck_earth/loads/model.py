@@ -11,14 +11,14 @@ from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, dead_cases, finished_cases, stage_cases
-from shellcheck_earth.loads.rain.calendar import StageDay, rain_pair, stage_days, stage_on_day
+from shellcheck_earth.loads.rain.calendar import StageDay, fallen_pair, rain_pair, stage_days, stage_on_day
 
 __all__ = ["Model", "build", "build_model", "counted_from_top", "needs_blocks", "rain_cases"]
 
 
 @dataclass(frozen=True)
 class Model:
-    """A dome with all its ring-symmetric cases, `finished-dry` first."""
+    """A dome with all its ring-symmetric cases, `finished-dry` first; of an unfinished dome the stage that stands."""
 
     dome: Dome
     cases: tuple[Case, ...]
@@ -61,24 +61,38 @@ def _rain_days(dome: Dome) -> list[StageDay]:
     return out
 
 
-def _rained_on(dome: Dome, at: StageDay) -> tuple[Case, Case]:
-    heavy, light = rain_pair(dome, at, dome.design.site.rain_hours)
-    return heavy, replace(light, id=f"{light.id}-light", title=f"{light.title}, without the water's weight")
+def _rained_on(dome: Dome, at: StageDay, *, first: bool) -> tuple[Case, ...]:
+    """The whole stated rain; on the first day also what has fallen already, and no more."""
+    pairs = [rain_pair(dome, at, dome.design.site.rain_hours)]
+    if first and any(dome.design.building.wetted):
+        pairs.insert(0, fallen_pair(dome, at))
+    without = ", without the water's weight"
+    return tuple(
+        case
+        for heavy, light in pairs
+        for case in (heavy, replace(light, id=f"{light.id}-light", title=light.title + without))
+    )
 
 
 def rain_cases(dome: Dome) -> tuple[Case, ...]:
     """The whole stated rain in the evening of each working day, with the water's weight and without it."""
-    return tuple(case for at in _rain_days(dome) for case in _rained_on(dome, at))
+    days = _rain_days(dome)
+    return tuple(case for at in days for case in _rained_on(dome, at, first=at is days[0]))
 
 
 def counted_from_top(dome: Dome) -> Iterator[Case]:
-    """`Model.counted`, the tallest stage first, each made when it is asked for: for questions that one no answers."""
+    """`Model.counted`, the tallest stage first, each made when it is asked for: for questions that one no answers.
+
+    A day's rain comes with the stage that stands on it.
+    """
     yield from (case for case in finished_cases(dome) if case.counts)
-    rained = {at.stage: at for at in _rain_days(dome)}
+    days = _rain_days(dome)
+    rained = {at.stage: at for at in days}
     for stage, cases in itertools.groupby(stage_cases(dome, from_top=True), key=lambda case: case.stage):
         yield from (case for case in cases if case.counts)
         if stage in rained:
-            yield from (case for case in _rained_on(dome, rained[stage]) if case.counts)
+            first = rained[stage] is days[0]
+            yield from (case for case in _rained_on(dome, rained[stage], first=first) if case.counts)
 
 
 def build(design: Design) -> Dome:

@@ -14,7 +14,9 @@ import pytest
 from shellcheck_earth.basics.errors import InputError, OutputError, UnbuildableError
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.design.starter import starter_text, write_starter
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import design_from_document, parse_design, read_design
+from shellcheck_earth.loads.model import build_model
 
 GOOD = tomllib.loads("""
 [design]
@@ -247,11 +249,71 @@ def test_courses_that_do_not_overlap_name_a_height_that_works() -> None:
     assert design_from_document(set_key(document, "wall.course_height", f"{height} m")).wall.course_height == height
 
 
-def test_measured_profile() -> None:
+def measured(**keys: Any) -> dict[str, Any]:
+    """A measured profile of three courses on the four stem and buried ones of GOOD."""
     document = set_key(
         set_key(GOOD, "dome.profile", "measured"), "dome.inner_radii", ["1.80 m", "5 ft 10 in", "1.75 m"]
     )
-    assert design_from_document(document).dome.inner_radii[1] == pytest.approx(70 * 0.0254)
+    document["dome"].pop("fixed_compass_pivot")
+    document["dome"] |= {"measured_from": 1, "crown_opening": "3.5 m"} | keys
+    return document
+
+
+def test_measured_profile() -> None:
+    assert design_from_document(measured()).dome.inner_radii[1] == pytest.approx(70 * 0.0254)
+
+
+def test_a_measured_profile_says_which_course_its_list_begins_with() -> None:
+    document = measured()
+    document["dome"].pop("measured_from")
+    with pytest.raises(InputError, match="begins with: 1 is the first above the springing, -3 the lowest of the 4"):
+        design_from_document(document)
+
+
+def test_a_list_that_begins_with_the_buried_courses_is_not_shifted() -> None:
+    tall = ["1.80 m"] * 4 + ["1.79 m", "1.78 m"]
+    design = design_from_document(measured(inner_radii=tall, measured_from=-3, crown_opening="3.57 m"))
+    assert [course.number for course in build_dome(design).courses] == [-3, -2, -1, 0, 1, 2]
+    assert build_dome(design).course(1).inner_radius == 1.79
+
+
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        ({"fixed_compass_pivot": "outer face"}, "no pivot with profile"),
+        ({"measured_from": -4}, "a course there is: -3 is the lowest"),
+        ({"crown_opening": "0.3 m"}, "into which at least one more fits"),
+        ({"course_tops": ["0.13 m", "0.26 m"]}, "as many levels as there are inner_radii"),
+        ({"course_tops": ["0.13 m", "0.26 m", "0.25 m"]}, "levels of course tops that do not fall"),
+        ({"course_tops": ["0.13 m", "0.26 m", "0.27 m"]}, "course 3 is 10 mm high"),
+    ],
+)
+def test_a_measured_profile_ignores_nothing(keys: dict[str, Any], says: str) -> None:
+    with pytest.raises(InputError) as caught:
+        design_from_document(measured(**keys))
+    assert says in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("building.unfinished", True, "where the dome is unfinished"),
+        ("building.laid", 4, "at most 3"),
+        ("building.laid_on", [0, 2, 1], "do not fall"),
+        ("building.laid_on", [0] * 8, "at most 7 values"),
+        ("building.wetted", ["4 m"], "a value from"),
+    ],
+)
+def test_how_far_the_work_has_come_fits_the_courses(path: str, value: Any, says: str) -> None:
+    with pytest.raises(InputError) as caught:
+        design_from_document(set_key(measured(), path, value))
+    assert says in str(caught.value)
+
+
+def test_an_unfinished_dome_is_not_judged_as_finished() -> None:
+    document = set_key(set_key(measured(crown_opening="0.3 m"), "building.unfinished", True), "building.laid", 3)
+    cases = build_model(design_from_document(document)).cases
+    assert {case.kind for case in cases} == {"stage", "rain"} and {case.stage for case in cases} == {3}
 
 
 def test_only_what_is_tested_asks_for_less() -> None:

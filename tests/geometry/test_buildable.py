@@ -83,6 +83,7 @@ def test_the_course_height_a_refusal_names_is_accepted(height: float, diameter: 
 
 def test_radii_that_step_further_than_the_bed_is_wide() -> None:
     document = set_key(set_key(PLAIN, "dome.profile", "measured"), "dome.inner_radii", ["1.8 m", "1.7 m", "1.2 m"])
+    document = set_key(document, "dome.measured_from", 1)
     with pytest.raises(UnbuildableError, match=r"course 3 steps in 0.5000 m"):
         design_from_document(document)
 

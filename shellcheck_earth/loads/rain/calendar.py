@@ -18,9 +18,9 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from shellcheck_earth.basics.values import fixed, fixed_pairs
-from shellcheck_earth.design.design import Design, Fill
+from shellcheck_earth.design.design import Building, Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part, moist_unit_weight
+from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part, moist_unit_weight, stages_to_come
 from shellcheck_earth.loads.confinement import (
     confined_cohesion,
     confined_strength,
@@ -32,7 +32,6 @@ from shellcheck_earth.loads.phases import porosity
 from shellcheck_earth.loads.rain.drying import (
     CLIMATES,
     DryingTable,
-    age_on_stage,
     dried_moisture,
     laying_day,
     table_moisture,
@@ -54,8 +53,10 @@ __all__ = [
     "Wetted",
     "course_moisture",
     "course_strength",
+    "day_laid",
     "dry_case",
     "early_share",
+    "fallen_pair",
     "rain_case",
     "rain_pair",
     "stage_days",
@@ -92,25 +93,31 @@ class Wetted:
 DRY = Wetted(0.0, 0.0)
 
 
+def day_laid(building: Building, index: int) -> int:
+    """Calendar day on which course `index` (0 is the lowest) is laid: as it was, then at the stated pace."""
+    known = building.laid_on
+    if index < len(known):
+        return known[index]
+    start, first = (known[-1], len(known) - 1) if known else (0, 0)
+    return start + laying_day(index - first, building.courses_per_day, building.rest_days)
+
+
 def _stage_day(dome: Dome, stage: int, waited: int = 0) -> StageDay:
     building = dome.design.building
     last = stage - dome.courses[0].number
-    ages = (age_on_stage(i, last, building.courses_per_day, building.rest_days) + waited for i in range(last + 1))
-    return StageDay(stage, laying_day(last, building.courses_per_day, building.rest_days) + waited, tuple(ages))
+    on = day_laid(building, last) + waited
+    return StageDay(stage, on, tuple(on - day_laid(building, i) for i in range(last + 1)))
 
 
 def stage_days(dome: Dome) -> tuple[StageDay, ...]:
-    """Every stage that ends with a course above the springing, on the day that course is laid."""
-    return tuple(_stage_day(dome, course.number) for course in dome.courses if course.kind == "arc")
+    """Every stage, standing or to come, that ends with a course above the springing, on the day it is laid."""
+    return tuple(_stage_day(dome, course.number) for course in stages_to_come(dome))
 
 
 def stage_on_day(dome: Dome, day: int) -> StageDay:
     """What stands in the evening of a calendar day; on rest days everything is older and nothing is new."""
     building = dome.design.building
-    laid = [
-        (course.number, laying_day(index, building.courses_per_day, building.rest_days))
-        for index, course in enumerate(dome.courses)
-    ]
+    laid = [(course.number, day_laid(building, index)) for index, course in enumerate(dome.courses)]
     number, on = max(pair for pair in laid if pair[1] <= day)
     return _stage_day(dome, number, day - on)
 
@@ -211,9 +218,10 @@ def _case(at: StageDay, states: Iterable[CourseState]) -> Case:
 
 
 def dry_case(dome: Dome, at: StageDay) -> Case:
-    """The stage on its day, without rain."""
-    courses = dome.up_to(at.stage)
-    return _case(at, (_light(dome.design, *one, DRY) for one in zip(courses, at.ages, strict=True)))
+    """The stage on its day, without rain but what has wetted it already."""
+    courses, dry = dome.up_to(at.stage), not any(dome.design.building.wetted)
+    bands = (DRY,) * len(courses) if dry else wetted_bands(dome, at, 0.0)
+    return _case(at, (_light(dome.design, *one) for one in zip(courses, at.ages, bands, strict=True)))
 
 
 @lru_cache(maxsize=100_000)
@@ -233,30 +241,50 @@ def _front(fill: Fill, moisture: float, catch: float, hours: float) -> float:
 def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     """How far every course is wetted, lowest first, after hours of the site's rain.
 
-    Nothing wets a course that lies wholly below ground. `building.cover_after` ends the wetting at its hour.
+    What rain has wetted already (`building.wetted`) is deeper by that much. Nothing wets a course that lies wholly
+    below ground. `building.cover_after` ends the wetting at its hour.
     """
     hours = covered_hours(hours, dome.design.building.cover_after)
     rain = 3600.0 * dome.design.site.rain_intensity
-    bands = []
-    for course, age in zip(dome.up_to(at.stage), at.ages, strict=True):
+    bands, already = [], dome.design.building.wetted
+    for index, (course, age) in enumerate(zip(dome.up_to(at.stage), at.ages, strict=True)):
         if course.z_top <= dome.ground + NEAR:
             bands.append(DRY)
             continue
         ledge, fill = exposed_ledge(dome, course.number, at.stage), dome.design.fill_of(course.number)
         moisture = course_moisture(dome.design, age, fill)
         front = _front(fill, moisture, catch_intensity(rain, ledge, course.height), hours)
+        # new rain enters as if the course were dry: it then takes up no less than it really does
+        front += already[index] if index < len(already) else 0.0
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))
     return tuple(bands)
+
+
+def _pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
+    """The stage after hours of the site's rain, with the water's weight and without it."""
+    design, courses, bands = dome.design, dome.up_to(at.stage), wetted_bands(dome, at, hours)
+    light = [_light(design, *one) for one in zip(courses, at.ages, bands, strict=True)]
+    heavy = [_heavy(design, *one) for one in zip(courses, bands, light, strict=True)]
+    return _case(at, heavy), _case(at, light)
 
 
 def rain_pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
     """The stage after hours of the site's rain, with the water's weight and without it, until it is covered: never,
     where the design says nothing of a cover.
     """
-    design, courses, bands = dome.design, dome.up_to(at.stage), wetted_bands(dome, at, hours)
-    light = [_light(design, *one) for one in zip(courses, at.ages, bands, strict=True)]
-    heavy = [_heavy(design, *one) for one in zip(courses, bands, light, strict=True)]
-    return _rained_on(_case(at, heavy), hours), _rained_on(_case(at, light), hours)
+    heavy, light = _pair(dome, at, hours)
+    return _rained_on(heavy, hours), _rained_on(light, hours)
+
+
+def fallen_pair(dome: Dome, at: StageDay) -> tuple[Case, Case]:
+    """The stage as wet as the rain that has fallen left it, and no more; with the water's weight and without it."""
+    heavy, light = _pair(dome, at, 0.0)
+    return _as_wet_as_it_is(heavy), _as_wet_as_it_is(light)
+
+
+def _as_wet_as_it_is(case: Case) -> Case:
+    title = f"{case.title}, as wet as the rain so far left it"
+    return replace(case, id=f"{case.id}-wetted", title=title, kind="rain", wetting="rain so far")
 
 
 def rain_case(dome: Dome, at: StageDay, hours: float, *, heavy: bool) -> Case:

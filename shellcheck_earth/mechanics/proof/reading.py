@@ -43,7 +43,8 @@ site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
 site.ground_bearing_wet stress 5 20000|site.ground_friction_wet number 0.01 1.5
 opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10
 opening.tie force 0 200|buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
-buttress.height length 0.1 10|wall.courses.from whole -20 300|wall.courses.to whole -20 300
+buttress.height length 0.1 10|dome.measured_from whole -20 1|building.laid whole 1 300
+wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
@@ -52,33 +53,27 @@ WORDS: Mapping[str, tuple[Any, ...]] = {
     "fill.stabiliser": ("none", "cement", "lime"),
     "building.climate": ("none", "cool and damp", "temperate", "hot and dry"),
     "building.count_fabric": (False, True),
+    "building.unfinished": (False, True),
     "site.ground": ("rock", "sedimentary", "gravel", "sand", "clay"),
     "site.left_unprotected": (False, True),
     "site.roof": (False, True),
     "opening.kind": ("door", "window", "vent"),
     "opening.head": ("pointed", "round", "lintel"),
 }
-OTHER = {"design.name", "design.note", "dome.inner_radii", "dome.fixed_compass_pivot", "building.drying"}
+OTHER = {
+    "design.name", "design.note", "dome.inner_radii", "dome.course_tops", "dome.fixed_compass_pivot",
+    "building.drying", "building.laid_on", "building.wetted",
+}  # fmt: skip
 LOADS = ("site.snow", "site.wind_pressure", "site.earthquake")
 FOOT, POUND, GRAVITY = Fraction("0.3048"), Fraction("0.45359237"), Fraction("9.80665")
 LBF = POUND * GRAVITY / 1000
 UNITS: Mapping[str, Mapping[str, Fraction]] = {
     "length": {"m": Fraction(1), "mm": Fraction(1, 1000), "cm": Fraction(1, 100), "ft": FOOT, "in": FOOT / 12},
-    "density": {
-        "kg/m3": Fraction(1),
-        "t/m3": Fraction(1000),
-        "g/cm3": Fraction(1000),
-        "lb/ft3": POUND / FOOT**3,
-    },
+    "density": {"kg/m3": Fraction(1), "t/m3": Fraction(1000), "g/cm3": Fraction(1000), "lb/ft3": POUND / FOOT**3},
     "weight": {"kN/m3": Fraction(1), "lbf/ft3": LBF / FOOT**3, "pcf": LBF / FOOT**3},
     "stress": {
-        "kPa": Fraction(1),
-        "Pa": Fraction(1, 1000),
-        "MPa": Fraction(1000),
-        "kN/m2": Fraction(1),
-        "psi": 144 * LBF / FOOT**2,
-        "psf": LBF / FOOT**2,
-        "ksf": 1000 * LBF / FOOT**2,
+        "kPa": Fraction(1), "Pa": Fraction(1, 1000), "MPa": Fraction(1000), "kN/m2": Fraction(1),
+        "psi": 144 * LBF / FOOT**2, "psf": LBF / FOOT**2, "ksf": 1000 * LBF / FOOT**2,
     },
     "force": {"kN": Fraction(1), "N": Fraction(1, 1000), "lbf": LBF, "kip": 1000 * LBF},
     "line": {"kN/m": Fraction(1), "N/mm": Fraction(1), "lbf/in": 12 * LBF / FOOT, "lbf/ft": LBF / FOOT},
@@ -86,16 +81,12 @@ UNITS: Mapping[str, Mapping[str, Fraction]] = {
     "share": {"%": Fraction(1, 100)},
     "angle": {"rad": Fraction(1), "deg": PI / 180},
     "duration": {
-        "h": Fraction(1),
-        "hours": Fraction(1),
-        "min": Fraction(1, 60),
-        "s": Fraction(1, 3600),
-        "days": Fraction(24),
-        "day": Fraction(24),
+        "h": Fraction(1), "hours": Fraction(1), "min": Fraction(1, 60), "s": Fraction(1, 3600),
+        "days": Fraction(24), "day": Fraction(24),
     },
     "number": {},
     "whole": {},
-}
+}  # fmt: skip
 PLAIN = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?) ?([A-Za-z%][A-Za-z0-9/]*)", re.ASCII)
 FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4}) ?(ft|in)", re.ASCII)
 FEET = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in", re.ASCII)
@@ -315,15 +306,35 @@ class _Reader:
             self.number("wall.bag_length")
         pivot = self.raw.get("dome.fixed_compass_pivot", table()["dome.fixed_compass_pivot"]["value"])
         self.values["pivot"] = self._pivot(pivot)
-        radii = self.raw.get("dome.inner_radii", [])
-        if not isinstance(radii, list) or len(radii) > 400 or bool(radii) != (self["dome.profile"] == "measured"):
-            raise RefusedError(
-                "dome.inner_radii: expected a list of radii when, and only when, the profile is measured"
-            )
-        values = [quantity(one, "length", "dome.inner_radii") for one in radii]
-        if not all(Fraction(1, 100) <= value <= 30 for value in values):
-            raise RefusedError("dome.inner_radii: expected radii from 0.01 m to 30 m")
-        self.values["dome.inner_radii"] = tuple(values)
+        self.measured()
+
+    def measured(self) -> None:
+        """The radii and levels of a measured profile, and that nothing is said beside them that would be ignored."""
+        is_measured = self["dome.profile"] == "measured"
+        radii = self.each_course("dome.inner_radii", "length", Fraction(1, 100), 30)
+        tops = self.each_course("dome.course_tops", "length", -10, 30)
+        if bool(radii) != is_measured or (tops and len(tops) != len(radii)) or any(b < a for a, b in pairwise(tops)):
+            raise RefusedError("dome.inner_radii: expected a list of a measured profile, with as many levels or none")
+        if is_measured and "dome.fixed_compass_pivot" in self.raw:
+            raise RefusedError("dome.fixed_compass_pivot: expected none with a measured profile")
+        first, below = "dome.measured_from", self["wall.buried_courses"] + self["dome.springing_above_floor"]
+        if is_measured != (first in self.raw) and not (is_measured and below == 0):
+            raise RefusedError(f"{first}: expected when, and only when, a measured profile has courses below it")
+        if first in self.raw:
+            self.number(first)
+        else:
+            self.values[first] = Fraction(1)
+
+    def each_course(self, path: str, kind: str, low: int | Fraction, high: int) -> tuple[Fraction, ...]:
+        """A list with one value a course; () where there is none."""
+        raw = self.raw.get(path, [])
+        if not isinstance(raw, list) or len(raw) > 400 or (path in self.raw and not raw):
+            raise RefusedError(f"{path}: expected a list with one value a course")
+        values = tuple(quantity(one, kind, path) for one in raw)
+        if not all(low <= value <= high and (kind != "whole" or value.denominator == 1) for value in values):
+            raise RefusedError(f"{path}: expected values within their range")
+        self.values[path] = values
+        return values
 
     def _pivot(self, raw: Any) -> Fraction:
         if raw in ("inner face", "outer face"):
@@ -439,6 +450,22 @@ class _Reader:
         if any(b[0] <= a[0] or b[1] > a[1] for a, b in pairs) or any(not 0 <= m <= 1 or a < 0 for a, m in drying):
             raise RefusedError("building.drying: expected ages rising and moisture not")
         self.values["building.drying"] = tuple(drying)
+        self.work()
+
+    def work(self) -> None:
+        """How far the work has come: what is past, what is unfinished, on which day each course was laid, how wet."""
+        laid, unfinished = "building.laid", "building.unfinished"
+        if laid in self.raw:
+            self.number(laid)
+        else:
+            self.values[laid] = None
+        self.values[unfinished] = self.word(unfinished) if unfinished in self.raw else False
+        days = self.each_course("building.laid_on", "whole", 0, 10_000)
+        self.each_course("building.wetted", "length", 0, 3)
+        if any(b < a for a, b in pairwise(days)):
+            raise RefusedError("building.laid_on: expected days that do not fall")
+        if self[unfinished] and self["dome.profile"] != "measured":
+            raise RefusedError(f"{unfinished}: expected only with a measured profile")
 
     def site(self) -> None:
         for path in (*LOADS, "site.rain.intensity", "site.rain.hours"):

@@ -158,8 +158,14 @@ def _courses(d: Design) -> tuple[Course, ...]:
         raise RefusedError("dome.springing_above_floor: expected a whole number of courses")
     if d["dome.crown_opening"] >= d["dome.inside_diameter"] or width <= 2 * rounding or height <= 0:
         raise RefusedError("design: expected a crown opening under the diameter and beds of some width")
-    radii = [half] * (stem + buried) + _arc(d)
-    if len(radii) == stem + buried or len(radii) - stem - buried > MOST_COURSES:
+    radii, tops = [half] * (stem + buried) + _arc(d), dict[int, int]()
+    if d["dome.profile"] == "measured":
+        first = int(d["dome.measured_from"])
+        if first < 1 - stem - buried:
+            raise RefusedError("dome.measured_from: expected a course there is")
+        radii = [half] * (first + stem + buried - 1) + [grid(radius) for radius in d["dome.inner_radii"]]
+        tops = {first + at: grid(top) for at, top in enumerate(d["dome.course_tops"])}
+    if len(radii) <= stem + buried or len(radii) - stem - buried > MOST_COURSES:
         raise RefusedError(f"wall.course_height: expected 1 to {MOST_COURSES} courses above the springing")
     out = []
     for index, inner in enumerate(radii):
@@ -168,15 +174,35 @@ def _courses(d: Design) -> tuple[Course, ...]:
             raise RefusedError("wall.course_height: expected courses that overlap")
         fill = next((one for low, high, one in d.fills[1:] if low <= number <= high), d.fills[0][2])
         ends = max(inner, under) + rounding, min(inner, under) + width - rounding
-        z = (number - 1) * height
-        out.append(Course(number, z, z + height, inner, inner + width, *ends, fill, index < buried))
-    return tuple(out)
+        z = tops.get(number - 1, (number - 1) * height)
+        top = tops.get(number, number * height)
+        if tops and not UNIT // 50 <= top - z <= UNIT:
+            raise RefusedError("dome.course_tops: expected courses from 20 mm to 1 m high")
+        out.append(Course(number, z, top, inner, inner + width, *ends, fill, index < buried))
+    return _whole(d, tuple(out))
+
+
+def _whole(d: Design, courses: tuple[Course, ...]) -> tuple[Course, ...]:
+    """The courses, unless they stop where one more would fit, or the work has come further than they go."""
+    laid, top = d["building.laid"], courses[-1]
+    if laid is not None and laid > top.number:
+        raise RefusedError("building.laid: expected the number of a course")
+    if max(len(d["building.laid_on"]), len(d["building.wetted"])) > len(courses):
+        raise RefusedError("building: expected lists with at most one value a course")
+    if d["building.unfinished"]:
+        if laid != top.number:
+            raise RefusedError("building.laid: expected the top course of an unfinished dome")
+    elif d["dome.profile"] == "measured":
+        step = max(courses[-2].inner - top.inner, 0) if len(courses) > 1 else 0
+        if top.inner - step >= grid(d["dome.crown_opening"] / 2):
+            raise RefusedError("dome.inner_radii: expected courses up to the crown opening")
+    return courses
 
 
 def _arc(d: Design) -> list[int]:
-    """Inner radii of the courses above the springing, lowest first; equation (1)."""
+    """Inner radii of the courses above the springing that a compass draws, lowest first; equation (1)."""
     if d["dome.profile"] == "measured":
-        return [grid(radius) for radius in d["dome.inner_radii"]]
+        return []
     h, diameter = d["wall.course_height"], d["dome.inside_diameter"]
     a = Fraction(0) if d["dome.profile"] == "round" else diameter / 2 + d["pivot"]
     length = diameter / 2 + a
@@ -260,6 +286,14 @@ class _Builder:
     # -- the calendar of the work and its rain -----------------------------------------------------------------------
 
     def laying_day(self, index: int) -> int:
+        known = self.d["building.laid_on"]
+        if index < len(known):
+            return int(known[index])
+        start = int(known[-1]) if known else 0
+        index -= max(len(known) - 1, 0)
+        return start + self.by_pace(index)
+
+    def by_pace(self, index: int) -> int:
         working: int = floor(index / self.d["building.courses_per_day"] + Fraction(1, 10**9))
         return working + int(self.d["building.rest_days"]) * (working // 6)
 
@@ -279,7 +313,8 @@ class _Builder:
                 self.fronts[key] = water / (n * (WET - start))
         return self.fronts[key]
 
-    def rained(self, index: int, top: int, age: int, heavy: bool) -> State:
+    def rained(self, index: int, top: int, age: int, heavy: bool, more: bool = True) -> State:
+        """`more`: the stated rain comes on top of what has wetted the course already."""
         d, course = self.d, self.courses[index]
         fill, moisture = course.fill, moisture_at(d, course.fill, age)
         ledge = course.width if index == top else max(course.outer - self.courses[index + 1].outer, 0)
@@ -287,8 +322,11 @@ class _Builder:
         if course.z_top > self.ground + NEAR:
             rain, cover = d["site.rain.intensity"], d["building.cover_after"]
             hours = d["site.rain.hours"] if cover is None else min(d["site.rain.hours"], cover)
+            hours = hours if more else Fraction(0)
             catch = rain * (ledge + WIND_SHARE * course.height) / (ledge + course.height)
-            depth = self.front(fill, moisture, catch, hours)
+            depth, already = self.front(fill, moisture, catch, hours), d["building.wetted"]
+            if depth is not None and index < len(already):
+                depth += already[index]
             if depth is None:
                 bed = section = course.width
             elif depth > 0:
@@ -358,6 +396,28 @@ class _Builder:
         def base_soaked(course: Course) -> Fraction:
             return full(course) if course.z_bottom <= self.ground + NEAR else service(course)
 
+        if not d["building.unfinished"]:
+            yield from self.finished_cases(service, placing, full, base_soaked)
+        now = max(int(d["building.laid"] or 1), 1)
+        first = next(index for index, course in enumerate(self.courses) if course.number >= now)
+        for top in range(first, len(self.courses)):
+            states = [self.state(course, placing(course), hardened=False) for course in self.courses[: top + 1]]
+            name = f"stage-{self.courses[top].number:02d}"
+            yield self.case(name, states, building=True)
+            if d["building.worker"] > 0:
+                course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
+                worker = 6 * load, 3 * load * (course.inner + course.outer)
+                yield self.case(f"{name}-worker", [*states[:-1], replace(states[-1], imposed=worker)], building=True)
+        yield from self.rain_cases(first)
+
+    def finished_cases(
+        self,
+        service: Callable[[Course], Fraction],
+        placing: Callable[[Course], Fraction],
+        full: Callable[[Course], Fraction],
+        base_soaked: Callable[[Course], Fraction],
+    ) -> Iterable[Case]:
+        d = self.d
         bare = d["site.left_unprotected"]
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
         yield self.case("finished-dry", self.finished(service))
@@ -371,16 +431,6 @@ class _Builder:
             beds = self.beds(self.finished(placing), wireless=True)
             yield Case("wire-gone", beds, (Question(STANDS), _reserve("standing without wire", d)))
         yield self.case("base-soaked", self.finished(base_soaked), wet=True)
-        first = next(index for index, course in enumerate(self.courses) if course.number >= 1)
-        for top in range(first, len(self.courses)):
-            states = [self.state(course, placing(course), hardened=False) for course in self.courses[: top + 1]]
-            name = f"stage-{self.courses[top].number:02d}"
-            yield self.case(name, states, building=True)
-            if d["building.worker"] > 0:
-                course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
-                worker = 6 * load, 3 * load * (course.inner + course.outer)
-                yield self.case(f"{name}-worker", [*states[:-1], replace(states[-1], imposed=worker)], building=True)
-        yield from self.rain_cases(first)
 
     def rain_cases(self, first: int) -> Iterable[Case]:
         days = [self.laying_day(index) for index in range(len(self.courses))]
@@ -389,6 +439,10 @@ class _Builder:
             top = max(index for index, on in enumerate(days) if on <= day)
             if top == last:
                 continue  # a day of rest
+            for heavy in (True, False) if last < 0 and any(self.d["building.wetted"]) else ():
+                states = [self.rained(i, top, day - days[i], heavy, more=False) for i in range(top + 1)]
+                name = f"day-{day + 1:03d}-stage-{self.courses[top].number:02d}-wetted" + ("" if heavy else "-light")
+                yield self.case(name, states, building=True, wet=True)
             last = top
             for heavy in (True, False):
                 states = [self.rained(i, top, day - days[i], heavy) for i in range(top + 1)]

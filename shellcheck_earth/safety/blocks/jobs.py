@@ -35,6 +35,8 @@ class Job:
 def jobs(dome: Dome) -> list[Job]:
     """Everything that the block model is asked about one design, in the order of the report."""
     cases = {case.id: case for case in dead_cases(dome)}
+    if dome.design.building.unfinished:
+        return _standing(dome, cases)
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
     out = [
         Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
@@ -59,6 +61,19 @@ def jobs(dome: Dome) -> list[Job]:
             heavier = {"snow": cases.get("finished-snow"), "rain": soaked}.get(kind)
             base = dry if kind in ("snow", "rain") else case
             out.append(Job(f"three-d-{kind}", title, of_kind[0].criterion, base, of_kind, heavier))
+    return out
+
+
+def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
+    """What stands of an unfinished dome: its dead load, and every load from one side that needs no finished dome."""
+    case = cases[f"stage-{dome.top_number:02d}"]
+    out = [Job(f"three-d-{case.id}", f"{case.title}, in three dimensions", "overall reserve", case)]
+    titles = {"wind": "Wind", "earthquake": "Earthquake", "worker": "One worker on the top ring"}
+    loads = side_loads(dome.design, 0.0)
+    for kind, title in titles.items():
+        of_kind = tuple(load for load in loads if load.kind == kind)
+        if of_kind:
+            out.append(Job(f"three-d-{kind}", f"{title}, {case.title.lower()}", of_kind[0].criterion, case, of_kind))
     return out
 
 

@@ -51,7 +51,10 @@ DRYING = 'drying = [["1 days", "8 %"], ["4 days", "5 %"], ["20 days", "2 %"]]\nr
 CLIMATE = 'climate = "hot and dry"\ncount_fabric = true\ncourses_per_day = 1\n'
 QUICK = '[fill]\nhydraulic_conductivity = "1 cm/h"\nplacing_moisture = "3.5 %"\n'
 STEMS = 'springing_above_floor = "270 mm"\nfloor_above_ground = "0 m"\n[wall]\nburied_courses = 3'
-RADII = 'profile = "measured"\ninner_radii = ["1.8 m", "1.75 m", "1.72 m", "1.74 m", "1.6 m", "1.41 m"]\n[wall]'
+RADII = 'profile = "measured"\ninner_radii = ["1.8 m", "1.75 m", "1.72 m", "1.74 m", "1.6 m", "1.41 m"]\nmeasured_from = 1\n'
+OPEN = 'crown_opening = "2.7 m"\n'
+TOPS = 'course_tops = ["131 mm", "0.262 m", "0.40 m", "21 in", "0.66 m", "0.79 m"]\n'
+WORK = '[building]\nlaid = 4\nlaid_on = [0, 0, 1, 1, 3, 4]\nwetted = ["12 mm", "0 mm", "30 mm", "0.3 m"]'
 DESIGNS = {
     "tested": SHELTER,
     "all assumed": PLAIN,
@@ -70,7 +73,10 @@ DESIGNS = {
     "placed past the wet end": PLAIN + '[fill]\nplacing_moisture = "18 %"\n',
     "service wetter than placed": PLAIN + '[fill]\nplacing_moisture = "8 %"\nservice_moisture = "13 %"\n',
     "open mesh": PLAIN + 'fabric = "open mesh"\n[plaster]\noutside = "1 in"\n',
-    "measured radii": PLAIN.replace("[wall]", RADII),
+    "measured radii": PLAIN.replace("[wall]", f"{RADII}{OPEN}[wall]"),
+    "as built": PLAIN.replace("[wall]", f"{RADII}{OPEN}{TOPS}{WORK}\n[wall]"),
+    "unfinished": PLAIN.replace("[wall]", f"{RADII}{TOPS}{WORK.replace('= 4', '= 6')}\nunfinished = true\n[wall]"),
+    "measured from below": PLAIN.replace("[wall]", f"{RADII}{OPEN}{TOPS}[wall]").replace("d_from = 1", "d_from = -1"),
     "partial factors": SHELTER + '[criteria]\nset = "partial factors"\n',
 }
 
