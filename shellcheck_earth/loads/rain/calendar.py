@@ -57,6 +57,7 @@ __all__ = [
     "dry_case",
     "early_share",
     "fallen_pair",
+    "front_depth",
     "rain_case",
     "rain_pair",
     "stage_days",
@@ -225,7 +226,7 @@ def dry_case(dome: Dome, at: StageDay) -> Case:
 
 
 @lru_cache(maxsize=100_000)
-def _front(fill: Fill, moisture: float, catch: float, hours: float) -> float:
+def front_depth(fill: Fill, moisture: float, catch: float, hours: float) -> float:
     """Depth [m] that counts as wet after hours of `catch` [m/h] on a face of that moisture.
 
     Kept: most courses catch the same in every stage, and each stage is looked at at the same hours.
@@ -253,7 +254,7 @@ def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
             continue
         ledge, fill = exposed_ledge(dome, course.number, at.stage), dome.design.fill_of(course.number)
         moisture = course_moisture(dome.design, age, fill)
-        front = _front(fill, moisture, catch_intensity(rain, ledge, course.height), hours)
+        front = front_depth(fill, moisture, catch_intensity(rain, ledge, course.height), hours)
         # new rain enters as if the course were dry: it then takes up no less than it really does
         front += already[index] if index < len(already) else 0.0
         bands.append(Wetted(wetted_band(course, ledge, front), soaked_width(course, ledge, front)))

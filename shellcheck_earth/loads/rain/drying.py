@@ -26,6 +26,7 @@ __all__ = [
     "age_on_stage",
     "dried_moisture",
     "laying_day",
+    "remaining_share",
     "table_moisture",
 ]
 
@@ -101,7 +102,7 @@ def age_on_stage(index: int, stage_index: int, courses_per_day: float, rest_days
     return laying_day(stage_index, courses_per_day, rest_days) - laying_day(index, courses_per_day, rest_days)
 
 
-def _remaining(diffusivity: float, thickness: float, seconds: float) -> float:
+def remaining_share(diffusivity: float, thickness: float, seconds: float) -> float:
     """Mean share of water left in a plane sheet whose faces are kept dry (Crank eq. 4.18, memory):
     (8/pi^2) sum over m >= 0 of exp(-D (2m+1)^2 pi^2 t/l^2)/(2m+1)^2."""
     x = diffusivity * seconds / (thickness * thickness)
@@ -133,7 +134,7 @@ def dried_moisture(climate: Drying, placing: float, age_days: float, thickness: 
             ]
         )
     excess = placing - climate.balance
-    by_diffusion = excess * (1.0 - _remaining(climate.diffusivity, thickness, 86400.0 * age_days))
+    by_diffusion = excess * (1.0 - remaining_share(climate.diffusivity, thickness, 86400.0 * age_days))
     by_air = 2.0 * climate.evaporation * age_days * WATER_DENSITY / (dry_density * thickness)
     return placing - min(by_diffusion, by_air, excess)
 
