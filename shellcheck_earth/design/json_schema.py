@@ -87,14 +87,16 @@ def _single(key: Key) -> Schema:
     return schema | ({"description": said} if (said := _said(key)) else {})
 
 
+def _each_course(items: Schema, said: str) -> Schema:
+    """A list with one value a course, lowest course first."""
+    return {"type": "array", "items": items, "minItems": 1, "maxItems": 400, "description": said}
+
+
 _LISTS: dict[str, Schema] = {
-    "dome.inner_radii": {
-        "type": "array",
-        "items": _quantity("length"),
-        "minItems": 1,
-        "maxItems": 400,
-        "description": "Measured inner radii, lowest course first.",
-    },
+    "dome.inner_radii": _each_course(_quantity("length"), "Measured inner radii, lowest course first."),
+    "dome.course_tops": _each_course(_quantity("length"), "Measured levels of the course tops above the springing."),
+    "building.laid_on": _each_course({"type": "integer"}, "Day on which each course was laid, lowest course first."),
+    "building.wetted": _each_course(_quantity("length"), "Depth to which rain has wetted each course, lowest first."),
     "building.drying": {
         "type": "array",
         "items": {

@@ -22,7 +22,16 @@ from shellcheck_earth.loads.rain.calendar import front_depth
 from shellcheck_earth.loads.rain.drying import CLIMATES, Drying, remaining_share
 from shellcheck_earth.loads.rain.wetting import catch_intensity, covered_hours, exposed_ledge
 
-__all__ = ["WetCourse", "carried", "dried_depth", "dried_for", "moisture_depth", "water_held", "wet_courses", "wet_days"]
+__all__ = [
+    "WetCourse",
+    "carried",
+    "dried_depth",
+    "dried_for",
+    "moisture_depth",
+    "water_held",
+    "wet_courses",
+    "wet_days",
+]
 
 
 @dataclass(frozen=True)
@@ -78,9 +87,7 @@ def _wetted_by(dome: Dome, course: Course, top: int, rain: RainFallen) -> float:
     return min(depth, course.width + course.height)
 
 
-def carried(
-    dome: Dome, laid_on: Sequence[date | None], rains: Sequence[RainFallen], until: date
-) -> tuple[float, ...]:
+def carried(dome: Dome, laid_on: Sequence[date | None], rains: Sequence[RainFallen], until: date) -> tuple[float, ...]:
     """Depth [m] to which each course of what stands is wet on a day, lowest course first.
 
     laid_on  of each course; None counts as laid before the first rain. A rain on the day of laying fell on the course.
