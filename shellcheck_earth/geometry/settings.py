@@ -16,7 +16,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.profile import centre_compass, inner_radius
 from shellcheck_earth.geometry.survey import radius_of_reading
 
-__all__ = ["Path", "Step", "Top", "by_number", "curve_radius", "return_path"]
+__all__ = ["Path", "Setting", "Step", "Top", "by_number", "curve_radius", "return_path", "settings"]
 
 MOST_COURSES = 300
 
@@ -103,7 +103,7 @@ def by_number(planned: Dome, top: Top) -> Path:
 
 def _targets(planned: Dome, top: Top) -> list[float]:
     """Radii of the design curve at the mid-heights of the courses to come, as long as the curve goes on."""
-    out = []
+    out: list[float] = []
     for index in itertools.count():
         radius = curve_radius(planned, top.level + (index + 0.5) * top.course_height)
         if math.isnan(radius) or radius < planned.design.dome.crown_opening / 2 or index >= MOST_COURSES:
@@ -143,3 +143,40 @@ def return_path(planned: Dome, top: Top, returns: int) -> Path:
         if back is None and abs(radius - targets[index]) < 1e-6:
             back = top.number + index + 1
     return Path(tuple(steps), returns_at=back)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What to set the centre compass to for the course that is laid on a wall of that height.
+
+    height   of the wall above the springing, before the course is laid [m]
+    compass  to the inner face at the course's mid-height [m]
+    change   of the compass for each metre that the wall is higher than that [-]
+    """
+
+    number: int
+    height: float
+    compass: float
+    change: float
+    radius: float
+    step_in: float
+
+
+def _change(planned: Dome, step: Step, *, drawn: bool) -> float:
+    """dc/dz of c = hypot(r(z), z - z_p): along the curve where the course stands on it, else at the course's radius."""
+    pivot, near = planned.design.dome.centre_pivot_above_springing, 0.005
+    slope = 0.0
+    if drawn:
+        slope = (curve_radius(planned, step.z_mid + near) - curve_radius(planned, step.z_mid - near)) / (2 * near)
+        slope = 0.0 if math.isnan(slope) else slope
+    return (step.radius * slope + step.z_mid - pivot) / step.compass
+
+
+def settings(planned: Dome, path: Path) -> tuple[Setting, ...]:
+    """The table of a path, lowest course first."""
+    out = []
+    for step in path.steps:
+        drawn = abs(step.radius - curve_radius(planned, step.z_mid)) < 1e-6
+        change = _change(planned, step, drawn=drawn)
+        out.append(Setting(step.number, step.bottom, step.compass, change, step.radius, step.step_in))
+    return tuple(out)

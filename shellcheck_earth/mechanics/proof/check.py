@@ -1,6 +1,7 @@
 """Check a certificate against the design file it is about, in whole numbers, with none of the code that found it.
 
-The checker: this module and `statics`, `rebuild`, `moisture`, `doubts`, `quantities` and `reading` beside it, standard library only.
+The checker: this module and `statics`, `rebuild`, `moisture`, `doubts`, `quantities` and `reading` beside it, standard
+library only.
 They rebuild from the design file what has to be proven, check every proof, and end in a verdict; nothing of the solver
 is imported. STATEMENT.md says what is proven, with the numbers of its equations.
 """

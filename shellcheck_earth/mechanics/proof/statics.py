@@ -20,17 +20,24 @@ __all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "line_
 LINE_KEYS = ("ring", "ring_moment", "wire")
 MULTIPLIERS = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
 MOST_DIGITS = 40
-SPARE = Fraction(1, 1 << 60)
-"""A capacity is lowered by this before it is rounded down: its roots and logarithms are good to far more."""
+SPARE_BITS = 60
+"""A capacity is lowered by 2^-60 before it is rounded down: its roots and logarithms are good to far more."""
 Limits = tuple[int, int, int | None] | None
 """Least and greatest moment of the normal force, and the sliding limit (None: none); None: crushed, or no bed."""
 
 
-def _capacity(value: Fraction, up: bool) -> int:
-    """A capacity as a whole number of 2^-40, rounded down (up when it is to be refuted)."""
-    if value <= 0:
+ONE = Fraction(1)
+
+
+def _capacity(value: Fraction, up: bool, share: Fraction = ONE) -> int:
+    """A share of a capacity as a whole number of 2^-40, lowered by 2^-60 and rounded down (raised and up when it is to
+    be refuted); written out in whole numbers, for it is asked more often than anything else."""
+    over, under = value.numerator * share.numerator, value.denominator * share.denominator
+    if over <= 0:
         return 0
-    return -floor(-(value + SPARE) * UNIT) if up else max(floor((value - SPARE) * UNIT), 0)
+    if up:
+        return -((-(over << SPARE_BITS) - under) // (under << SPARE_BITS - 40))
+    return max(((over << SPARE_BITS) - under) // (under << SPARE_BITS - 40), 0)
 
 
 def _root(square: int, up: bool) -> int:
@@ -64,8 +71,8 @@ class Loaded:
         if b <= a:
             return None
         w = b if bed.wet_from >= bed.outer else min(max(bed.wet_from, a), b)
-        f_in = None if bed.strength_in is None else _capacity(bed.strength_in * strength, up)
-        f_out = None if bed.strength_out is None else _capacity(bed.strength_out * strength, up)
+        f_in = None if bed.strength_in is None else _capacity(bed.strength_in, up, strength)
+        f_out = None if bed.strength_out is None else _capacity(bed.strength_out, up, strength)
         cap_in = V if f_in is None and w > a else (3 * k * (f_in or 0) * (w * w - a * a)) << 40
         cap_out = V if f_out is None and b > w else (3 * k * (f_out or 0) * (b * b - w * w)) << 40
         if cap_in + cap_out < V:
@@ -111,13 +118,13 @@ class Loaded:
     def friction(self, i: int, question: Question, up: bool) -> int | None:
         """mu V as a whole number of force units."""
         mu = self.beds[i].friction
-        return None if mu is None else (_capacity(mu * question.friction, up) * self.vertical[i]) >> 40
+        return None if mu is None else (_capacity(mu, up, question.friction) * self.vertical[i]) >> 40
 
     def slide(self, i: int, question: Question, up: bool) -> int | None:
         """Equation (12)."""
         limit = self.friction(i, question, up)
         if limit is not None:
-            limit += up + _capacity(self.beds[i].cohesion * question.cohesion, up) * self.force
+            limit += up + _capacity(self.beds[i].cohesion, up, question.cohesion) * self.force
         if i + 1 == len(self.beds) and question.base_friction is not None:
             ground = up + ((_capacity(question.base_friction, up) * self.vertical[i]) >> 40)
             limit = ground if limit is None else min(limit, ground)
@@ -128,16 +135,16 @@ class Loaded:
         bed = self.beds[i]
         if bed.wire == 0:
             return 0
-        tension = _capacity(bed.wire * question.wire, up) * self.force
+        tension = _capacity(bed.wire, up, question.wire) * self.force
         if bed.bond is not None:
-            return min(tension, _capacity(bed.bond * question.wire, up) * self.force)
+            return min(tension, _capacity(bed.bond, up, question.wire) * self.force)
         held = self.friction(i, question, up)
         return tension if held is None else min(tension, held + up)
 
     def ring(self, i: int, question: Question, up: bool) -> tuple[int | None, int]:
         """(f, t) of the closed ring: strength (None: without limit) and depth; equation (8)."""
         bed = self.beds[i]
-        f = None if bed.ring_strength is None else _capacity(bed.ring_strength * question.strength, up)
+        f = None if bed.ring_strength is None else _capacity(bed.ring_strength, up, question.strength)
         return (0, 0) if f == 0 or bed.ring_depth <= 0 or i + 1 == len(self.beds) else (f, bed.ring_depth)
 
 

@@ -19,6 +19,7 @@ from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.explain import explain
 from shellcheck_earth.views.cli.page import page
+from shellcheck_earth.views.cli.survey import survey
 from shellcheck_earth.views.render.screen import say
 
 if TYPE_CHECKING:
@@ -190,6 +191,7 @@ app.command(choose)
 app.command(compare)
 app.command(explain)
 app.command(page)
+app.command(survey)
 
 
 def _refuse_steering(tokens: Sequence[str]) -> None:

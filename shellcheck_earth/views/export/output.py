@@ -16,9 +16,10 @@ STARTS: dict[str, tuple[bytes, ...]] = {
     ".pdf": (b"%PDF-",),
     ".json": (b'{\n "format"', b'{\n "certificates"'),
     ".svg": (b"<svg", b"<?xml"),
-    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of"),
+    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of", b"wall_height_m"),
     ".gltf": (b"{",),
     ".glb": (b"glTF",),
+    ".toml": (b"\n[design]",),
     ".xlsx": (b"PK\x03\x04",),
 }
 """How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV

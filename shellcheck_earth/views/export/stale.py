@@ -18,6 +18,7 @@ OF_CHECK = ("courses.csv", "courses.xlsx", "section.svg", "assessment.json", "re
 OF_STUDIES = (
     *("explain.pdf", "explain.json", "collapse.svg", "choose.pdf", "choose.json"),
     *("compare.csv", "compare.xlsx", "compare.pdf", "chance.json", "chance.csv", "chance.pdf"),
+    *("survey.pdf", "survey.json", "settings.csv", "build-card.pdf"),
 )
 
 LARGEST = 50_000_000

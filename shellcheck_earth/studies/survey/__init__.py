@@ -1,0 +1,1 @@
+"""A dome that is being built: as it was found, what follows, and how to go on."""

@@ -1,0 +1,159 @@
+"""Go on, cover first, correct, or stop with nobody inside: one answer, with the margin it rests on.
+
+What stands comes before what is to come, and a shortfall before rain. "Cannot say" is never "go on".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from shellcheck_earth.safety.blocks.result import BlockResult
+from shellcheck_earth.safety.result import CaseResult, Margin, Result
+from shellcheck_earth.studies.survey.ways import Way
+
+__all__ = ["Answer", "Assessed", "Decision", "Found", "Reason", "decide", "least_of", "rained_on", "shortest_of"]
+
+Answer = Literal["go on", "cover first", "correct", "stop", "cannot say"]
+Reason = Literal[
+    "plan holds",
+    "rain on what stands",
+    "rain later",
+    "settings lead away",
+    "plan falls short",
+    "what stands falls short",
+    "blocks fall short",
+    "no way holds",
+    "not established",
+]
+Found = tuple[CaseResult, Margin]
+
+
+@dataclass(frozen=True)
+class Assessed:
+    """One of the three: what stands now (`way` None), the plan as it goes on, the corrected plan.
+
+    `result`: None where no such dome can be built.
+    """
+
+    way: Way | None
+    result: Result | None
+
+
+@dataclass(frozen=True)
+class Decision:
+    """`behind`: the case and margin it rests on; None where it rests on the block model, or on what is not established.
+
+    then    what to do once the wall is covered, where that comes first
+    """
+
+    answer: Answer
+    reason: Reason
+    behind: Found | None
+    block: BlockResult | None = None
+    then: Answer | None = None
+
+
+def rained_on(case: CaseResult) -> bool:
+    """A case of rain that is still to come."""
+    return case.kind == "rain" and case.wetting == "rain"
+
+
+def _margins(result: Result) -> Iterable[Found]:
+    for case in result.cases:
+        for margin in case.margins if case.counts and case.status != "cannot say" else ():
+            yield case, margin
+
+
+def least_of(result: Result, *, rain: bool) -> Found | None:
+    """The margin that comes closest to what is required: with the coming rain or without it."""
+    found = (pair for pair in _margins(result) if rain or not rained_on(pair[0]))
+    return min(found, key=lambda pair: pair[1].share, default=None)
+
+
+def shortest_of(result: Result, *, rain: bool) -> Found | None:
+    """The margin that falls shortest in the cases of the coming rain, or in all others; None where none does."""
+    short = (pair for pair in _margins(result) if pair[1].meets is False and rained_on(pair[0]) == rain)
+    return min(short, key=lambda pair: pair[1].share, default=None)
+
+
+def _block_short(result: Result | None) -> BlockResult | None:
+    blocks = () if result is None else result.blocks
+    return next((one for one in blocks if one.status == "solved" and not one.meets), None)
+
+
+def _only_rain(one: Assessed) -> Found | None:
+    """The shortfall of a way on that falls short in the coming rain and nowhere else."""
+    way, result = one.way, one.result
+    if way is None or result is None or not way.closes or way.over_limit or _block_short(result):
+        return None
+    return None if shortest_of(result, rain=False) else shortest_of(result, rain=True)
+
+
+def _holds(one: Assessed) -> bool:
+    way = one.way
+    return (
+        way is not None
+        and way.closes
+        and not way.over_limit
+        and one.result is not None
+        and (one.result.verdict == "meets")
+    )
+
+
+def _onward(plan: Assessed, corrected: Assessed) -> Decision:
+    """The answer of the courses to come, with what stands in order."""
+    assert plan.way is not None and corrected.way is not None
+    if _holds(plan):
+        assert plan.result is not None
+        return Decision("go on", "plan holds", least_of(plan.result, rain=True))
+    if _holds(corrected):
+        assert corrected.result is not None
+        short = (
+            None if plan.result is None else shortest_of(plan.result, rain=False) or shortest_of(plan.result, rain=True)
+        )
+        if short is not None:
+            return Decision("correct", "plan falls short", short)
+        return Decision("correct", "settings lead away", least_of(corrected.result, rain=True))
+    for one, then in ((plan, "go on"), (corrected, "correct")):
+        short = _only_rain(one)
+        if short is not None:
+            return Decision("cover first", "rain later", short, then="go on" if then == "go on" else "correct")
+    block = _block_short(corrected.result)
+    if corrected.result is None or corrected.result.verdict == "falls short" or corrected.way.over_limit:
+        found = None if corrected.result is None else shortest_of(corrected.result, rain=False)
+        return Decision("stop", "no way holds", found, block)
+    return Decision("cannot say", "not established", None)
+
+
+def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:
+    """The answer.
+
+    Parameters
+    ----------
+    now
+        What stands, by the check of an unfinished dome.
+    plan, corrected
+        The two ways on.
+
+    Returns
+    -------
+    Decision
+        "stop" where anything that stands falls short without more rain; "cover first" where only the coming rain takes
+        a margin; else what the ways on allow.
+    """
+    standing = shortest_of(now, rain=False)
+    if standing is not None:
+        return Decision("stop", "what stands falls short", standing)
+    block = _block_short(now)
+    if block is not None:
+        return Decision("stop", "blocks fall short", None, block)
+    onward = _onward(plan, corrected)
+    rain = shortest_of(now, rain=True)
+    if rain is not None:
+        then = onward.then or onward.answer
+        return Decision("cover first", "rain on what stands", rain, then=then)
+    if now.verdict != "meets":
+        return Decision("cannot say", "not established", None)
+    return onward

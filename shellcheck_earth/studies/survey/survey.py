@@ -1,0 +1,151 @@
+"""The spine of `survey`: design and readings -> wall -> three assessments -> answer, settings, tolerances, rain."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.basics.values import fixed
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.write import design_document, source_text
+from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.settings import curve_radius
+from shellcheck_earth.geometry.survey import Survey
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
+from shellcheck_earth.studies.survey.answer import Assessed, Decision, decide
+from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_design
+from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
+from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
+from shellcheck_earth.studies.survey.ways import Way, corrected, plan_goes_on
+
+__all__ = ["Deviation", "SurveyAnswer", "survey_answer"]
+
+
+@dataclass(frozen=True)
+class Deviation:
+    """One course as it was found [m]: `off_curve` against the design at its own height, positive outside it."""
+
+    number: int
+    top: float
+    planned_top: float
+    mean: float
+    off_curve: float
+    shift: float
+    oval: float
+
+
+@dataclass(frozen=True)
+class SurveyAnswer:
+    """Everything a view may read.
+
+    now, plan, corrected  the three assessments; `plan` follows the settings of the plan by course number
+    next_courses          tolerance of the next courses of the way that the answer goes, by number
+    cover                 before which hour of the site's rain what stands has to be covered
+    dry                   when what is wet now is dry enough; None where it takes nothing away that is required
+    digest                of the design file and the readings
+    """
+
+    design: Design
+    planned: Dome
+    wall: AsBuilt
+    decision: Decision
+    now: Result
+    plan: Assessed
+    corrected: Assessed
+    next_courses: Mapping[int, Tolerance]
+    cover: CoverBy
+    dry: DryEnough | None
+    deviations: tuple[Deviation, ...]
+    digest: str
+
+    @property
+    def way(self) -> Way:
+        """The way on that the answer goes."""
+        one = self.plan if "go on" in (self.decision.answer, self.decision.then) else self.corrected
+        assert one.way is not None
+        return one.way
+
+
+def _deviations(wall: AsBuilt) -> tuple[Deviation, ...]:
+    planned = wall.planned
+    return tuple(
+        Deviation(
+            ring.number,
+            ring.top,
+            planned.course(ring.number).z_top,
+            ring.mean,
+            ring.mean - curve_radius(planned, ring.z_mid),
+            ring.shift,
+            ring.oval,
+        )
+        for ring in wall.rings
+    )
+
+
+def _same(one: Way, other: Way) -> bool:
+    """Whether two ways are the same dome, to a micron."""
+    if one.design is None or other.design is None:
+        return False
+    return one.design.dome == other.design.dome and one.design.building == other.design.building
+
+
+def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progress: Progress = quiet) -> SurveyAnswer:
+    """What a survey says: may the crew go on?
+
+    Parameters
+    ----------
+    design
+        The dome as planned.
+    survey
+        Readings [m, rad] of the courses laid, and the rain that fell.
+    blocks
+        False leaves out the block model, which openings and loads from one side need; the answer is then never "go on"
+        for such a design.
+    progress
+        Told what is being done.
+
+    Returns
+    -------
+    SurveyAnswer
+
+    Raises
+    ------
+    InputError, UnbuildableError
+        The readings make no wall that can stand as one: courses that do not overlap, and the like.
+    """
+    wall = as_built(design_document(design), design, survey)
+    progress("what stands now", 0, 4)
+    standing = built_design(wall)
+    now = check(standing, blocks=blocks, explore=False)
+    progress("the plan as it goes on", 1, 4)
+    plan_way = plan_goes_on(wall)
+    plan = Assessed(plan_way, _checked(plan_way, blocks=blocks))
+    progress("the way back to the curve", 2, 4)
+    back = corrected(wall)
+    same = _same(plan_way, back)
+    fixed_plan = Assessed(back, plan.result if same else _checked(back, blocks=blocks))
+    decision = decide(now, plan, fixed_plan)
+    progress("tolerances", 3, 4)
+    way = plan_way if "go on" in (decision.answer, decision.then) else back
+    digest = hashlib.sha256((source_text(design) + repr(survey)).encode()).hexdigest()
+    return SurveyAnswer(
+        design=design,
+        planned=build_dome(design),
+        wall=wall,
+        decision=decision,
+        now=now,
+        plan=plan,
+        corrected=fixed_plan,
+        next_courses=tolerances(way, int(fixed("survey.tolerated"))),
+        cover=cover_by(standing),
+        dry=dry_enough(wall),
+        deviations=_deviations(wall),
+        digest=digest,
+    )
+
+
+def _checked(way: Way, *, blocks: bool) -> Result | None:
+    return None if way.design is None else check(way.design, blocks=blocks, explore=False)

@@ -1,0 +1,286 @@
+"""A survey on the screen, as pages, as a table of settings and as data."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from typing import Any
+
+from shellcheck_earth.basics.texts import wrapped
+from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.geometry.settings import Setting, settings
+from shellcheck_earth.safety.result import Result
+from shellcheck_earth.studies.survey.answer import least_of
+from shellcheck_earth.studies.survey.survey import SurveyAnswer
+from shellcheck_earth.views.export.sheets import plain
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Column,
+    Document,
+    bullets,
+    caution,
+    heading,
+    page_break,
+    paragraph,
+    small,
+    table,
+)
+from shellcheck_earth.views.text.language import Words
+from shellcheck_earth.views.text.survey import (
+    ANSWERS,
+    CAUTION,
+    MARKS,
+    REVIEW,
+    answer_sentence,
+    assessed_lines,
+    behind_sentence,
+    chain,
+    found_sentences,
+    order_sentences,
+    rain_sentences,
+    reading_sentences,
+    tolerance_words,
+)
+
+__all__ = ["settings_csv", "settings_of", "survey_document", "survey_files", "survey_json", "survey_lines"]
+
+FORMAT = 1
+
+MOST_LINES = 8
+"""Settings on the screen; the pages have all."""
+
+
+def settings_of(answer: SurveyAnswer) -> tuple[Setting, ...]:
+    """The settings of the way that the answer goes; none where nothing more is to be laid."""
+    if answer.decision.answer in ("stop", "cannot say") or answer.decision.then in ("stop", "cannot say"):
+        return ()
+    return settings(answer.planned, answer.way.path)
+
+
+def _per_ten(one: Setting, system: str) -> str:
+    """What ten millimetres, or half an inch, of height more do to the setting."""
+    if system == "imperial":
+        return f"{one.change * 8:+.1f}/16 in"
+    return f"{one.change * 10:+.1f} mm"
+
+
+def _setting_rows(answer: SurveyAnswer) -> list[list[str]]:
+    system = answer.design.unit_system
+    return [
+        [
+            chain(one.height, system),
+            chain(one.compass, system),
+            _per_ten(one, system),
+            str(one.number),
+            chain(one.step_in, system),
+            *tolerance_words(answer.next_courses.get(one.number), system),
+        ]
+        for one in settings_of(answer)
+    ]
+
+
+def _heads(answer: SurveyAnswer, _: Words) -> list[str]:
+    more = _("1/2 in higher") if answer.design.unit_system == "imperial" else _("10 mm higher")
+    return [_("wall height"), _("set compass"), more, _("course"), _("step-in"), _("in by"), _("out by")]
+
+
+def survey_lines(answer: SurveyAnswer, _: Words) -> list[str]:
+    """The answer first, then what stands behind it, the next settings, the rain, what was found."""
+    decision = answer.decision
+    lines = [f"{MARKS[decision.answer]} {_(ANSWERS[decision.answer]).upper()}"]
+    lines += wrapped(answer_sentence(answer, _), "    ")
+    lines += wrapped(behind_sentence(answer, _), "    ")
+    lines.append("")
+    for name, said in assessed_lines(answer, _):
+        lines += wrapped(f"{name}: {said}", "  ", "      ")
+    rows = _setting_rows(answer)
+    if rows:
+        lines += ["", *wrapped(order_sentences(answer, _)[0])]
+        heads = _heads(answer, _)
+        shown = rows[:MOST_LINES]
+        widths = [max(len(head), *(len(row[i]) for row in shown)) for i, head in enumerate(heads)]
+        lines += [
+            "  " + "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+            for row in (heads, *shown)
+        ]
+        if len(rows) > MOST_LINES:
+            lines.append(
+                "  " + _("... and {count} more: --out FOLDER writes all of them", count=len(rows) - MOST_LINES)
+            )
+        lines += wrapped(_("In by, out by: how far a course may stand off its setting before a margin falls short."))
+    texts = [*rain_sentences(answer, _), *reading_sentences(answer, _), *found_sentences(answer, _)]
+    texts += order_sentences(answer, _)[1:]
+    lines += ["", *(line for text in texts for line in wrapped(text))]
+    lines += ["", *wrapped(_("Caution.") + " " + _(CAUTION))]
+    return lines if _.language == "en" else [*lines, *wrapped(_(REVIEW))]
+
+
+def settings_csv(answer: SurveyAnswer) -> str:
+    """The table of settings, one line a course; metres and millimetres, feet and inches beside them."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    heads = ("wall_height_m", "wall_height_ft_in", "compass_mm", "compass_ft_in", "change_mm_per_10_mm", "course")
+    writer.writerow([*heads, "inner_radius_m", "step_in_mm", "in_by_mm", "out_by_mm", "design_sha256"])
+    digest = design_sha256(answer.design)
+    for one in settings_of(answer):
+        found = answer.next_courses.get(one.number)
+        ends = ["", ""] if found is None else [f"{1000 * found.inward:.0f}", f"{1000 * found.outward:.0f}"]
+        writer.writerow(
+            [
+                f"{one.height:.4f}", feet_inches(one.height), f"{1000 * one.compass:.1f}", feet_inches(one.compass),
+                f"{10 * one.change:.2f}", one.number, f"{one.radius:.4f}", f"{1000 * one.step_in:.1f}", *ends, digest,
+            ]
+        )  # fmt: skip
+    return out.getvalue()
+
+
+def _margin_data(result: Result | None) -> dict[str, Any] | None:
+    found = None if result is None else least_of(result, rain=True)
+    if result is None or found is None:
+        return None
+    case, margin = found
+    return {
+        "verdict": result.verdict,
+        "case": case.id,
+        "check": margin.check,
+        "course": margin.course,
+        "factor": margin.factor,
+        "required": margin.required,
+    }
+
+
+def survey_json(answer: SurveyAnswer) -> str:
+    """Everything as data: SI, keys with their unit."""
+    decision = answer.decision
+    behind = decision.behind
+    data = {
+        "format": FORMAT,
+        "design": answer.design.name,
+        "design_sha256": design_sha256(answer.design),
+        "survey_sha256": answer.digest,
+        "survey_on": answer.wall.survey.on.isoformat(),
+        "answer": decision.answer,
+        "reason": decision.reason,
+        "then": decision.then,
+        "behind": None
+        if behind is None
+        else {
+            "case": behind[0].id,
+            "check": behind[1].check,
+            "course": behind[1].course,
+            "factor": behind[1].factor,
+            "required": behind[1].required,
+        },
+        "now": _margin_data(answer.now),
+        "plan_goes_on": _margin_data(answer.plan.result),
+        "corrected": _margin_data(answer.corrected.result),
+        "taken_down": answer.way.taken_down,
+        "cover_before_hours": answer.cover.hours,
+        "courses": [
+            {
+                "number": one.number,
+                "top_m": one.top,
+                "planned_top_m": one.planned_top,
+                "inner_radius_m": one.mean,
+                "off_curve_m": one.off_curve,
+                "shift_m": one.shift,
+                "oval_m": one.oval,
+            }
+            for one in answer.deviations
+        ],
+        "wet_depth_m": {str(one.number): one.counted for one in answer.wall.wet},
+        "settings": [
+            {
+                "course": one.number,
+                "wall_height_m": one.height,
+                "compass_m": one.compass,
+                "change": one.change,
+                "inner_radius_m": one.radius,
+                "step_in_m": one.step_in,
+                "in_by_m": None if (found := answer.next_courses.get(one.number)) is None else found.inward,
+                "out_by_m": None if found is None else found.outward,
+            }
+            for one in settings_of(answer)
+        ],
+    }
+    return json.dumps(plain(data), indent=1, ensure_ascii=False) + "\n"
+
+
+def _found_table(answer: SurveyAnswer, _: Words) -> Block:
+    system = answer.design.unit_system
+    columns = [
+        Column(_("course"), right=False), Column(_("top")), Column(_("planned top")), Column(_("inner radius")),
+        Column(_("off the curve")), Column(_("to one side")), Column(_("oval")), Column(_("wet depth")),
+    ]  # fmt: skip
+    wet = {one.number: one.counted for one in answer.wall.wet}
+    rows = [
+        [
+            str(one.number),
+            chain(one.top, system),
+            chain(one.planned_top, system),
+            chain(one.mean, system),
+            ("+" if one.off_curve >= 0 else "-") + chain(abs(one.off_curve), system),
+            chain(one.shift, system),
+            chain(one.oval, system),
+            chain(wet.get(one.number, 0.0), system),
+        ]
+        for one in reversed(answer.deviations)
+    ]
+    return table(
+        columns, rows, _("As found, top course first; off the curve: + outside it at the course's own height"), 10
+    )
+
+
+def survey_document(answer: SurveyAnswer, _: Words) -> Document:
+    """Page 1: the answer, what stands behind it, the next settings. Page 2: what was found and what it says."""
+    decision = answer.decision
+    kinds = {"go on": "meets", "cannot say": "cannot say"}
+    title = _("{name}: survey of {day}", name=answer.design.name, day=answer.wall.survey.on.isoformat())
+    blocks: list[Block] = [
+        heading(title),
+        {
+            "kind": "verdict",
+            "verdict": kinds.get(decision.answer, "falls short"),
+            "word": _(ANSWERS[decision.answer]),
+            "sentence": f"{answer_sentence(answer, _)} {behind_sentence(answer, _)}",
+        },
+        bullets([f"{name}: {said}" for name, said in assessed_lines(answer, _)]),
+    ]
+    rows = _setting_rows(answer)
+    if rows:
+        blocks.append(paragraph(" ".join(order_sentences(answer, _))))
+        caption = _("Next settings. In by, out by: how far a course may stand off before a margin falls short")
+        blocks.append(table([Column(head) for head in _heads(answer, _)], rows, caption, 10))
+    blocks += [caution(_(CAUTION), _("Caution.")), page_break(), heading(_("What was found")), _found_table(answer, _)]
+    said = [*found_sentences(answer, _), *rain_sentences(answer, _), *reading_sentences(answer, _)]
+    blocks.append(bullets(said))
+    if _.language != "en":
+        blocks.append(small(_(REVIEW)))
+    return Document(
+        title=title,
+        footer=_("A calculation, not a permit: a licensed structural engineer must check it."),
+        blocks=tuple(blocks),
+        pictures={},
+        digest=design_sha256(answer.design),
+        paper="us-letter" if answer.design.unit_system == "imperial" else "a4",
+    )
+
+
+def survey_files(answer: SurveyAnswer, _: Words) -> dict[str, bytes]:
+    """Everything that the command writes: pages, settings, data, and each assessment's design file with its proof."""
+    from shellcheck_earth.views.render.pdf import document_pdf
+
+    out = {
+        "survey.pdf": document_pdf(survey_document(answer, _)),
+        "survey.json": survey_json(answer).encode(),
+        "settings.csv": settings_csv(answer).encode(),
+    }
+    named = (("now", answer.now), ("plan", answer.plan.result), ("corrected", answer.corrected.result))
+    for name, result in named:
+        if result is not None:
+            out[f"as-built-{name}.toml"] = result.design.source_text.encode()
+            if result.certificate:
+                out[f"certificate-{name}.json"] = result.certificate.encode()
+    return out

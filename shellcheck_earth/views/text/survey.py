@@ -1,0 +1,458 @@
+"""What a survey says, in sentences: the answer, what stands behind it, what was found, how to go on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from shellcheck_earth.basics.units import both, feet_inches, format_quantity
+from shellcheck_earth.basics.values import fixed
+from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
+from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
+from shellcheck_earth.studies.survey.survey import SurveyAnswer
+from shellcheck_earth.studies.survey.tolerance import Tolerance
+from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.language import Words, mark
+from shellcheck_earth.views.text.numbers import factor_words, required_words
+
+__all__ = [
+    "ANSWERS",
+    "CAUTION",
+    "MARKS",
+    "REVIEW",
+    "answer_sentence",
+    "assessed_lines",
+    "behind_sentence",
+    "chain",
+    "check_named",
+    "found_sentences",
+    "margin_words",
+    "order_sentences",
+    "rain_sentences",
+    "reading_sentences",
+    "tolerance_words",
+]
+
+ANSWERS: Mapping[Answer, str] = {
+    "go on": mark("Go on"),
+    "cover first": mark("Cover first"),
+    "correct": mark("Correct"),
+    "stop": mark("Stop: nobody inside"),
+    "cannot say": mark("Cannot say: treat it as a stop"),
+}
+MARKS: Mapping[Answer, str] = {
+    "go on": "(*)",
+    "cover first": "(~)",
+    "correct": "/_\\",
+    "stop": "[X]",
+    "cannot say": "[?]",
+}
+CAUTION = mark(
+    "This is a calculation, not a permit, and it knows the wall only by its readings. Before anyone works or stands"
+    " under this dome, have a licensed structural engineer look at it and follow the local building authority. Cracks,"
+    " bulges, sounds or running earth mean: everybody out, whatever this page says."
+)
+REVIEW = mark("Translated for this program; to be looked over by a native reader before it is used on site.")
+
+CHECKS: Mapping[str, str] = {
+    "bed friction": mark("friction in the beds"),
+    "geometric factor": mark("width of the wall"),
+    "strength": mark("strength of the fill"),
+    "strength while building": mark("strength of the fill"),
+    "wire tension": mark("tension of the wire"),
+    "overall reserve": mark("the reserve of everything together"),
+    "combined factors": mark("the combination of partial factors"),
+    "standing without wire": mark("standing without its wire"),
+    "base sliding": mark("sliding on the ground"),
+    "ground bearing": mark("pressure on the ground"),
+}
+MOVES: Mapping[str, str] = {
+    "bed friction": mark("the courses above can slide on their bed and the ring can drop inward"),
+    "geometric factor": mark("the wall can hinge open and fold inward or outward"),
+    "strength": mark("the fill can crush and squeeze out, and what is above comes down"),
+    "strength while building": mark("the fill can crush and squeeze out, and what is above comes down"),
+    "wire tension": mark("the ring can spread, and the courses above follow it outward"),
+    "overall reserve": mark("several things can give way at once and the wall can fold"),
+    "combined factors": mark("several things can give way at once and the wall can fold"),
+    "standing without wire": mark("once the wire is rusted through, the courses can slide"),
+    "base sliding": mark("the foot of the wall can slide outward"),
+    "ground bearing": mark("the ground can give way under the edge of the wall, which then tilts"),
+}
+
+
+def check_named(check: str, _: Words) -> str:
+    """What a check is about, as a reader on site says it."""
+    return _(CHECKS.get(check, check))
+
+
+def chain(value: float, system: str) -> str:
+    """A length as it is set or read on site: whole millimetres, or feet and inches to the sixteenth."""
+    if system != "imperial":
+        return f"{1000 * value:.0f} mm"
+    shown = feet_inches(value)
+    return shown.removeprefix("0 ") if "/" in shown else shown
+
+
+def _level(value: float, system: str) -> str:
+    return feet_inches(value) if system == "imperial" else f"{value:.3f} m"
+
+
+def _when(case: CaseResult, _: Words) -> str:
+    """The state a margin was found in."""
+    if case.kind == "finished":
+        return _("in the finished dome")
+    if case.wetting == "rain":
+        return _("with courses up to {number} laid, in the coming rain", number=case.stage)
+    if case.kind == "rain":
+        return _("with courses up to {number} laid, as wet as the rain so far has left them", number=case.stage)
+    if case.crew:
+        return _("with courses up to {number} laid and the crew on the top ring", number=case.stage)
+    return _("with courses up to {number} laid", number=case.stage)
+
+
+def _factor(margin: Margin, _: Words) -> str:
+    if margin.factor is None:
+        return _("no demand") if margin.meets else _("no way for the forces, whatever the factor")
+    return factor_words(margin.factor, margin.required)
+
+
+def margin_words(case: CaseResult, margin: Margin, _: Words) -> str:
+    """One margin in short: what, where, how much of how much, in which state."""
+    at = "" if margin.course is None else _(" at the bed under course {number}", number=margin.course)
+    return _(
+        "{check}{at}: safety factor {factor}, {required} required, {when}",
+        check=check_named(margin.check, _),
+        at=at,
+        factor=_factor(margin, _),
+        required=required_words(margin.required),
+        when=_when(case, _),
+    )
+
+
+def _hours(hours: float, _: Words) -> str:
+    minutes = int(hours * 60 / 5) * 5  # down: never later than the margin allows
+    if minutes < 5:
+        return _("at once, before any more rain")
+    if minutes < 60:
+        return _("within the first {minutes} minutes of rain", minutes=minutes)
+    return _("within the first {hours} h {minutes:02d} min of rain", hours=minutes // 60, minutes=minutes % 60)
+
+
+def _cover_order(answer: SurveyAnswer, _: Words) -> str:
+    if answer.cover.hours is None:
+        return _("Cover the wall before the rain comes and keep it covered while it rains.")
+    return _("Cover the wall {when}.", when=_hours(answer.cover.hours, _))
+
+
+def _correct_order(answer: SurveyAnswer, _: Words) -> str:
+    """Which courses, by how much, and where it leads."""
+    way, system = answer.way, answer.design.unit_system
+    last = answer.deviations[-1 - way.taken_down]
+    parts = []
+    if way.taken_down:
+        first = answer.wall.number - way.taken_down + 1
+        parts.append(
+            _(
+                "Take down courses {first} to {last}, from above, with nobody inside or below, and lay them again.",
+                first=first,
+                last=answer.wall.number,
+            )
+            if way.taken_down > 1
+            else _("Take down course {first}, from above, with nobody inside or below, and lay it again.", first=first)
+        )
+    side = _("outside") if last.off_curve > 0 else _("inside")
+    off = chain(abs(last.off_curve), system)
+    parts.append(
+        _("Course {number} stands {off} {side} the curve at its height.", number=last.number, off=off, side=side)
+    )
+    if way.path.returns_at is not None:
+        parts.append(
+            _(
+                "Set the compass by the height of the wall as below: it is back on the curve with course {number}, and"
+                " no course steps in more than {step}.",
+                number=way.path.returns_at,
+                step=chain(way.path.greatest_step, system),
+            )
+        )
+    return " ".join(parts)
+
+
+def _stop_order(answer: SurveyAnswer, _: Words) -> str:
+    decision = answer.decision
+    if decision.reason == "no way holds":
+        return _(
+            "Lay no more courses. What stands now is in order, but no way on that was tried meets what is required: not"
+            " the settings of the plan, not a way back to the curve, not with the top {count} courses taken down.",
+            count=int(fixed("survey.taken_down")),
+        )
+    if decision.block is not None:
+        return _("Everybody out, and nobody under the wall: in the block model, {what}.", what=decision.block.title)
+    assert decision.behind is not None
+    moves = _(MOVES.get(decision.behind[1].check, MOVES["overall reserve"]))
+    return _("Everybody out, and nobody under the wall: {moves}.", moves=moves)
+
+
+def answer_sentence(answer: SurveyAnswer, _: Words) -> str:
+    """The order that goes with the answer."""
+    decision, found = answer.decision, []
+    if decision.answer == "stop":
+        return _stop_order(answer, _)
+    if decision.answer == "cannot say":
+        return _("It could not be established that what stands, and what follows, meets what is required.")
+    if decision.answer == "cover first":
+        found.append(_cover_order(answer, _))
+        if decision.then == "correct":
+            found.append(_("Once it is covered, go on with new settings.") + " " + _correct_order(answer, _))
+        elif decision.then == "go on":
+            found.append(_("Once it is covered, go on as planned."))
+        else:
+            found.append(_("Lay no more courses: what follows does not meet what is required."))
+    elif decision.answer == "correct":
+        found.append(_correct_order(answer, _))
+    else:
+        found.append(_("What stands and what follows with the settings of the plan meet what is required."))
+    return " ".join(found)
+
+
+def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
+    """The margin that the answer rests on."""
+    decision: Decision = answer.decision
+    if decision.block is not None and decision.behind is None:
+        found = "-" if decision.block.relied is None else f"{decision.block.relied:.3g}"
+        return _(
+            "Behind it: block model, {what}: {found} of {required}.",
+            what=decision.block.title,
+            found=found,
+            required=f"{decision.block.required:.3g}",
+        )
+    if decision.reason == "settings lead away" and answer.plan.way is not None:
+        return _lead_away(answer, _)
+    if decision.behind is None:
+        doubts = (*answer.now.doubts, *_doubts_of(answer.plan), *_doubts_of(answer.corrected))
+        return _("Behind it: {doubt}", doubt=doubt_sentence(doubts[0])) if doubts else ""
+    return _("Behind it: {margin}.", margin=margin_words(*decision.behind, _))
+
+
+def _doubts_of(one: Assessed) -> tuple[Doubt, ...]:
+    return () if one.result is None else one.result.doubts
+
+
+def _lead_away(answer: SurveyAnswer, _: Words) -> str:
+    """Why the settings of the plan, by course number, do not lead to the dome that was drawn."""
+    way, system = answer.plan.way, answer.design.unit_system
+    assert way is not None
+    if way.path.out_of_reach is not None:
+        text = _(
+            "Behind it: set by course number, the compass no longer reaches course {number}.",
+            number=way.path.out_of_reach,
+        )
+    elif way.over_limit:
+        text = _(
+            "Behind it: set by course number, course {number} would step in further than laying allows.",
+            number=way.over_limit[0],
+        )
+    elif way.design is None or not way.path.steps:
+        text = _("Behind it: set by course number, the courses would no longer rest on each other.")
+    else:
+        text = _(
+            "Behind it: set by course number, the last course would leave an opening of {left} where {drawn} was"
+            " drawn.",
+            left=both(2 * way.path.steps[-1].radius, "length", system),
+            drawn=both(answer.design.dome.crown_opening, "length", system),
+        )
+    if answer.decision.behind is not None:
+        text += " " + _("Corrected: {margin}.", margin=margin_words(*answer.decision.behind, _))
+    return text
+
+
+VERDICTS = {"meets": mark("meets"), "falls short": mark("falls short"), "cannot say": mark("cannot say")}
+
+
+def _assessed(result: Result | None, _: Words) -> str:
+    if result is None:
+        return _("no such dome can be built")
+    found = shortest_of(result, rain=False) or shortest_of(result, rain=True) or least_of(result, rain=True)
+    margin = "" if found is None else "; " + margin_words(*found, _)
+    return _(VERDICTS[result.verdict]) + margin
+
+
+def assessed_lines(answer: SurveyAnswer, _: Words) -> list[tuple[str, str]]:
+    """The three assessments: name, verdict with the margin that decides it."""
+    return [
+        (_("what stands now"), _assessed(answer.now, _)),
+        (_("if the plan goes on"), _assessed(answer.plan.result, _)),
+        (_("the corrected plan"), _assessed(answer.corrected.result, _)),
+    ]
+
+
+def found_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
+    """What was measured, against what was drawn."""
+    system, top = answer.design.unit_system, answer.deviations[-1]
+    planned = answer.design.wall.course_height
+    low = top.planned_top - top.top
+    side = _("outside") if top.off_curve > 0 else _("inside")
+    out = [
+        _(
+            "Found on {day}: {count} courses above the springing, the top of the wall at {level}; planned: {planned}.",
+            day=answer.wall.survey.on.isoformat(),
+            count=answer.wall.number,
+            level=_level(top.top, system),
+            planned=_level(top.planned_top, system),
+        ),
+        _(
+            "The courses are {height} high in the mean, {planned} in the plan; course {number} stands {off} {side} the"
+            " curve at its own height.",
+            height=chain(answer.wall.height, system),
+            planned=chain(planned, system),
+            number=top.number,
+            off=chain(abs(top.off_curve), system),
+            side=side,
+        ),
+    ]
+    if abs(low) > 0.5 * planned:
+        out.append(
+            _(
+                "The wall is more than half a course away from its plan: settings belong to heights, not to course"
+                " numbers."
+            )
+        )
+    aside = max(answer.deviations, key=lambda one: one.shift)
+    oval = max(answer.deviations, key=lambda one: one.oval)
+    for one, size, what in ((aside, aside.shift, _("to one side")), (oval, oval.oval, _("oval"))):
+        if size >= fixed("survey.shift_counts"):
+            out.append(_("Course {number} is {size} {what}.", number=one.number, size=chain(size, system), what=what))
+    if max(ring.bearings for ring in answer.wall.rings) < 3:
+        out.append(_("With fewer than three bearings a course, a ring to one side or out of round is not seen."))
+    return out
+
+
+def rain_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
+    """Rain to come and rain that fell."""
+    rain, out = answer.design.site, []
+    shown = format_quantity(rain.rain_intensity, "speed", answer.design.unit_system)
+    if answer.cover.hours is None:
+        out.append(
+            _(
+                "Rain to come: {hours:g} h at {rate} would leave every margin of what stands met, uncovered.",
+                hours=rain.rain_hours,
+                rate=shown,
+            )
+        )
+    elif answer.cover.short is not None:
+        out.append(
+            _(
+                "Rain to come, {rate}: uncovered, {check} falls short {when}.",
+                rate=shown,
+                check=check_named(answer.cover.short.check, _),
+                when=_hours(answer.cover.hours, _),
+            )
+        )
+    system, wet = answer.design.unit_system, max(answer.wall.wet, key=lambda one: one.counted)
+    if wet.counted > 0.0:
+        out.append(
+            _(
+                "Rain so far: course {number} counts as wet {depth} deep, the most of all.",
+                number=wet.number,
+                depth=chain(wet.counted, system),
+            )
+        )
+        out.append(_dry_sentence(answer, _))
+    elif answer.wall.survey.rains:
+        out.append(_("Rain so far has left nothing wet."))
+    return out
+
+
+def _dry_sentence(answer: SurveyAnswer, _: Words) -> str:
+    dry, system = answer.dry, answer.design.unit_system
+    if dry is None:
+        return _("As wet as it is, what stands keeps every margin: no drying has to be waited for.")
+    deepest = max(answer.wall.depths)
+    depth = chain(math.floor(1000 * dry.share * deepest) / 1000, system)
+    text = _("It is dry enough to go on when a rod goes in no deeper than {depth} anywhere.", depth=depth)
+    if dry.days is not None:
+        return text + " " + _("In the climate stated that takes {days} days of dry weather.", days=dry.days)
+    return text + " " + _("No drying is counted on: only readings can say when.")
+
+
+def reading_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
+    """What tilt, rod and moisture readings say."""
+    wall, system, out = answer.wall, answer.design.unit_system, []
+    if wall.tilt > 0.0:
+        beds = answer.design.beds
+        left = math.tan(math.atan(beds.friction) - wall.tilt)
+        out.append(
+            _(
+                "Tilt: a bed that slopes by {angle:.1f} deg holds like one with less friction: {left:.2f} is counted in"
+                " every bed instead of {full:.2f}.",
+                angle=math.degrees(wall.tilt),
+                left=left,
+                full=beds.friction,
+            )
+        )
+    for wet in wall.wet:
+        if wet.read is None:
+            continue
+        size = {"number": wet.number, "read": chain(wet.read, system), "computed": chain(wet.computed, system)}
+        if wet.read > wet.computed:
+            out.append(
+                _(
+                    "Rod: course {number} is soft {read} deep, more than the {computed} computed: the reading counts.",
+                    **size,
+                )
+            )
+        elif wet.counted < wet.computed:
+            out.append(
+                _(
+                    "Rod: course {number} is soft {read} deep, less than the {computed} computed: the reading counts.",
+                    **size,
+                )
+            )
+        else:
+            out.append(
+                _(
+                    "Rod: course {number} is soft {read} deep, less than the {computed} computed, at {spots} places:"
+                    " not enough places to count on it.",
+                    spots=wet.spots,
+                    **size,
+                )
+            )
+    damp = [one for one in wall.survey.courses if one.moisture is not None]
+    placed = answer.design.fill.placing_moisture
+    over = [one.number for one in damp if (one.moisture or 0.0) > placed]
+    if over:
+        out.append(_("Moisture: course {number} is damper than it was placed and counts as wet.", number=over[-1]))
+    elif damp:
+        out.append(_("Moisture: no course read is damper than it was placed; drying beyond the plan is not counted."))
+    return out
+
+
+def tolerance_words(found: Tolerance | None, system: str) -> tuple[str, str]:
+    """(how far in, how far out) a course may stand; a dash where it was not looked for."""
+    if found is None:
+        return "-", "-"
+    return _no_more(found.inward, system), _no_more(found.outward, system)
+
+
+def _no_more(value: float, system: str) -> str:
+    """Rounded down: a tolerance is never said wider than it was found."""
+    unit = 0.0254 / 16 if system == "imperial" else 0.001
+    return chain(math.floor(value / unit + 1e-6) * unit, system)
+
+
+def order_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
+    """How to use the table of settings."""
+    out = [
+        _(
+            "Measure the height of the wall above the springing before each course, find it in the table, and set the"
+            " centre compass to what stands beside it; between two lines, go in proportion."
+        )
+    ]
+    if answer.plan.way is not None and answer.plan.way.path.out_of_reach is not None:
+        out.append(
+            _(
+                "Set by course number the compass no longer reaches course {number}: the wall is higher than planned."
+                " Go by the heights of the table, which the compass does reach.",
+                number=answer.plan.way.path.out_of_reach,
+            )
+        )
+    return out
