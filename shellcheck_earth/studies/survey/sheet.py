@@ -183,7 +183,8 @@ def _value(row: _Row, column: _Column, dimension: Dimension, problems: list[Prob
         plain = re.fullmatch(r"[+-]?\d*\.?\d+", text) is not None
         if plain and column.unit and column.unit != "ft in":
             return parse_quantity(f"{text} {column.unit}", dimension)
-        return parse_quantity(text, dimension)
+        below = text.startswith("-") and dimension == "length"  # levels under the springing
+        return -parse_quantity(text[1:].strip(), dimension) if below else parse_quantity(text, dimension)
     except ValueError as error:
         problems.append(Problem(f"line {row.line}, {column.head}", str(error), f"{text!r}"))
         return None
