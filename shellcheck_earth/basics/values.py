@@ -114,7 +114,8 @@ def default(path: str) -> Sourced:
 @cache
 def fixed_values() -> Mapping[str, Sourced]:
     """All numbers that decide an answer and that no design file changes, by key; ValueError without a source."""
-    return MappingProxyType({key: make_sourced(key, row) for key, row in _load("fixed.toml").items()})
+    rows = {**_load("fixed.toml"), **_load("survey.toml")}
+    return MappingProxyType({key: make_sourced(key, row) for key, row in rows.items()})
 
 
 def fixed(key: str) -> float:
