@@ -14,7 +14,7 @@ from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.page.preview import Preview
 from shellcheck_earth.views.text.page.live import drawing_words, governing_words, tipping_words
 
-__all__ = ["DRAWN", "TURNED", "draw_moving", "preview_svg"]
+__all__ = ["DRAWN", "TURNED", "draw_moving", "motion_size", "preview_svg"]
 
 DRAWN, TURNED = 0.13, 0.6
 """The largest motion is drawn as this share of the height, and no rotation larger than this [rad]."""
@@ -98,7 +98,8 @@ def _tipping(sheet: Sheet, shown: Preview) -> None:
             sheet.text(0.5, y - 6.6 + 3.0 * index - 1.6, text, size=2.3)
 
 
-def _size(courses: Sequence[Course], found: Collapse) -> float:
+def motion_size(courses: Sequence[Course], found: Collapse) -> float:
+    """By how much the rates of a mechanism are multiplied in a picture [m]."""
     height = max(course.z_top for course in courses) - min(course.z_bottom for course in courses)
     return min(DRAWN * height, TURNED / max(float(abs(found.theta).max()), 1e-9))
 
@@ -111,7 +112,7 @@ def _mechanism(sheet: Sheet, shown: Preview, found: Collapse) -> None:
 
 def draw_moving(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
     """What moves, in one colour, on both sides; what stays keeps its pale clay. Courses from the top."""
-    size = _size(courses, found)
+    size = motion_size(courses, found)
     sheet.parts.append('<g class="mechanism">')
     for index in reversed(range(len(courses))):
         if not moves(found, index, courses[index]):

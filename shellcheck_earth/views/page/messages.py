@@ -85,6 +85,7 @@ FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
     "forget": {},
     "back": {},
     "keys": {},
+    "solid": {},
     "open": {"name": _text(LONGEST_NAME), "text": _file},
     "check": {},
     "lesson": {},

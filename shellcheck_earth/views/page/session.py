@@ -46,6 +46,11 @@ class Session:
         self._sending = asyncio.Lock()
         self._resting: asyncio.TimerHandle | None = None
         self._job: Job | None = None
+        self._also: Mapping[frozenset[str], Callable[[], Message]] = {
+            frozenset({"keep", "forget", "hello"}): tab.kept,
+            frozenset({"keys"}): tab.keys,
+            frozenset({"solid"}): tab.solid,
+        }
         self._loop = asyncio.get_running_loop()
 
     async def run(self) -> None:
@@ -97,10 +102,9 @@ class Session:
             if not taken:
                 continue
             answers = await self._loop.run_in_executor(self.engine.pool, self.tab.take, taken)
-            if any(message["do"] in ("keep", "forget", "hello") for message in taken):
-                answers.append(await self._loop.run_in_executor(self.engine.pool, self.tab.kept))
-            if any(message["do"] == "keys" for message in taken):
-                answers.append(await self._loop.run_in_executor(self.engine.pool, self.tab.keys))
+            for what, answer in self._also.items():
+                if any(message["do"] in what for message in taken):
+                    answers.append(await self._loop.run_in_executor(self.engine.pool, answer))
             await self.send(answers)
             self._rest()
 

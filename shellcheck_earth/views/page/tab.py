@@ -16,6 +16,7 @@ from shellcheck_earth.views.page.drawing import preview_svg
 from shellcheck_earth.views.page.following import changed_with_followers, followers
 from shellcheck_earth.views.page.overview import Overview
 from shellcheck_earth.views.page.preview import Preview, Shown, preview
+from shellcheck_earth.views.page.solid import solid
 from shellcheck_earth.views.page.whole import Checked
 from shellcheck_earth.views.text.page.live import (
     Said,
@@ -180,6 +181,7 @@ class Tab:
         del message
 
     _keys = _hello
+    _solid = _hello
 
     def design(self) -> Design:
         """The design as it stands, a drag included; InputError, UnbuildableError."""
@@ -243,6 +245,15 @@ class Tab:
             return {"kind": "keys", "rows": key_rows(self.document.plain, self.design())}
         except InputError as error:
             return {"kind": "refused", "n": 0, "message": str(error)}
+
+    def solid(self) -> Message:
+        """The dome to turn round: as its blocks move, where a whole check of this very design found that."""
+        checked = self.checked
+        if checked is not None and checked.solid is not None and self.settled and checked.text == self.document.text:
+            return {"kind": "solid", **checked.solid}
+        if self._drawn is None:
+            return {"kind": "refused", "n": 0, "message": self._refused}
+        return {"kind": "solid", **solid(self._drawn[0])}
 
     def kept(self) -> Message:
         """The picture that was kept."""

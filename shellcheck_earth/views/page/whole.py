@@ -8,6 +8,7 @@ from pathlib import Path
 
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.safety.result import Result, Verdict
+from shellcheck_earth.views.page.solid import Solid, of_blocks
 from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.margins import why_words
 from shellcheck_earth.views.text.numbers import factor_words, outcome_words, required_words
@@ -18,7 +19,8 @@ __all__ = ["Checked", "checked_of", "run_check"]
 
 @dataclass(frozen=True)
 class Checked:
-    """What the whole check of one text found. `text`: the design file it is about; `files`: those of the command."""
+    """What the whole check of one text found. `text`: the design file it is about; `files`: those of the command;
+    `solid`: how its blocks move, where they do."""
 
     text: str
     verdict: Verdict
@@ -28,6 +30,7 @@ class Checked:
     rows: tuple[dict[str, str], ...]
     digest: str
     files: Mapping[str, bytes]
+    solid: Solid | None = None
 
 
 def checked_of(result: Result, text: str) -> Checked:
@@ -57,6 +60,7 @@ def checked_of(result: Result, text: str) -> Checked:
         rows=tuple(rows),
         digest=design_sha256(result.design),
         files=output_files(result),
+        solid=of_blocks(result),
     )
 
 

@@ -29,6 +29,6 @@ def browser() -> Iterator[Any]:
         pytest.skip("no chromium on this machine: apt-get install chromium")
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     with playwright.sync_playwright() as driver:
-        found = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        found = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--enable-unsafe-swiftshader"])
         yield found
         found.close()

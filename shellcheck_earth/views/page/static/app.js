@@ -8,6 +8,7 @@ import * as lesson from "./lesson.js";
 import * as map from "./map.js";
 import { Line } from "./net.js";
 import { cropped, moveAgain, show } from "./section.js";
+import * as three from "./three_d.js";
 import * as whole from "./whole.js";
 
 const MARKS = { meets: "M12 3a9 9 0 1 0 .001 0z", "falls short": "M12 3 22 21H2z", "cannot say": "M4 4h16v16H4z" };
@@ -101,6 +102,7 @@ function looked(message) {
     speak(message.said);
   }
   document.documentElement.dataset.looked = now ? now.n : 0;
+  three.refresh(); // once the hand rests
 }
 
 function cases(pairs) {
@@ -129,6 +131,7 @@ function heard(message) {
   else if (message.kind === "overview") looked(message);
   else if (message.kind === "keys") setKeys(message.rows);
   else if (message.kind === "kept") kept(message);
+  else if (message.kind === "solid") three.heard(message);
   else if (message.kind === "refused") refused(message);
   else if (message.work === "lesson" || message.kind === "lesson") lesson.heard(message);
   else if (message.work === "map" || message.kind === "map") map.heard(message);
@@ -138,6 +141,7 @@ function heard(message) {
       answer(message.said);
       speak(message.said);
       factors.all(message.rows);
+      three.refresh();
     }
   }
 }
@@ -179,6 +183,7 @@ factors.begin(words, showCase);
 whole.begin(line, words);
 lesson.begin(line, words);
 map.begin(line, words, sliders);
+three.begin(line, words);
 byId("undo").addEventListener("click", () => line.send("undo"));
 byId("redo").addEventListener("click", () => line.send("redo"));
 byId("again").addEventListener("click", () => moveAgain());

@@ -120,6 +120,20 @@ WORDS: Mapping[str, str] = {
     "falls short": "falls short",
     "cannot say": "nothing short in the preview",
     "of required": "of what is required",
+    "three": "In three dimensions",
+    "three why": (
+        "Turn it with the mouse, a finger or the arrow keys; plus and minus bring it nearer. What moves first is"
+        " red and"
+        " has arrows of its own colour in the section; what stays is pale. Openings are shown as they are cut"
+        " into blocks."
+    ),
+    "three show": "Show the dome",
+    "three open": "Cut it open",
+    "three moves": "How far it has moved",
+    "three none": "Nothing moves in the case that is drawn.",
+    "three of": "What moves first:",
+    "three label": "The dome in three dimensions, to turn with the arrow keys",
+    "three cannot": "This browser cannot draw in three dimensions (no WebGL). The section shows the same.",
     "no verdict": "No verdict: a lesson about one dome, one thing at a time.",
     "files": "Files of the check",
     "reasons": "What stands before a meets",
