@@ -9,7 +9,6 @@ the faces carry is the work of `statics.dome_blocks`. Positions: x = r sin(beari
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from typing import Literal
 from shellcheck_earth.design.design import Buttress, Design
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import LINTEL_BEARING, Head, head_ring, lintel_course
+from shellcheck_earth.geometry.meridians import meridians, pieces
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
 __all__ = ["Bed", "Block", "BlockKind", "Face", "Layout", "Point", "at", "cut_blocks"]
@@ -26,10 +26,8 @@ BlockKind = Literal["wall", "lintel", "head", "buttress"]
 FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
 Point = tuple[float, float, float]
 
-LEAST_PIECE = 0.4
-"""A remainder beside an opening shorter than this share of a cut is joined to its neighbour: slivers spoil the
-solver.
-"""
+TURNS = tuple(2 * math.pi * k for k in range(-3, 4))
+"""Bearings of blocks and of openings may be whole turns apart: every way in which two can lie on each other."""
 
 LEAST_OVERLAP = 0.01
 """Overlaps shorter than this along the ring [m] are no contact; leaving them out takes support away, never adds any."""
@@ -109,28 +107,13 @@ def _sector(course: Course, start: float, end: float) -> tuple[Point, ...]:
     )
 
 
-def _pieces(start: float, end: float, cuts: int) -> list[Interval]:
-    """A stretch of wall cut at the meridians, without slivers at its ends."""
-    step = 2 * math.pi / cuts
-    lines = [start]
-    k = math.floor(start / step) + 1
-    while k * step < end - 1e-12:
-        lines.append(k * step)
-        k += 1
-    lines.append(end)
-    if len(lines) > 2 and lines[1] - lines[0] < LEAST_PIECE * step:
-        del lines[1]
-    if len(lines) > 2 and lines[-1] - lines[-2] < LEAST_PIECE * step:
-        del lines[-2]
-    return list(itertools.pairwise(lines))
-
-
 class _Builder:
     """Collects blocks course by course; only used inside `cut_blocks`."""
 
     def __init__(self, design: Design, dome: Dome, cuts: int, top: int) -> None:
         self.design, self.dome, self.cuts = design, dome, cuts
         self.courses = dome.courses[:top]
+        self.lines = meridians(dome, cuts)
         self.blocks: list[Block] = []
         self.beds: list[Bed] = []
         self.faces: list[Face] = []
@@ -165,7 +148,10 @@ class _Builder:
         members: list[int] = []
         closed = not gaps
         if not taken:
-            members = [self._wall(number, course, a, b, True) for a, b in _pieces(0.0, 2 * math.pi, self.cuts)]
+            members = [
+                self._wall(number, course, a, b, True)
+                for a, b in self._pieces(self.lines[0], self.lines[0] + 2 * math.pi)
+            ]
             self._joints(number, course, members)
         else:
             for k, (start, end, index, beam) in enumerate(taken):
@@ -175,7 +161,7 @@ class _Builder:
                 nxt = taken[(k + 1) % len(taken)]
                 stop = nxt[0] + (2 * math.pi if nxt[0] < end - 1e-9 or len(taken) == 1 else 0.0)
                 run = (
-                    [self._wall(number, course, a, b, closed) for a, b in _pieces(end, stop, self.cuts)]
+                    [self._wall(number, course, a, b, closed) for a, b in self._pieces(end, stop)]
                     if stop - end > 1e-9
                     else []
                 )
@@ -186,6 +172,9 @@ class _Builder:
                 members += run
             self._joints(number, course, members)
         self.by_course.append(members)
+
+    def _pieces(self, start: float, end: float) -> list[Interval]:
+        return pieces(start, end, self.lines, self.cuts)
 
     def _lintel(self, index: int, course: Course) -> Interval:
         opening = self.design.openings[index]
@@ -226,7 +215,7 @@ class _Builder:
                 )
                 continue
             for j in below:
-                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                for turn in TURNS:
                     start = max(block.start, self.blocks[j].start + turn)
                     end = min(block.end, self.blocks[j].end + turn)
                     if (end - start) * course.bed_inner > LEAST_OVERLAP:
@@ -297,7 +286,7 @@ class _Builder:
         for i in self.by_course[number + 1]:
             for side in (-1, 1):
                 crown = self.blocks[made[number, side]]
-                for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                for turn in TURNS:
                     low = bearing if side > 0 else crown.start
                     high = crown.end if side > 0 else bearing
                     start, end = max(self.blocks[i].start, low + turn), min(self.blocks[i].end, high + turn)
@@ -345,7 +334,7 @@ class _Builder:
         """The faces between one course of a buttress and the blocks of the wall behind it."""
         course, half = self.courses[number], buttress.width / 2
         for i in self.by_course[number]:
-            for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+            for turn in TURNS:
                 # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
                 ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
                 low, high = (course.outer_radius * math.sin(min(max(end, -1.0), 1.0)) for end in ends)

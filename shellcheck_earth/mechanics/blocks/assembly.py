@@ -178,7 +178,8 @@ def _patches(
             if not state.closed or part <= 1e-3:
                 continue
             edge1, edge2 = (np.array([edge[0], edge[0] + part * (edge[1] - edge[0])]) for edge in (edge1, edge2))
-            strength *= arc_share(2 * math.pi / layout.cuts)
+            strength *= _joint_arc(layout, face)
+        edge1, edge2 = (_thinned(edge, shares.half_width) for edge in (edge1, edge2))
         if face.kind == "buttress bed" and face.lower == GROUND:
             friction = min(friction, shares.base_friction * shares.friction)
         if strength > 0 and float(np.linalg.norm(np.cross(edge1[1] - edge1[0], edge2[0] - edge1[0]))) > 1e-5:
@@ -186,6 +187,17 @@ def _patches(
                 quadrilateral((edge1, edge2), face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
             )
     return [patch for patch in out if patch is not None]
+
+
+def _joint_arc(layout: Layout, face: Face) -> float:
+    """s = sin(b)/b of the longer of the two blocks at a head joint."""
+    return arc_share(max(layout.blocks[i].end - layout.blocks[i].start for i in (face.upper, face.lower)))
+
+
+def _thinned(edge: Floats, share: float) -> Floats:
+    """An edge (2, 3) with this share of its length left, about its middle: a reserve thins every face, beds or not."""
+    middle = edge.mean(axis=0)
+    return np.asarray(middle + share * (edge - middle))
 
 
 def _bearing(x: float, y: float) -> float:
@@ -231,7 +243,6 @@ def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float])
     joints = [face for face in layout.faces if face.kind == "head joint" and tensions[face.course] > 0.0]
     if not joints:
         return no_ties()
-    arc = arc_share(2 * math.pi / layout.cuts)
     ends = _wire_ends(layout)
     pulls = []
     for face in joints:
@@ -239,7 +250,7 @@ def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float])
             course = dome.courses[face.course]
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
             place = np.array(at(radius, _bearing(face.edge1[1][0], face.edge1[1][1]), course.z_bottom))
-            pulls.append((face, place, tensions[face.course] * arc))
+            pulls.append((face, place, tensions[face.course] * _joint_arc(layout, face)))
     return _across(pulls, centre)
 
 

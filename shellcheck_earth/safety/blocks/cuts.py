@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,12 +13,11 @@ from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, drop_of, outcome
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, outcome
 from shellcheck_earth.safety.checks import reserve_of
 
 __all__ = [
     "Found",
-    "large_drop",
     "ring_symmetric",
     "rounded_rows",
     "still_finer",
@@ -38,16 +36,9 @@ def rounded_rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
     return () if motions is None else tuple(tuple(float(v) for v in row) for row in motions.round(6))
 
 
-def large_drop(coarse: float | None, fine: float | None) -> bool:
-    """Whether two cuts are too far apart, and a third is worth asking (not where the finer one holds nothing at
-    all).
-    """
-    return bool(coarse and fine) and math.isinf(drop_of([coarse or 0.0, fine or 0.0]))
-
-
-def still_finer(cuts: tuple[int, ...]) -> int:
-    """Half as many cuts again as the finer ones."""
-    return cuts[-1] * 3 // 2
+def still_finer(cuts: tuple[int, ...]) -> tuple[int, int]:
+    """Twice and four times the finer cuts: every joint of theirs is kept."""
+    return cuts[-1] * 2, cuts[-1] * 4
 
 
 def without_answer(

@@ -24,13 +24,22 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.safety.blocks.cuts import still_finer
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Mechanism, Press, outcome
 
 __all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
 
 PACKAGE = Path(__file__).parents[2]
-SOURCES = ("geometry/blocks.py", "geometry/heads.py", "geometry/openings.py", "mechanics/blocks", "safety/blocks")
+SOURCES = (
+    "basics/fixed.toml",
+    "geometry/blocks.py",
+    "geometry/heads.py",
+    "geometry/meridians.py",
+    "geometry/openings.py",
+    "mechanics/blocks",
+    "safety/blocks",
+)
 """Where the block model is written. What is made below it (courses, cases, loads) goes into the key as numbers, and the
 ring-symmetric reserve is computed anew whenever a file is read."""
 
@@ -149,10 +158,13 @@ class _Read:
         for line in self.raw["convergence"]:
             blocks = _number(line["blocks"], 1, 1e7)
             at_least = line["at_least"]
-            if set(line) != {"cuts", "blocks", "multiplier", "at_least"} or not isinstance(at_least, bool):
+            if set(line) != {"cuts", "blocks", "multiplier", "at_least", "fails"} or not isinstance(at_least, bool):
                 raise _RefusedError("a line of the convergence table")
-            lines.append(CutResult(int(line["cuts"]), int(blocks), self._multiplier(line["multiplier"]), at_least))
-        asked = (*self.cuts, self.cuts[-1] * 3 // 2)
+            held, fails = (self._multiplier(line[name]) for name in ("multiplier", "fails"))
+            if fails is not None and held is not None and fails < held:
+                raise _RefusedError("a mechanism below what is held")
+            lines.append(CutResult(int(line["cuts"]), int(blocks), held, at_least, fails))
+        asked = (*self.cuts, *still_finer(self.cuts))
         if lines and [line.cuts for line in lines] != list(asked[: len(lines)]):
             raise _RefusedError("the cuts")
         return tuple(lines)

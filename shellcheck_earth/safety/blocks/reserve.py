@@ -16,7 +16,6 @@ from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
-    large_drop,
     ring_symmetric,
     rounded_rows,
     still_finer,
@@ -25,7 +24,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, drop_of
 
 __all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
 
@@ -37,9 +36,6 @@ LEAST_RESERVE = 0.25
 
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
-
-FAR_ENOUGH = 1.15
-"""The finer cut is followed up to this multiple of the coarser one's reserve: the lower of the two is relied on."""
 
 
 def dead_problem(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProblem:
@@ -53,32 +49,26 @@ def dead_problem(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProbl
 @dataclass(frozen=True)
 class _Edge:
     """Largest reserve found held: 0 for nothing, None when not decided; at_least: not looked for further up.
-    failing: motions of the least one that was proven not to be held."""
+    fails: the least that was proven not to be held, inf for none; failing: its mechanism, motions (n, 6)."""
 
     reserve: float | None
+    fails: float = math.inf
     failing: np.ndarray | None = None
     at_least: bool = False
 
 
-def largest_reserve(
-    dome: Dome,
-    case: Case,
-    layout: Layout,
-    first: float,
-    high: float,
-    *,
-    near: bool,
-) -> _Edge:
-    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: expected just
-    there.
+def largest_reserve(dome: Dome, case: Case, layout: Layout, first: float, high: float, *, near: bool) -> _Edge:
+    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: what a coarser cut
+    holds, which this one, with more joints, can but fall below: held there, it is not looked for further up.
     """
     failing: np.ndarray | None = None
+    fails = math.inf
 
     def holds(q: float) -> bool | None:
-        nonlocal failing
+        nonlocal failing, fails
         answer = solve_cone(assemble(dead_problem(dome, case, layout, q)))
-        if answer.infeasible:
-            failing = answer.motions
+        if answer.infeasible and q < fails:
+            failing, fails = answer.motions, q
         return True if answer.solved else False if answer.infeasible else None
 
     low = 0.0
@@ -90,45 +80,51 @@ def largest_reserve(
             break
         high = q
         if q <= LEAST_RESERVE:
-            return _Edge(None if held is None else 0.0, failing)
-    if near and low == first and high > low * (1 + RESERVE_STEP):
-        if not holds(low * (1 + RESERVE_STEP)):
-            return _Edge(low, failing)
-        low *= 1 + RESERVE_STEP
+            return _Edge(None if held is None else 0.0, fails, failing)
+    if near and low == first:
+        return _Edge(low, fails, failing, True)
     top = high if low >= first else math.inf
     while high > low * (1 + RESERVE_STEP):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if holds(middle) else (low, middle)
-    return _Edge(low, failing, high >= top)
+    return _Edge(low, fails, failing, high >= top)
+
+
+def _edges(dome: Dome, job: Job, cuts: tuple[int, ...], required: float, ring: float) -> list[tuple[Layout, _Edge]]:
+    """Every cut with its edge, coarsest first; the finest only where the one before it still takes off over a tenth
+    of what would be enough."""
+    finer, finest = still_finer(cuts)
+    found: list[tuple[Layout, _Edge]] = []
+    for count in (*cuts, finer, finest):
+        known = [edge.reserve or 0.0 for _, edge in found]
+        if count == finest and (math.isfinite(drop_of(known)) or known[-1] < required):
+            break
+        layout = cut_blocks(dome, count, len(job.case.states))
+        start = known[-1] or LEAST_RESERVE if known else min(required, ring)
+        high = start if known else ring
+        found.append((layout, largest_reserve(dome, job.case, layout, start, high, near=bool(known))))
+    return found
 
 
 def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
     """The dead load alone: by how much every capacity can be divided."""
     required = dome.design.criteria.required[job.criterion]
-    top = len(job.case.states)
     ring = min(ring_symmetric(dome, job.case), 10.0)
-    layouts = [cut_blocks(dome, count, top) for count in cuts]
     if ring <= 0.0:
         return without_answer(job, required, "the ring-symmetric check already finds no force path", associated=0.0)
-    coarse = largest_reserve(dome, job.case, layouts[0], min(required, ring), ring, near=False)
-    start = coarse.reserve or LEAST_RESERVE
-    edges = [coarse]
-    for layout in layouts[1:]:
-        start = edges[-1].reserve or start
-        edges.append(
-            largest_reserve(dome, job.case, layout, start, max(min(ring, start * FAR_ENOUGH), start), near=True)
-        )
-    if large_drop(edges[0].reserve, edges[-1].reserve):
-        start = edges[-1].reserve or LEAST_RESERVE
-        layouts.append(cut_blocks(dome, still_finer(cuts), top))
-        edges.append(
-            largest_reserve(dome, job.case, layouts[-1], start, max(min(ring, start * FAR_ENOUGH), start), near=True)
-        )
+    asked = _edges(dome, job, cuts, required, ring)
+    layouts, edges = [layout for layout, _ in asked], [edge for _, edge in asked]
+    coarse = edges[0]
     found = [edge.reserve for edge in edges]
-    limited = [edge.at_least for edge in edges]
     table = tuple(
-        CutResult(layout.cuts, len(layout.blocks), q, limit)
-        for layout, q, limit in zip(layouts, found, limited, strict=True)
+        CutResult(
+            layout.cuts,
+            len(layout.blocks),
+            edge.reserve,
+            edge.at_least,
+            edge.fails if math.isfinite(edge.fails) else None,
+        )
+        for layout, edge in zip(layouts, edges, strict=True)
     )
     known = [q for q in found if q is not None]
     if len(known) < len(found):

@@ -31,17 +31,24 @@ MOST_FACTOR = 4.0
 NOT_CONVERGED = fixed("blocks.spread_of_cuts")
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
 
-NOT_CLOSED = "the finer cut gives notably less than the coarser one: not converged"
+NOT_CLOSED = (
+    "the finest cut gives over a tenth less than the one before it, so that the limit is not known: a lower or narrower"
+    " opening, further from the crown, or a lintel would make the answer firmer"
+)
 
 
 @dataclass(frozen=True)
 class CutResult:
-    """One line of the convergence table; multiplier None: not established. at_least: not searched further up."""
+    """One line of the convergence table; multiplier None: not established. at_least: not searched further up.
+
+    `fails`: the least share or multiple that a mechanism of these blocks was found for; None where none was looked for.
+    """
 
     cuts: int
     blocks: int
     multiplier: float | None
     at_least: bool = False
+    fails: float | None = None
 
 
 @dataclass(frozen=True)
@@ -148,11 +155,15 @@ def outcome(
     if associated is None or non_associated is None:
         return Outcome(None, "cannot say", why or "the block model found no answer", False)
     drop = drop_of(known)
-    if not math.isfinite(drop):
-        return Outcome(None, "cannot say", NOT_CLOSED, False)
     share = OVERSTATED if sideways else 1.0
+    least = min(associated, share * non_associated)
+    if not math.isfinite(drop):
+        # Finer cuts only add joints: what a cut does not hold, the dome does not hold either.
+        if least < required:
+            return Outcome(max(least, 0.0), "solved", "", False)
+        return Outcome(None, "cannot say", NOT_CLOSED, False)
     at_least = sideways and min(associated, non_associated) >= MOST_FACTOR * required * (1 - 1e-4)
-    return Outcome(max(min(associated, share * non_associated) - drop, 0.0), "solved", "", at_least)
+    return Outcome(max(least - drop, 0.0), "solved", "", at_least)
 
 
 def blocks_verdict(results: Iterable[BlockResult]) -> Literal["meets", "falls short", "cannot say"]:

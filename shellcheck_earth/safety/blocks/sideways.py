@@ -17,7 +17,6 @@ from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
-    large_drop,
     ring_symmetric,
     still_finer,
     with_answer,
@@ -78,7 +77,7 @@ class Question:
 
     @cached_property
     def finest(self) -> Layout:
-        return self._cut(still_finer(self.cuts))
+        return self._cut(still_finer(self.cuts)[0])
 
     def problem(self, layout: Layout, load: SideLoad) -> BlockProblem:
         design, job = self.design, self.job
@@ -112,13 +111,21 @@ class Question:
         out = [
             self._finer(one) if k == 0 or one.known[0] < self.most * (1 - 1e-6) else one for k, one in enumerate(first)
         ]
-        return sorted(out, key=lambda one: round(one.left / self.most, ALIKE))
+        out.sort(key=self._order)
+        return sorted([self._finest(out[0]), *out[1:]], key=self._order)
+
+    def _order(self, one: _Tried) -> float:
+        return round(one.left / self.most, ALIKE)
 
     def _finer(self, one: _Tried) -> _Tried:
-        table = [*one.table, *(self.line(layout, one.load) for layout in self.layouts[1:])]
-        if large_drop(table[0].multiplier, table[-1].multiplier):
-            table.append(self.line(self.finest, one.load))
-        return replace(one, table=tuple(table))
+        found = replace(one, table=(*one.table, *(self.line(layout, one.load) for layout in self.layouts[1:])))
+        return self._finest(found) if math.isinf(drop_of(found.known)) else found
+
+    def _finest(self, one: _Tried) -> _Tried:
+        """The load with the finest cut too; the one that governs always has it."""
+        if len(one.table) > len(self.layouts):
+            return one
+        return replace(one, table=(*one.table, self.line(self.finest, one.load)))
 
 
 def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:

@@ -159,6 +159,10 @@ def _held(value: float | None, at_least: bool = False) -> str:
     return "-" if value is None else f"{'at least ' if at_least else ''}{value:.3g}"
 
 
+def _fails(value: float | None) -> str:
+    return "" if value is None else f" with a mechanism at {value:.3g}"
+
+
 def load_paragraph(dome: Dome, result: BlockResult) -> str:
     """One load: why nothing is said, what moves first, every direction examined, and how the answer converges."""
     said = [f"Why: {result.why}."] if result.why else []
@@ -174,8 +178,8 @@ def load_paragraph(dome: Dome, result: BlockResult) -> str:
         said.append(f"Directions examined, the least of each with ordinary friction: {examined}.")
     if result.convergence:
         lines = ", ".join(
-            f"{line.cuts} a ring ({line.blocks} blocks) {_held(line.multiplier, line.at_least)}"
+            f"{line.cuts} a ring ({line.blocks} blocks) {_held(line.multiplier, line.at_least)}{_fails(line.fails)}"
             for line in result.convergence
         )
-        said.append(f"Convergence with the discretisation: {lines}.")
+        said.append(f"Convergence with the discretisation (finer ones only add joints): {lines}.")
     return " ".join(said)
