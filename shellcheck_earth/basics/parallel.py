@@ -5,21 +5,29 @@ Every piece depends on its own input alone, so where it runs cannot change a bit
 
 from __future__ import annotations
 
+import logging
 import signal
 import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.errors import InputError, Problem, RunError
 
-__all__ = ["ALONE", "FEW", "Crew", "connect", "each", "spread"]
+__all__ = ["ALONE", "FEW", "NOTHING_KEPT", "Crew", "connect", "each", "spread", "worker_lost"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
 
 MOST_WORKERS, CONNECT_SECONDS = 1024, 10
+
+LOOK_SECONDS, ANSWER_SECONDS, ALONE_SECONDS = 0.1, 10, 15
+"""How often a cluster is looked at; how long its scheduler may take to answer; how long it may be without a worker,
+which one that is started again has to be back in."""
+
+NOTHING_KEPT = "Nothing of this work is kept: the same command begins it again."
 
 Piece = TypeVar("Piece")
 Answer = TypeVar("Answer")
@@ -33,6 +41,9 @@ def connect(address: str) -> Any:
         raise InputError(
             [Problem("--cluster", 'the extra "cluster": pip install "shellcheck_earth[cluster]"', "no dask")]
         ) from None
+    for name in list(logging.root.manager.loggerDict):  # what is lost is said in one sentence, not in a log
+        if name.split(".")[0] in ("distributed", "tornado"):
+            logging.getLogger(name).setLevel(logging.CRITICAL + 1)
     try:
         client: Any = Connection
         return client(address, timeout=CONNECT_SECONDS)
@@ -77,7 +88,7 @@ def spread(
     crew: Crew,
     done: Callable[[int], None] = lambda _: None,
 ) -> list[Answer]:
-    """`work` on every piece, in order; `done(count)` as they end. InputError when the cluster cannot be reached."""
+    """`work` on every piece, in order; `done(count)` as they end. Errors as `each`."""
     out = []
     for answer in each(work, pieces, crew):
         out.append(answer)
@@ -86,30 +97,99 @@ def spread(
 
 
 def each(
-    work: Callable[[Piece], Answer], pieces: Sequence[Piece], crew: Crew, *, threads: bool = False
+    work: Callable[[Piece], Answer],
+    pieces: Sequence[Piece],
+    crew: Crew,
+    *,
+    threads: bool = False,
+    kept: str = NOTHING_KEPT,
 ) -> Iterator[Answer]:
-    """The answers in order, each as soon as it and all before it are there. InputError when the cluster cannot be
-    reached.
+    """The answers in order, each as soon as it and all before it are there.
 
-    threads: in this process, for work that leaves the interpreter free.
+    threads: in this process, for work that leaves the interpreter free. kept: what a user is told to be kept when
+    workers are lost. InputError when the cluster cannot be reached; RunError when it, all of its workers, or a worker
+    process is lost meanwhile.
     """
     if not crew.cluster and (crew.workers == 1 or (len(pieces) <= FEW and not threads)):
         yield from map(work, pieces)
         return
+    if crew.cluster:
+        yield from _on_cluster(work, pieces, crew.cluster, kept)
+        return
     import joblib
 
     calls = [joblib.delayed(work)(piece) for piece in pieces]
-    if not crew.cluster:
-        kind: dict[str, Any] = {"prefer": "threads", "batch_size": 1} if threads else {}
+    kind: dict[str, Any] = {"prefer": "threads", "batch_size": 1} if threads else {}
+    with worker_lost(kept):
         yield from _started(joblib.Parallel(n_jobs=crew.workers or -1, return_as="generator", **kind), calls)
-        return
-    client = connect(crew.cluster)
+
+
+@contextmanager
+def worker_lost(kept: str) -> Iterator[None]:
+    """RunError in place of the traceback of a worker process that was ended."""
+    from joblib.externals.loky.process_executor import BrokenProcessPool
+
     try:
-        with joblib.parallel_config(backend="dask", client=client):
-            answers = _started(joblib.Parallel(return_as="generator"), calls)
-        yield from answers
+        yield
+    except BrokenProcessPool:
+        raise RunError(
+            f"a worker process was ended before its work was done, by hand or for want of memory. {kept}"
+        ) from None
+
+
+def _on_cluster(work: Callable[[Piece], Answer], pieces: Sequence[Piece], address: str, kept: str) -> Iterator[Answer]:
+    """The answers in order. Nothing here waits for ever: while it waits it asks whether anyone is still there."""
+    client = connect(address)
+    cluster = _Cluster(client, address, kept)
+    try:
+        futures = client.map(work, pieces, pure=False)
+        for at in range(len(pieces)):
+            answer = cluster.answer(futures[at], at, len(pieces))
+            futures[at] = None  # the cluster need not keep it
+            yield answer
     finally:
-        client.close()
+        with suppress(Exception):  # whatever is left of it has gone already
+            client.close(timeout=1)
+
+
+class _Cluster:
+    """Watches over a cluster while its answers are waited for."""
+
+    def __init__(self, client: Any, address: str, kept: str) -> None:
+        self.client, self.address, self.kept = client, address, kept
+        self.alone_since: float | None = None
+
+    def lost(self, why: str, done: int, of: int) -> RunError:
+        return RunError(f"the cluster at {self.address} was lost: {why}; {done} of {of} parts were done. {self.kept}")
+
+    def answer(self, future: Any, done: int, of: int) -> Any:
+        """The answer of one piece as soon as it is there."""
+        from distributed import CancelledError, KilledWorker
+
+        while not future.done():
+            self.still_there(done, of)
+        try:
+            return future.result(timeout=ANSWER_SECONDS)
+        except KilledWorker:
+            raise self.lost("one worker after the other was ended at the same piece of work", done, of) from None
+        except (CancelledError, OSError, TimeoutError):
+            raise self.lost("its scheduler no longer answers", done, of) from None
+
+    def still_there(self, done: int, of: int) -> None:
+        """Waits a moment; RunError when the scheduler does not answer, or has had no worker for a while."""
+        time.sleep(LOOK_SECONDS)
+        if self.client.status != "running":
+            raise self.lost("its scheduler no longer answers", done, of)
+        try:
+            workers = self.client.sync(self.client.scheduler.ncores, callback_timeout=ANSWER_SECONDS)
+        except (OSError, TimeoutError, RuntimeError):
+            raise self.lost("its scheduler no longer answers", done, of) from None
+        if workers:
+            self.alone_since = None
+            return
+        self.alone_since = self.alone_since or time.monotonic()
+        if time.monotonic() - self.alone_since > ALONE_SECONDS:
+            raise self.lost(f"it has had no worker for {ALONE_SECONDS} s", done, of)
 
 
 def _started(parallel: Any, calls: list[Any]) -> Iterator[Any]:

@@ -18,6 +18,7 @@ from collections.abc import Generator
 from contextlib import closing
 from pathlib import Path
 
+from shellcheck_earth.basics.parallel import NOTHING_KEPT, worker_lost
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
@@ -86,9 +87,11 @@ def _beside_each_other(
     results = Parallel(n_jobs=min(workers, len(asked)), return_as="generator_unordered")(
         delayed(_answer)(dome, job, CUTS, cache_dir) for job in order
     )
+    kept = f"Finished cases are kept in {cache_dir}: the same command goes on there." if cache_dir else NOTHING_KEPT
     try:
-        for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
-            yield result
+        with worker_lost(kept):
+            for result in results:  # noqa: UP028 - `yield from` would pass the close on before its warning is caught
+                yield result
     finally:
         with (
             warnings.catch_warnings()

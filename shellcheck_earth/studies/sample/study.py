@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 
 import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.parallel import ALONE, Crew, each
+from shellcheck_earth.basics.parallel import ALONE, NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.design import Design
@@ -322,6 +322,8 @@ def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: 
     ------
     InputError
         The cluster cannot be reached.
+    RunError
+        It was lost meanwhile.
 
     References
     ----------
@@ -332,7 +334,11 @@ def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: 
     progress("sampled domes", len(done), len(study.jobs))
     if missing:  # one dome first: compiled code is loaded once, not by every thread at the same time
         _ask(study, np.full((1, dimensions(len(study.dome.courses))), 0.5))
-    for job, tally in zip(missing, each(partial(block_tally, study), missing, crew, threads=True), strict=True):
+    kept = (
+        NOTHING_KEPT if keep_in is None else f"Finished blocks are kept in {keep_in}: the same command goes on there."
+    )
+    tallies = each(partial(block_tally, study), missing, crew, threads=True, kept=kept)
+    for job, tally in zip(missing, tallies, strict=True):
         done[job] = tally
         if keep_in is not None:
             keep_in.mkdir(parents=True, exist_ok=True)
