@@ -72,6 +72,8 @@ class _Finder:
         self.out.append(Change(start, end, node.lineno, self.span, kind, self.text(node), after))
 
     def visit(self, node: ast.AST) -> None:
+        if _stays(node):
+            return
         if isinstance(node, ast.stmt):
             self.span = _span(node)
             self.statement(node)
@@ -186,10 +188,12 @@ def _children(node: ast.AST) -> Iterator[ast.AST]:
     if isinstance(node, ast.FunctionDef):
         yield from [one for one in (*node.args.defaults, *node.args.kw_defaults) if one is not None]
         yield from node.body[1:] if ast.get_docstring(node) is not None else node.body
+    elif isinstance(node, ast.ClassDef):
+        yield from node.body
     elif isinstance(node, ast.AnnAssign):
         if node.value is not None:
             yield node.value
-    elif isinstance(node, ast.Raise | ast.Import | ast.ImportFrom | ast.JoinedStr) or _stays(node):
+    elif isinstance(node, ast.Raise | ast.Import | ast.ImportFrom | ast.JoinedStr):
         return
     elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "refuse":
         yield from node.args[:1]

@@ -360,3 +360,35 @@ def test_designs_that_no_file_may_say(line: str) -> None:
     kept = "\n".join(row for row in SMALL.splitlines() if not row.startswith(key))
     with pytest.raises(RefusedError):
         read(kept.replace("[fill]", f"[fill]\n{line}"))
+
+
+def test_exit_codes_and_what_is_said_of_each_case() -> None:
+    assert recheck_texts(sealed(certified(SMALL, "meets")), SMALL.encode()).code == 0
+    data, text = certified(weaker(), "falls short"), weaker()
+    report = recheck_texts(sealed(data), text.encode())
+    assert report.code == 1 and report.lines[0] == "design    Seedling shelter"
+    said = {line.split()[0]: line for line in report.lines[1:-1]}
+    assert list(said) == [case.id for case in rebuild(read(text)).cases]
+    for case, entry in zip(rebuild(read(text)).cases, data["cases"], strict=True):
+        met = {name for proof in entry["lines"] for name in proof["shows"]}
+        short = sorted(name for proof in entry["none"] for name in proof["shows"])
+        rest = [question.name for question in case.questions if question.name not in met | set(short)]
+        words = f"{len(met)} met" + (f"; short: {', '.join(short)}" if short else "")
+        assert said[case.id].endswith(words + (f"; not proven: {', '.join(rest)}" if rest else ""))
+
+
+def test_a_margin_without_a_proof_is_said_and_is_no_pass() -> None:
+    data = certified(SMALL, "meets")
+    gone = data["cases"][1]["lines"][0]["shows"].pop()
+    assert f"{gone} of finished-damp is not proven" in refused(data)
+    report = recheck_texts(sealed(data | {"verdict": "cannot say", "trials": []}), SMALL.encode())
+    assert report.code == 2 and report.lines[-2] == f"not shown {gone} of finished-damp is not proven"
+    assert report.lines[2].endswith(f"; not proven: {gone}")
+
+
+def test_what_is_not_counted_is_neither_missing_nor_short() -> None:
+    """The shelter soaked through is a what-if under its plaster: without a proof it takes nothing away."""
+    data = certified(SMALL, "meets")
+    index = [case["case"] for case in data["cases"]].index("soaked-through")
+    data["cases"][index]["lines"] = data["cases"][index]["none"] = []
+    assert ends(data)[0] == "meets"

@@ -1,0 +1,149 @@
+"""From the answers of the solver and of the scheme to the reserve that is relied on: each put there by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+from samples import classroom
+
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.safety.blocks import reserve
+from shellcheck_earth.safety.blocks.jobs import Job, jobs
+from shellcheck_earth.safety.blocks.result import BlockResult
+
+DESIGN = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed"),))
+DOME = build_dome(replace(DESIGN, dome=replace(DESIGN.dome, inside_diameter=2.6)))
+JOB: Job = next(job for job in jobs(DOME) if job.id.startswith("three-d-finished-dry"))
+REQUIRED = DOME.design.criteria.required[JOB.criterion]  # 1.25
+SOLVED = SimpleNamespace(status="solved", associated=0.05)
+
+
+def case(
+    monkeypatch: pytest.MonkeyPatch, *, ring: float, edges: list[float | None], settles: dict[float, Any]
+) -> tuple[BlockResult, list[float]]:
+    """The reserve of one job when the cuts hold `edges`, and friction without dilation settles as `settles` says."""
+    asked: list[float] = []
+    given = iter(edges)
+    monkeypatch.setattr(reserve, "ring_symmetric", lambda *_: ring)
+    monkeypatch.setattr(reserve, "largest_reserve", lambda *_, **__: reserve._Edge(next(given), np.zeros((3, 6))))
+
+    def scheme(q: float) -> Any:
+        asked.append(q)
+        return next(
+            (said for share, said in settles.items() if abs(share - q) < 1e-9),
+            SimpleNamespace(status="x", associated=None),
+        )
+
+    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q: q)
+    monkeypatch.setattr(reserve, "solve_blocks", scheme)
+    monkeypatch.setattr(
+        reserve, "with_answer",
+        lambda _dome, job, found, *_: reserve.without_answer(job, REQUIRED, "", associated=None).__class__(
+            job.id, job.title, job.criterion, found.associated, found.without, min(found.associated, found.without),
+            REQUIRED, "solved", "", False, None, (), found.table, (), (), 1,
+        ),
+    )  # fmt: skip
+    return reserve.reserve_case(DOME, JOB, (4, 5)), asked
+
+
+@pytest.mark.parametrize(
+    ("ring", "edges", "settles", "associated", "without"),
+    [
+        (3.0, [2.0, 1.9], {1.9 * 0.97: SOLVED}, 1.9, 1.9 * 0.97),  # the finer cut, a little under it
+        (1.8, [2.0, 1.9], {1.8 * 0.97: SOLVED}, 1.8, 1.8 * 0.97),  # never above the ring-symmetric reserve
+        (3.0, [1.7, 1.9], {1.7 * 0.97: SOLVED}, 1.7, 1.7 * 0.97),  # the lower of the cuts
+        (3.0, [2.0, 2.0], {1.7: SOLVED}, 2.0, 1.7),  # it settles only lower down
+        (3.0, [2.0, 2.0], {REQUIRED: SOLVED}, 2.0, REQUIRED),  # or only at what is required
+    ],
+)
+def test_what_is_relied_on(
+    ring: float, edges: list[float | None], settles: dict[float, Any], associated: float, without: float,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    found, asked = case(monkeypatch, ring=ring, edges=edges, settles=settles)
+    assert (found.associated, found.non_associated) == pytest.approx((associated, without))
+    assert found.meets is (min(associated, without) >= REQUIRED)
+    assert asked[-1] == pytest.approx(without)
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        SimpleNamespace(status="did not settle", associated=0.05),
+        SimpleNamespace(status="solved", associated=0.0),
+        SimpleNamespace(status="solved", associated=None),
+    ],
+)
+def test_friction_without_dilation_that_does_not_settle_is_never_a_pass(
+    answer: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settles = {share: answer for share in (2.0 * 0.97, 2.0 * 0.85, REQUIRED)}
+    found, asked = case(monkeypatch, ring=3.0, edges=[2.0, 2.0], settles=settles)
+    assert (found.meets, found.status, found.associated) == (None, "cannot say", 2.0)
+    assert asked == pytest.approx([1.94, 1.7, REQUIRED]) and "without dilation" in found.why
+
+
+def test_the_scheme_is_not_asked_above_what_is_held(monkeypatch: pytest.MonkeyPatch) -> None:
+    found, asked = case(monkeypatch, ring=3.0, edges=[1.1, 1.1], settles={})
+    assert found.meets is None and asked == pytest.approx([1.1 * 0.97, 1.1 * 0.85])  # 1.25 would be above it
+
+
+def test_nothing_held_and_nothing_decided(monkeypatch: pytest.MonkeyPatch) -> None:
+    none_held, asked = case(monkeypatch, ring=3.0, edges=[0.0, 0.0], settles={})
+    assert (none_held.meets, none_held.relied, asked) == (False, 0.0, [])
+    undecided, _ = case(monkeypatch, ring=3.0, edges=[2.0, None], settles={1.94: SOLVED})
+    assert (undecided.meets, undecided.relied) == (None, None)
+    no_line, _ = case(monkeypatch, ring=0.0, edges=[], settles={})
+    assert no_line.meets is False and "no force path" in no_line.why
+
+
+def test_a_third_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A drop of over a quarter is followed once more; the least of the three counts."""
+    found, _ = case(monkeypatch, ring=3.0, edges=[2.0, 1.45, 1.4], settles={1.4 * 0.97: SOLVED})
+    assert [line.multiplier for line in found.convergence] == [2.0, 1.45, 1.4]
+    assert found.associated == 1.4
+    assert [line.cuts for line in found.convergence] == [4, 5, 7]
+
+
+def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[Any, list[float]]:
+    asked: list[float] = []
+
+    def solver(q: float) -> Any:
+        asked.append(q)
+        said = held(q)
+        return SimpleNamespace(solved=said is True, infeasible=said is False, motions=np.full((1, 6), q))
+
+    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q: q)
+    monkeypatch.setattr(reserve, "assemble", lambda problem: problem)
+    monkeypatch.setattr(reserve, "solve_cone", solver)
+    layout = cut_blocks(DOME, 4)
+    edge = reserve.largest_reserve(DOME, JOB.case, layout, given["first"], given["high"], near=given.get("near", False))
+    return edge, asked
+
+
+@pytest.mark.parametrize("near", [True, False])
+@pytest.mark.parametrize("true", [0.3, 0.9, 1.2, 1.31, 1.7])
+def test_the_edge_is_found_from_below(true: float, near: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    edge, asked = searched(monkeypatch, lambda q: q <= true, first=1.25, high=2.5, near=near)
+    assert edge.reserve is not None
+    assert edge.reserve <= true < edge.reserve * (1 + reserve.RESERVE_STEP) * 1.0001
+    assert not edge.at_least and edge.failing is not None and edge.failing[0, 0] > true
+    assert min(asked) >= reserve.LEAST_RESERVE
+
+
+def test_where_the_search_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    held, _ = searched(monkeypatch, lambda _: True, first=1.25, high=2.0)
+    assert held.at_least and 2.0 / (1 + reserve.RESERVE_STEP) <= held.reserve <= 2.0 and held.failing is None
+    nothing, asked = searched(monkeypatch, lambda _: False, first=1.25, high=2.0)
+    assert nothing.reserve == 0.0 and asked[-1] == reserve.LEAST_RESERVE
+    undecided, _ = searched(monkeypatch, lambda _: None, first=1.25, high=2.0)
+    assert undecided.reserve is None and undecided.failing is None
+    # Undecided further up is taken as not held: what is reported was held.
+    part, _ = searched(monkeypatch, lambda q: True if q <= 1.4 else None, first=1.25, high=2.0)
+    assert 1.37 < part.reserve <= 1.4 and part.failing is None
