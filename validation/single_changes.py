@@ -46,6 +46,14 @@ class Change:
         raw = source.encode("utf-8")
         return (raw[: self.start] + self.after.encode() + raw[self.end :]).decode("utf-8")
 
+    def runs(self, source: str) -> bool:
+        """Whether it leaves a program."""
+        try:
+            compile(self.applied(source), "<change>", "exec")
+        except (SyntaxError, ValueError):
+            return False
+        return True
+
 
 class _Finder:
     def __init__(self, source: str) -> None:
@@ -209,7 +217,7 @@ def _stays(node: ast.AST) -> bool:
 
 
 def changes(source: str) -> list[Change]:
-    """All single changes of a source that leave it a program, in the order of its text."""
+    """All single changes of a source, in the order of its text; a few leave no program (`Change.runs`)."""
     finder = _Finder(source)
     finder.visit(finder.tree)
     seen, out = set(), []
@@ -218,9 +226,5 @@ def changes(source: str) -> list[Change]:
         if key in seen or one.before == one.after:
             continue
         seen.add(key)
-        try:
-            compile(one.applied(source), "<change>", "exec")
-        except (SyntaxError, ValueError):
-            continue
         out.append(one)
     return out
