@@ -31,7 +31,7 @@ def case(
     asked: list[float] = []
     given = iter(edges)
     monkeypatch.setattr(reserve, "ring_symmetric", lambda *_: ring)
-    monkeypatch.setattr(reserve, "largest_reserve", lambda *_, **__: reserve._Edge(next(given), np.zeros((3, 6))))
+    monkeypatch.setattr(reserve, "largest_reserve", lambda *_, **__: reserve._Edge(next(given), 9.0, np.zeros((3, 6))))
 
     def scheme(q: float) -> Any:
         asked.append(q)
@@ -55,11 +55,11 @@ def case(
 @pytest.mark.parametrize(
     ("ring", "edges", "settles", "associated", "without"),
     [
-        (3.0, [2.0, 1.9], {1.9 * 0.97: SOLVED}, 1.9, 1.9 * 0.97),  # the finer cut, a little under it
-        (1.8, [2.0, 1.9], {1.8 * 0.97: SOLVED}, 1.8, 1.8 * 0.97),  # never above the ring-symmetric reserve
-        (3.0, [1.7, 1.9], {1.7 * 0.97: SOLVED}, 1.7, 1.7 * 0.97),  # the lower of the cuts
-        (3.0, [2.0, 2.0], {1.7: SOLVED}, 2.0, 1.7),  # it settles only lower down
-        (3.0, [2.0, 2.0], {REQUIRED: SOLVED}, 2.0, REQUIRED),  # or only at what is required
+        (3.0, [2.0, 1.95, 1.9], {1.9 * 0.97: SOLVED}, 1.9, 1.9 * 0.97),  # the finer cut, a little under it
+        (1.8, [2.0, 1.95, 1.9], {1.8 * 0.97: SOLVED}, 1.8, 1.8 * 0.97),  # never above the ring-symmetric reserve
+        (3.0, [1.7, 1.9, 1.9], {1.7 * 0.97: SOLVED}, 1.7, 1.7 * 0.97),  # the lower of the cuts
+        (3.0, [2.0, 2.0, 2.0], {1.7: SOLVED}, 2.0, 1.7),  # it settles only lower down
+        (3.0, [2.0, 2.0, 2.0], {REQUIRED: SOLVED}, 2.0, REQUIRED),  # or only at what is required
     ],
 )
 def test_what_is_relied_on(
@@ -84,31 +84,33 @@ def test_friction_without_dilation_that_does_not_settle_is_never_a_pass(
     answer: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     settles = {share: answer for share in (2.0 * 0.97, 2.0 * 0.85, REQUIRED)}
-    found, asked = case(monkeypatch, ring=3.0, edges=[2.0, 2.0], settles=settles)
+    found, asked = case(monkeypatch, ring=3.0, edges=[2.0, 2.0, 2.0], settles=settles)
     assert (found.meets, found.status, found.associated) == (None, "cannot say", 2.0)
     assert asked == pytest.approx([1.94, 1.7, REQUIRED]) and "without dilation" in found.why
 
 
 def test_the_scheme_is_not_asked_above_what_is_held(monkeypatch: pytest.MonkeyPatch) -> None:
-    found, asked = case(monkeypatch, ring=3.0, edges=[1.1, 1.1], settles={})
+    found, asked = case(monkeypatch, ring=3.0, edges=[1.1, 1.1, 1.1], settles={})
     assert found.meets is None and asked == pytest.approx([1.1 * 0.97, 1.1 * 0.85])  # 1.25 would be above it
 
 
 def test_nothing_held_and_nothing_decided(monkeypatch: pytest.MonkeyPatch) -> None:
-    none_held, asked = case(monkeypatch, ring=3.0, edges=[0.0, 0.0], settles={})
+    none_held, asked = case(monkeypatch, ring=3.0, edges=[0.0, 0.0, 0.0], settles={})
     assert (none_held.meets, none_held.relied, asked) == (False, 0.0, [])
-    undecided, _ = case(monkeypatch, ring=3.0, edges=[2.0, None], settles={1.94: SOLVED})
+    undecided, _ = case(monkeypatch, ring=3.0, edges=[2.0, 2.0, None], settles={1.94: SOLVED})
     assert (undecided.meets, undecided.relied) == (None, None)
     no_line, _ = case(monkeypatch, ring=0.0, edges=[], settles={})
     assert no_line.meets is False and "no force path" in no_line.why
 
 
-def test_a_third_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A drop of over a quarter is followed once more; the least of the three counts."""
-    found, _ = case(monkeypatch, ring=3.0, edges=[2.0, 1.45, 1.4], settles={1.4 * 0.97: SOLVED})
-    assert [line.multiplier for line in found.convergence] == [2.0, 1.45, 1.4]
-    assert found.associated == 1.4
-    assert [line.cuts for line in found.convergence] == [4, 5, 7]
+def test_a_finest_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A drop of over a tenth is followed once more, unless what is left is too little anyway; the least counts."""
+    found, _ = case(monkeypatch, ring=3.0, edges=[2.0, 1.95, 1.6, 1.55], settles={1.55 * 0.97: SOLVED})
+    assert [line.multiplier for line in found.convergence] == [2.0, 1.95, 1.6, 1.55]
+    assert found.associated == 1.55
+    assert [line.cuts for line in found.convergence] == [4, 5, 10, 20]
+    short, _ = case(monkeypatch, ring=3.0, edges=[2.0, 1.95, 1.2, 9.0], settles={1.2 * 0.97: SOLVED})
+    assert [line.cuts for line in short.convergence] == [4, 5, 10] and short.meets is False
 
 
 def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[Any, list[float]]:
@@ -131,10 +133,12 @@ def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[
 @pytest.mark.parametrize("true", [0.3, 0.9, 1.2, 1.31, 1.7])
 def test_the_edge_is_found_from_below(true: float, near: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     edge, asked = searched(monkeypatch, lambda q: q <= true, first=1.25, high=2.5, near=near)
-    assert edge.reserve is not None
+    assert edge.reserve is not None and min(asked) >= reserve.LEAST_RESERVE
+    if near and true >= 1.25:  # a coarser cut holds no less: this one is not asked for more
+        assert (edge.reserve, edge.at_least, asked) == (1.25, True, [1.25])
+        return
     assert edge.reserve <= true < edge.reserve * (1 + reserve.RESERVE_STEP) * 1.0001
-    assert not edge.at_least and edge.failing is not None and edge.failing[0, 0] > true
-    assert min(asked) >= reserve.LEAST_RESERVE
+    assert not edge.at_least and edge.failing is not None and edge.failing[0, 0] == edge.fails > true
 
 
 def test_where_the_search_ends(monkeypatch: pytest.MonkeyPatch) -> None:
