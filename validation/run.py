@@ -27,6 +27,7 @@ FILES = (
     "confinement",
     "block_limits",
     "second_block_programme",
+    "turned_domes",
     "sweeps",
 )
 """One file a source."""

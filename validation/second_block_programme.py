@@ -1,11 +1,11 @@
 """Domes with openings as blocks a second time: own geometry, own contacts, own equilibrium, by linear programming.
 
 Nothing of the tool's block code is used. The mechanical model is the one that DEVELOPERS.md states (courses cut in line
-at fixed meridians, openings and heads of bags cut out of them, two strips of two point forces a face, turning of a
-face capped), so that what is compared is its assembly and its solution. Friction cones are replaced by pyramids of
-SIDES rays: inside the cone the programme gives a bound from below, and with friction divided by cos(pi/SIDES), around
-it, one from above; the tool's answer must lie between. Crushing takes no part (the fill is made strong), nor do wire
-and plaster. Units: m, kN.
+at meridians that start from the openings, openings and heads of bags cut out of them, two strips of two point forces a
+face, turning of a face capped, every face thinned by a reserve), so that what is compared is its assembly and its
+solution. Friction cones are replaced by pyramids of SIDES rays: inside the cone the programme gives a bound from below,
+with friction divided by cos(pi/SIDES), around it, one from above; the tool must lie between. Crushing takes
+no part (the fill is made strong), nor do wire and plaster. Units: m, kN.
 """
 
 from __future__ import annotations
@@ -37,9 +37,9 @@ OUTSIDE = 1 / math.cos(math.pi / SIDES)
 CUTS = 12
 BAND = 0.045
 """How far above and below the tool's reserve the second programme is asked: a little over the width of its pyramids."""
-DEPTH, CROWN_SHARE, SLIVER, LEAST, BEARING = 0.25, 0.35, 0.4, 0.01, 0.30
+DEPTH, CROWN_SHARE, SLIVER, LEAST, BEARING, LINE = 0.25, 0.35, 0.4, 0.01, 0.30, 0.10
 """Depth of a ring of bags [m], share of a course its outside must reach into, least piece of a cut, least overlap [m],
-bearing of a lintel [m]: the rules of DEVELOPERS.md."""
+bearing of a lintel [m], meridians that are one [m]: the rules of DEVELOPERS.md."""
 
 Vec = np.ndarray
 
@@ -100,7 +100,9 @@ class _Assembly:
         self.touches: list[_Touch] = []
         self.rows: list[list[int]] = []
         self.side: dict[tuple[int, int, int], int] = {}
+        self.lines: list[float] = []
         self.arcs = {k: arc for k, hole in enumerate(dome.holes) if (arc := self._arc(hole)) is not None}
+        self.lines = self._lines()
         for course in range(len(self.r)):
             self._ring(course)
         for course in range(len(self.r)):
@@ -160,15 +162,53 @@ class _Assembly:
                 out.append((start, start + 2 * half, k, lintel))
         return sorted(out)
 
+    def _reach(self, k: int) -> float:
+        """Half the widest angle that a hole or its ring of bags takes out of a course."""
+        hole, found = self.d.holes[k], [0.0]
+        for course, r in enumerate(self.r):
+            low = course * self.d.height
+            if min(low + self.d.height, hole.sill + hole.height) - max(low, hole.sill) > 1e-6:
+                found.append(math.asin(min(self._half(hole, max(low, hole.sill)) / r, 1.0)))
+            if k in self.arcs and self.arcs[k][3] <= course <= self.arcs[k][4]:
+                up = low if course == self.arcs[k][4] else low + self.d.height
+                found.append((self._ends(k, low)[1][0] + self._ends(k, up)[1][0]) / 2 / r)
+        return max(found)
+
+    def _lines(self) -> list[float]:
+        """Meridians: centre lines first, then jambs, those within LINE of one another once; fields divided evenly."""
+        whole, wanted = 2 * math.pi, [hole.bearing for hole in self.d.holes]
+        for k, hole in enumerate(self.d.holes):
+            wanted += [hole.bearing - self._reach(k), hole.bearing + self._reach(k)]
+        kept: list[float] = []
+        for line in wanted:
+            if all(min((line - one) % whole, (one - line) % whole) * max(self.r) > LINE for one in kept):
+                kept.append(line)
+        kept = sorted(line % whole for line in kept)
+        out = []
+        for a, b in pairwise([*kept, kept[0] + whole]):
+            parts = max(math.ceil((b - a) * CUTS / whole - 0.5 - 1e-9), 1)
+            out += [(a + (b - a) * n / parts) % whole for n in range(parts)]
+        return sorted(out)
+
     def _cut(self, start: float, end: float) -> list[tuple[float, float]]:
         step = 2 * math.pi / CUTS
-        inner = [k * step for k in range(math.floor(start / step) + 1, 3 * CUTS) if k * step < end - 1e-12]
+        inner = sorted(
+            line + 2 * math.pi * turn
+            for line in self.lines
+            for turn in range(3)
+            if start + 1e-12 < line + 2 * math.pi * turn < end - 1e-12
+        )
         lines = [start, *inner, end]
         if len(lines) > 2 and lines[1] - lines[0] < SLIVER * step:
             lines.pop(1)
         if len(lines) > 2 and lines[-1] - lines[-2] < SLIVER * step:
             lines.pop(-2)
         return list(pairwise(lines))
+
+    def _thin(self, ends: Vec) -> Vec:
+        """A reserve leaves 1/q of a face's edge, about its middle."""
+        middle = ends.mean(axis=0)
+        return np.asarray(middle + (ends - middle) / self.q)
 
     def _sector(self, course: int, start: float, end: float) -> int:
         a, b, h = self.r[course], self.r[course] + self.d.width, self.d.height
@@ -182,7 +222,7 @@ class _Assembly:
     def _ring(self, course: int) -> None:
         gaps, row = self._gaps(course), []
         if not gaps:
-            row = [self._sector(course, a, b) for a, b in self._cut(0.0, 2 * math.pi)]
+            row = [self._sector(course, a, b) for a, b in self._cut(self.lines[0], self.lines[0] + 2 * math.pi)]
         for i, (start, end, k, lintel) in enumerate(gaps):
             if lintel:
                 row.append(self._sector(course, start, end))
@@ -204,7 +244,7 @@ class _Assembly:
 
     def _upright(self, course: int, upper: int, lower: int, bearing: float) -> None:
         a, b, low, h = self.r[course], self.r[course] + self.d.width, course * self.d.height, self.d.height
-        edges = [np.array([_p(a, bearing, z), _p(b, bearing, z)]) for z in (low, low + h)]
+        edges = [self._thin(np.array([_p(a, bearing, z), _p(b, bearing, z)])) for z in (low, low + h)]
         self.touches.append(_Touch(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
 
     def _beds(self, course: int) -> None:
@@ -281,7 +321,7 @@ class _Assembly:
         self, course: int, bearing: float, upper: int, lower: int | None, ends: Any, radii: tuple[float, float]
     ) -> None:
         if lower is not None:
-            edges = [np.array([_p(x, bearing + u / self.r[course], z) for x in radii]) for u, z in ends]
+            edges = [self._thin(np.array([_p(x, bearing + u / self.r[course], z) for x in radii])) for u, z in ends]
             self.touches.append(_Touch(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError
@@ -153,7 +154,10 @@ def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
     text = "" if row is None else row.high if above else row.low
     if row is None or not text or design.bases.get(path) in (None, "measured"):
         return None
-    value, end = float(_number(design, path)), _end(design, text, row)
+    stated = _number(design, path)
+    if stated is None:  # never covered: there is nothing past the favourable end
+        return None
+    value, end = float(stated), _end(design, text, row)
     past = value > end * (1 + 1e-9) if above else value < end * (1 - 1e-9)
     return BeyondRange(path, _shown(design, value, row), _shown(design, end, row), above) if past else None
 
@@ -188,6 +192,8 @@ def with_number(design: Design, path: str, value: float) -> Design:
 
     InputError where the value contradicts the rest of the design.
     """
+    if path in _HELPS:
+        return replace(design, building=replace(design.building, **_HELPS[path]))
     section, attribute = attribute_of(path)
     part = replace(getattr(design, section), **{attribute: value})
     return replace(design, **{section: replace(part, **_follows(part, path))})
@@ -215,6 +221,21 @@ def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
             yield path, value, _shown(design, value, row)
 
 
+_HELPS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
+    {"building.climate": {"climate": "none", "drying": ()}, "building.count_fabric": {"count_fabric": False}}
+)
+"""What a design may count on without a test, and the building without it."""
+
+
+def _untested_helps(design: Design) -> Iterator[str]:
+    """Drying by a climate instead of a table of the user's own, and fabric whose strength or loss was not tested."""
+    if design.building.climate != "none" and not design.building.drying:
+        yield "building.climate"
+    tested = all(design.basis(path) == "measured" for path in ("wall.fabric_strength", "building.fabric_loss"))
+    if design.building.count_fabric and not tested:
+        yield "building.count_fabric"
+
+
 def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, str]]:
     """(path, the unfavourable end of its range, the design there, the end as shown) for every input that was
     not measured. A trial that contradicts the rest of the design is left out."""
@@ -233,6 +254,8 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, st
         except InputError:
             continue
         yield path, value, trial, _shown(design, value, row)
+    for path in _untested_helps(design):
+        yield path, 0.0, with_number(design, path, 0.0), "none"
 
 
 def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:

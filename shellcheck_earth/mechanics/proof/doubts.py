@@ -18,13 +18,16 @@ MORE_IS_BETTER = (
     "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
     "beds.friction_no_wire", "beds.wire_strands", "beds.wire_breaking_load", "beds.wire_counted_share",
     "site.ground_bearing", "site.ground_friction", "site.ground_bearing_wet", "site.ground_friction_wet",
+    "building.rest_days",
 )  # fmt: skip
 LESS_IS_BETTER = (
     "wall.edge_rounding", "fill.dry_density", "fill.placing_moisture", "fill.service_moisture",
     "fill.hydraulic_conductivity", "fill.suction_head", "building.worker", "site.rain.intensity", "site.rain.hours",
+    "building.courses_per_day", "building.cover_after",
 )  # fmt: skip
 DECIDED = (
     "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
+    "building.courses_per_day", "building.rest_days", "building.cover_after",
 )  # fmt: skip
 """What the builder or the site decides and no test does: past its range it is in doubt, but no end is tried."""
 CLOSE = Fraction(1, 10**9)
@@ -56,7 +59,8 @@ def _ends(design: Design, path: str, fill: Any) -> tuple[Fraction, Fraction] | N
 def _places(design: Design, path: str) -> list[tuple[int, Any, Any]]:
     """(index of the group of courses, its fill, the value there); the wall's own is 0."""
     groups = list(enumerate(design.fills)) if path.startswith("fill.") else [(0, design.fills[0])]
-    return [(i, one[2], one[2][path[5:]] if path.startswith("fill.") else design[path]) for i, one in groups]
+    found = [(i, one[2], one[2][path[5:]] if path.startswith("fill.") else design[path]) for i, one in groups]
+    return [one for one in found if one[2] is not None]  # never covered: nothing to be past
 
 
 def doubts(design: Design) -> tuple[str, ...]:
@@ -110,3 +114,8 @@ def trials(design: Design) -> Iterable[tuple[str, Design]]:
                 end = ends[path in LESS_IS_BETTER]
                 name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
                 yield name, _with(design, path, index, end)
+    if design["building.climate"] != "none" and not design["building.drying"]:
+        yield "building.climate=0", replace(design, values={**design.values, "building.climate": "none"})
+    tested = all(design.bases.get(path) == "measured" for path in ("wall.fabric_strength", "building.fabric_loss"))
+    if design["building.count_fabric"] and not tested:
+        yield "building.count_fabric=0", replace(design, values={**design.values, "building.count_fabric": False})
