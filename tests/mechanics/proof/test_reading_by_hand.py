@@ -8,7 +8,8 @@ from math import pi
 import pytest
 from certificates import SMALL
 
-from shellcheck_earth.mechanics.proof.reading import UNITS, RefusedError, default, power, quantity, read
+from shellcheck_earth.mechanics.proof.quantities import UNITS
+from shellcheck_earth.mechanics.proof.reading import RefusedError, default, power, quantity, read
 
 FT, LB, G = 0.3048, 0.45359237, 9.80665  # m, kg, m/s2: exact by definition
 KNOWN = {
@@ -239,9 +240,9 @@ def test_which_designs_need_blocks(added: str, blocks: bool) -> None:
     [
         ("dome", 'profile = "measured"'),
         ("dome", 'inner_radii = ["1.8 m"]'),
-        ("dome", 'profile = "measured"\ninner_radii = ["1.8 m", "9 mm"]'),
-        ("dome", 'profile = "measured"\ninner_radii = ["1.8 m", "30.1 m"]'),
-        ("dome", 'profile = "measured"\ninner_radii = "1.8 m"'),
+        ("dome", 'profile = "measured"\nmeasured_from = 1\ninner_radii = ["1.8 m", "9 mm"]'),
+        ("dome", 'profile = "measured"\nmeasured_from = 1\ninner_radii = ["1.8 m", "30.1 m"]'),
+        ("dome", 'profile = "measured"\nmeasured_from = 1\ninner_radii = "1.8 m"'),
         ("dome", 'profile = "oval"'),
         ("dome", "profile = 3"),
         ("dome", 'crown_opening = "-1 mm"'),
@@ -345,7 +346,7 @@ def test_files_that_are_no_design(text: str) -> None:
 
 def test_the_edges_of_what_is_allowed() -> None:
     for section, line in (
-        ("dome", 'profile = "measured"\ninner_radii = ["1.8 m", "10 mm", "30 m"]'),
+        ("dome", 'profile = "measured"\nmeasured_from = 1\ninner_radii = ["1.8 m", "10 mm", "30 m"]'),
         ("dome", 'fixed_compass_pivot = "-5 m"'),
         ("dome", 'fixed_compass_pivot = { value = "30 m", source = "measured" }'),
         ("wall", "courses = [{ from = 3, to = 3 }, { from = 4, to = 4 }]"),

@@ -295,7 +295,7 @@ def test_the_front_of_the_rain(monkeypatch: pytest.MonkeyPatch) -> None:
         ('"20 mm", source', '"175 mm", source', "beds of some width"),
         ("[dome]\n", '[dome]\nspringing_above_floor = "0.31 m"\n', "whole number"),
         ("[dome]\n", '[dome]\nfixed_compass_pivot = "-0.6 m"\n', "pivot"),
-        ("[dome]\n", '[dome]\nprofile = "measured"\ninner_radii = ["0.6 m", "0.2 m"]\n', "overlap"),
+        ("[dome]\n", '[dome]\nprofile = "measured"\nmeasured_from = 1\ninner_radii = ["0.6 m", "0.2 m"]\n', "overlap"),
         ("[dome]\n", '[dome]\ncrown_opening = "1.19 m"\n', "1 to 300 courses"),
         ('"1.2 m"', '"29 m"', "at most 300 courses"),
     ],
@@ -316,8 +316,8 @@ def test_a_rounding_wider_than_a_course_is_high_is_no_fault() -> None:
 
 def test_up_to_three_hundred_measured_courses_above_the_springing() -> None:
     def measured(count: int) -> str:
-        radii = ", ".join(['"0.6 m"'] * count)
-        return SMALL.replace("[dome]\n", f'[dome]\nprofile = "measured"\ninner_radii = [{radii}]\n')
+        radii = ", ".join([*(['"0.6 m"'] * (count - 2)), '"0.35 m"', '"0.1 m"'])
+        return SMALL.replace("[dome]\n", f'[dome]\nprofile = "measured"\nmeasured_from = 1\ninner_radii = [{radii}]\n')
 
     assert len(_courses(read(measured(300)))) == 301
     with pytest.raises(RefusedError, match="1 to 300 courses"):
