@@ -46,7 +46,7 @@ PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
         0.03,
         ("safety/test_check.py", "safety/test_laying.py", "safety/test_margins.py", "safety/test_weather.py"),
     ),
-    ("loads", 0.04, ("loads", "mechanics/rings/test_discretise.py", "safety/test_margins.py")),
+    ("loads", 0.04, ("loads", "mechanics/rings/test_discretise.py", "mechanics/proof/test_rebuild.py")),
     ("mechanics/blocks", 0.02, ("mechanics/blocks", "safety/blocks/test_block_proofs.py")),
 )
 """Part of the package, share of its possible changes that is tried (at least LEAST a module), tests that hold it."""
