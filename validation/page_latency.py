@@ -26,7 +26,7 @@ __all__ = ["LIMITS", "Drag", "measure", "percentile", "serve"]
 ROOT = Path(__file__).parents[1]
 CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
 
-LIMITS = {"median [ms]": 60.0, "95 % [ms]": 120.0, "first drawing [s]": 2.0}
+LIMITS = {"median [ms]": 60.0, "95 % [ms]": 120.0, "first drawing [s]": 2.0, "slower with ten guests [%]": 20.0}
 """What the page has to keep."""
 
 
@@ -96,11 +96,11 @@ def percentile(values: list[float], share: float) -> float:
     return ranked[min(int(share * len(ranked)), len(ranked) - 1)]
 
 
-def serve(design: Path) -> tuple[subprocess.Popen[str], str, float]:
+def serve(design: Path, *more: str) -> tuple[subprocess.Popen[str], str, float]:
     """(process, address, moment of its start) of the command."""
     started = time.perf_counter()
     process = subprocess.Popen(
-        [sys.executable, "-m", "shellcheck_earth", "page", str(design), "--no-browser"],
+        [sys.executable, "-m", "shellcheck_earth", "page", str(design), "--no-browser", *more],
         stdout=subprocess.PIPE,
         text=True,
         cwd=ROOT,
@@ -133,6 +133,60 @@ def moves(page: Any, drags: tuple[Drag, ...] = DRAGS) -> list[float]:
     return out
 
 
+GUESTS = """
+import sys, threading, http.client
+from websockets.sync.client import connect
+host, port, code, count = sys.argv[1], int(sys.argv[2]), sys.argv[3], int(sys.argv[4])
+def look():
+    ask = http.client.HTTPConnection(host, port)
+    ask.request("GET", f"/?code={code}")
+    cookie = ask.getresponse().headers["set-cookie"].partition(";")[0]
+    headers = {"Cookie": cookie, "Origin": f"http://{host}:{port}"}
+    with connect(f"ws://{host}:{port}/live", additional_headers=headers) as line:
+        for _ in line:
+            pass
+for _ in range(count):
+    threading.Thread(target=look, daemon=True).start()
+print("there", flush=True)
+sys.stdin.read()
+"""
+"""Guests that look on, in a process of their own: phones would be other machines, so that here they cost more."""
+
+
+def with_guests(browser: Any, design: Path, count: int = 10) -> float | None:
+    """By how much slower the median of a drag is with guests, alternating with none [%]; None without a network."""
+    process, address, _ = serve(design, "--share")
+    assert process.stdout is not None
+    joined = re.search(r"http://([\d.]+):(\d+)/\?code=([\w-]+)", process.stdout.readline())
+    if joined is None:
+        process.kill()
+        return None
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    page.goto(address)
+    page.wait_for_selector("#figure svg")
+    times: dict[int, list[float]] = {0: [], count: []}
+    drag = {"slider": DRAGS[1].slider, "values": DRAGS[1].values()}
+    page.evaluate(MOVES, drag)
+    for _ in range(3):
+        for guests in times:
+            command = [sys.executable, "-c", GUESTS, *joined.groups(), str(guests)]
+            with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) as looking:
+                assert looking.stdout is not None and looking.stdin is not None
+                looking.stdout.readline()
+                page.wait_for_selector(f"#class-guests:text-is('{guests}')")
+                times[guests] += page.evaluate(MOVES, drag)
+                looking.stdin.close()
+            page.wait_for_selector("#class-guests:text-is('0')")
+    page.close()
+    process.terminate()
+    process.wait()
+    alone, watched = (statistics.median(times[guests]) for guests in (0, count))
+    print(
+        f"  a drag alone {alone:.1f} ms, with {count} guests {watched:.1f} ms (medians of {len(times[0])} moves each)"
+    )
+    return 100.0 * (watched / alone - 1.0)
+
+
 def measure() -> dict[str, float]:
     """All figures of LIMITS, measured."""
     from playwright.sync_api import sync_playwright
@@ -158,16 +212,20 @@ def measure() -> dict[str, float]:
             burst = page.evaluate(
                 BURST, {"slider": "dome-inside_diameter", "values": [3.5 + k / 500 for k in range(500)]}
             )
-        finally:
-            browser.close()
+            page.close()
             process.terminate()
             process.wait()
+            slower = with_guests(browser, design)
+        finally:
+            browser.close()
+            process.kill()
     print(f"  burst of 500 moves: drawn to the last after {burst['time']:.0f} ms")
     assert abs(burst["shown"] - burst["wanted"]) < 1e-9, burst
     return {
         "median [ms]": statistics.median(times),
         "95 % [ms]": percentile(times, 0.95),
         "first drawing [s]": statistics.median(starts[1:]),
+        "slower with ten guests [%]": float("nan") if slower is None else slower,
     }
 
 
@@ -175,9 +233,9 @@ def main() -> int:
     """Measure, print, and compare with the limits."""
     found = measure()
     for name, limit in LIMITS.items():
-        said = "kept" if found[name] <= limit else "missed"
-        print(f"{name:20} {found[name]:6.2f}   at most {limit:g}: {said}")
-    return int(any(found[name] > limit for name, limit in LIMITS.items()))
+        said = "kept" if found[name] <= limit else "missed"  # what could not be measured is missed
+        print(f"{name:27} {found[name]:6.2f}   at most {limit:g}: {said}")
+    return int(not all(found[name] <= limit for name, limit in LIMITS.items()))
 
 
 if __name__ == "__main__":

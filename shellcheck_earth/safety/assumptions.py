@@ -17,6 +17,7 @@ from shellcheck_earth.safety.result import Assumption, FixedNumber, Sensitivity,
 from shellcheck_earth.safety.shortfalls import meets_all
 
 __all__ = [
+    "LEADING",
     "BeyondRange",
     "assumptions",
     "beyond_range",
@@ -169,6 +170,9 @@ BELOW = {
     "site.ground_bearing": ("bearing_wet",),
 }
 """What may not be better than a value."""
+
+LEADING = frozenset({*BELOW, "fill.strength_dry", "fill.strength_as_placed"})
+"""Paths that may bring others down with them."""
 
 
 def _follows(part: Any, path: str) -> dict[str, float | None]:

@@ -31,6 +31,7 @@ def page(
     out: OutFolder = None,
     port: Annotated[int, Parameter(help="Port on this machine; 0 for a free one.")] = 0,
     browser: Annotated[bool, Parameter(help="Open the browser.")] = True,
+    share: bool = False,
 ) -> int:
     """Show a dome live in the browser: move a slider, see the thrust lines move. Nothing leaves this machine.
 
@@ -40,10 +41,13 @@ def page(
         The design file (TOML) to begin with; without it, the starter design of `new`. It is never written to.
     out
         Folder for the files of a whole check. Without it they can be downloaded from the page, and are kept nowhere.
+    share
+        Let phones in the same network look on, with a code that is good for this run alone. They see one tab, and
+        change nothing unless you let them; what is sent is not encrypted.
     """
     _require()
     if not 0 <= port <= 65535:
         raise InputError([Problem("--port", "a port from 0 to 65535", str(port))])
     from shellcheck_earth.views.page.run import serve
 
-    return serve(design, out=out, port=port, browser=browser)
+    return serve(design, out=out, port=port, browser=browser, share=share)

@@ -11,6 +11,7 @@ from pathlib import Path
 from shellcheck_earth.basics.errors import OutputError, RunError
 from shellcheck_earth.views.export.output import write_outputs
 from shellcheck_earth.views.page.beside import Beside
+from shellcheck_earth.views.page.share import Share
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import Checked
 
@@ -24,10 +25,11 @@ MOST_JOBS = 2
 
 
 class Engine:
-    """One for a run. `text`, `name`: the design that a new tab begins with; `out`: where results are written."""
+    """One for a run. `text`, `name`: the design that a new tab begins with; `out`: where results are written;
+    `share`: the class that looks on, where one does."""
 
-    def __init__(self, text: str, name: str, out: Path | None) -> None:
-        self.text, self.name, self.out = text, name, out
+    def __init__(self, text: str, name: str, out: Path | None, share: Share | None = None) -> None:
+        self.text, self.name, self.out, self.share = text, name, out, share
         self.pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drawing")
         self.beside = Beside()
         self.tabs: dict[str, Tab] = {}
@@ -62,6 +64,8 @@ class Engine:
     def left(self, tab: Tab) -> None:
         """Its browser has gone; it is remembered for a reload."""
         self.open.discard(tab.identity)
+        if self.share is not None:
+            self.share.left(tab.identity)
 
     def may_work(self) -> bool:
         """Take a place for long work, where one is free."""

@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.design.keys import known_keys, written_value
 from shellcheck_earth.geometry.reading import design_from_document
-from shellcheck_earth.safety.assumptions import brought_down
+from shellcheck_earth.safety.assumptions import LEADING, brought_down
 from shellcheck_earth.views.page.document import plain_change
 
 __all__ = ["changed_with_followers", "followers"]
@@ -22,7 +22,7 @@ def followers(document: Mapping[str, Any], path: str, value: Any) -> list[tuple[
     """(path, value) of everything the file states that may not be better than the new value; [] where nothing is, or
     where the value cannot be read (which is said where it is set)."""
     key = known_keys().get(path)
-    if key is None or key.dimension is None or isinstance(value, Mapping):
+    if path not in LEADING or key is None or key.dimension is None or isinstance(value, Mapping):
         return []
     try:
         found = brought_down(design_from_document(document), path, parse_quantity(value, key.dimension))

@@ -6,16 +6,19 @@ import socket
 import sys
 import threading
 import webbrowser
+from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.kept import nothing_compiled_yet
 from shellcheck_earth.design.starter import starter_text
 from shellcheck_earth.views.page.security import Door
+from shellcheck_earth.views.page.share import Share
 from shellcheck_earth.views.render.screen import say
-from shellcheck_earth.views.text.page.words import COMPILING, ENDED, open_line
+from shellcheck_earth.views.text.page.words import COMPILING, ENDED, open_line, share_lines
 
-__all__ = ["listen", "serve"]
+__all__ = ["listen", "network_address", "serve"]
 
 STARTER = "starter design"
 
@@ -49,7 +52,20 @@ def _check_design(text: str, name: str) -> None:
     parse_design(text, name)
 
 
-def serve(design: Path | None, *, out: Path | None, port: int, browser: bool) -> int:
+def network_address() -> str:
+    """This machine's address in its network; InputError where it has none. Nothing is sent to find it out."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # an address kept for documentation (RFC 5737)
+            found = str(probe.getsockname()[0])
+        except OSError:
+            found = ""
+    if not found or found.startswith(("127.", "0.")):
+        raise InputError([Problem("--share", "a network that this machine is in", "none")])
+    return found
+
+
+def serve(design: Path | None, *, out: Path | None, port: int, browser: bool, share: bool = False) -> int:
     """Serve the page until it is interrupted; the exit code.
 
     InputError for a design or a port that cannot be used, OutputError for a folder that cannot be written to.
@@ -60,26 +76,34 @@ def serve(design: Path | None, *, out: Path | None, port: int, browser: bool) ->
         from shellcheck_earth.views.export.output import check_folder
 
         check_folder(out)
-    with listen(port) as there:
-        door = Door(there.getsockname()[1])
+    with ExitStack() as sockets:
+        there = [sockets.enter_context(listen(port))]
+        door, others = Door(there[0].getsockname()[1]), None
+        if share:
+            others = Share(network_address(), door.port)
+            there.append(sockets.enter_context(listen(door.port, others.host)))
+            door = replace(door, others=(others.host,))
         address = f"http://127.0.0.1:{door.port}/?key={door.key}"
-        say([open_line(address), *([COMPILING] if nothing_compiled_yet() else [])])
+        lines = [open_line(address), *([] if others is None else share_lines(others.address, others.code))]
+        say([*lines, *([COMPILING] if nothing_compiled_yet() else [])])
         sys.stdout.flush()  # whoever reads the address may wait for it
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        _serve(there, door, text, name, out)
+        _serve(there, door, (text, name), out, others)
     say([ENDED])
     return 0
 
 
-def _serve(there: socket.socket, door: Door, text: str, name: str, out: Path | None) -> None:
+def _serve(
+    there: list[socket.socket], door: Door, given: tuple[str, str], out: Path | None, share: Share | None
+) -> None:
     import uvicorn
 
     from shellcheck_earth.views.page.engine import Engine
     from shellcheck_earth.views.page.security import LARGEST_MESSAGE
     from shellcheck_earth.views.page.server import page_app
 
-    engine = Engine(text, name, out)
+    engine = Engine(*given, out, share)
     config = uvicorn.Config(
         page_app(engine, door),
         log_level="warning",
@@ -94,7 +118,7 @@ def _serve(there: socket.socket, door: Door, text: str, name: str, out: Path | N
         timeout_graceful_shutdown=2,
     )
     try:
-        uvicorn.Server(config).run(sockets=[there])
+        uvicorn.Server(config).run(sockets=there)
     except KeyboardInterrupt:  # the one way to end the page
         pass
     finally:

@@ -1,5 +1,7 @@
 """Who may speak to the page's server: only this machine, from the page itself, with the key of this run.
 
+When a class looks on, others in the network too, by the shared address and with the code of this run (see `share`).
+
 Checked for every request, sockets included: the peer's address, the name of the host asked for (a name that points
 here from elsewhere is refused), the origin, and the key that the command put into the browser. Answers carry a policy
 under which the page can load nothing but itself and nobody can frame it.
@@ -52,7 +54,8 @@ def _same(given: str, wanted: str) -> bool:
 
 @dataclass(frozen=True)
 class Door:
-    """The port and the hosts that this run answers to, and its key. `others`: addresses in the network, when shared."""
+    """The port and the hosts that this run answers to, and its key. `others`: addresses in the network, when shared, by
+    which guests come, and nobody on this machine."""
 
     port: int
     others: tuple[str, ...] = ()
@@ -63,19 +66,16 @@ class Door:
         """Its name: browsers keep cookies by host alone, so another port needs another."""
         return f"shellcheck-earth-{self.port}"
 
-    @property
-    def hosts(self) -> frozenset[str]:
-        """Hosts as a browser names them."""
-        names = ("127.0.0.1", "localhost", "[::1]", *self.others)
-        return frozenset(f"{name}:{self.port}" for name in names)
+    def knows_host(self, host: str, peer: str = "127.0.0.1") -> bool:
+        """Whether a request asks for this server by a name of its own, as its peer may: this machine by its own names,
+        others by the shared address."""
+        names = ("127.0.0.1", "localhost", "[::1]") if self.is_here(peer) else self.others
+        return host.lower() in {f"{name}:{self.port}" for name in names}
 
-    def knows_host(self, host: str) -> bool:
-        """Whether a request asks for this server by a name of its own."""
-        return host.lower() in self.hosts
-
-    def own_origin(self, origin: str, host: str) -> bool:
-        """Whether a page of this very server sent the request."""
-        return _same(origin.lower(), f"http://{host.lower()}") and self.knows_host(host)
+    @staticmethod
+    def own_origin(origin: str, host: str) -> bool:
+        """Whether a page of this very server, by this very name, sent the request."""
+        return _same(origin.lower(), f"http://{host.lower()}")
 
     def is_key(self, given: str) -> bool:
         """Whether it is the key of this run; compared without telling by time how much of it was right."""

@@ -79,7 +79,7 @@ class Guard:
 
         async def guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message = {**message, "headers": [*message["headers"], *_headers()]}
+                message = {**message, "headers": [*message["headers"], *_headers(scope)]}
             await send(message)
 
         if why:
@@ -93,7 +93,8 @@ class Guard:
         """Why a request is refused; "" where it is not."""
         headers = scope["headers"]
         host = one_header(headers, "host")
-        if not self.door.knows_host(host):
+        peer = (scope.get("client") or ("",))[0]
+        if not self.door.knows_host(host, peer):
             return WORDS["host"]
         if len(scope.get("query_string", b"")) > LONGEST_QUERY:
             return WORDS["long"]
@@ -108,8 +109,11 @@ class Guard:
         return "" if fetched in ("", "same-origin", "none") else WORDS["origin"]
 
 
-def _headers() -> list[tuple[bytes, bytes]]:
-    return [(name.lower().encode(), value.encode()) for name, value in HEADERS.items()]
+def _headers(scope: Scope) -> list[tuple[bytes, bytes]]:
+    """Of every answer. Browsers take COOP from this machine or over TLS alone, and complain of it elsewhere."""
+    here = Door.is_here((scope.get("client") or ("",))[0])
+    kept = {name: value for name, value in HEADERS.items() if here or name != "Cross-Origin-Opener-Policy"}
+    return [(name.lower().encode(), value.encode()) for name, value in kept.items()]
 
 
 class _Pages:
@@ -124,8 +128,31 @@ class _Pages:
         peer = request.client.host if request.client else ""
         return self.door.is_key(given) and self.door.is_here(peer)
 
+    def _guest(self, request: Request | WebSocket) -> bool:
+        """Whether the browser has the key of a guest."""
+        share = self.engine.share
+        return share is not None and share.knows(cookie_of(request.headers.get("cookie", ""), share.cookie))
+
+    def _join(self, request: Request) -> Response:
+        """For who comes from the network: the page with the right code, else the place to type it."""
+        share = self.engine.share
+        if share is None or share.ended:
+            return Response(WORDS["class ended"], 403, media_type="text/plain")
+        code = (parse_qs(request.url.query).get("code") or [""])[0]
+        if code and (key := share.enter(code[:40])):
+            answer = RedirectResponse("/", 303)
+            answer.set_cookie(share.cookie, key, httponly=True, samesite="strict")
+            return answer
+        if self._guest(request):
+            return Response(filled(static_files()["index.html"]), media_type=TYPES[".html"])
+        why = WORDS["wrong code"] if code else ""
+        page = filled(static_files()["join.html"]).replace(b"<!-- why -->", html.escape(why).encode())
+        return Response(page, 403 if code else 200, media_type=TYPES[".html"])
+
     async def first(self, request: Request) -> Response:
         """The page; with the key in its address, once, the cookie."""
+        if request.client and not self.door.is_here(request.client.host):
+            return self._join(request)
         key = (parse_qs(request.url.query).get("key") or [""])[0]
         peer = request.client.host if request.client else ""
         if key and self.door.is_key(key) and self.door.is_here(peer):
@@ -145,9 +172,13 @@ class _Pages:
 
     async def words(self, request: Request) -> Response:
         """The words and the sliders."""
-        if not self._knows(request):
+        teacher = self._knows(request)
+        if not teacher and not self._guest(request):
             return Response(WORDS["no key"], 403, media_type="text/plain")
-        return Response(json.dumps({"words": WORDS, "sliders": slider_rows()}), media_type=TYPES[".json"])
+        share = self.engine.share
+        data = {"words": WORDS, "sliders": slider_rows(), "guest": not teacher}
+        data["share"] = share.data() if teacher and share is not None else None
+        return Response(json.dumps(data), media_type=TYPES[".json"])
 
     async def design(self, request: Request) -> Response:
         """The design file of a tab."""
@@ -165,7 +196,11 @@ class _Pages:
         return _attached(name, tab.checked.files[name], _kind(name))
 
     async def live(self, socket: WebSocket) -> None:
-        """The connection of a tab."""
+        """The connection of a tab, or of a guest."""
+        share = self.engine.share
+        if share is not None and not self._knows(socket) and self._guest(socket):
+            await share.serve(socket)
+            return
         if not self._knows(socket) or self.engine.full:
             await socket.close(1008)
             return

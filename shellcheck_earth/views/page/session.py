@@ -32,7 +32,10 @@ REST = 0.10
 WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson, "map": run_map}
 """Long work that a message asks for, of the design as the tab's file says it."""
 
-APART = frozenset({"cancel", *WORKS})
+CLASS = frozenset({"lead", "allow", "end"})
+"""Messages about the class that looks on."""
+
+APART = frozenset({"cancel", *CLASS, *WORKS})
 """Messages that are answered by themselves."""
 
 
@@ -52,10 +55,16 @@ class Session:
             frozenset({"solid"}): tab.solid,
         }
         self._loop = asyncio.get_running_loop()
+        share = engine.share
+        if share is not None and not share.leader:  # the first tab leads; another only where it is chosen
+            share.lead(tab.identity, self._fold)
+        if share is not None and share.leader == tab.identity:
+            share.told = self._class
 
     async def run(self) -> None:
         """Until the browser goes away or sends what no page sends."""
         drawing = asyncio.create_task(self._draw())
+        self._class()
         try:
             while True:
                 message = read_message(await self.socket.receive_text())
@@ -134,7 +143,9 @@ class Session:
 
     async def _apart(self, message: Message) -> None:
         what = message["do"]
-        if what == "cancel":
+        if what in CLASS:
+            self._lead_class(message)
+        elif what == "cancel":
             if self._job is not None:
                 await self._loop.run_in_executor(None, self._job.cancel)
         elif self._job is not None:
@@ -143,6 +154,27 @@ class Session:
             await self.send([{"kind": "failed", "work": what, "message": WORDS["other work"]}])
         else:
             await self._start(what, message)
+
+    def _lead_class(self, message: Message) -> None:
+        share = self.engine.share
+        if share is None:
+            return
+        if message["do"] == "lead":
+            share.lead(self.tab.identity, self._fold)
+            share.told = self._class
+            self._fold({"do": "hello", "n": 0})  # draws, so that guests see it at once
+        elif message["do"] == "allow":
+            share.allow(message["allowed"])
+        else:
+            share.end()
+        self._class()
+
+    def _class(self) -> None:
+        """Tell the teacher who looks on."""
+        share = self.engine.share
+        if share is not None:
+            told = share.state(self.tab.identity)
+            self._later(lambda: [told])
 
     async def _start(self, what: str, message: Message) -> None:
         text = self.tab.document.text
@@ -174,6 +206,9 @@ class Session:
 
     async def send(self, messages: Iterable[Message]) -> None:
         """In order, and whole; a browser that has gone is no fault."""
+        messages = list(messages)
+        if self.engine.share is not None:
+            self.engine.share.show(self.tab.identity, messages)
         async with self._sending:
             for message in messages:
                 if self.socket.client_state is not WebSocketState.CONNECTED:

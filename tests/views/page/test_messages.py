@@ -18,6 +18,7 @@ GOOD: dict[str, dict[str, Any]] = {
     "set": {"path": "site.snow", "value": {"value": "none", "reason": "no snow here"}, "measured": False},
     "show": {"stage": None, "case": "finished-dry", "hours": 2.5, "crew": True},
     "units": {"system": "imperial"},
+    "allow": {"allowed": True},
     "map": {"across": "beds.friction", "up": "wall.filled_width"},
     "pick": {"settings": [["beds.friction", 0.5], ["wall.filled_width", "400 mm"]]},
     "open": {"name": "mine.toml", "text": "x" * 100_000},

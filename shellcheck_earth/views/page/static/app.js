@@ -3,6 +3,7 @@
 import { chart } from "./chart.js";
 import { build, setKeys, setValues } from "./controls.js";
 import { byId, make, picture } from "./dom.js";
+import { classHeard, mayMove, teach } from "./class.js";
 import * as factors from "./factors.js";
 import * as lesson from "./lesson.js";
 import * as map from "./map.js";
@@ -13,7 +14,7 @@ import * as whole from "./whole.js";
 
 const MARKS = { meets: "M12 3a9 9 0 1 0 .001 0z", "falls short": "M12 3 22 21H2z", "cannot say": "M4 4h16v16H4z" };
 const look = { stage: null, case: "finished-dry", hours: 0, crew: true };
-const { words, sliders } = await (await fetch("/words.json")).json();
+const { words, sliders, guest, share } = await (await fetch("/words.json")).json();
 let now = null;
 let top = 1;
 let system = "metric";
@@ -132,6 +133,8 @@ function heard(message) {
   else if (message.kind === "keys") setKeys(message.rows);
   else if (message.kind === "kept") kept(message);
   else if (message.kind === "solid") three.heard(message);
+  else if (message.kind === "class") classHeard(message);
+  else if (message.kind === "allowed") mayMove(message.allowed, words);
   else if (message.kind === "refused") refused(message);
   else if (message.work === "lesson" || message.kind === "lesson") lesson.heard(message);
   else if (message.work === "map" || message.kind === "map") map.heard(message);
@@ -155,7 +158,7 @@ function refused(message) {
   byId("notice").textContent = `${words.refused} ${message.message}`;
 }
 
-const line = new Line(heard, (there) => {
+const line = new Line(heard, guest, (there) => {
   byId("save").href = `/design/${line.tab || ""}`;
   if (!there) {
     byId("heading").textContent = words.waiting;
@@ -184,6 +187,8 @@ whole.begin(line, words);
 lesson.begin(line, words);
 map.begin(line, words, sliders);
 three.begin(line, words);
+if (share) teach(line, words, share);
+document.body.classList.toggle("guest", guest);
 byId("undo").addEventListener("click", () => line.send("undo"));
 byId("redo").addEventListener("click", () => line.send("redo"));
 byId("again").addEventListener("click", () => moveAgain());

@@ -1,8 +1,9 @@
 // The connection to the program: messages are numbered, so that a picture says which of them it already shows.
 
 export class Line {
-  constructor(heard, state) {
+  constructor(heard, guest, state) {
     this.heard = heard;
+    this.only = guest ? ["move", "set", "show"] : null; // what a guest may send, where the teacher lets them
     this.state = state;
     this.count = 0;
     this.tries = 0;
@@ -33,6 +34,8 @@ export class Line {
   }
 
   send(what, fields = {}) {
+    if (this.only && !this.only.includes(what)) return this.count;
+    if (this.only && !document.body.classList.contains("may")) return this.count;
     this.count += 1;
     document.documentElement.dataset.sent = this.count;
     if (this.socket.readyState === WebSocket.OPEN) {

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
 
-__all__ = ["COMPILING", "ENDED", "GROUPS", "LABELS", "WORDS", "open_line"]
+__all__ = ["COMPILING", "ENDED", "GROUPS", "LABELS", "WORDS", "open_line", "share_lines"]
 
 GROUPS: Mapping[str, str] = {
     "shape": "Shape",
@@ -134,6 +134,26 @@ WORDS: Mapping[str, str] = {
     "three of": "What moves first:",
     "three label": "The dome in three dimensions, to turn with the arrow keys",
     "three cannot": "This browser cannot draw in three dimensions (no WebGL). The section shows the same.",
+    "class": "The class looks on",
+    "class why": (
+        "Phones in the same network scan this code, or open the address and type the code. It is good for this"
+        " run alone;"
+        " what is sent is not encrypted. Guests see this tab and change nothing, unless you let them."
+    ),
+    "class code": "Code",
+    "class guests": "looking on",
+    "class allow": "Guests may move the sliders",
+    "class lead": "Show this tab to the class",
+    "class leads": "The class sees this tab.",
+    "class other": "The class sees another tab.",
+    "class end": "End the sharing",
+    "class ended": "The sharing has ended.",
+    "wrong code": "That is not the code of this class, or too many wrong ones came; wait a minute.",
+    "join": "Look on with the class",
+    "join why": "Type the code that the teacher shows.",
+    "join go": "Look on",
+    "guest": "You look on: the teacher moves the dome.",
+    "guest may": "The teacher lets you move the sliders: everybody sees what you do.",
     "no verdict": "No verdict: a lesson about one dome, one thing at a time.",
     "files": "Files of the check",
     "reasons": "What stands before a meets",
@@ -171,3 +191,11 @@ ENDED = "The page has ended."
 def open_line(address: str) -> str:
     """Where the page is, for who has no browser opened for them."""
     return f"The page is at {address} on this machine; Ctrl-C here ends it."
+
+
+def share_lines(address: str, code: str) -> list[str]:
+    """For the teacher, in the terminal."""
+    return [
+        f"Shared: phones in the same network open {address} or type the code {code}.",
+        "The code is good for this run alone. What is sent is not encrypted: share only a dome that everybody may see.",
+    ]
