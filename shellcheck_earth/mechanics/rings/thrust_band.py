@@ -89,21 +89,22 @@ def _common(H: Floats, G: Floats, other_H: Floats, other_G: Floats) -> tuple[Flo
     """The part of the first convex polygon inside the second, both counter-clockwise; the first where rounding leaves
     nothing.
     """
-    ax, ay = np.array(H), np.array(G)
     scale = float(np.hypot(other_H, other_G).max()) + 1e-300
-    for j in range(len(other_H)):
-        k = (j + 1) % len(other_H)
-        nx, ny = float(other_G[k] - other_G[j]), float(other_H[j] - other_H[k])
-        length = float(np.hypot(nx, ny))
-        if length <= 1e-12 * scale:
-            continue
-        nx, ny = nx / length, ny / length
-        px, py = _buffers(ax, ay, 2)
-        m = clip(px, py, 0, len(ax), nx, ny, nx * float(other_H[j]) + ny * float(other_G[j]) + ROUNDING * scale)
+    nx, ny = np.roll(other_G, -1) - other_G, other_H - np.roll(other_H, -1)
+    length = np.hypot(nx, ny)
+    edges = length > 1e-12 * scale
+    nx, ny = nx[edges] / length[edges], ny[edges] / length[edges]
+    d = nx * other_H[edges] + ny * other_G[edges] + ROUNDING * scale
+    # An edge that the whole polygon lies within takes nothing away; most do.
+    cutting = (nx[:, None] * H + ny[:, None] * G - d[:, None] > 0.0).any(axis=1)
+    px, py = _buffers(H, G, int(cutting.sum()) + 2)
+    row, m = 0, len(H)
+    for x, y, most in zip(nx[cutting].tolist(), ny[cutting].tolist(), d[cutting].tolist(), strict=True):
+        m = clip(px, py, row, m, x, y, most)
+        row = 1 - row
         if m == 0:
             return H, G
-        ax, ay = px[1, :m], py[1, :m]
-    return ax, ay
+    return px[row, :m], py[row, :m]
 
 
 def thrust_band(lune: Lune, scales: Scales = AVAILABLE) -> ThrustBand:
