@@ -92,3 +92,61 @@ def test_the_starter_reads_back_when_it_is_filled_in(
     assert len([one for one in data["courses"] if one["number"] > 0]) == 9
     assert abs(data["courses"][-1]["off_curve_m"]) < 0.001
     assert run("survey", design, "--starter", blank) == 2
+
+
+def font_sizes(path: Path) -> list[float]:
+    """Of every piece of text, in points, scaled as it is drawn."""
+    sizes: list[float] = []
+
+    def seen(text: str, _cm: list[float], tm: list[float], _font: object, size: float) -> None:
+        if text.strip():
+            scale = abs(_cm[3] or 1.0) * abs(tm[3] or 1.0)
+            sizes.append(size * scale)
+
+    for page in PdfReader(path).pages:
+        page.extract_text(visitor_text=seen)
+    return sizes
+
+
+@pytest.mark.parametrize("paper", [("a4", 595.276, 841.89), ("letter", 612.0, 792.0)], ids=["a4", "letter"])
+@pytest.mark.parametrize("design", [STORE, CLASSROOM], ids=["imperial", "metric"])
+def test_the_card_is_one_page_of_ten_points(tmp_path: Path, design: Path, paper: tuple[str, float, float]) -> None:
+    out = tmp_path / "card.pdf"
+    assert run("card", design, "--out", out, "--paper", paper[0], "--language", "es") == 0
+    pages = PdfReader(out).pages
+    assert len(pages) == 1
+    box = pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(paper[1:], abs=0.1)
+    text = " ".join(pages[0].extract_text().split())
+    for said in ("Ficha de obra", "cadena fija", "cadena central", "altura del muro", "lector nativo", "Atención."):
+        assert said in text
+    planned = read_design(design)
+    from shellcheck_earth.geometry.courses import build_dome
+
+    arc = [course for course in build_dome(planned).courses if course.number > 0]
+    for course in arc if design == CLASSROOM else []:
+        assert f"{1000 * course.compass:.0f} mm" in text
+    assert min(font_sizes(out)) >= 9.99
+
+
+def test_the_card_goes_on_from_a_survey(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    readings = written(tmp_path / "r.csv", sheet(read_design(STORE), 12, height=0.97, out=0.02))
+    assert run("survey", STORE, readings, "--out", tmp_path, "--language", "es") == 1
+    said = capsys.readouterr().out
+    assert said.startswith("/_\\ CORRIJA\n") and "lector nativo" in said
+    text = " ".join(PdfReader(tmp_path / "build-card.pdf").pages[0].extract_text().split())
+    data = json.loads((tmp_path / "survey.json").read_text())
+    assert [one["course"] for one in data["settings"]] == [13, 14, 15, 16, 17]
+    assert "5 ft 9 1/2 in" in text and "4 ft 0 5/8 in" not in text
+    assert "Lo que se mid" in " ".join(PdfReader(tmp_path / "survey.pdf").pages[1].extract_text().split())
+    stop = written(tmp_path / "stop.csv", sheet(read_design(CLASSROOM), 20, rains=("2026-05-05,12,240,",)))
+    assert run("card", CLASSROOM, stop, "--out", tmp_path / "no.pdf") == 2
+    assert "an answer to stop" in capsys.readouterr().err and not (tmp_path / "no.pdf").exists()
+
+
+def test_a_spanish_sheet_reads_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    blank = tmp_path / "hoja.csv"
+    assert run("survey", STORE, "--starter", blank, "--language", "es") == 0
+    capsys.readouterr()
+    assert run("survey", STORE, blank) == 2  # every head was understood: only the readings are missing
+    assert capsys.readouterr().err.count("expected") == 1

@@ -23,7 +23,7 @@ from shellcheck_earth.geometry.settings import Step, Top
 from shellcheck_earth.geometry.survey import Ring, Survey, rings_of
 from shellcheck_earth.loads.rain.fallen import WetCourse, carried, wet_courses
 
-__all__ = ["AsBuilt", "as_built", "built_design", "without_top"]
+__all__ = ["AsBuilt", "as_built", "before_work", "built_design", "without_top"]
 
 
 @dataclass(frozen=True)
@@ -49,11 +49,13 @@ class AsBuilt:
 
     @property
     def number(self) -> int:
-        """Number of the top course."""
-        return self.rings[-1].number
+        """Number of the top course; 0 where nothing stands above the springing."""
+        return self.rings[-1].number if self.rings else 0
 
     @property
     def top(self) -> Top:
+        if not self.rings:
+            return Top(0, 0.0, self.planned.design.dome.inside_diameter / 2, self.height)
         ring = self.rings[-1]
         return Top(ring.number, ring.top, ring.mean, self.height)
 
@@ -109,6 +111,18 @@ def as_built(document: Mapping[str, Any], design: Design, survey: Survey) -> AsB
     return replace(bare, wet=wet_courses(standing, survey.courses, computed, int(fixed("survey.spots"))))
 
 
+def before_work(document: Mapping[str, Any], design: Design) -> AsBuilt:
+    """The wall before any course above the springing is laid: what a plan is followed from."""
+    planned = build_dome(design)
+    rings = tuple(
+        Ring(c.number, c.z_bottom, c.z_top, c.inner_radius, 0.0, 0.0, 0.0, 0.0, 0.0, 1)
+        for c in planned.courses
+        if c.number < 1
+    )
+    wet = tuple(WetCourse(course.number, 0.0, None, 0, 0.0) for course in planned.courses if course.number < 1)
+    return AsBuilt(document, planned, Survey(date.min, ()), rings, (), wet, 0.0, design.wall.course_height)
+
+
 def without_top(wall: AsBuilt, courses: int) -> AsBuilt:
     """The wall with its top courses taken down."""
     keep = len(wall.laid_on) - courses if wall.laid_on else 0
@@ -151,13 +165,13 @@ def built_design(wall: AsBuilt, steps: Sequence[Step] | None = None, depths: Seq
     tops = [ring.top for ring in wall.rings] + [step.top for step in above]
     dome |= {
         "profile": "measured",
-        "measured_from": wall.rings[0].number,
+        "measured_from": wall.rings[0].number if wall.rings else 1,
         "inner_radii": [_length(radius, system) for radius in radii],
         "course_tops": [_length(top, system) for top in tops],
     }
     if steps is not None and 2 * radii[-1] >= planned.dome.crown_opening:
         dome["crown_opening"] = _length(2 * radii[-1] + 2e-6, system)
-    building = dict(document.get("building", {})) | {"laid": wall.number}
+    building = dict(document.get("building", {})) | ({"laid": wall.number} if wall.number >= 1 else {})
     if steps is None:
         building["unfinished"] = True
     if wall.laid_on:
@@ -166,7 +180,8 @@ def built_design(wall: AsBuilt, steps: Sequence[Step] | None = None, depths: Seq
     if any(wet):
         building["wetted"] = [_length(depth, system) for depth in wet]
     said = dict(document.get("design", {}))
-    said["name"] = f"{planned.name}, as built {wall.survey.on.isoformat()}"[:400]
+    if wall.survey.courses:
+        said["name"] = f"{planned.name}, as built {wall.survey.on.isoformat()}"[:400]
     document |= {"design": said, "dome": dome, "building": building}
     if wall.tilt > 0.0:
         document = _tilted(document, planned, wall.tilt)

@@ -42,7 +42,7 @@ SPANISH = {
 """Heads of a sheet in Spanish; to be looked over by a native reader."""
 
 PLANNED = ("planned", "previst")
-"""Columns that begin so are there for the eye and are not read."""
+"""Columns that say so are there for the eye and are not read."""
 
 FEET = 1 / 0.3048
 _HEAD = re.compile(r"(?P<name>[^\d(]*?)\s*(?P<at>\d+(?:[.,]\d+)?)?\s*(?:deg|°)?\s*(?:\((?P<unit>[^)]*)\))?")
@@ -148,7 +148,7 @@ def _heads(
         name = _english(found["name"]) if found else cell.lower()
         unit = (found["unit"] or "").strip() if found else ""
         at = float(found["at"].replace(",", ".")) if found and found["at"] else None
-        if not cell or cell.lower().startswith(PLANNED):
+        if not cell or any(word in cell.lower() for word in PLANNED):
             out.append(_Column("", None, "", cell))
             continue
         dimension = known.get(name)

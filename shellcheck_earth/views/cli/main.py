@@ -14,6 +14,7 @@ from cyclopts import App, CycloptsError, Parameter
 import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, Problem, RunError, ShellcheckError
 from shellcheck_earth.basics.texts import clean, faulty_name
+from shellcheck_earth.views.cli.card import card
 from shellcheck_earth.views.cli.chance import chance
 from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
@@ -186,6 +187,7 @@ def completion(shell: Literal["bash", "zsh", "fish"], *, out: Path | None = None
     return 0
 
 
+app.command(card)
 app.command(chance)
 app.command(choose)
 app.command(compare)

@@ -42,7 +42,7 @@ def survey(
         The sheet of readings (CSV); --starter writes it.
     out
         Folder for survey.pdf, build-card.pdf, settings.csv, survey.json, and each assessment's design file with its
-        certificate, for `recheck`. Without it nothing is written, only said.
+        certificate, for `recheck`. Without it nothing is written, only _.
     starter
         Write the sheet to fill in, with the planned values beside; an existing file is never overwritten.
     language
@@ -53,11 +53,12 @@ def survey(
     from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.views.text.language import words
 
-    said, planned = words(language), read_design(design)
+    _, planned = words(language), read_design(design)
     if starter is not None:
         return _write_starter(design, starter, language)
     if readings is None:
-        raise InputError([Problem("READINGS", "a sheet of readings (CSV), or --starter FILE", "neither")])
+        expected = "a sheet of readings (CSV), or --starter FILE"
+        raise InputError([Problem("READINGS", expected, "neither")])
     from shellcheck_earth.geometry.courses import build_dome
     from shellcheck_earth.studies.survey.sheet import read_sheet
     from shellcheck_earth.studies.survey.survey import survey_answer
@@ -71,14 +72,15 @@ def survey(
     found = read_sheet(readings, build_dome(planned))
     with progress_bar(shown=not json) as progress:
         answer = survey_answer(planned, found, blocks=blocks, progress=progress)
-    say([survey_json(answer).rstrip()] if json else survey_lines(answer, said))
+    say([survey_json(answer).rstrip()] if json else survey_lines(answer, _))
     if out is not None:
         from shellcheck_earth.design.digest import design_sha256
 
-        files = survey_files(answer, said)
+        files = survey_files(answer, _)
         leftovers = write_outputs(out, files, design_sha256(planned))
         if not json:
-            say(["", f"{said('Written to {folder}:', folder=out)} {', '.join(files)}", *leftovers.lines()])
+            written = _("Written to {folder}:", folder=out)
+            say(["", f"{written} {', '.join(files)}", *leftovers.lines()])
     return EXIT_CODES[answer.decision.answer]
 
 

@@ -15,6 +15,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.studies.survey.answer import least_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
 from shellcheck_earth.views.export.sheets import plain
+from shellcheck_earth.views.pages.card import Card, Paper, build_card
 from shellcheck_earth.views.report.layout import (
     Block,
     Column,
@@ -38,13 +39,15 @@ from shellcheck_earth.views.text.survey import (
     behind_sentence,
     chain,
     found_sentences,
+    height_change,
     order_sentences,
     rain_sentences,
     reading_sentences,
+    signed,
     tolerance_words,
 )
 
-__all__ = ["settings_csv", "settings_of", "survey_document", "survey_files", "survey_json", "survey_lines"]
+__all__ = ["card_of", "settings_csv", "settings_of", "survey_document", "survey_files", "survey_json", "survey_lines"]
 
 FORMAT = 1
 
@@ -59,20 +62,13 @@ def settings_of(answer: SurveyAnswer) -> tuple[Setting, ...]:
     return settings(answer.planned, answer.way.path)
 
 
-def _per_ten(one: Setting, system: str) -> str:
-    """What ten millimetres, or half an inch, of height more do to the setting."""
-    if system == "imperial":
-        return f"{one.change * 8:+.1f}/16 in"
-    return f"{one.change * 10:+.1f} mm"
-
-
 def _setting_rows(answer: SurveyAnswer) -> list[list[str]]:
     system = answer.design.unit_system
     return [
         [
             chain(one.height, system),
             chain(one.compass, system),
-            _per_ten(one, system),
+            height_change(one, system),
             str(one.number),
             chain(one.step_in, system),
             *tolerance_words(answer.next_courses.get(one.number), system),
@@ -221,7 +217,7 @@ def _found_table(answer: SurveyAnswer, _: Words) -> Block:
             chain(one.top, system),
             chain(one.planned_top, system),
             chain(one.mean, system),
-            ("+" if one.off_curve >= 0 else "-") + chain(abs(one.off_curve), system),
+            signed(one.off_curve, system),
             chain(one.shift, system),
             chain(one.oval, system),
             chain(wet.get(one.number, 0.0), system),
@@ -264,8 +260,20 @@ def survey_document(answer: SurveyAnswer, _: Words) -> Document:
         blocks=tuple(blocks),
         pictures={},
         digest=design_sha256(answer.design),
-        paper="us-letter" if answer.design.unit_system == "imperial" else "a4",
+        paper=_paper(answer),
+        language=_.language,
     )
+
+
+def _paper(answer: SurveyAnswer) -> Paper:
+    return "us-letter" if answer.design.unit_system == "imperial" else "a4"
+
+
+def card_of(answer: SurveyAnswer) -> Card | None:
+    """The build card of the way that the answer goes; None where nothing more is to be laid."""
+    table = settings_of(answer)
+    laid = answer.wall.number - answer.way.taken_down
+    return Card(answer.planned, table, answer.next_courses, laid, answer.wall.survey.on) if table else None
 
 
 def survey_files(answer: SurveyAnswer, _: Words) -> dict[str, bytes]:
@@ -277,6 +285,9 @@ def survey_files(answer: SurveyAnswer, _: Words) -> dict[str, bytes]:
         "survey.json": survey_json(answer).encode(),
         "settings.csv": settings_csv(answer).encode(),
     }
+    card = card_of(answer)
+    if card is not None:
+        out["build-card.pdf"] = build_card(card, _paper(answer), _)
     named = (("now", answer.now), ("plan", answer.plan.result), ("corrected", answer.corrected.result))
     for name, result in named:
         if result is not None:

@@ -64,19 +64,21 @@ def survey_starter(dome: Dome, on: date, _: Words) -> str:
     writer.writerow([_("survey on"), on.isoformat()])
     out.write("\n")
     planned = [_("planned top"), _("planned radius"), _("planned compass")]
+    top, radius, moisture, soft, tilt = _("top"), _("radius"), _("moisture"), _("soft depth"), _("tilt")
     writer.writerow(
         [
             _("course"),
             *(f"{name} ({unit})" for name in planned),
-            f"{_('top')} ({unit})",
-            *(f"{_('radius')} {bearing} deg ({unit})" for bearing in BEARINGS),
-            f"{_('moisture')} (%)",
-            *(f"{_('soft depth')} {spot} ({small})" for spot in (1, 2, 3)),
-            f"{_('tilt')} (deg)",
+            f"{top} ({unit})",
+            *(f"{radius} {bearing} deg ({unit})" for bearing in BEARINGS),
+            f"{moisture} (%)",
+            *(f"{soft} {spot} ({small})" for spot in (1, 2, 3)),
+            f"{tilt} (deg)",
             _("laid on"),
         ]
     )
     writer.writerows(_blank(dome, imperial))
     out.write("\n")
-    writer.writerow([_("rain on"), f"{_('hours')} (h)", f"{_('amount')} ({small})", f"{_('covered after')} (h)"])
+    hours, amount, covered = _("hours"), _("amount"), _("covered after")
+    writer.writerow([_("rain on"), f"{hours} (h)", f"{amount} ({small})", f"{covered} (h)"])
     return out.getvalue()

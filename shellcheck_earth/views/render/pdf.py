@@ -12,12 +12,12 @@ from typing import Any
 from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.views.report.layout import Document
 
-__all__ = ["document_pdf"]
+__all__ = ["card_pdf", "document_pdf"]
 
 
 @cache
-def _template() -> bytes:
-    return files("shellcheck_earth.views.report").joinpath("report.typ").read_bytes()
+def _template(name: str = "report.typ") -> bytes:
+    return files("shellcheck_earth.views.report").joinpath(name).read_bytes()
 
 
 @cache
@@ -37,20 +37,30 @@ def _short(digest: str) -> str:
 
 def document_pdf(document: Document) -> bytes:
     """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
-    import typst
-
     data: Mapping[str, Any] = {
         "title": document.title,
         "author": "",
         "keywords": [f"design_sha256:{document.digest}"] if document.digest else [],
         "paper": document.paper,
+        "language": document.language,
         "footer": f"{document.footer} {_short(document.digest)}".rstrip(),
         "blocks": [dict(block) for block in document.blocks],
     }
+    return _set(_template(), data, document.pictures)
+
+
+def card_pdf(data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
+    """The PDF of a build card, whose words and numbers `data` holds as `card.typ` asks; OutputError as above."""
+    return _set(_template("card.typ"), data, pictures)
+
+
+def _set(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
+    import typst
+
     inputs: Any = {
-        "main": _template(),
+        "main": template,
         "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
-        **{name: svg.encode() for name, svg in document.pictures.items()},
+        **{name: svg.encode() for name, svg in pictures.items()},
     }
     try:
         return bytes(

@@ -33,6 +33,7 @@ class Document:
     pictures: Mapping[str, str]
     paper: str = "a4"
     digest: str = ""
+    language: str = "en"
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import both, feet_inches, format_quantity
 from shellcheck_earth.basics.values import fixed
+from shellcheck_earth.geometry.settings import Setting
 from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
 from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
@@ -26,10 +27,12 @@ __all__ = [
     "chain",
     "check_named",
     "found_sentences",
+    "height_change",
     "margin_words",
     "order_sentences",
     "rain_sentences",
     "reading_sentences",
+    "signed",
     "tolerance_words",
 ]
 
@@ -91,6 +94,12 @@ def chain(value: float, system: str) -> str:
         return f"{1000 * value:.0f} mm"
     shown = feet_inches(value)
     return shown.removeprefix("0 ") if "/" in shown else shown
+
+
+def signed(value: float, system: str) -> str:
+    """A deviation with its sign; none where it is nothing on a chain."""
+    shown = chain(abs(value), system)
+    return shown if shown.startswith("0 ") and "/" not in shown else ("+" if value > 0 else "-") + shown
 
 
 def _level(value: float, system: str) -> str:
@@ -219,11 +228,12 @@ def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
     decision: Decision = answer.decision
     if decision.block is not None and decision.behind is None:
         found = "-" if decision.block.relied is None else f"{decision.block.relied:.3g}"
+        asked = f"{decision.block.required:.3g}"
         return _(
             "Behind it: block model, {what}: {found} of {required}.",
             what=decision.block.title,
             found=found,
-            required=f"{decision.block.required:.3g}",
+            required=asked,
         )
     if decision.reason == "settings lead away" and answer.plan.way is not None:
         return _lead_away(answer, _)
@@ -424,6 +434,11 @@ def reading_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
     elif damp:
         out.append(_("Moisture: no course read is damper than it was placed; drying beyond the plan is not counted."))
     return out
+
+
+def height_change(one: Setting, system: str) -> str:
+    """What ten millimetres, or half an inch, of height more do to a setting."""
+    return f"{one.change * 8:+.1f}/16 in" if system == "imperial" else f"{one.change * 10:+.1f} mm"
 
 
 def tolerance_words(found: Tolerance | None, system: str) -> tuple[str, str]:
