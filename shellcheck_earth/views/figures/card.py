@@ -3,34 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.settings import Setting
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Sheet
+from shellcheck_earth.views.text.card import CardWords
 
-__all__ = ["LETTERS", "CardWords", "card_drawing"]
+__all__ = ["LETTERS", "card_drawing"]
 
 LETTERS = 3.6
 """Height of the letters [mm]: 10 points and a little."""
 
 WIDTH, LEFT, RIGHT, ABOVE, BELOW = 186.0, 42.0, 52.0, 5.0, 7.0
-
-
-@dataclass(frozen=True)
-class CardWords:
-    """The words of the drawing, ready to be written."""
-
-    title: str
-    described: str
-    fixed_chain: str
-    fixed_length: str
-    centre_chain: str
-    centre_length: str
-    springing: str
-    fixed_pivot: str
-    centre_pivot: str
-    top: str
 
 
 def card_drawing(dome: Dome, table: Sequence[Setting], words: CardWords, most: float, laid: int) -> str:

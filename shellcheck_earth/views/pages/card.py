@@ -27,7 +27,7 @@ HEIGHTS: Mapping[Paper, float] = {"a4": 277.0, "us-letter": 259.0}
 LEAST, MOST = 32.0, 118.0
 """Least and greatest height of the drawing [mm]."""
 
-FRAME, LINE, LETTERS = 24.0, 4.9, 90
+FRAME, LINE, LETTERS = 30.0, 4.9, 90
 """Room of title, head of the table and gaps [mm]; of a line of words [mm]; letters in a line, counted low."""
 
 ROWS, INSETS = (5.25, 4.55), (2.3, 1.3)

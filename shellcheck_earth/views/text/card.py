@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.views.figures.card import CardWords
 from shellcheck_earth.views.text.language import Words, mark
 from shellcheck_earth.views.text.survey import chain
 
-__all__ = ["CARD_CAUTION", "card_heads", "card_lines", "card_subtitle", "card_title", "card_words"]
+__all__ = ["CARD_CAUTION", "CardWords", "card_heads", "card_lines", "card_subtitle", "card_title", "card_words"]
+
+
+@dataclass(frozen=True)
+class CardWords:
+    """The words of the drawing, ready to be written."""
+
+    title: str
+    described: str
+    fixed_chain: str
+    fixed_length: str
+    centre_chain: str
+    centre_length: str
+    springing: str
+    fixed_pivot: str
+    centre_pivot: str
+    top: str
+
 
 CARD_CAUTION = mark(
     "Nobody inside below the row being laid. Cover before rain. Cracks, bulges, sounds or running earth: everybody out."
