@@ -8,7 +8,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join, quadrilateral
+from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, no_ties
 
 __all__ = ["PIERCED", "SOLID", "TWICE_PIERCED", "arch", "bonded", "one_block", "wall"]
@@ -16,8 +16,11 @@ __all__ = ["PIERCED", "SOLID", "TWICE_PIERCED", "arch", "bonded", "one_block", "
 Floats = NDArray[np.float64]
 
 
-def _edge(*points: tuple[float, float, float]) -> Floats:
-    return np.array(points, dtype=np.float64)
+Point = tuple[float, float, float]
+
+
+def _edge(first: Point, second: Point) -> tuple[Point, Point]:
+    return first, second
 
 
 def _problem(centre: Floats, weight: Floats, patches: list[Patch], size: float) -> BlockProblem:
@@ -30,7 +33,7 @@ def _problem(centre: Floats, weight: Floats, patches: list[Patch], size: float) 
 def one_block(width: float, height: float, friction: float, strength: float = math.inf) -> BlockProblem:
     """A box 1 m deep on the ground, pushed by a share of its weight of 1 kN: falls at min(b/h, mu)."""
     d = 0.5
-    patch = quadrilateral(
+    patch = Patch(
         (_edge((-width / 2, -d, 0), (-width / 2, d, 0)), _edge((width / 2, -d, 0), (width / 2, d, 0))),
         0,
         GROUND,
@@ -82,13 +85,11 @@ def bonded(pattern: Pattern, friction: float, length: float = 4.0, height: float
             a, b = max(u0, x0), min(u1, x1)
             if abs(w1 - z0) < 1e-9 and b - a > 1e-9:
                 patches.append(
-                    quadrilateral(
-                        (_edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0))), i, j, middle, friction
-                    )
+                    Patch((_edge((a, -d, z0), (a, d, z0)), _edge((b, -d, z0), (b, d, z0))), i, j, middle, friction)
                 )
             if j != GROUND and abs(u1 - x0) < 1e-9 and abs(w0 - z0) < 1e-9:
                 patches.append(
-                    quadrilateral(
+                    Patch(
                         (_edge((x0, -d, z0), (x0, d, z0)), _edge((x0, -d, z1), (x0, d, z1))),
                         i,
                         j,
@@ -117,7 +118,7 @@ def arch(
         turn = -1.0 if last else 1.0
         towards = np.array([radius * s + turn * c, 0.0, radius * c - turn * s])
         upper, lower = (k - 1, GROUND) if last else (k, k - 1 if k else GROUND)
-        patches.append(quadrilateral((edges[0], edges[1]), upper, lower, towards, friction))
+        patches.append(Patch((edges[0], edges[1]), upper, lower, towards, friction))
     mid, b = (angles[1:] + angles[:-1]) / 2, half / voussoirs
     out = (2 / 3) * (outer**3 - inner**3) / (outer**2 - inner**2) * math.sin(b) / b
     centre = np.stack([out * np.sin(mid), 0 * mid, out * np.cos(mid)], axis=1)

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from shellcheck_earth.design.design import Buttress, Design
@@ -20,7 +21,7 @@ from shellcheck_earth.geometry.heads import LINTEL_BEARING, Head, head_ring, lin
 from shellcheck_earth.geometry.meridians import meridians, pieces
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
-__all__ = ["Bed", "Block", "BlockKind", "Face", "Layout", "Point", "at", "cut_blocks"]
+__all__ = ["Bed", "Block", "BlockKind", "Face", "Joint", "Layout", "Point", "at", "bearing_of", "cut_blocks", "turn"]
 
 BlockKind = Literal["wall", "lintel", "head", "buttress"]
 FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
@@ -87,6 +88,45 @@ class Layout:
     cuts: int
     courses: int  # how many courses stand
     stepped: tuple[int, ...]  # openings whose curved head found no room for a ring of bags: stepped courses carry it
+
+    @cached_property
+    def joints(self) -> tuple[Joint, ...]:
+        """Every head joint, in the order of the faces."""
+        found = [(face, bearing_of(*face.edge1[1][:2])) for face in self.faces if face.kind == "head joint"]
+        joined: dict[int, list[float]] = {}
+        for face, bearing in found:
+            joined.setdefault(face.course, []).append(bearing)
+        ends: dict[int, list[float]] = {}
+        for block in self.blocks:
+            if block.kind in ("wall", "lintel"):
+                for end in (block.start, block.end):
+                    if all(turn(end, other) > 1e-6 for other in joined.get(block.course, [])):
+                        ends.setdefault(block.course, []).append(end)
+        return tuple(
+            Joint(face, bearing, min((turn(bearing, end) for end in ends.get(face.course, [])), default=math.inf))
+            for face, bearing in found
+        )
+
+
+@dataclass(frozen=True)
+class Joint:
+    """A head joint with its bearing, and how far round it is to where its ring is cut by an opening or by the ring of
+    bags over it [rad]; inf in a whole ring.
+    """
+
+    face: Face
+    bearing: float
+    to_end: float
+
+
+def bearing_of(x: float, y: float) -> float:
+    """The bearing of a place on plan [rad], in [0, 2 pi)."""
+    return math.atan2(x, y) % (2 * math.pi)
+
+
+def turn(first: float, second: float) -> float:
+    """Least angle between two bearings [rad]."""
+    return abs((first - second + math.pi) % (2 * math.pi) - math.pi)
 
 
 def at(radius: float, bearing: float, z: float) -> Point:

@@ -21,10 +21,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, at
+from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
-from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, Patches, join, quadrilateral
+from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -108,16 +108,18 @@ def _bed_patch(
     outer = (mid + (bed.outer - mid) * shares.half_width) * math.cos(half)
     if outer - inner < 1e-4:
         return None
-    radial = np.array([math.sin(middle), math.cos(middle), 0.0])
-    along = np.array([math.cos(middle), -math.sin(middle), 0.0])
-    level = np.array([0.0, 0.0, bed.z])
-    edges = []
-    for distance in (inner, outer):
-        # Within the bed's own angle at the inner edge, which is the shorter one: never more support than there is.
-        reach = inner * math.tan(half)
-        edges.append(np.array([radial * distance - along * reach + level, radial * distance + along * reach + level]))
-    return quadrilateral(
-        (edges[0], edges[1]),
+    s, c = math.sin(middle), math.cos(middle)
+    # Within the bed's own angle at the inner edge, which is the shorter one: never more support than there is.
+    reach = inner * math.tan(half)
+    edge1, edge2 = (
+        (
+            (s * distance - c * reach, c * distance + s * reach, bed.z),
+            (s * distance + c * reach, c * distance - s * reach, bed.z),
+        )
+        for distance in (inner, outer)
+    )
+    return Patch(
+        (edge1, edge2),
         bed.upper,
         bed.lower,
         centre[bed.upper],
@@ -167,9 +169,10 @@ def _patches(
             _bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None
         )
     for face in layout.faces:
-        edge1, edge2 = np.array(face.edge1), np.array(face.edge2)
-        x, y, _ = (edge1 + edge2).mean(axis=0)
-        states = wet.case.states if wet and wet.holds(_bearing(float(x), float(y))) else case.states
+        edges: Edges = (face.edge1, face.edge2)
+        (a, b), (c, d) = edges
+        x, y = (a[axis] + c[axis] + (b[axis] + d[axis]) for axis in (0, 1))
+        states = wet.case.states if wet and wet.holds(bearing_of(x, y)) else case.states
         state, course = states[face.course], dome.courses[face.course]
         friction, strength = state.friction * shares.friction, state.strength * shares.strength
         if face.kind == "head joint":
@@ -177,15 +180,13 @@ def _patches(
             part = min(max((ring_to - course.inner_radius) / course.width, 0.0), 1.0)
             if not state.closed or part <= 1e-3:
                 continue
-            edge1, edge2 = (np.array([edge[0], edge[0] + part * (edge[1] - edge[0])]) for edge in (edge1, edge2))
+            edges = (_cut_short(face.edge1, part), _cut_short(face.edge2, part))
             strength *= _joint_arc(layout, face)
-        edge1, edge2 = (_thinned(edge, shares.half_width) for edge in (edge1, edge2))
+        edges = (_thinned(edges[0], shares.half_width), _thinned(edges[1], shares.half_width))
         if face.kind == "buttress bed" and face.lower == GROUND:
             friction = min(friction, shares.base_friction * shares.friction)
-        if strength > 0 and float(np.linalg.norm(np.cross(edge1[1] - edge1[0], edge2[0] - edge1[0]))) > 1e-5:
-            out.append(
-                quadrilateral((edge1, edge2), face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
-            )
+        if strength > 0 and _parallelogram(edges) > 1e-5:
+            out.append(Patch(edges, face.upper, face.lower, centre[face.upper], friction, strength, face.kind))
     return [patch for patch in out if patch is not None]
 
 
@@ -194,41 +195,28 @@ def _joint_arc(layout: Layout, face: Face) -> float:
     return arc_share(max(layout.blocks[i].end - layout.blocks[i].start for i in (face.upper, face.lower)))
 
 
-def _thinned(edge: Floats, share: float) -> Floats:
-    """An edge (2, 3) with this share of its length left, about its middle: a reserve thins every face, beds or not."""
-    middle = edge.mean(axis=0)
-    return np.asarray(middle + share * (edge - middle))
+def _thinned(edge: tuple[Point, Point], share: float) -> tuple[Point, Point]:
+    """An edge with this share of its length left, about its middle: a reserve thins every face, beds or not."""
+    (x, y, z), (u, v, w) = edge
+    a, b, c = (x + u) / 2, (y + v) / 2, (z + w) / 2
+    return (
+        (a + share * (x - a), b + share * (y - b), c + share * (z - c)),
+        (a + share * (u - a), b + share * (v - b), c + share * (w - c)),
+    )
 
 
-def _bearing(x: float, y: float) -> float:
-    return math.atan2(x, y) % (2 * math.pi)
+def _cut_short(edge: tuple[Point, Point], part: float) -> tuple[Point, Point]:
+    """A part of an edge, from its first point."""
+    (x, y, z), (u, v, w) = edge
+    return edge[0], (x + part * (u - x), y + part * (v - y), z + part * (w - z))
 
 
-def _wire_ends(layout: Layout) -> dict[int, list[float]]:
-    """Bearings at which the ring of a course (index) is cut by an opening or by the ring of bags over it."""
-    joined: dict[int, list[float]] = {}
-    for face in layout.faces:
-        if face.kind == "head joint":
-            joined.setdefault(face.course, []).append(_bearing(face.edge1[1][0], face.edge1[1][1]))
-    ends: dict[int, list[float]] = {}
-    for block in layout.blocks:
-        if block.kind in ("wall", "lintel"):
-            for end in (block.start, block.end):
-                if all(_turn(end, other) > 1e-6 for other in joined.get(block.course, [])):
-                    ends.setdefault(block.course, []).append(end)
-    return ends
-
-
-def _turn(first: float, second: float) -> float:
-    """Least angle between two bearings [rad]."""
-    return abs((first - second + math.pi) % (2 * math.pi) - math.pi)
-
-
-def _to_next_end(dome: Dome, face: Face, ends: dict[int, list[float]]) -> float:
-    """Length of wire from a head joint to where it ends [m]; inf in a whole ring."""
-    bearing = _bearing(face.edge1[1][0], face.edge1[1][1])
-    radius = dome.courses[face.course].inner_radius
-    return min((_turn(bearing, end) * radius for end in ends.get(face.course, [])), default=math.inf)
+def _parallelogram(edges: Edges) -> float:
+    """Area that the first edge and the way to the second one span [m2]."""
+    (x, y, z), (u, v, w) = edges[0]
+    p, q, r = edges[1][0]
+    a, b, c, d, e, f = u - x, v - y, w - z, p - x, q - y, r - z
+    return math.hypot(b * f - c * e, c * d - a * f, a * e - b * d)
 
 
 def _wire_tensions(dome: Dome, case: Case, shares: Shares) -> list[float]:
@@ -240,17 +228,12 @@ def _wire_tensions(dome: Dome, case: Case, shares: Shares) -> list[float]:
 
 def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float]) -> Ties:
     """Wire in the bed under each course, across every head joint at least ANCHORAGE from where the wire ends."""
-    joints = [face for face in layout.faces if face.kind == "head joint" and tensions[face.course] > 0.0]
-    if not joints:
-        return no_ties()
-    ends = _wire_ends(layout)
     pulls = []
-    for face in joints:
-        if _to_next_end(dome, face, ends) >= ANCHORAGE:
-            course = dome.courses[face.course]
+    for joint in layout.joints:
+        tension, course = tensions[joint.face.course], dome.courses[joint.face.course]
+        if tension > 0.0 and joint.to_end * course.inner_radius >= ANCHORAGE:
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
-            place = np.array(at(radius, _bearing(face.edge1[1][0], face.edge1[1][1]), course.z_bottom))
-            pulls.append((face, place, tensions[face.course] * _joint_arc(layout, face)))
+            pulls.append((joint.face, at(radius, joint.bearing, course.z_bottom), tension * _joint_arc(layout, joint.face)))
     return _across(pulls, centre)
 
 
@@ -267,37 +250,33 @@ def _lintel_ties(dome: Dome, layout: Layout, centre: Floats, share: float) -> Ti
         most = dome.design.openings[block.opening].tie * share
         course = dome.courses[block.course]
         middle, half = (block.start + block.end) / 2, (block.end - block.start) / 2
-        for face in layout.faces:
-            if face.kind != "head joint" or face.course != block.course:
+        for joint in layout.joints:
+            if joint.face.course != block.course:
                 continue
-            bearing = _bearing(face.edge1[1][0], face.edge1[1][1])
-            beyond = max(_turn(bearing, middle) - half, 0.0) * course.inner_radius
+            beyond = max(turn(joint.bearing, middle) - half, 0.0) * course.inner_radius
             if beyond < ANCHORAGE:
                 radius = (course.inner_radius + course.outer_radius) / 2
-                pulls.append((face, np.array(at(radius, bearing, course.z_mid)), most * (1 - beyond / ANCHORAGE)))
+                place = at(radius, joint.bearing, course.z_mid)
+                pulls.append((joint.face, place, most * (1 - beyond / ANCHORAGE)))
     return _across(pulls, centre)
 
 
-def _across(pulls: list[tuple[Face, Floats, float]], centre: Floats) -> Ties:
+def _across(pulls: list[tuple[Face, Point, float]], centre: Floats) -> Ties:
     """One tie for each (face, place, greatest tension): it draws the two blocks of an upright radial face together."""
-    tie, row, value = [], [], []
-    for count, (face, place, _) in enumerate(pulls):
-        radial = place * [1.0, 1.0, 0.0] / math.hypot(place[0], place[1])
-        pull = np.array([radial[1], -radial[0], 0.0])  # towards growing bearing
-        if float((centre[face.upper] - place) @ pull) < 0:
-            pull = -pull
-        for block, sign in ((face.upper, -1.0), (face.lower, 1.0)):
-            force = sign * pull
-            wrench = np.concatenate([force, np.cross(place - centre[block], force)])
-            tie += [count] * 6
-            row += [6 * block + k for k in range(6)]
-            value += wrench.tolist()
     if not pulls:
         return no_ties()
+    place = np.array([place for _, place, _ in pulls])
+    block = np.array([(face.upper, face.lower) for face, _, _ in pulls])
+    radial = place[:, :2] / np.hypot(place[:, 0], place[:, 1])[:, None]
+    pull = np.stack([radial[:, 1], -radial[:, 0], np.zeros(len(pulls))], axis=1)  # towards growing bearing
+    away = ((centre[block[:, 0]] - place) * pull).sum(axis=1) < 0
+    pull = np.where(away[:, None], -pull, pull)
+    force = np.stack([-pull, pull], axis=1)
+    wrench = np.concatenate([force, np.cross(place[:, None, :] - centre[block], force)], axis=2)
     return Ties(
-        np.array(tie, dtype=np.int64),
-        np.array(row, dtype=np.int64),
-        np.array(value),
+        np.repeat(np.arange(len(pulls)), 12).astype(np.int64),
+        (6 * block[:, :, None] + np.arange(6)).ravel().astype(np.int64),
+        wrench.ravel(),
         np.array([most for _, _, most in pulls]),
     )
 

@@ -18,6 +18,7 @@ bed can
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -25,9 +26,12 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["GROUND", "Ints", "Patch", "Patches", "join", "mean_distance", "quadrilateral"]
+__all__ = ["GROUND", "Edges", "Ints", "Patch", "Patches", "join", "mean_distance"]
 
 Ints = NDArray[np.int64]
+
+Point = tuple[float, float, float]
+Edges = tuple[tuple[Point, Point], tuple[Point, Point]]
 
 GROUND = -1
 """Stands for the ground in place of a block's index."""
@@ -35,35 +39,36 @@ GROUND = -1
 
 @dataclass(frozen=True)
 class Patch:
-    """One patch. Lengths m, strength kPa.
+    """One flat face between two edges that run the same way, as it is found in the work. Lengths m, strength kPa.
 
+    edges          two edges of two points each
     upper, lower   indices of the block the normal points into and of the other one (or GROUND)
-    points         (4, 3): strip 1 at edge 1 and edge 2, strip 2 at edge 1 and edge 2
-    normal, along  unit vectors; `along` lies in the patch
+    towards        a point on the side of `upper`
     friction       coefficient [-]
-    edge_distance  (4, 2): distance of each point from edge 1 and from edge 2
-    strips         width of each strip (2,)
     strength       stress the patch can carry; inf: no limit
-    lever          mean distance of the patch from its centre
     kind           what it is in the work: bed, head joint, ground ...
     """
 
+    edges: Edges
     upper: int
     lower: int
-    points: Floats
-    normal: Floats
-    along: Floats
+    towards: Sequence[float] | Floats
     friction: float
-    edge_distance: Floats
-    strips: Floats
-    strength: float
-    lever: float
-    kind: str
+    strength: float = math.inf
+    kind: str = "bed"
 
 
 @dataclass(frozen=True)
 class Patches:
-    """All patches as read-only arrays; shapes as in Patch with a leading (m,)."""
+    """All patches as read-only arrays, one row (m,) each. Lengths m, strength kPa.
+
+    upper, lower, friction, strength, kind   as in `Patch`
+    points         (m, 4, 3): strip 1 at edge 1 and edge 2, strip 2 at edge 1 and edge 2
+    normal, along  (m, 3) unit vectors; `along` lies in the patch
+    edge_distance  (m, 4, 2): distance of each point from edge 1 and from edge 2
+    strips         (m, 2): width of each strip
+    lever          mean distance of the patch from its centre
+    """
 
     upper: Ints
     lower: Ints
@@ -104,19 +109,49 @@ class Patches:
         return centre
 
 
-def join(patches: list[Patch]) -> Patches:
-    """A list of patches as arrays."""
+def _length(vectors: Floats) -> Floats:
+    """Lengths of vectors (..., 3), summed in one order on every machine."""
+    x, y, z = vectors[..., 0], vectors[..., 1], vectors[..., 2]
+    length: Floats = np.sqrt(x * x + y * y + z * z)
+    return length
+
+
+def join(patches: Sequence[Patch]) -> Patches:
+    """The patches as arrays, in their order. ValueError for a face without area."""
+    m = len(patches)
+    edges = np.array([patch.edges for patch in patches], dtype=np.float64).reshape(m, 2, 2, 3)
+    edge1, edge2 = edges[:, 0], edges[:, 1]
+    along = (edge1[:, 1] + edge2[:, 1]) - (edge1[:, 0] + edge2[:, 0])
+    over = (edge2[:, 0] + edge2[:, 1]) - (edge1[:, 0] + edge1[:, 1])
+    normal = np.cross(along, over)
+    size = _length(normal)
+    if not (size > 0.0).all():
+        raise ValueError("a contact patch has no area")
+    normal = normal / size[:, None]
+    towards = np.array([patch.towards for patch in patches], dtype=np.float64).reshape(m, 3)
+    side = ((towards - ((edge1[:, 0] + edge1[:, 1]) + (edge2[:, 0] + edge2[:, 1])) / 4) * normal).sum(axis=1)
+    normal = np.where((side < 0)[:, None], -normal, normal)
+    along = along / _length(along)[:, None]
+    points, distance = np.empty((m, 4, 3)), np.zeros((m, 4, 2))
+    for strip, share in enumerate((0.25, 0.75)):
+        first = edge1[:, 0] + share * (edge1[:, 1] - edge1[:, 0])
+        second = edge2[:, 0] + share * (edge2[:, 1] - edge2[:, 0])
+        points[:, 2 * strip], points[:, 2 * strip + 1] = first, second
+        # Between the edges only the part square to the strip's direction counts for rocking.
+        distance[:, 2 * strip, 1] = distance[:, 2 * strip + 1, 0] = _length(np.cross(along, second - first))
+    wide = np.minimum(_length(edge1[:, 1] - edge1[:, 0]), _length(edge2[:, 1] - edge2[:, 0])) / 2
+    width = np.maximum(distance[:, 0, 1], distance[:, 2, 1])
     return Patches(
         upper=np.array([p.upper for p in patches], dtype=np.int64),
         lower=np.array([p.lower for p in patches], dtype=np.int64),
-        points=np.array([p.points for p in patches]).reshape(-1, 4, 3),
-        normal=np.array([p.normal for p in patches]).reshape(-1, 3),
-        along=np.array([p.along for p in patches]).reshape(-1, 3),
+        points=points,
+        normal=normal,
+        along=along,
         friction=np.array([p.friction for p in patches], dtype=np.float64),
-        edge_distance=np.array([p.edge_distance for p in patches]).reshape(-1, 4, 2),
-        strips=np.array([p.strips for p in patches]).reshape(-1, 2),
+        edge_distance=distance,
+        strips=np.stack([wide, wide], axis=1),
         strength=np.array([p.strength for p in patches], dtype=np.float64),
-        lever=np.array([p.lever for p in patches], dtype=np.float64),
+        lever=np.array([mean_distance(2 * a, b) for a, b in zip(wide.tolist(), width.tolist(), strict=True)]),
         kind=tuple(p.kind for p in patches),
     )
 
@@ -131,52 +166,3 @@ def mean_distance(a: float, b: float) -> float:
         return max(a, b, 0.0) / 4
     d = math.hypot(a, b)
     return (2 * d + a * a / b * math.log((b + d) / a) + b * b / a * math.log((a + d) / b)) / 12
-
-
-def quadrilateral(
-    edges: tuple[Floats, Floats],
-    upper: int,
-    lower: int,
-    towards: Floats,
-    friction: float,
-    strength: float = math.inf,
-    kind: str = "bed",
-) -> Patch:
-    """A flat face between two edges, each (2, 3), that run the same way; `towards` lies on the side of `upper`.
-
-    ValueError for a face without area.
-    """
-    edge1, edge2 = edges
-    along = (edge1[1] + edge2[1]) - (edge1[0] + edge2[0])
-    over = (edge2[0] + edge2[1]) - (edge1[0] + edge1[1])
-    normal = np.cross(along, over)
-    size = float(np.linalg.norm(normal))
-    if size == 0.0:
-        raise ValueError("a contact patch has no area")
-    normal = normal / size
-    middle = (edge1.sum(axis=0) + edge2.sum(axis=0)) / 4
-    if float((towards - middle) @ normal) < 0:
-        normal = -normal
-    along = along / np.linalg.norm(along)
-    points, distance, strips = [], [], []
-    for share in (0.25, 0.75):
-        first, second = edge1[0] + share * (edge1[1] - edge1[0]), edge2[0] + share * (edge2[1] - edge2[0])
-        # Between the edges only the part square to the strip's direction counts for rocking.
-        reach = float(np.linalg.norm(np.cross(along, second - first)))
-        points += [first, second]
-        distance += [[0.0, reach], [reach, 0.0]]
-        strips.append(min(float(np.linalg.norm(edge1[1] - edge1[0])), float(np.linalg.norm(edge2[1] - edge2[0]))) / 2)
-    length, width = 2 * strips[0], max(distance[0][1], distance[2][1])
-    return Patch(
-        upper,
-        lower,
-        np.array(points),
-        normal,
-        along,
-        friction,
-        np.array(distance),
-        np.array(strips),
-        strength,
-        mean_distance(length, width),
-        kind,
-    )

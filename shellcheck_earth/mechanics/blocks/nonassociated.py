@@ -159,13 +159,18 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
     )
 
 
-def solve_blocks(problem: BlockProblem, *, without_dilation: bool = True) -> BlockAnswer:
+def solve_blocks(
+    problem: BlockProblem, *, without_dilation: bool = True, solved: tuple[Assembled, ConeAnswer] | None = None
+) -> BlockAnswer:
     """The largest multiplier of the live load, re-checked; both kinds of friction unless `without_dilation` is
-    False.
+    False. `solved`: the problem's rows and their answer with ordinary friction, where they are there already.
     """
     start = time.perf_counter()
-    assembled = assemble(problem)
-    first = solve_cone(assembled)
+    if solved is None:
+        assembled = assemble(problem)
+        first = solve_cone(assembled)
+    else:
+        assembled, first = solved
     if first.infeasible:
         return BlockAnswer(
             "solved",

@@ -11,9 +11,9 @@ from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.side_loads import SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
-from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
@@ -93,10 +93,23 @@ class Question:
             wet=wet,
         )
 
+    @cached_property
+    def solved(self) -> dict[SideLoad, tuple[Assembled, ConeAnswer]]:
+        """What the coarser cut gave with ordinary friction: the scheme for friction without dilation starts there."""
+        return {}
+
     def line(self, layout: Layout, load: SideLoad) -> CutResult:
-        answer = solve_cone(assemble(self.problem(layout, load)))
+        assembled = assemble(self.problem(layout, load))
+        answer = solve_cone(assembled)
+        if layout is self.layouts[0]:
+            self.solved[load] = assembled, answer
         held = answer.multiplier if answer.solved else 0.0 if answer.infeasible else None
         return CutResult(layout.cuts, len(layout.blocks), held)
+
+    def without_dilation(self, load: SideLoad) -> BlockAnswer:
+        """Both kinds of friction, coarser cut; once for each load."""
+        solved = self.solved.pop(load, None)
+        return solve_blocks(solved[0].problem if solved else self.problem(self.layouts[0], load), solved=solved)
 
     def tried(self) -> list[_Tried]:
         """Every load with all cuts, the one that leaves least first: what is alike with few blocks need not be with
@@ -147,7 +160,7 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
         # The direction itself first, for the pictures.
         others = sorted(tried, key=lambda other: other is not one)
         directions = tuple((bearing, min(other.known)) for other in others for bearing in other.bearings)
-        answer = solve_blocks(question.problem(question.layouts[0], one.load))
+        answer = question.without_dilation(one.load)
         if answer.status == "cannot say":
             why = f"{one.load.title}: {answer.why}"
             return without_answer(
