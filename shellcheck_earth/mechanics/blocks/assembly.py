@@ -233,7 +233,9 @@ def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float])
         tension, course = tensions[joint.face.course], dome.courses[joint.face.course]
         if tension > 0.0 and joint.to_end * course.inner_radius >= ANCHORAGE:
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
-            pulls.append((joint.face, at(radius, joint.bearing, course.z_bottom), tension * _joint_arc(layout, joint.face)))
+            pulls.append(
+                (joint.face, at(radius, joint.bearing, course.z_bottom), tension * _joint_arc(layout, joint.face))
+            )
     return _across(pulls, centre)
 
 
