@@ -9,11 +9,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.studies.survey.ways import Way
 
-__all__ = ["Answer", "Assessed", "Decision", "Found", "Reason", "decide", "least_of", "rained_on", "shortest_of"]
+__all__ = [
+    "Answer",
+    "Assessed",
+    "Decision",
+    "Found",
+    "Reason",
+    "Shape",
+    "decide",
+    "least_of",
+    "rained_on",
+    "shortest_of",
+    "with_rings",
+]
 
 Answer = Literal["go on", "cover first", "correct", "stop", "cannot say"]
 Reason = Literal[
@@ -24,6 +37,8 @@ Reason = Literal[
     "plan falls short",
     "what stands falls short",
     "blocks fall short",
+    "out of round",
+    "out of round, not asked",
     "no way holds",
     "not established",
 ]
@@ -46,6 +61,7 @@ class Decision:
     """`behind`: the case and margin it rests on; None where it rests on the block model, or on what is not established.
 
     then    what to do once the wall is covered, where that comes first
+    ring    the rings that are not round, where the answer rests on them
     """
 
     answer: Answer
@@ -53,6 +69,16 @@ class Decision:
     behind: Found | None
     block: BlockResult | None = None
     then: Answer | None = None
+    ring: OutOfRound | None = None
+
+
+@dataclass(frozen=True)
+class Shape:
+    """Whether a ring is further from round than counts, and what the block model said of it: what stands first, then
+    the finished dome; () where it was not asked, or cannot be."""
+
+    out_of_round: bool
+    asked: tuple[OutOfRound, ...] = ()
 
 
 def rained_on(case: CaseResult) -> bool:
@@ -157,3 +183,14 @@ def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:
     if now.verdict != "meets":
         return Decision("cannot say", "not established", None)
     return onward
+
+
+def with_rings(decision: Decision, shape: Shape) -> Decision:
+    """The answer with the rings that are not round: they can take a "go on" away, and never give one."""
+    if decision.answer == "stop" or not shape.out_of_round:
+        return decision
+    short = next((one for one in shape.asked if one.blocks is not None and not one.meets), None)
+    if short is not None:
+        return Decision("stop", "out of round", None, ring=short)
+    undecided = not shape.asked or any(one.blocks is None for one in shape.asked)
+    return Decision("cannot say", "out of round, not asked", None) if undecided else decision

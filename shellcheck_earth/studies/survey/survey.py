@@ -13,9 +13,11 @@ from shellcheck_earth.design.write import design_document, source_text
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.settings import curve_radius
 from shellcheck_earth.geometry.survey import Survey
+from shellcheck_earth.loads.cases import case_of
+from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.studies.survey.answer import Assessed, Decision, decide
+from shellcheck_earth.studies.survey.answer import Assessed, Decision, Shape, decide, with_rings
 from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_design
 from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
 from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
@@ -59,6 +61,7 @@ class SurveyAnswer:
     cover: CoverBy
     dry: DryEnough | None
     deviations: tuple[Deviation, ...]
+    shape: Shape
     digest: str
 
     @property
@@ -117,19 +120,22 @@ def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progre
         The readings make no wall that can stand as one: courses that do not overlap, and the like.
     """
     wall = as_built(design_document(design), design, survey)
-    progress("what stands now", 0, 4)
+    progress("what stands now", 0, 5)
     standing = built_design(wall)
     now = check(standing, blocks=blocks, explore=False)
-    progress("the plan as it goes on", 1, 4)
+    progress("the plan as it goes on", 1, 5)
     plan_way = plan_goes_on(wall)
     plan = Assessed(plan_way, _checked(plan_way, blocks=blocks))
-    progress("the way back to the curve", 2, 4)
+    progress("the way back to the curve", 2, 5)
     back = corrected(wall)
     same = _same(plan_way, back)
     fixed_plan = Assessed(back, plan.result if same else _checked(back, blocks=blocks))
     decision = decide(now, plan, fixed_plan)
-    progress("tolerances", 3, 4)
     way = plan_way if "go on" in (decision.answer, decision.then) else back
+    progress("rings that are not round", 3, 5)
+    shape = _shape(wall, standing, way, asked=blocks and decision.answer != "stop")
+    decision = with_rings(decision, shape)
+    progress("tolerances", 4, 5)
     digest = hashlib.sha256((source_text(design) + repr(survey)).encode()).hexdigest()
     return SurveyAnswer(
         design=design,
@@ -143,8 +149,26 @@ def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progre
         cover=cover_by(standing),
         dry=dry_enough(wall),
         deviations=_deviations(wall),
+        shape=shape,
         digest=digest,
     )
+
+
+def _shape(wall: AsBuilt, standing: Design, way: Way, *, asked: bool) -> Shape:
+    """Rings further from round than counts, asked of the block model: what stands, then the finished dome as damp as it
+    was placed."""
+    counts = fixed("survey.shift_counts")
+    if not any(ring.shift >= counts or ring.oval >= counts for ring in wall.rings):
+        return Shape(False)
+    if not asked or standing.openings or standing.buttresses:
+        return Shape(True)
+    rings, dome = {ring.number: ring for ring in wall.rings}, build_dome(standing)
+    found = [reserve_out_of_round(dome, case_of(dome, f"stage-{wall.number:02d}"), rings)]
+    if way.design is not None and found[0].meets:
+        whole = build_dome(way.design)
+        laid = {ring.number: ring for ring in way.wall.rings}
+        found.append(reserve_out_of_round(whole, case_of(whole, "finished-damp"), laid))
+    return Shape(True, tuple(found))
 
 
 def _checked(way: Way, *, blocks: bool) -> Result | None:

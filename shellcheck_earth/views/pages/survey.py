@@ -173,6 +173,10 @@ def survey_json(answer: SurveyAnswer) -> str:
         "plan_goes_on": _margin_data(answer.plan.result),
         "corrected": _margin_data(answer.corrected.result),
         "taken_down": answer.way.taken_down,
+        "out_of_round": [
+            {"case": one.case_id, "blocks": one.blocks, "rings": one.rings, "required": one.required}
+            for one in answer.shape.asked
+        ],
         "cover_before_hours": answer.cover.hours,
         "courses": [
             {

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from shellcheck_earth.basics.units import both, feet_inches, format_quantity
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.settings import Setting
+from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
 from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
@@ -196,6 +197,10 @@ def _stop_order(answer: SurveyAnswer, _: Words) -> str:
         )
     if decision.block is not None:
         return _("Everybody out, and nobody under the wall: in the block model, {what}.", what=decision.block.title)
+    if decision.ring is not None:
+        return _(
+            "Everybody out, and nobody under the wall: rings that are not round can fold where they stand furthest out."
+        )
     assert decision.behind is not None
     moves = _(MOVES.get(decision.behind[1].check, MOVES["overall reserve"]))
     return _("Everybody out, and nobody under the wall: {moves}.", moves=moves)
@@ -206,6 +211,11 @@ def answer_sentence(answer: SurveyAnswer, _: Words) -> str:
     decision, found = answer.decision, []
     if decision.answer == "stop":
         return _stop_order(answer, _)
+    if decision.reason == "out of round, not asked":
+        return _(
+            "Rings stand off to one side or are oval, and the block model could not be asked of them: with openings or"
+            " buttresses, without the block model, or undecided."
+        )
     if decision.answer == "cannot say":
         return _("It could not be established that what stands, and what follows, meets what is required.")
     if decision.answer == "cover first":
@@ -226,6 +236,8 @@ def answer_sentence(answer: SurveyAnswer, _: Words) -> str:
 def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
     """The margin that the answer rests on."""
     decision: Decision = answer.decision
+    if decision.ring is not None:
+        return _("Behind it: {ring}", ring=_ring_words(decision.ring, _))
     if decision.block is not None and decision.behind is None:
         found = "-" if decision.block.relied is None else f"{decision.block.relied:.3g}"
         asked = f"{decision.block.required:.3g}"
@@ -241,6 +253,22 @@ def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
         doubts = (*answer.now.doubts, *_doubts_of(answer.plan), *_doubts_of(answer.corrected))
         return _("Behind it: {doubt}", doubt=doubt_sentence(doubts[0])) if doubts else ""
     return _("Behind it: {margin}.", margin=margin_words(*decision.behind, _))
+
+
+def _ring_words(one: OutOfRound, _: Words) -> str:
+    """What rings that are not round leave, beside what their mean shows."""
+    where = _("in the finished dome") if one.case_id.startswith("finished") else _("of what stands")
+    found, mean = "-" if one.blocks is None else f"{one.blocks:.3g}", f"{one.rings:.3g}"
+    governs = _("the blocks govern") if one.governs else _("the mean governs")
+    return _(
+        "the whole reserve {where} is {blocks} with the rings as they are (blocks, not proven), {rings} with their mean"
+        " radii, {required} required: {governs}.",
+        where=where,
+        blocks=found,
+        rings=mean,
+        required=required_words(one.required),
+        governs=governs,
+    )
 
 
 def _doubts_of(one: Assessed) -> tuple[Doubt, ...]:
@@ -331,6 +359,7 @@ def found_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
     for one, size, what in ((aside, aside.shift, _("to one side")), (oval, oval.oval, _("oval"))):
         if size >= fixed("survey.shift_counts"):
             out.append(_("Course {number} is {size} {what}.", number=one.number, size=chain(size, system), what=what))
+    out += [_("Out of round: {ring}", ring=_ring_words(one, _)) for one in answer.shape.asked]
     if max(ring.bearings for ring in answer.wall.rings) < 3:
         out.append(_("With fewer than three bearings a course, a ring to one side or out of round is not seen."))
     return out
