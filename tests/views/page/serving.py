@@ -8,8 +8,11 @@ import shutil
 import signal
 import subprocess
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+
+from shellcheck_earth.basics.errors import InputError, Problem
 
 ROOT = Path(__file__).parents[3]
 CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
@@ -63,3 +66,24 @@ def stop(served: Served) -> int:
         served.process.kill()
         if served.process.stdout is not None:
             served.process.stdout.close()
+
+
+def slow_work(asked: str, cache: Path | None, progress: Callable[[str, int, int], None]) -> str:
+    """Work that starts a process of its own, says where it is, and never ends by itself."""
+    del cache
+    child = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(600)"])
+    Path(asked).write_text(f"{os.getpid()} {child.pid}", encoding="utf-8")
+    progress("waiting", 1, 2)
+    child.wait()
+    return "never"
+
+
+def quick_work(asked: str, cache: Path | None, progress: Callable[[str, int, int], None]) -> str:
+    """Work that ends at once, well or with what it is asked for."""
+    del cache
+    progress("working", 0, 1)
+    if asked == "refuse":
+        raise InputError([Problem("design", "one that can be used", "none")])
+    if asked == "fail":
+        raise ZeroDivisionError("/home/someone/secret")
+    return asked.upper()

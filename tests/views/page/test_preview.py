@@ -14,6 +14,9 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import case_of, dead_cases
+from shellcheck_earth.loads.rain.calendar import rain_case, stage_days
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.checks import reserve_of
 from shellcheck_earth.safety.laying import laying_table
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.worst import worst_margins
@@ -53,6 +56,21 @@ def test_rain_shows_the_worse_of_its_two_weights_and_wets_the_drawing() -> None:
     assert wet.case.wetting == "rain"
     assert min(m.share for m in wet.margins) < min(m.share for m in dry.margins)
     assert "url(#water)" in preview_svg(wet) and 'fill="url(#water)"' not in preview_svg(dry)
+
+
+@pytest.mark.parametrize("strong", [False, True])
+def test_of_wet_and_of_heavy_the_worse_is_shown(strong: bool) -> None:
+    """Water weighs and weakens: which of the two decides differs from dome to dome."""
+    fill = classroom().fill
+    design = classroom(fill=replace(fill, strength_dry=5000.0, strength_as_placed=5000.0, strength_wet=5000.0)
+                       if strong else fill)  # fmt: skip
+    dome = build_dome(design)
+    for stage in (8, 16, dome.top_number):
+        at = next(day for day in stage_days(dome) if day.stage == stage)
+        both = [reserve_of(cut_lune(dome, rain_case(dome, at, 12.0, heavy=heavy))) for heavy in (False, True)]
+        shown = preview(design, Shown(stage=stage, hours=12.0))
+        assert reserve_of(shown.lune) == min(reserve for reserve in both if reserve is not None)
+        assert None not in both
 
 
 def test_what_tips_is_what_the_laying_table_says() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import http.client
 import json
 import re
+import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -90,10 +91,12 @@ def friction(value: float, number: int = 1) -> str:
     return json.dumps({"do": "move", "path": "beds.friction", "value": value, "n": number})
 
 
-def seen(line: Any, value: float) -> None:
-    """Wait for a picture with that friction."""
-    while until(line, "drawn")["values"]["beds.friction"] != value:
-        pass
+def seen(line: Any, value: float) -> list[float]:
+    """Wait for a picture with that friction; the frictions of the pictures before it."""
+    before: list[float] = []
+    while (now := until(line, "drawn")["values"]["beds.friction"]) != value:
+        before.append(now)
+    return before
 
 
 def test_without_the_code_there_is_nothing(shared: Class) -> None:
@@ -128,8 +131,11 @@ def test_guests_look_on_and_change_nothing_until_they_may(shared: Class) -> None
             teacher.send(friction(0.6, 2))
             seen(guest, 0.6)
             guest.send(friction(0.9))
-            teacher.send(friction(0.61, 3))
-            seen(guest, 0.61)  # the guest's own 0.9 was never drawn
+            time.sleep(0.4)
+            teacher.send('{"do": "hello", "n": 3}')
+            assert until(teacher, "drawn", n=3)["values"]["beds.friction"] == 0.6  # not the guest's own 0.9
+            teacher.send(friction(0.61, 4))
+            assert 0.9 not in seen(guest, 0.61)
             teacher.send('{"do": "allow", "allowed": true, "n": 4}')
             until(guest, "allowed", allowed=True)
             guest.send(friction(0.7))
@@ -149,13 +155,16 @@ def test_another_tab_of_the_teacher_is_unseen_until_it_leads(shared: Class) -> N
             until(tab, "drawn")
         second.send(friction(0.81, 2))
         seen(second, 0.81)
+        time.sleep(0.4)  # long enough for a guest to be sent it
         first.send(friction(0.51, 2))
-        seen(guest, 0.51)
+        assert 0.81 not in seen(guest, 0.51)
         second.send('{"do": "lead", "n": 3}')
         seen(guest, 0.81)
         first.send(friction(0.52, 3))
+        seen(first, 0.52)
+        time.sleep(0.4)
         second.send(friction(0.82, 4))
-        seen(guest, 0.82)
+        assert 0.52 not in seen(guest, 0.82)
 
 
 def test_a_phone_that_does_not_read_holds_up_nobody(shared: Class) -> None:

@@ -3,7 +3,7 @@
 
 import { byId } from "./dom.js";
 
-const CLAY = [0.87, 0.78, 0.64], PALE = [0.94, 0.9, 0.83], MOVED = [0.72, 0.25, 0.13], GROUND = [0.8, 0.76, 0.68];
+const CLAY = [0.87, 0.78, 0.64], PALE = [0.94, 0.9, 0.83], MOVED = [0.72, 0.25, 0.13], GROUND = [0.8, 0.76, 0.68], ARROW = [0.13, 0.12, 0.11];
 const KINDS = { lintel: [0.45, 0.33, 0.22], head: [0.88, 0.7, 0.42], buttress: [0.66, 0.61, 0.54] };
 const SEGMENTS = 72;
 
@@ -138,6 +138,39 @@ function body(out, one, moving) {
   }
 }
 
+// An arrow from where a piece is to where it goes, seen at the end of its motion: a ribbon with a head, twice across.
+function arrow(out, from, to) {
+  const way = to.map((v, i) => v - from[i]);
+  const length = Math.hypot(...way);
+  if (length < 0.05) return;
+  const along = way.map((v) => v / length);
+  for (const across of [[along[1], -along[0], 0], [0, -along[2], along[1]]]) {
+    const size = Math.hypot(...across);
+    if (size < 0.1) continue;
+    const side = across.map((v) => v / size);
+    const at = (t, w) => from.map((v, i) => v + t * way[i] + w * side[i]);
+    const neck = Math.max(1 - 0.09 / length, 0.4);
+    const shape = [at(0, -0.012), at(0, 0.012), at(neck, 0.012), at(0, -0.012), at(neck, 0.012), at(neck, -0.012),
+      at(neck, -0.045), at(neck, 0.045), at(1, 0)];
+    for (const point of shape) {
+      out.position.push(...from);
+      out.gone.push(...point);
+      out.colour.push(...ARROW);
+    }
+  }
+}
+
+const middle = (points) => [0, 1, 2].map((i) => points.reduce((sum, point) => sum + point[i], 0) / points.length);
+
+function ringArrows(out, one) {
+  const [outer, gone] = [one.section, one.gone].map((points) => [(points[1][0] + points[2][0]) / 2, (points[1][1] + points[2][1]) / 2]);
+  for (let k = 0; k < 12; k += 1) {
+    const angle = (2 * Math.PI * k) / 12;
+    const at = ([r, z]) => [r * Math.sin(angle), r * Math.cos(angle), z];
+    arrow(out, at(outer), at(gone));
+  }
+}
+
 function ground(out, { reach, ground: z }) {
   const far = 1.7 * reach;
   for (let s = 0; s < SEGMENTS; s += 1) {
@@ -159,6 +192,8 @@ export function heard(message) {
   const moving = Boolean(message.title);
   for (const one of message.rings || []) ring(out, one);
   for (const one of message.bodies || []) body(out, one, moving);
+  for (const one of (message.rings || []).filter((ring) => ring.gone)) ringArrows(out, one);
+  for (const one of (message.bodies || []).filter((block) => block.gone)) arrow(out, middle(one.points), middle(one.gone));
   byId("three-moving").hidden = !moving;
   byId("three-said").textContent = moving ? `${words["three of"]} ${message.title}` : words["three none"];
   buffers = twgl.createBufferInfoFromArrays(gl, {
