@@ -6,11 +6,14 @@ import secrets
 import shutil
 import tempfile
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 
-from shellcheck_earth.basics.errors import OutputError, RunError
+from shellcheck_earth.basics.errors import OutputError, RunError, ShellcheckError
+from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.views.export.output import write_outputs
 from shellcheck_earth.views.page.beside import Beside
+from shellcheck_earth.views.page.preview import Shown, preview
 from shellcheck_earth.views.page.share import Share
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import Checked
@@ -31,11 +34,17 @@ class Engine:
     def __init__(self, text: str, name: str, out: Path | None, share: Share | None = None) -> None:
         self.text, self.name, self.out, self.share = text, name, out, share
         self.pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drawing")
+        self.pool.submit(self._warm)
         self.beside = Beside()
         self.tabs: dict[str, Tab] = {}
         self.open: set[str] = set()
         self._own = None if out is not None else Path(tempfile.mkdtemp(prefix="shellcheck-earth-"))
         self._jobs = 0
+
+    def _warm(self) -> None:
+        """Load what was compiled while the browser still loads the page."""
+        with suppress(ShellcheckError):  # said where the tab itself draws it
+            preview(parse_design(self.text), Shown())
 
     @property
     def cache(self) -> Path:
