@@ -10,6 +10,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError, ShellcheckError
 from shellcheck_earth.design.design import Design, UnitSystem
 from shellcheck_earth.geometry.reading import design_from_document, parse_design
+from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.views.page.controls import key_rows, values_of
 from shellcheck_earth.views.page.document import Document, changed_text
 from shellcheck_earth.views.page.drawing import preview_svg
@@ -18,6 +19,7 @@ from shellcheck_earth.views.page.overview import Overview
 from shellcheck_earth.views.page.preview import Preview, Shown, preview
 from shellcheck_earth.views.page.solid import solid
 from shellcheck_earth.views.page.whole import Checked
+from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.page.live import (
     Said,
     followed_sentence,
@@ -233,6 +235,7 @@ class Tab:
             "ringed": ringed_sentence(shown),
             "followed": followed_sentence(self._followed),
             "title": design.name,
+            "cautions": [caution_sentence(one) for one in cautions(shown.dome)],
             "values": values_of(design),
             "stage": {"now": self.shown.stage, "top": shown.dome.top_number},
             "hours": {"now": self.shown.hours, "most": design.site.rain_hours},

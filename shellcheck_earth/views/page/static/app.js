@@ -83,6 +83,7 @@ function drawn(message) {
     stand(message);
     if (!message.settled) factors.unknown();
     factors.here(message.rows, message.case, message.settled);
+    warn(message.cautions);
     if (!byId("compare").hidden) after(message);
   } else {
     factors.unknown();
@@ -90,6 +91,13 @@ function drawn(message) {
   }
   document.documentElement.dataset.drawn = message.n;
   document.dispatchEvent(new CustomEvent("drawn", { detail: message.n }));
+}
+
+function warn(texts) {
+  const said = texts.join("\n");
+  if (byId("cautions").dataset.said === said) return;
+  byId("cautions").dataset.said = said;
+  byId("cautions").replaceChildren(...texts.map((text) => make("p", { text })));
 }
 
 function looked(message) {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
+from shellcheck_earth.views.text.cautions import ENGINEER
 
 __all__ = ["COMPILING", "ENDED", "GROUPS", "LABELS", "WORDS", "open_line", "share_lines"]
 
@@ -171,8 +171,6 @@ WORDS: Mapping[str, str] = {
     "back": "Go back to it",
     "cautions": "Cautions",
     "engineer": ENGINEER,
-    "unstabilised": UNSTABILISED,
-    "openings": OPENINGS,
     "refused": "Not taken over.",
     "too large": "a design file has at most 1 MB",
     "unbuildable": "No such dome can be built",
