@@ -8,15 +8,19 @@ import tempfile
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.errors import OutputError, RunError, ShellcheckError
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.views.export.output import write_outputs
+from shellcheck_earth.views.figures.outline import bare_section
 from shellcheck_earth.views.page.beside import Beside
-from shellcheck_earth.views.page.preview import Shown, preview
 from shellcheck_earth.views.page.share import Share
-from shellcheck_earth.views.page.tab import Message, Tab
-from shellcheck_earth.views.page.whole import Checked
+
+if TYPE_CHECKING:
+    from shellcheck_earth.views.page.tab import Message, Tab
+    from shellcheck_earth.views.page.whole import Checked
 
 __all__ = ["MOST_JOBS", "MOST_TABS", "Engine"]
 
@@ -34,7 +38,7 @@ class Engine:
     def __init__(self, text: str, name: str, out: Path | None, share: Share | None = None) -> None:
         self.text, self.name, self.out, self.share = text, name, out, share
         self.pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drawing")
-        self.pool.submit(self._warm)
+        self.warm = self.pool.submit(self._warm)
         self.beside = Beside()
         self.tabs: dict[str, Tab] = {}
         self.open: set[str] = set()
@@ -42,9 +46,19 @@ class Engine:
         self._jobs = 0
 
     def _warm(self) -> None:
-        """Load what was compiled while the browser still loads the page."""
+        """Load the solver, and what was compiled, while the browser still loads the page."""
+        import shellcheck_earth.views.page.lesson
+        import shellcheck_earth.views.page.map
+        import shellcheck_earth.views.page.tab  # noqa: F401
+        from shellcheck_earth.views.page.preview import Shown, preview
+
         with suppress(ShellcheckError):  # said where the tab itself draws it
             preview(parse_design(self.text), Shown())
+
+    def outline(self) -> str:
+        """The dome that a new tab begins with, before any force is known, as SVG: it needs no solver."""
+        design = parse_design(self.text)
+        return bare_section(build_dome(design), {}).svg(design.name, design.name)
 
     @property
     def cache(self) -> Path:
@@ -53,6 +67,8 @@ class Engine:
 
     def tab(self, identity: str) -> Tab:
         """The tab of that name where nobody else has it open, as after a reload; else a new one."""
+        from shellcheck_earth.views.page.tab import Tab
+
         found = self.tabs.get(identity)
         if found is None or identity in self.open:
             found = Tab(secrets.token_urlsafe(18), self.text, self.name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import html
 import json
 import re
@@ -21,7 +22,6 @@ from starlette.websockets import WebSocket
 from shellcheck_earth.views.page.controls import slider_rows
 from shellcheck_earth.views.page.engine import Engine
 from shellcheck_earth.views.page.security import HEADERS, Door, cookie_of, one_header
-from shellcheck_earth.views.page.session import Session
 from shellcheck_earth.views.text.page.words import WORDS
 
 __all__ = ["Guard", "page_app", "static_files"]
@@ -205,6 +205,11 @@ class _Pages:
             await socket.close(1008)
             return
         await socket.accept()
+        if not self.engine.warm.done():
+            await socket.send_text(json.dumps({"kind": "outline", "svg": self.engine.outline()}))
+            await asyncio.wait([asyncio.wrap_future(self.engine.warm)])
+        from shellcheck_earth.views.page.session import Session  # loaded by now
+
         tab = self.engine.tab(socket.query_params.get("tab", ""))
         try:
             session = Session(socket, tab, self.engine)

@@ -49,7 +49,7 @@ def open_page(served: Served, browser: Any) -> Iterator[Open]:
             "websocket", lambda line: None if f"127.0.0.1:{served.port}/live" in line.url else faults.append(line.url)
         )
         page.goto(served.address)
-        page.wait_for_selector("#figure svg")
+        page.wait_for_selector("html[data-drawn]")
         return page
 
     yield opened

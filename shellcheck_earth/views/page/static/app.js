@@ -100,6 +100,12 @@ function warn(texts) {
   byId("cautions").replaceChildren(...texts.map((text) => make("p", { text })));
 }
 
+// Before the solver is loaded: the dome as it is drawn, nothing said of whether it stands.
+function outline(message) {
+  byId("figure").replaceChildren(cropped(picture(message.svg)));
+  byId("heading").textContent = words.loading;
+}
+
 function looked(message) {
   if (message.why) return;
   overview = message;
@@ -137,6 +143,7 @@ function after(message) {
 
 function heard(message) {
   if (message.kind === "drawn") drawn(message);
+  else if (message.kind === "outline") outline(message);
   else if (message.kind === "overview") looked(message);
   else if (message.kind === "keys") setKeys(message.rows);
   else if (message.kind === "kept") kept(message);

@@ -54,6 +54,7 @@ WORDS: Mapping[str, str] = {
     "of the check": "The whole check",
     "stale": "The last whole check was of the design before it was changed.",
     "waiting": "Connecting to the program on this machine ...",
+    "loading": "Cannot say yet: loading the solver ...",
     "lost line": "The program no longer answers. Start it again in the terminal; open the file that you saved last.",
     "section": "Section",
     "first": "The section appears here.",
