@@ -19,7 +19,7 @@ from shellcheck_earth.loads.rain.calendar import (
     StageDay,
     Wetted,
     dry_case,
-    rain_case,
+    rain_pair,
     stage_days,
     stage_on_day,
     wetted_bands,
@@ -92,9 +92,10 @@ def shortfalls_of(dome: Dome, case: Case, checks: tuple[str, ...] = CHECKS) -> d
 
 
 def _short_in_rain(dome: Dome, at: StageDay, hour: float, checks: tuple[str, ...]) -> dict[str, int]:
-    light = shortfalls_of(dome, rain_case(dome, at, hour, heavy=False), checks)
+    with_water, without = rain_pair(dome, at, hour)
+    light = shortfalls_of(dome, without, checks)
     met = tuple(check for check in checks if check not in light)
-    heavy = shortfalls_of(dome, rain_case(dome, at, hour, heavy=True), met) if met else {}
+    heavy = shortfalls_of(dome, with_water, met) if met else {}
     return {**heavy, **light}
 
 
@@ -147,10 +148,20 @@ def _stage_weather(dome: Dome, at: StageDay) -> StageWeather:
     )
 
 
-def _rain_shares(dome: Dome, at: StageDay, hour: float) -> dict[str, float]:
-    light = factors(dome, rain_case(dome, at, hour, heavy=False))
-    heavy = factors(dome, rain_case(dome, at, hour, heavy=True))
-    return {check: min(light[check][0], heavy[check][0]) for check in CHECKS}
+def _with_rain(dome: Dome, at: StageDay, hour: float, worst: Mapping[str, float]) -> dict[str, float]:
+    """The worst factors over what is required so far, and after this much rain; searched only where one question says
+    that they are worse.
+    """
+    out, required = dict(worst), dome.design.criteria.required
+    for case in reversed(rain_pair(dome, at, hour)):
+        rows, _ = _rows(dome, case)
+        for name, least in out.items():
+            check = check_of(name)
+            known = 0.0 < least < math.inf
+            if least == 0.0 or (known and failing_bed(rows, check.scales(1.0 / (least * required[name]))) < 0):
+                continue
+            out[name] = min(least, _share(rows, name, required[name])[0])
+    return out
 
 
 def hour_curve(dome: Dome, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourPoint, ...]:
@@ -159,8 +170,7 @@ def hour_curve(dome: Dome, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourP
     worst = dict.fromkeys(CHECKS, math.inf)
     for step in range(steps + 1):
         hour = dome.design.site.rain_hours * step / steps
-        now = _rain_shares(dome, at, hour)
-        worst = {check: min(worst[check], now[check]) for check in CHECKS}
+        worst = _with_rain(dome, at, hour, worst)
         points.append(HourPoint(hour, worst, max(band.section for band in wetted_bands(dome, at, hour))))
     return tuple(points)
 
@@ -175,8 +185,7 @@ def _day_point(dome: Dome, at: StageDay, marks: tuple[HourMark, ...] | None) -> 
         0.75,
         1.0,
     ):  # the worst of the hours so far; the last one nearly always decides
-        now = _rain_shares(dome, at, quarter * dome.design.site.rain_hours)
-        wet = {check: min(wet[check], now[check]) for check in CHECKS}
+        wet = _with_rain(dome, at, quarter * dome.design.site.rain_hours, wet)
     check = min(CHECKS, key=lambda name: wet[name])
     hours = [mark.hour for mark in marks or rain_marks(dome, at) if mark.hour]
     return DayPoint(at.day, at.stage, min(dry.values()), wet[check], check, min(hours, default=None))
