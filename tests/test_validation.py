@@ -23,3 +23,10 @@ def test_a_wrong_value_is_reported() -> None:
     assert not Check("x", "nobody", "memory", None, 1.05, 0.1, "nothing to compare with").passed
     assert not Check("x", "nobody", "memory", 1.0, float("nan"), 0.1, "not a number").passed
     assert not Check("x", "nobody", "memory", 1.0, None, 0.1, "no answer").passed
+
+
+def test_the_benchmark_runs_and_the_exact_set_is_far_ahead() -> None:
+    from validation.benchmark import exact_against_programme
+
+    (line,) = exact_against_programme()
+    assert float(line.rsplit(" ", 1)[1]) > 20.0, line

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
-from shellcheck_earth.statics import programme  # noqa: E402
-
 from shellcheck_earth.geometry.courses import build_dome  # noqa: E402
 from shellcheck_earth.geometry.reading import read_design  # noqa: E402
 from shellcheck_earth.loads.cases import dead_cases  # noqa: E402
+from shellcheck_earth.mechanics.rings import programme  # noqa: E402
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack  # noqa: E402
 from shellcheck_earth.mechanics.rings.capacity import quantities  # noqa: E402
 from shellcheck_earth.mechanics.rings.discretise import cut_lune  # noqa: E402
@@ -22,7 +25,7 @@ from shellcheck_earth.safety.check import check  # noqa: E402
 from shellcheck_earth.safety.weather import weather  # noqa: E402
 from shellcheck_earth.views.export.bundle import output_files  # noqa: E402
 
-__all__ = ["exact_against_programme", "share_of_solving"]
+__all__ = ["exact_against_programme", "fresh_processes", "share_of_solving"]
 
 CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
 
@@ -66,6 +69,45 @@ def share_of_solving() -> list[str]:
     ]
 
 
+@dataclass(frozen=True)
+class Fresh:
+    """What one process took: processor time, the children's included [s], and peak memory [MiB]."""
+
+    seconds: float
+    memory: float
+
+
+def fresh(*arguments: str, repeat: int = 3) -> Fresh:
+    """The least of several processes of their own, with what they compile kept from before."""
+    found = []
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    for _ in range(repeat + 1):
+        process = subprocess.Popen([sys.executable, *arguments], env=environment, stdout=subprocess.DEVNULL)
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = os.waitstatus_to_exitcode(status)
+        if process.returncode not in (0, 1, 2):
+            raise RuntimeError(f"{' '.join(arguments)}: exit code {process.returncode}")
+        found.append(Fresh(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024))
+    return Fresh(min(one.seconds for one in found[1:]), max(one.memory for one in found))
+
+
+def fresh_processes() -> list[str]:
+    """Whole commands in processes of their own, beside what the interpreter and the libraries take alone."""
+    command = ("-m", "shellcheck_earth")
+    start = fresh("-c", "pass")
+    libraries = fresh("-c", "import numba, matplotlib.figure, scipy.optimize, typst")
+    told = fresh(*command, "--help")
+    with tempfile.TemporaryDirectory() as out:
+        checked = fresh(*command, "check", str(CLASSROOM), "--out", out)
+        chosen = fresh(*command, "choose", str(CLASSROOM), "--out", out, "--workers", "1", repeat=1)
+    return [
+        f"--help: {told.seconds:.2f} s of processor time, {told.seconds / start.seconds:.0f} times a bare interpreter",
+        f"check of the classroom: {checked.seconds:.2f} s of processor time, {checked.memory:.0f} MiB;"
+        f" {checked.seconds / libraries.seconds:.1f} times what loading its libraries takes",
+        f"choose for the classroom, one worker: {chosen.seconds:.1f} s, {chosen.seconds / checked.seconds:.1f} checks",
+    ]
+
+
 def block_model() -> list[str]:
     """Time of the cone programme against the number of blocks, and against the linearised one (minutes)."""
     from validation.block_speed import report_lines, speeds
@@ -88,7 +130,7 @@ def sampled_many() -> list[str]:
 
 
 def main() -> None:
-    parts = [exact_against_programme, share_of_solving, many_designs, sampled_many]
+    parts = [exact_against_programme, fresh_processes, share_of_solving, many_designs, sampled_many]
     if "--blocks" in sys.argv[1:]:
         parts.append(block_model)
     for part in parts:

@@ -6,9 +6,9 @@ import time
 from pathlib import Path
 
 from shellcheck_earth.basics.parallel import Crew
+from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.loads.scatter import stated_scatter
-from shellcheck_earth.safety.check import quiet
 from shellcheck_earth.studies.sample.study import make_study, run_study
 
 __all__ = ["sampled_domes"]
