@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 
+from shellcheck_earth.views.page.beside import fault_words
 from shellcheck_earth.views.page.job import Job, Work
 from shellcheck_earth.views.page.lesson import run_lesson
 from shellcheck_earth.views.page.map import Asked, run_map
@@ -110,12 +111,19 @@ class Session:
             taken, self._inbox = self._inbox, []
             if not taken:
                 continue
-            answers = await self._loop.run_in_executor(self.engine.pool, self.tab.take, taken)
+            answers = await self._loop.run_in_executor(self.engine.pool, self._taken, taken)
             for what, answer in self._also.items():
                 if any(message["do"] in what for message in taken):
                     answers.append(await self._loop.run_in_executor(self.engine.pool, answer))
             await self.send(answers)
             self._rest()
+
+    def _taken(self, taken: list[Message]) -> list[Message]:
+        """The tab's answers; a fault of this program is said, and the page goes on."""
+        try:
+            return self.tab.take(taken)
+        except Exception as error:
+            return [{"kind": "refused", "n": taken[-1].get("n", 0), "message": fault_words(error)}]
 
     def _rest(self) -> None:
         """Look at all cases once nothing has changed for a moment."""

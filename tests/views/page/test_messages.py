@@ -9,9 +9,33 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.starter import starter_text
 from shellcheck_earth.views.page.messages import FIELDS, HostileError, read_message
 from shellcheck_earth.views.page.tab import Tab
+
+DOORED = starter_text().replace(
+    "[criteria]",
+    """[[wall.courses]]
+to = 0
+stabiliser = "cement"
+
+[[opening]]
+kind = "door"
+bearing = "0 deg"
+sill = "0 m"
+width = "0.8 m"
+height = "1.9 m"
+head = "pointed"
+
+[[buttress]]
+bearing = "90 deg"
+length = "0.9 m"
+width = "0.45 m"
+height = "1.2 m"
+
+[criteria]""",
+)
 
 GOOD: dict[str, dict[str, Any]] = {
     "move": {"path": "beds.friction", "value": 0.5},
@@ -91,6 +115,27 @@ def test_a_wet_value_comes_down_with_the_dry_one_and_goes_back_up_with_it() -> N
     assert not up["followed"] and tab.design().beds.friction_wet == 0.4
     tab.take([{"do": "set", "path": "beds.friction", "value": 0.2, "measured": False, "n": 3}])
     assert tab.design().beds.friction_wet == 0.2 and "friction_wet = 0.2" in tab.document.text
+
+
+ODD: tuple[Any, ...] = (-1, "1 ft 2 in", "90 %", {"value": "none", "reason": "nothing of it here"})
+
+
+@pytest.mark.parametrize("path", sorted(known_keys()))
+def test_any_key_may_be_set_to_anything_and_the_page_goes_on(path: str) -> None:
+    """Refused or taken over; never a fault, and one step back is the design as it was."""
+    tab = Tab("one", DOORED, "doored")
+    place = path.replace("[]", "[1]")
+    for number, value in enumerate(ODD):
+        for what in ("move", "set"):
+            message = {"do": what, "path": place, "value": value, "measured": False, "n": number}
+            if what == "move":
+                del message["measured"]
+            assert read_message(json.dumps(message)) == message
+            assert {one["kind"] for one in tab.take([message])} <= {"drawn", "refused"}
+        tab.take([{"do": "undo", "n": number}])
+        while tab.document.may_undo:
+            tab.take([{"do": "undo", "n": number}])
+        assert tab.document.text == DOORED
 
 
 def test_a_drag_is_one_step_to_undo() -> None:
