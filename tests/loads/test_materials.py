@@ -10,8 +10,10 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Beds, Fill
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.loads.cases import _plaster, _snow
+from shellcheck_earth.loads.cases import _plaster, _snow, dead_cases
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.rain import calendar
+from shellcheck_earth.loads.rain.calendar import Wetted
 
 FILL: Fill = replace(
     classroom().fill, dry_density=1800.0, placing_moisture=0.09, strength_dry=3000.0, strength_as_placed=500.0,
@@ -110,3 +112,62 @@ def test_snow_alone_is_imposed() -> None:
     dome = build_dome(replace(design, site=replace(design.site, snow=1.0)))
     assert all(part.imposed for index in range(len(dome.courses)) for part in _snow(dome, index))
     assert not any(part.imposed for index in range(len(dome.courses)) for part in _plaster(dome, index))
+
+
+def test_snow_lies_on_what_stands_out_and_not_on_buried_courses() -> None:
+    """1.2 kPa on the ring between the outer radius of a course and of that above; on the whole disc at the top."""
+    design = classroom()
+    dome = build_dome(replace(design, site=replace(design.site, snow=1.2)))
+    for index, course in enumerate(dome.courses):
+        above = 0.0 if index + 1 == len(dome.courses) else dome.courses[index + 1].outer_radius
+        weight = sum(part.weight for part in _snow(dome, index))
+        expected = 1.2 * (course.outer_radius**2 - above**2) / 2 if course.kind != "buried" else 0.0
+        assert weight == pytest.approx(expected, abs=1e-12)
+    out = replace(dome.courses[5], outer_radius=dome.courses[6].outer_radius - 0.01)
+    assert _snow(replace(dome, courses=(*dome.courses[:5], out, *dome.courses[6:])), 5) == ()
+
+
+def test_a_crew_stands_on_the_middle_of_the_top_ring() -> None:
+    design = classroom()
+    dome = build_dome(replace(design, building=replace(design.building, worker=1.3)))
+    cases = {case.id: case for case in dead_cases(dome)}
+    bare, crewed = cases["stage-07"], cases["stage-07-worker"]
+    top = dome.course(7)
+    middle = (top.inner_radius + top.outer_radius) / 2
+    assert [(load.weight, load.radius) for load in crewed.states[-1].loads] == [(1.3, pytest.approx(middle))]
+    assert crewed.states[:-1] == bare.states[:-1] and crewed.states[-1].parts == bare.states[-1].parts
+    assert crewed.states[-1].weight == pytest.approx(bare.states[-1].weight + 1.3)
+    assert crewed.states[-1].moment == pytest.approx(bare.states[-1].moment + 1.3 * middle)
+
+
+@pytest.mark.parametrize(("bed", "section"), [(0.0, 0.0), (0.05, 0.08), (0.12, 0.12)])
+def test_a_rained_course_by_hand(bed: float, section: float) -> None:
+    """Wet from the outer face in: the bed by one band, the section by another, soaked fill in the heavy case alone."""
+    design = replace(classroom(), fill=FILL)
+    dome = build_dome(design)
+    course, wet = dome.course(4), Wetted(bed, section)
+    light = calendar._light(design, course, 2, wet)
+    assert light.wet_from == pytest.approx(course.outer_radius - bed)
+    assert light.ring_to == pytest.approx(course.outer_radius - section)
+    assert (light.strength, light.strength_wet, light.friction_wet) == (500.0, 100.0, design.beds.friction_wet)
+    assert (light.cohesion, light.cohesion_wet) == (design.beds.cohesion, design.beds.cohesion_wet)
+    heavy = calendar._heavy(design, course, wet, light)
+    r, a, w, h = course.outer_radius, course.inner_radius, course.outer_radius - section, course.height
+    placed, soaked = (1800 * (1 + m) * 9.80665e-3 for m in (0.09, FULL))
+    assert light.weight == pytest.approx(h * placed * (r * r - a * a) / 2, rel=1e-6)
+    assert heavy.weight == pytest.approx(h * (placed * (w * w - a * a) + soaked * (r * r - w * w)) / 2, rel=1e-6)
+    assert heavy.moment == pytest.approx(h * (placed * (w**3 - a**3) + soaked * (r**3 - w**3)) / 3, rel=1e-6)
+
+
+@pytest.mark.parametrize(("age", "share"), [(0, 0.3), (7, 0.5), (28, 1.0)])
+def test_young_stabilised_fill_is_no_stronger_wet_than_dry(age: int, share: float) -> None:
+    """Its wet strength of 2000 kPa grows with its age, and never counts for more than the fill has unwetted."""
+    fill = replace(FILL, stabiliser="cement", strength_wet=2000.0)
+    design = replace(classroom(), fill=fill)
+    dome = build_dome(design)
+    light = calendar._light(design, dome.course(4), age, Wetted(0.1, 0.1))
+    hard = between(0.09, 0.04, WET, 3000.0, 2000.0)
+    grown = (share - 0.3) / 0.7
+    dry = 500.0 * (1 - grown) + hard * grown
+    assert light.strength == pytest.approx(dry, rel=1e-9)
+    assert light.strength_wet == pytest.approx(min(share * 2000.0, dry), rel=1e-9)

@@ -96,3 +96,19 @@ def test_cover() -> None:
     assert covered_hours(12.0, 3.0) == 3.0
     assert covered_hours(2.0, 3.0) == 2.0
     assert covered_hours(2.0, 0.0) == 0.0
+
+
+@pytest.mark.parametrize("hours", [0.01, 0.3, 0.5, 2.0])
+def test_standing_water_keeps_its_equation(hours: float) -> None:
+    water = ponded_infiltration(SILT_LOAM, hours)
+    s = SILT_LOAM.storage
+    assert water - s * math.log(1 + water / s) == pytest.approx(SILT_LOAM.conductivity * hours, rel=1e-9)
+    assert ponded_infiltration(SILT_LOAM, -1.0) == ponded_infiltration(SILT_LOAM, 0.0) == 0.0
+
+
+def test_thin_bands() -> None:
+    for front in (1e-4, 0.02):
+        assert wetted_band(COURSE, 0.1, front) == pytest.approx(front)
+        assert soaked_width(COURSE, 0.1, front) == pytest.approx(front * (1 + 0.1 / 0.15))
+        assert redistributed_depth(front, 0.34, 0.5, 0.9) == pytest.approx(front / 0.136)
+    assert infiltrated(SILT_LOAM, 1e-4, 0.5) == pytest.approx(5e-5)

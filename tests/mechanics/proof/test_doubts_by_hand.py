@@ -31,6 +31,9 @@ DESIGNS = {
     "placed wet": PLAIN.replace('"9 %"', '"12 %"'),
     "stated": PLAIN
     + '[beds]\nfriction = 0.45\n[site]\nground_bearing = "100 kPa"\nrain = { intensity = "20 mm/h", hours = 9 }\n',
+    "a climate": PLAIN + '[building]\nclimate = "temperate"\n',
+    "untested fabric": PLAIN + "[building]\ncount_fabric = true\n",
+    "a climate and a table": PLAIN + '[building]\nclimate = "temperate"\ndrying = [["1 days", "8 %"]]\n',
     "a class of ground": PLAIN + '[site]\nground = "sand"\n',
     "tested": SMALL,
     "tested in part": SMALL.replace(
@@ -70,6 +73,7 @@ MORE: dict[str, tuple[str, str, str]] = {
     "site.ground_friction": ("0.086", "0.70", "0.3"),
     "site.ground_bearing_wet": ("72", "575", "90"),
     "site.ground_friction_wet": ("0.086", "0.70", "0.2"),
+    "building.rest_days": ("0", "30", "10"),
 }
 LESS: dict[str, tuple[str, str, str]] = {
     "wall.edge_rounding": ("0.045", "0.015", "0.03"),
@@ -81,8 +85,13 @@ LESS: dict[str, tuple[str, str, str]] = {
     "building.worker": ("2", "1", "1.5"),
     "site.rain.intensity": ("0.05", "0.002", "0.01"),
     "site.rain.hours": ("120", "2", "24"),
+    "building.courses_per_day": ("4", "1", "2"),
+    "building.cover_after": ("24", "0.25", "6"),
 }
-DECIDED = ("beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours")
+DECIDED = (
+    "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
+    "building.rest_days", "building.courses_per_day", "building.cover_after",
+)  # fmt: skip
 
 
 def with_value(path: str, value: Fraction, basis: str = "stated", text: str = PLAIN) -> Design:
