@@ -129,17 +129,21 @@ def asked_tests(lines: Mapping[str, Sequence[str]], span: range, seconds: Mappin
 
 
 class _Watch:
-    """Counts seconds of every test, says to the coverage which test is on, and remembers the first that failed."""
+    """Counts processor seconds of every test, says to the coverage which test is on, and remembers the first that failed."""
 
     def __init__(self, coverage: Any = None) -> None:
         self.coverage, self.seconds, self.failed = coverage, {}, ""
+        self.start = 0.0
 
     def pytest_runtest_logstart(self, nodeid: str) -> None:
+        self.start = time.process_time()
         if self.coverage:
             self.coverage.switch_context(nodeid)
 
+    def pytest_runtest_logfinish(self, nodeid: str) -> None:
+        self.seconds[nodeid] = time.process_time() - self.start
+
     def pytest_runtest_logreport(self, report: Any) -> None:
-        self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
         if report.failed and not self.failed:
             self.failed = report.nodeid
 
@@ -291,7 +295,7 @@ def _asked(copy: Path, given: argparse.Namespace) -> Iterator[Outcome]:
                 names = asked_tests(record["lines"].get(module, {}), change.span, record["seconds"])
                 said, by = "no test runs it", ""
                 if names:
-                    limit = 60.0 + 4.0 * sum(record["seconds"][test] for test in names)
+                    limit = 120.0 + 8.0 * sum(record["seconds"][test] for test in names)
                     said, by = tried(copy, given.work, module, change, names, limit)
                 spent = round(time.monotonic() - start, 1)
                 yield Outcome(module, change.line, change.kind, change.before, change.after, said, spent, by)
