@@ -129,7 +129,7 @@ def asked_tests(lines: Mapping[str, Sequence[str]], span: range, seconds: Mappin
 
 
 class _Watch:
-    """Counts processor seconds of every test, says to the coverage which test is on, and remembers the first that failed."""
+    """Processor seconds of every test; tells the coverage which test is on; remembers the first that failed."""
 
     def __init__(self, coverage: Any = None) -> None:
         self.coverage, self.seconds, self.failed = coverage, {}, ""
