@@ -106,6 +106,17 @@ def test_a_block_lies_in_its_course(radius: float, z: float, ok: bool) -> None:
             state.places()
 
 
+def test_only_a_buttress_stands_out_of_its_course() -> None:
+    wall = replace(WALL, reach=0.5)
+    for kind, radius, ok in ((0, 1.41, False), (1, 1.41, False), (3, 1.89, True), (3, 1.91, False)):
+
+        def moved(data: dict[str, Any], kind: int = kind, radius: float = radius) -> None:
+            data["blocks"][N][1:5] = [kind, *at(0.0, radius, 0.3)]
+
+        found = check_block_proof(changed(moved), wall)
+        assert ("centre is outside" not in found.why) == ok
+
+
 @pytest.mark.parametrize(("share", "ok"), [(1 + 1e-7, True), (1 + 1e-4, False), (1 - 1e-7, True), (1 - 1e-4, False)])
 def test_a_course_weighs_what_the_design_says(share: float, ok: bool) -> None:
     assert ("kN where the design has" not in proven(rings(), bedded(weight=WEIGHT * share))) == ok
@@ -138,6 +149,7 @@ def test_a_face_reaches_no_further_round_than_its_blocks() -> None:
         (1.02, 1.29, 1.0, False),
         (1.0, 1.4, 1.9, True),
         (1.0, 1.4, 2.1, False),
+        (1.11, 1.38, 0.99, True),  # a reserve under 1 is no pass, whatever its bed
     ],
 )
 def test_a_bed_is_as_wide_as_the_design_leaves_it(inner: float, outer: float, q: float, ok: bool) -> None:
