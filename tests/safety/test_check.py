@@ -135,6 +135,8 @@ def test_bearing_by_hand() -> None:
     # 40 kN on a strip 1.8 to 2.2 m: 20 kN/m on 0.4 m = 50 kPa in the middle; at e = 0.05, edge 50 (1 + 0.75) = 87.5.
     assert bearing_stress(40.0, 2.0, 1.8, 2.2).edge == pytest.approx(50.0)
     assert bearing_stress(40.0, 2.05, 1.8, 2.2).edge == pytest.approx(87.5)
+    assert bearing_stress(40.0, 1.95, 1.8, 2.2).edge == pytest.approx(87.5)
+    assert bearing_stress(40.0, 1.9, 1.8, 2.2).edge == pytest.approx(400 / 3)
     # Outside the middle third, e = 0.1: the triangle is 3 x 0.1 = 0.3 m long, 2 x 20/0.3 = 133.3.
     assert bearing_stress(40.0, 2.1, 1.8, 2.2).edge == pytest.approx(400 / 3)
     with pytest.raises(ValueError, match="leaves the bed"):

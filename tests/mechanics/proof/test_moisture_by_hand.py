@@ -154,9 +154,14 @@ def test_drying_in_a_climate(climate: str, diffusivity: float, evaporation: floa
 def test_no_drying_below_the_end_and_no_model_of_other_walls() -> None:
     damp = read(SMALL.replace("[building]\n", '[building]\nclimate = "cool and damp"\n').replace('"9 %"', '"5 %"'))
     assert moisture_at(damp, damp.fills[0][2], 300) == Fraction(5, 100)
-    wide = read(SMALL.replace("[building]\n", '[building]\nclimate = "temperate"\n').replace('"350 mm"', '"610 mm"'))
-    with pytest.raises(RefusedError, match="drying model"):
-        moisture_at(wide, wide.fills[0][2], 3)
+    temperate = SMALL.replace("[building]\n", '[building]\nclimate = "temperate"\n').replace('"20 mm", s', '"5 mm", s')
+    for width in ("610 mm", "90 mm"):
+        other = read(temperate.replace('"350 mm"', f'"{width}"'))
+        with pytest.raises(RefusedError, match="drying model"):
+            moisture_at(other, other.fills[0][2], 3)
+    for width in ("600 mm", "100 mm"):
+        edge = read(temperate.replace('"350 mm"', f'"{width}"'))
+        assert moisture_at(edge, edge.fills[0][2], 3) < Fraction(9, 100)
 
 
 @pytest.mark.parametrize("x", ["0.001", "0.0199", "0.0201", "0.1", "1"])
