@@ -250,6 +250,8 @@ def test_which_designs_need_blocks(added: str, blocks: bool) -> None:
         ("dome", 'fixed_compass_pivot = "30.1 m"'),
         ("dome", 'fixed_compass_pivot = "inner"'),
         ("dome", 'fixed_compass_pivot = { value = "1 m", source = "hearsay" }'),
+        ("dome", 'fixed_compass_pivot = { value = "1 m", source = "measured", colour = 1 }'),
+        ("building", "drying = [" + ", ".join(f'["{d} days", "5 %"]' for d in range(101)) + "]"),
         ("dome", 'colour = "red"'),
         ("wall", 'filled_width = "450 mm"'),
         ("wall", "buried_courses = 21"),
@@ -357,6 +359,11 @@ def test_the_edges_of_what_is_allowed() -> None:
         ("fill", 'stabiliser = "cement"\nstrength_wet = "1500 kPa"'),
         ("beds", "friction = 0.4\nfriction_wet = 0.4\nfriction_no_wire = 0.4"),
         ("design", f'name = "{"x" * 400}"'),
+        ("wall", "individual_bags = false"),
+        ("wall", "individual_bags = true"),
+        ("site", "roof = false"),
+        ("building", "count_fabric = false"),
+        ("building", "drying = [" + ", ".join(f'["{d} days", "5 %"]' for d in range(100)) + "]"),
     ):
         text = (
             PLAIN.replace(f"[{section}]\n", f"[{section}]\n{line}\n")
@@ -365,3 +372,10 @@ def test_the_edges_of_what_is_allowed() -> None:
         )
         assert read(text).fills
     assert read(PLAIN + OPENING * 40).needs_blocks
+
+
+def test_a_class_of_ground_is_a_statement() -> None:
+    paths = [f"site.ground_{key}{wet}" for key in ("bearing", "friction") for wet in ("", "_wet")]
+    assert {read(PLAIN).bases[path] for path in paths} == {"assumed"}
+    said = read(PLAIN + '[site]\nground = "sand"\nground_bearing = { value = "90 kPa", source = "measured" }\n')
+    assert [said.bases[path] for path in paths] == ["measured", "stated", "stated", "stated"]

@@ -151,7 +151,7 @@ def test_the_wire_pulls_no_more_than_its_bond() -> None:
     ],
 )
 def test_changed_multipliers(changed: dict[str, list[int]]) -> None:
-    assert none_fault(BESIDE, ASKED, changed) != ""
+    assert len(none_fault(BESIDE, ASKED, changed)) > 10
 
 
 def test_a_line_is_not_excluded_by_its_own_multipliers() -> None:
