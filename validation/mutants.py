@@ -37,15 +37,12 @@ from validation.single_changes import Change, changes  # noqa: E402
 
 __all__ = ["Outcome", "asked_tests", "chosen", "main"]
 
+SAFETY_TESTS = ("check", "laying", "margins", "proofs_by_hand", "verdict", "weather")
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     ("mechanics/proof", 0.04, ("mechanics/proof", "test_conformance.py", "safety/blocks/test_block_proofs.py")),
     ("mechanics/rings", 0.035, ("mechanics/rings", "safety/test_margins.py", "test_conformance.py")),
     ("safety/blocks", 0.03, ("safety/blocks",)),
-    (
-        "safety",
-        0.03,
-        ("safety/test_check.py", "safety/test_laying.py", "safety/test_margins.py", "safety/test_weather.py"),
-    ),
+    ("safety", 0.03, tuple(f"safety/test_{name}.py" for name in SAFETY_TESTS)),
     ("loads", 0.04, ("loads", "mechanics/rings/test_discretise.py", "mechanics/proof/test_rebuild.py")),
     ("mechanics/blocks", 0.02, ("mechanics/blocks", "safety/blocks/test_block_proofs.py")),
 )
