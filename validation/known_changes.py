@@ -98,7 +98,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "states = wet.case.states if wet and wet.holds((bed.start + bed.end) / 2) else case.states",
      "states = case.states"),
     ("faces of the wet half are dry", ASSEMBLY,
-     "states = wet.case.states if wet and wet.holds(_bearing(float(x), float(y))) else case.states",
+     "states = wet.case.states if wet and wet.holds(bearing_of(x, y)) else case.states",
      "states = case.states"),
     ("the whole dome is the wet half", ASSEMBLY,
      "return math.cos(bearing - self.bearing) > -ON_THE_EDGE", "return True"),
