@@ -176,7 +176,14 @@ def test_files_that_are_no_certificate() -> None:
     for junk in (b"", b"\xff\x00", b"[]", b"3", b"{}", b'{"format": 2}', b"[" * 100_000, b'{"format": 2, "format": 2}'):
         refused(junk)
     data = certified(SMALL, "meets")
-    for change in ({"format": 1}, {"format": True}, {"verdict": "safe"}, {"verdict": []}, {"blocks": [{"kind": "x"}]}):
+    for change in (
+        {"format": 1},
+        {"format": True},
+        {"verdict": "safe"},
+        {"verdict": []},
+        {"program": 3},
+        {"blocks": [{"kind": "x"}]},
+    ):
         refused(data | change)
     for key in ("cases", "trials", "required", "design"):
         for junk_value in (None, 3, "x", {"a": 1}, [[]], [{}], [None]):
