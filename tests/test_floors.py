@@ -122,7 +122,18 @@ def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
     assert ast.get_docstring(ast.parse(text))
 
 
-CHECKER = ("block_places", "blocks", "check", "doubts", "moisture", "quantities", "reading", "rebuild", "statics")
+CHECKER = (
+    "block_cases",
+    "block_places",
+    "blocks",
+    "check",
+    "doubts",
+    "moisture",
+    "quantities",
+    "reading",
+    "rebuild",
+    "statics",
+)
 STANDARD = {"__future__", "collections.abc", "dataclasses", "decimal", "fractions", "functools", "hashlib", "itertools"}
 STANDARD |= {"json", "math", "pathlib", "re", "sys", "tomllib", "typing"}
 

@@ -93,7 +93,7 @@ def check(
     verdict = verdict_of(tuple(one.result for one in examined), found, doubts)
     if verdict == "meets":
         progress("ranges of inputs that were not measured", len(model.cases), len(model.cases))
-        doubts = overturned(design) or _unshown(prover)
+        doubts = overturned(design) or _unshown(prover, found)
         verdict = "cannot say" if doubts else verdict
     result = _result(model, examined, found, verdict, doubts, explore=explore)
     return replace(result, proofs=said, certificate=prover.certificate(verdict) if prover else None)
@@ -236,9 +236,10 @@ def _doubts(
     return (*out, *(() if prover else (Doubt("proofs not asked"),)))
 
 
-def _unshown(prover: Prover | None) -> tuple[Doubt, ...]:
+def _unshown(prover: Prover | None, found: tuple[BlockResult, ...]) -> tuple[Doubt, ...]:
     """What the checker, which reads the design file by itself, still misses when everything here says "meets"."""
-    return tuple(Doubt("not proven", said) for said in prover.missing()) if prover else ()
+    said = (prover.hold_blocks(found) or prover.missing()) if prover else ()
+    return tuple(Doubt("not proven", one) for one in said)
 
 
 def _result(

@@ -8,6 +8,7 @@ own reading, cutting or weighing shows here as a proof that does not come about.
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
@@ -16,11 +17,13 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.write import source_text
 from shellcheck_earth.loads.cases import Case as SolverCase
+from shellcheck_earth.mechanics.proof.block_cases import block_faults
 from shellcheck_earth.mechanics.proof.certify import certify_case, find_none
 from shellcheck_earth.mechanics.proof.check import FORMAT, certificate_text, changed_cases
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import STANDS, Case, Rebuilt, rebuild
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Verdict
 
 __all__ = ["CaseProof", "Prover", "prove_worst", "question_of"]
@@ -52,6 +55,7 @@ class Prover:
         self.cases: Mapping[str, Case] = {}
         self.entries: dict[str, dict[str, Any]] = {}
         self.tried: list[dict[str, Any]] = []
+        self.blocks: list[dict[str, Any]] = []
         self.text, self.why = "", ""
         try:
             self.text = source_text(design)
@@ -100,6 +104,16 @@ class Prover:
         if not self.found(case_id).confirms(check, meets):
             return f"{check}, in {case_id}: not proven either way"
         return f"{check}, in {case_id}: proven in exact arithmetic that it {'meets' if meets else 'falls short'}"
+
+    def hold_blocks(self, found: Iterable[BlockResult]) -> tuple[str, ...]:
+        """Keep the proofs of block cases for the certificate; what the checker still misses of them."""
+        if self.rebuilt is None:
+            return ()
+        self.blocks = [json.loads(text) for result in found for text in result.proofs]
+        try:
+            return tuple(block_faults(self.rebuilt.design, self.blocks, wanted=True))
+        except RefusedError as refused:
+            return (str(refused),)
 
     def missing(self) -> tuple[str, ...]:
         """Why the checker would not confirm a "meets": what is not proven, what in the design speaks against it, what
@@ -151,7 +165,7 @@ class Prover:
                 "required": {check: str(value) for check, value in design.required.items()},
                 "cases": [self.entries.get(case.id, nothing | {"case": case.id}) for case in self.rebuilt.cases],
                 "trials": self.tried if verdict == "meets" else [],
-                "blocks": [],
+                "blocks": self.blocks if verdict == "meets" else [],
                 "verdict": verdict,
             }
         )

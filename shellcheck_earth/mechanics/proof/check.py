@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.block_cases import block_faults
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
@@ -54,7 +55,11 @@ class Report:
 def certificate_text(data: Mapping[str, Any]) -> str:
     """The certificate as text, sealed with its digest; the same data always give the same bytes."""
     rest = {key: data[key] for key in KEYS if key != "digest"}
-    body = ",\n ".join(f"{json.dumps(key)}: {json.dumps(value, sort_keys=True)}" for key, value in rest.items())
+    small = (",", ":")  # proofs of blocks are long
+    body = ",\n ".join(
+        f"{json.dumps(key)}: {json.dumps(value, sort_keys=True, separators=small if key == 'blocks' else None)}"
+        for key, value in rest.items()
+    )
     return f'{{\n {body},\n "digest": "{digest(rest)}"\n}}\n'
 
 
@@ -155,7 +160,8 @@ def _recheck(data: Any, design_bytes: bytes) -> Report:
     found = _examined(cases, data["cases"], "")
     lines = [f"design    {_clean(design.name)}", *found.lines]
     missing = [*found.missing, *_trials(design, cases, data["trials"], data["verdict"] == "meets")]
-    return _verdict(data["verdict"], lines, missing, found.short, [*doubts(design), *_blocks(design, data["blocks"])])
+    against = [*doubts(design), *block_faults(design, data["blocks"], data["verdict"] == "meets")]
+    return _verdict(data["verdict"], lines, missing, found.short, against)
 
 
 def _trials(design: Design, cases: Sequence[Case], entries: Any, wanted: bool) -> list[str]:
@@ -176,15 +182,6 @@ def changed_cases(cases: Sequence[Case], trial: Design) -> list[Case]:
     """The counted cases of a trial that are not those of the design itself, which are proven already."""
     known = {case.id: case for case in cases}
     return [case for case in rebuild(trial).cases if case.counts and known.get(case.id) != case]
-
-
-def _blocks(design: Design, blocks: Any) -> list[str]:
-    """The slot for proofs of block cases (section 8): each entry has a "kind". Until a kind is defined none is
-    accepted, and a design that demands block cases cannot be said to meet.
-    """
-    if blocks != []:
-        raise RefusedError("blocks: expected an empty list; no kind of block proof is defined yet")
-    return ["its block cases are not proven"] if design.needs_blocks else []
 
 
 def _verdict(claimed: str, lines: list[str], missing: list[str], short: list[str], against: list[str]) -> Report:

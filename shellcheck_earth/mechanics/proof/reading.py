@@ -211,7 +211,8 @@ class _Reader:
         self.building()
         self.site()
         required, lowered, set_name = self.criteria()
-        blocks = self.rows("opening") + self.rows("buttress") + sum(self[path] > 0 for path in LOADS)
+        self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
+        blocks = len(self["opening"]) + len(self["buttress"]) + sum(self[path] > 0 for path in LOADS)
         name = self.raw.get("design.name", "Unnamed dome")
         for text in (name, self.raw.get("design.note", "")):
             if not isinstance(text, str) or len(text) > 400:
@@ -219,19 +220,24 @@ class _Reader:
         tested = frozenset(check for check in ("strength", "strength while building") if self._tested(check))
         return Design(name, self.values, self.bases, fills, required, lowered, set_name, tested, blocks > 0)
 
-    def rows(self, name: str) -> int:
-        """How many openings or buttresses; each key in its range."""
+    def rows(self, name: str) -> tuple[Mapping[str, Any], ...]:
+        """Openings or buttresses; each key there, and in its range."""
         rows = self.raw.get(name, [])
         if not isinstance(rows, list) or len(rows) > 40 or not all(isinstance(row, dict) for row in rows):
             raise RefusedError(f"{name}: expected up to 40 tables")
+        out: list[dict[str, Any]] = []
         for row in rows:
+            out.append(dict(row))
             for key, value in row.items():
                 path = f"{name}.{key}"
                 if path in _ranges():
-                    _given(value, path)
+                    out[-1][key] = _given(value, path)[0]
                 elif path not in WORDS or value not in WORDS[path]:
                     raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file and a value it takes")
-        return len(rows)
+            known = {path.split(".")[1] for path in (*_ranges(), *WORDS) if path.startswith(f"{name}.")} - {"tie"}
+            if not known <= set(row):
+                raise RefusedError(f"{name}: expected {', '.join(sorted(known))}")
+        return tuple(out)
 
     def shape(self) -> None:
         for path in ("dome.inside_diameter", "wall.course_height"):

@@ -24,7 +24,7 @@ from shellcheck_earth.mechanics.proof.moisture import (
 )
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, table
 
-__all__ = ["STANDS", "UNIT", "Bed", "Case", "Question", "Rebuilt", "rebuild"]
+__all__ = ["STANDS", "UNIT", "Bed", "Case", "Question", "Rebuilt", "State", "WallCases", "rebuild"]
 
 UNIT = 1 << 40
 NEAR = 1100  # 1e-9 m: planes closer than that are one plane
@@ -215,7 +215,7 @@ def _arc(d: Design) -> list[int]:
     return [grid(_root(length**2 - (h * (2 * i + 1) / 2) ** 2) - a) for i in range(count)]
 
 
-class _Builder:
+class WallCases:
     """The cases of one design; every course's state is computed once for each moisture."""
 
     def __init__(self, design: Design) -> None:
@@ -282,6 +282,17 @@ class _Builder:
             dead = _sum((state.dead, self.plaster(index))) if plastered else state.dead
             out.append(replace(state, dead=dead, imposed=self.snow(index) if snow else (0, 0)))
         return out
+
+    def finished_states(self, name: str) -> list[State]:
+        """Of the finished dome without snow: "dry", "damp" or "soaked"."""
+        key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full"}[name]
+        plastered = name != "soaked" or not self.d["site.left_unprotected"]
+        return self.finished(lambda course: Fraction(course.fill[key]), plastered=plastered)
+
+    def stage_states(self, count: int) -> list[State]:
+        """Of the lowest `count` courses, just laid."""
+        laid = self.courses[:count]
+        return [self.state(course, Fraction(course.fill["placing_moisture"]), hardened=False) for course in laid]
 
     # -- the calendar of the work and its rain -----------------------------------------------------------------------
 
@@ -486,4 +497,4 @@ def _reserve(check: str, d: Design) -> Question:
 
 def rebuild(design: Design) -> Rebuilt:
     """Everything that a certificate of this design has to prove; RefusedError when no such dome can be built."""
-    return Rebuilt(design, tuple(_Builder(design).cases()))
+    return Rebuilt(design, tuple(WallCases(design).cases()))

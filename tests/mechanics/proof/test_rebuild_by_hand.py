@@ -9,7 +9,7 @@ import pytest
 from certificates import SHELTER, SMALL
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question, State, _Builder, _courses, grid, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question, State, WallCases, _courses, grid, rebuild
 
 FACTORS = """[criteria]
 bed_friction = 1.6
@@ -144,8 +144,8 @@ WORSE = {
 }  # fmt: skip
 
 
-def builder(more: str = "") -> _Builder:
-    return _Builder(read(SMALL.replace("[beds]\n", f"[beds]\n{more}")))
+def builder(more: str = "") -> WallCases:
+    return WallCases(read(SMALL.replace("[beds]\n", f"[beds]\n{more}")))
 
 
 def state(outer: int, **changes: object) -> State:
@@ -254,7 +254,7 @@ def test_rain_as_deep_as_its_front(depth: str | None, heavy: bool, monkeypatch: 
 
 def test_rain_catches_on_the_ledge_and_half_the_face(monkeypatch: pytest.MonkeyPatch) -> None:
     """10 mm/h for 2 h until it is covered; the top course catches on its whole width. Nothing below the ground."""
-    made, caught = _Builder(read(SMALL.replace("buried_courses = 1", "buried_courses = 2"))), []
+    made, caught = WallCases(read(SMALL.replace("buried_courses = 1", "buried_courses = 2"))), []
     monkeypatch.setattr(made, "front", lambda *told: caught.append(told[2:]) or Fraction(0))
     for index in (4, 6, 0):
         made.rained(index, 6, 0, True)

@@ -1,0 +1,142 @@
+"""Block cases that a design demands, as the checker rebuilds them from its text: the same list, walls, directions."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Callable
+from dataclasses import astuple
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.reading import parse_design
+from shellcheck_earth.loads.side_loads import each_once
+from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
+from shellcheck_earth.mechanics.proof.blocks import check_block_proof
+from shellcheck_earth.mechanics.proof.reading import RefusedError, read
+from shellcheck_earth.safety.blocks.jobs import jobs
+from shellcheck_earth.safety.blocks.proofs import wall_of
+
+FOLDER = Path(__file__).parents[3] / "reports" / "seed-bank"
+SEED_BANK = (FOLDER / "design.toml").read_text(encoding="utf-8")
+
+
+def opening(kind: str, bearing: str, sill: str, width: str, height: str, head: str, more: str = "") -> str:
+    return (
+        f'\n[[opening]]\nkind = "{kind}"\nbearing = "{bearing}"\nsill = "{sill}"\nwidth = "{width}"\n'
+        f'height = "{height}"\nhead = "{head}"\n{more}'
+    )
+
+
+PLAIN = SEED_BANK.split("[[opening]]")[0]
+BUTTRESS = '\n[[buttress]]\nbearing = "31.5 deg"\nlength = "0.8 m"\nwidth = "0.5 m"\nheight = "1.2 m"\n'
+CODE = 'earthquake = { value = "none", reason = "the local code asks for none in this county" }'
+HALL = 'wind_pressure = { value = "none", reason = "in a hall of its own" }'
+DESIGNS = {
+    "as it is": SEED_BANK,
+    "no opening": PLAIN,
+    "off north, a lintel with a tie, a buttress": PLAIN
+    + opening("door", "17.3 deg", "0 m", "0.9 m", "1.6 m", "lintel", 'tie = "8 kN"\n')
+    + opening("window", "200 deg", "0.7 m", "0.5 m", "0.6 m", "pointed")
+    + BUTTRESS,
+    "a high vent": PLAIN + opening("vent", "100 deg", "1.9 m", "0.3 m", "0.25 m", "round"),
+    "bare, with snow and earthquake": SEED_BANK.replace('outside = "30 mm"', 'outside = "0 mm"')
+    .replace('snow = { value = "none", reason = "no snow has lain here in fifty years" }', 'snow = "0.5 kPa"')
+    .replace(CODE, 'earthquake = "8 %"')
+    .replace("[site]\n", "[site]\nleft_unprotected = true\n"),
+}
+
+
+@pytest.mark.parametrize("text", DESIGNS.values(), ids=DESIGNS)
+def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
+    design = parse_design(text)
+    dome, theirs = build_dome(design), {}
+    for job in jobs(dome):
+        for load in [load for load, _ in each_once(design, job.loads)] if job.loads else [None]:
+            theirs[job.id if load is None else f"{job.id}, {load.id}"] = job
+    mine = {demand.name: demand for demand in block_demands(read(text))}
+    assert set(mine) == set(theirs)
+    for name, job in theirs.items():
+        wall, demand = wall_of(dome, job), mine[name]
+        for layer, other in zip(demand.wall.layers, wall.layers, strict=True):
+            assert astuple(layer) == pytest.approx(astuple(other), rel=1e-9, abs=1e-9)
+        for clear, other_clear in zip(demand.wall.openings, wall.openings, strict=True):
+            assert astuple(clear) == pytest.approx(astuple(other_clear), abs=1e-12)
+        got = (demand.wall.reach, demand.wall.earthquake or 0.0, demand.wall.worker or 0.0)
+        assert got == pytest.approx((wall.reach, wall.earthquake or 0.0, wall.worker or 0.0))
+        assert float(demand.least) == design.criteria.required[job.criterion]
+        assert demand.sideways is bool(job.loads)
+
+
+def test_nothing_is_demanded_of_a_dome_that_needs_no_blocks() -> None:
+    bare = PLAIN.replace('wind_pressure = "0.6 kPa"', HALL)
+    assert block_demands(read(bare)) == () and block_faults(read(bare), [], wanted=True) == []
+    with pytest.raises(RefusedError, match="one proof for each block case"):
+        block_faults(read(bare), [{"case": "three-d-finished-dry"}], wanted=True)
+
+
+@cache
+def published() -> dict[str, Any]:
+    data: dict[str, Any] = json.loads((FOLDER / "certificate.json").read_text(encoding="utf-8"))
+    assert data["verdict"] == "meets"
+    return {one["case"]: one for one in data["blocks"]}
+
+
+def test_the_published_dome_with_openings_is_proven() -> None:
+    assert block_faults(read(SEED_BANK), list(published().values()), wanted=True) == []
+
+
+FORGED: dict[str, Callable[[dict[str, Any]], None]] = {
+    "a reserve written in": lambda one: one.update(reserve=2 * one["reserve"]),
+    "lighter blocks": lambda one: [block.__setitem__(5, block[5] * 9 // 10) for block in one["blocks"]],
+    "a block taken out of its face": lambda one: one["patches"][0].__setitem__(0, one["patches"][0][0] + 1),
+    "more friction": lambda one: [patch.__setitem__(14, patch[14] * 2) for patch in one["patches"]],
+    "more strength": lambda one: [patch.__setitem__(15, patch[15] * 2) for patch in one["patches"]],
+    "a face left out": lambda one: (one["patches"].pop(), one["forces"].pop()),
+    "a force changed": lambda one: one["forces"][5].__setitem__(2, one["forces"][5][2] + one["blocks"][0][5] // 1000),
+    "another question": lambda one: one.update(factor=one["reserve"]),
+    "not a number": lambda one: one.update(reserve="1.5"),
+}
+
+
+@pytest.mark.parametrize("name", FORGED)
+def test_no_forged_proof_is_taken(name: str) -> None:
+    case = "three-d-finished-dry"
+    entry = copy.deepcopy(published()[case])
+    FORGED[name](entry)
+    (demand,) = (one for one in block_demands(read(SEED_BANK)) if one.name == case)
+    finding = check_block_proof(entry, demand.wall)
+    honest = check_block_proof(published()[case], demand.wall)
+    assert honest.proven is not None and honest.proven >= demand.least
+    # a question of a load from one side is told by its factor, which `block_faults` compares
+    assert finding.proven is None or name == "another question"
+    assert block_faults(read(SEED_BANK), [entry], wanted=True)[0].startswith(f"block case {case}")
+
+
+def test_no_proof_serves_another_dome() -> None:
+    for old, new in (
+        ("value = 0.60, source", "value = 0.50, source"),
+        ('filled_width = "385 mm"', 'filled_width = "365 mm"'),
+        ('width = "0.8 m"', 'width = "1.2 m"'),
+        ('value = "1750 kg/m3"', 'value = "1950 kg/m3"'),
+    ):
+        assert old in SEED_BANK
+        said = block_faults(read(SEED_BANK.replace(old, new)), [published()["three-d-finished-dry"]], wanted=True)
+        assert "three-d-finished-dry is not proven:" in said[0]
+
+
+def test_a_pass_needs_every_case_and_no_other() -> None:
+    design = read(SEED_BANK)
+    missing = block_faults(design, [], wanted=True)
+    assert missing == [f"block case {one.name} is not proven" for one in block_demands(design)]
+    assert block_faults(design, [], wanted=False) == ["its block cases are not proven"]
+    (said, *_), rest = block_faults(design, [{"case": "three-d-finished-dry"}], wanted=True), missing[1:]
+    assert "no proof of a block state" in said and len(rest) == len(missing) - 1
+    twice = [{"case": "three-d-worker, worker"}] * 2
+    for entries in ({}, ["three-d-finished-dry"], [{"case": "three-d-finished-wet"}], twice):
+        with pytest.raises(RefusedError):
+            block_faults(design, entries, wanted=True)
