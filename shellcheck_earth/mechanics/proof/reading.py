@@ -151,7 +151,7 @@ def read(text: str) -> Design:
     if len(text) > MOST_CHARACTERS:
         raise RefusedError("design: expected a file under 1 MB")
     try:
-        document = tomllib.loads(text, parse_float=_decimal)
+        document = tomllib.loads(text.removeprefix("\ufeff"), parse_float=_decimal)  # some editors mark a text so
     except (ValueError, RecursionError) as error:
         raise RefusedError(f"design: expected TOML, found a fault: {ascii(str(error))[:120]}") from None
     return _Reader(document).design()

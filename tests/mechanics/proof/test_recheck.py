@@ -35,6 +35,11 @@ def test_a_design_that_meets_and_one_that_falls_short() -> None:
     assert verdict == "falls short" and "proven" in said and "not proven" not in said
 
 
+def test_a_file_that_an_editor_marked_with_a_byte_order_mark_is_proven_like_any_other() -> None:
+    marked = "\ufeff" + SMALL
+    assert ends(certified(marked, "meets"), marked)[0] == "meets"
+
+
 def test_falls_short_is_believed_without_a_proof_but_says_so() -> None:
     data = certified(weaker(), "falls short")
     for case in data["cases"]:
