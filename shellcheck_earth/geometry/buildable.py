@@ -167,8 +167,12 @@ def _crown(design: Design) -> list[Problem]:
     shape = design.dome
     if shape.profile != "measured" or design.building.unfinished:
         return []
-    top = build_dome(design).courses[-1]
-    if top.inner_radius - max(top.step_in, 0.0) < shape.crown_opening / 2:
+    courses = build_dome(design).courses
+    top, below = courses[-1], courses[max(len(courses) - 2, 0)]
+    # Steps grow towards the crown: the next is taken to grow twice as much again, so that no whole dome is refused.
+    step = max(top.step_in, 0.0)
+    following = step + 2 * max(step - max(below.step_in, 0.0), 0.0)
+    if top.inner_radius - following < shape.crown_opening / 2:
         return []
     return [
         Problem(

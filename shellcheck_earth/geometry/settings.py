@@ -16,7 +16,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.profile import centre_compass, inner_radius
 from shellcheck_earth.geometry.survey import radius_of_reading
 
-__all__ = ["Path", "Setting", "Step", "Top", "by_number", "curve_radius", "return_path", "settings"]
+__all__ = ["Path", "Setting", "Step", "Top", "by_height", "by_number", "curve_radius", "return_path", "settings"]
 
 MOST_COURSES = 300
 
@@ -99,6 +99,16 @@ def by_number(planned: Dome, top: Top) -> Path:
         steps.append(_step(planned, top, course.number, radius, below))
         below = radius
     return Path(tuple(steps))
+
+
+def by_height(planned: Dome, top: Top) -> Path:
+    """What follows if the crew sets every course to come straight to the design curve at its own height."""
+    steps: list[Step] = []
+    below, back = top.radius, None
+    for index, target in enumerate(_targets(planned, top)):
+        steps.append(_step(planned, top, top.number + index + 1, target, below))
+        below, back = target, top.number + 1
+    return Path(tuple(steps), returns_at=back)
 
 
 def _targets(planned: Dome, top: Top) -> list[float]:

@@ -56,11 +56,15 @@ class RainFallen:
 
 @dataclass(frozen=True)
 class Survey:
-    """What was read on one day: courses without a gap, lowest first, and every rain since the work began."""
+    """What was read on one day: courses without a gap, lowest first, and every rain since the work began.
+
+    by_height  the crew sets the compass by the height of the wall, as the build card says; else by the course's number
+    """
 
     on: date
     courses: tuple[CourseReading, ...]
     rains: tuple[RainFallen, ...] = ()
+    by_height: bool = False
 
     @property
     def top(self) -> CourseReading:

@@ -193,8 +193,10 @@ def _whole(d: Design, courses: tuple[Course, ...]) -> tuple[Course, ...]:
         if laid != top.number:
             raise RefusedError("building.laid: expected the top course of an unfinished dome")
     elif d["dome.profile"] == "measured":
-        step = max(courses[-2].inner - top.inner, 0) if len(courses) > 1 else 0
-        if top.inner - step >= grid(d["dome.crown_opening"] / 2):
+        radii = [course.inner for course in courses]
+        radii = [radii[0]] * max(3 - len(radii), 0) + radii
+        step, before = max(radii[-2] - radii[-1], 0), max(radii[-3] - radii[-2], 0)
+        if top.inner - step - 2 * max(step - before, 0) >= grid(d["dome.crown_opening"] / 2):
             raise RefusedError("dome.inner_radii: expected courses up to the crown opening")
     return courses
 

@@ -25,7 +25,8 @@ from shellcheck_earth.geometry.survey import CourseReading, RainFallen, Survey, 
 
 __all__ = ["COURSE_COLUMNS", "RAIN_COLUMNS", "read_sheet", "sheet_survey"]
 
-COURSE, DAY, RAIN = "course", "survey on", "rain on"
+COURSE, DAY, RAIN, SET_BY = "course", "survey on", "rain on", "set by"
+WAYS: Mapping[str, bool] = {"number": False, "height": True, "número": False, "altura": True}
 COURSE_COLUMNS: Mapping[str, Dimension | None] = {
     "course": None, "top": "length", "radius": "length", "compass": "length", "moisture": "share",
     "soft depth": "length", "tilt": "angle", "laid on": None,
@@ -36,7 +37,8 @@ RAIN_COLUMNS: Mapping[str, Dimension | None] = {
 SPANISH = {
     "hilada": "course", "nivel": "top", "radio": "radius", "compás": "compass", "humedad": "moisture",
     "profundidad blanda": "soft depth", "inclinación": "tilt", "colocada el": "laid on",
-    "levantamiento del": "survey on", "lluvia del": "rain on", "horas": "hours", "cantidad": "amount",
+    "levantamiento del": "survey on", "medida por": "set by",
+    "lluvia del": "rain on", "horas": "hours", "cantidad": "amount",
     "cubierta tras": "covered after",
 }  # fmt: skip
 """Heads of a sheet in Spanish; to be looked over by a native reader."""
@@ -92,7 +94,7 @@ def read_sheet(path: Path, planned: Dome) -> Survey:
 def sheet_survey(text: str, planned: Dome) -> Survey:
     """The survey in a text; InputError as `read_sheet`."""
     problems: list[Problem] = []
-    tables, on = _tables(text, problems)
+    tables, on, by_height = _tables(text, problems)
     courses = _courses(tables[COURSE], planned, problems)
     rains = _rains(tables[RAIN], problems)
     if on is None and not problems:
@@ -102,16 +104,16 @@ def sheet_survey(text: str, planned: Dome) -> Survey:
         _order(courses, planned, on, rains, problems)
     if problems or on is None:
         raise InputError(problems)
-    return Survey(on, tuple(courses), tuple(rains))
+    return Survey(on, tuple(courses), tuple(rains), by_height)
 
 
-def _tables(text: str, problems: list[Problem]) -> tuple[dict[str, list[_Row]], date | None]:
+def _tables(text: str, problems: list[Problem]) -> tuple[dict[str, list[_Row]], date | None, bool]:
     text = text.removeprefix("\ufeff")
     first = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
     delimiter = ";" if first.count(";") > first.count(",") else ","
     tables: dict[str, list[_Row]] = {COURSE: [], RAIN: []}
     columns: list[_Column] = []
-    kind, on = "", None
+    kind, on, by_height = "", None, False
     for line, cells in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1):
         cells = [cell.strip() for cell in cells]
         if not any(cells) or cells[0].startswith("#"):
@@ -121,6 +123,8 @@ def _tables(text: str, problems: list[Problem]) -> tuple[dict[str, list[_Row]], 
         name = _english(cells[0])
         if name == DAY:
             on = _date(cells[1] if len(cells) > 1 else "", f"line {line}, {DAY}", problems)
+        elif name == SET_BY:
+            by_height = _set_by(cells[1] if len(cells) > 1 else "", f"line {line}, {SET_BY}", problems)
         elif name in (COURSE, RAIN):
             kind, columns = name, _heads(cells, line, COURSE_COLUMNS if name == COURSE else RAIN_COLUMNS, problems)
         elif not kind:
@@ -131,7 +135,14 @@ def _tables(text: str, problems: list[Problem]) -> tuple[dict[str, list[_Row]], 
         else:
             pairs = zip(columns, cells, strict=False)
             tables[kind].append(_Row(line, {column: cell for column, cell in pairs if column.name}))
-    return tables, on
+    return tables, on, by_height
+
+
+def _set_by(text: str, where: str, problems: list[Problem]) -> bool:
+    """Whether the crew sets the compass by height; a line left out counts as by number, which leads away sooner."""
+    if text.lower() not in WAYS:
+        problems.append(Problem(where, "number or height", f"{text!r}" if text else "nothing"))
+    return WAYS.get(text.lower(), False)
 
 
 def _english(head: str) -> str:

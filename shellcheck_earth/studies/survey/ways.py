@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.geometry.settings import Path, Step, by_number, curve_radius, return_path
+from shellcheck_earth.geometry.settings import Path, Step, by_height, by_number, curve_radius, return_path
 from shellcheck_earth.safety.laying import tipping_factor
 from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.survey.plans import AsBuilt, built_design, without_top
@@ -41,8 +41,11 @@ class Way:
         """Whether it ends at the crown opening that was designed: one more course would leave less than that."""
         if self.design is None or self.path.out_of_reach is not None or not self.path.steps:
             return False
-        last, opening = self.path.steps[-1], self.wall.planned.design.dome.crown_opening
-        return last.radius - max(last.step_in, 0.0) < opening / 2
+        if self.path.returns_at is not None:
+            return True  # on the curve, whose courses end where the next one would be narrower than the opening
+        steps, opening = self.path.steps, self.wall.planned.design.dome.crown_opening
+        last, before = (max(step.step_in, 0.0) for step in (steps[-1], steps[max(len(steps) - 2, 0)]))
+        return steps[-1].radius - last - 2 * max(last - before, 0.0) < opening / 2
 
     @property
     def holds(self) -> bool:
@@ -82,8 +85,10 @@ def _way(wall: AsBuilt, path: Path, taken_down: int = 0) -> Way:
 
 
 def plan_goes_on(wall: AsBuilt) -> Way:
-    """The crew goes on with the settings of the plan, course number by course number."""
-    return _way(wall, by_number(wall.planned, wall.top))
+    """The crew goes on with the settings of the plan: by the height of the wall where it does so already, else course
+    number by course number."""
+    follow = by_height if wall.survey.by_height else by_number
+    return _way(wall, follow(wall.planned, wall.top))
 
 
 def _share(way: Way) -> float:

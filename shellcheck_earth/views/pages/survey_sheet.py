@@ -31,6 +31,10 @@ def _notes(_: Words, imperial: bool) -> list[str]:
         _("soft depth: how far a 6 mm rod goes into the outer face by hand. Three places or more can replace what is"
           " computed from the rain; fewer can only make it worse."),
         _("tilt: greatest slope of the top of the course across the wall, from a level; leave empty if not read."),
+        _(
+            "set by: height, if the crew sets the compass by the height of the wall, as the build card says; else"
+            " number."
+        ),
         _("laid on: the day, as 2026-05-06. Each rain needs a line of its own: day, hours, water in the gauge."),
     ]  # fmt: skip
 
@@ -62,6 +66,7 @@ def survey_starter(dome: Dome, on: date, _: Words) -> str:
     for note in _notes(_, imperial):
         out.write(f"# {note}\n")
     writer.writerow([_("survey on"), on.isoformat()])
+    writer.writerow([_("set by"), _("number")])
     out.write("\n")
     planned = [_("planned top"), _("planned radius"), _("planned compass")]
     top, radius, moisture, soft, tilt = _("top"), _("radius"), _("moisture"), _("soft depth"), _("tilt")

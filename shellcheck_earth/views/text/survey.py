@@ -170,11 +170,12 @@ def _correct_order(answer: SurveyAnswer, _: Words) -> str:
             if way.taken_down > 1
             else _("Take down course {first}, from above, with nobody inside or below, and lay it again.", first=first)
         )
-    side = _("outside") if last.off_curve > 0 else _("inside")
-    off = chain(abs(last.off_curve), system)
-    parts.append(
-        _("Course {number} stands {off} {side} the curve at its height.", number=last.number, off=off, side=side)
-    )
+    if abs(last.off_curve) >= fixed("survey.tolerance_step"):
+        side = _("outside") if last.off_curve > 0 else _("inside")
+        off = chain(abs(last.off_curve), system)
+        parts.append(
+            _("Course {number} stands {off} {side} the curve at its height.", number=last.number, off=off, side=side)
+        )
     if way.path.returns_at is not None:
         parts.append(
             _(
@@ -279,22 +280,25 @@ def _lead_away(answer: SurveyAnswer, _: Words) -> str:
     """Why the settings of the plan, by course number, do not lead to the dome that was drawn."""
     way, system = answer.plan.way, answer.design.unit_system
     assert way is not None
+    how = _("by height") if answer.wall.survey.by_height else _("by course number")
     if way.path.out_of_reach is not None:
         text = _(
-            "Behind it: set by course number, the compass no longer reaches course {number}.",
+            "Behind it: set {how}, the compass no longer reaches course {number}.",
+            how=how,
             number=way.path.out_of_reach,
         )
     elif way.over_limit:
         text = _(
-            "Behind it: set by course number, course {number} would step in further than laying allows.",
+            "Behind it: set {how}, course {number} would step in further than laying allows.",
+            how=how,
             number=way.over_limit[0],
         )
     elif way.design is None or not way.path.steps:
-        text = _("Behind it: set by course number, the courses would no longer rest on each other.")
+        text = _("Behind it: set {how}, the courses would no longer rest on each other.", how=how)
     else:
         text = _(
-            "Behind it: set by course number, the last course would leave an opening of {left} where {drawn} was"
-            " drawn.",
+            "Behind it: set {how}, the last course would leave an opening of {left} where {drawn} was drawn.",
+            how=how,
             left=both(2 * way.path.steps[-1].radius, "length", system),
             drawn=both(answer.design.dome.crown_opening, "length", system),
         )
