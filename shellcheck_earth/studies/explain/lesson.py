@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
@@ -79,6 +80,9 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Tea
         No such dome can be built.
     """
     check_buildable(design, design.name)
+    if design.building.unfinished:
+        expected = "a whole dome: of one that is being built, explain the plan as it goes on or as corrected"
+        raise InputError([Problem("building.unfinished", expected, "an unfinished one")], design.name)
     found = ways(design, _part(progress, "taking away, step by step"))
     plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
     progress("other shapes and widths", 1, 1)

@@ -233,7 +233,9 @@ def dome_shape(design: Design) -> Shape:
 
 
 def _as_round(design: Design, opening: float) -> Design:
-    return replace(design, dome=replace(design.dome, profile="round", crown_opening=opening, inner_radii=()))
+    bare = replace(design.dome, inner_radii=(), course_tops=(), measured_from=1)
+    work = replace(design.building, laid=None, unfinished=False, laid_on=(), wetted=())  # it is built from the ground
+    return replace(design, dome=replace(bare, profile="round", crown_opening=opening), building=work)
 
 
 def _least_opening(design: Design, good: Callable[[Cell], bool]) -> Design | None:

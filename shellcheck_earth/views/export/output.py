@@ -19,7 +19,7 @@ STARTS: dict[str, tuple[bytes, ...]] = {
     ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of", b"wall_height_m"),
     ".gltf": (b"{",),
     ".glb": (b"glTF",),
-    ".toml": (b"\n[design]",),
+    ".toml": (b"\n[design]", b"# From "),
     ".xlsx": (b"PK\x03\x04",),
 }
 """How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 from typing import Any
 
 from shellcheck_earth.basics.texts import wrapped
@@ -47,9 +48,21 @@ from shellcheck_earth.views.text.survey import (
     tolerance_words,
 )
 
-__all__ = ["card_of", "settings_csv", "settings_of", "survey_document", "survey_files", "survey_json", "survey_lines"]
+__all__ = [
+    "card_of",
+    "crew_scatter",
+    "settings_csv",
+    "settings_of",
+    "survey_document",
+    "survey_files",
+    "survey_json",
+    "survey_lines",
+]
 
 FORMAT = 1
+
+LEAST_RINGS = 6
+"""Rings above the springing from which a crew's scatter is said."""
 
 MOST_LINES = 8
 """Settings on the screen; the pages have all."""
@@ -269,6 +282,25 @@ def survey_document(answer: SurveyAnswer, _: Words) -> Document:
     )
 
 
+def crew_scatter(answer: SurveyAnswer) -> str:
+    """What this crew's own rings say, as a file of spreads for `chance --scatter`; "" with under six rings.
+
+    The root mean square off the curve stands for the reading of the compass: never less than its scatter, for a ring's
+    radius is the shorter side of the chain's triangle. That of the shifts stands for the lopsided ring.
+    """
+    rings = [one for one in answer.deviations if one.number >= 1]
+    if len(rings) < LEAST_RINGS:
+        return ""
+    off = math.sqrt(sum(one.off_curve**2 for one in rings) / len(rings))
+    shift = math.sqrt(sum(one.shift**2 for one in rings) / len(rings))
+    lines = [
+        f"# From {len(rings)} rings read on {answer.wall.survey.on.isoformat()}, for: chance DESIGN --scatter THIS",
+        f'[compass_reading]\nspread = "{max(1000 * off, 1.0):.1f} mm"',
+        f'[lopsided_ring]\nspread = "{max(1000 * shift, 1.0):.1f} mm"',
+    ]
+    return "\n".join((*lines, ""))
+
+
 def _paper(answer: SurveyAnswer) -> Paper:
     return "us-letter" if answer.design.unit_system == "imperial" else "a4"
 
@@ -289,6 +321,9 @@ def survey_files(answer: SurveyAnswer, _: Words) -> dict[str, bytes]:
         "survey.json": survey_json(answer).encode(),
         "settings.csv": settings_csv(answer).encode(),
     }
+    spreads = crew_scatter(answer)
+    if spreads:
+        out["crew-scatter.toml"] = spreads.encode()
     card = card_of(answer)
     if card is not None:
         out["build-card.pdf"] = build_card(card, _paper(answer), _)

@@ -15,4 +15,4 @@ def governing(assessment: Result) -> tuple[CaseResult, Margin] | None:
 def drawn_case(assessment: Result) -> CaseResult:
     """The case whose thrust lines are drawn: the governing one where lines were kept, else the finished dry dome."""
     found = governing(assessment)
-    return found[0] if found is not None and found[0].lines else assessment.case("finished-dry")
+    return found[0] if found is not None and found[0].lines else assessment.cases[0]
