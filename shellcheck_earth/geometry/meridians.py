@@ -1,8 +1,8 @@
 """Where the rings are cut: meridians that start from the openings, so that no answer depends on where north is.
 
 Centre line and widest jambs of every opening and the edges of every buttress are meridians; the fields between them
-are divided evenly. Finer cuts divide each field of the coarsest further: they only add joints, so that a refinement
-can but lower what blocks hold, and has a limit.
+are divided evenly. Finer cuts divide each field of the coarsest further: they add joints and move none, so that a
+refinement has a limit.
 """
 
 from __future__ import annotations

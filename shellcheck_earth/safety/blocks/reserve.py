@@ -59,7 +59,7 @@ class _Edge:
 
 def largest_reserve(dome: Dome, case: Case, layout: Layout, first: float, high: float, *, near: bool) -> _Edge:
     """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: what a coarser cut
-    holds, which this one, with more joints, can but fall below: held there, it is not looked for further up.
+    holds: the least of the cuts is relied on, so that one that holds as much is not looked for further up.
     """
     failing: np.ndarray | None = None
     fails = math.inf

@@ -158,7 +158,7 @@ def outcome(
     share = OVERSTATED if sideways else 1.0
     least = min(associated, share * non_associated)
     if not math.isfinite(drop):
-        # Finer cuts only add joints: what a cut does not hold, the dome does not hold either.
+        # Finer cuts add joints: what one cut does not hold, finer ones do not either (but for 1 % for its arcs).
         if least < required:
             return Outcome(max(least, 0.0), "solved", "", False)
         return Outcome(None, "cannot say", NOT_CLOSED, False)
