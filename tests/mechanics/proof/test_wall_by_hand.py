@@ -11,7 +11,7 @@ from certificates import SMALL
 
 from shellcheck_earth.mechanics.proof import rebuild as rebuilding
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import UNIT, Question, rebuild
 
 MADE: Any = getattr(rebuilding, "WallCases", None) or rebuilding._Builder
 """What makes the cases of one design, under its present or its earlier name."""
@@ -86,3 +86,21 @@ def test_fill_without_stabiliser_has_all_its_wet_strength_when_it_is_young() -> 
     assert made.rained(3, 5, 0, False).strength_wet == 100
     young = builder().rained(3, 5, 0, False)
     assert young.strength_wet == 300  # 0.3 of 1 MPa
+
+
+def test_a_question_asks_everything_as_it_is_unless_it_says_otherwise() -> None:
+    shares = {key: value for key, value in vars(Question("x")).items() if key != "name"}
+    assert {key for key, value in shares.items() if value is None} == {"base_friction", "base_stress"}
+    assert {value for value in shares.values() if value is not None} == {1}
+
+
+def test_beds_are_less_than_the_width_by_both_roundings() -> None:
+    """0.35 m wide, rounded by 0.02 m twice: a step of 0.30 m leaves a bed, one of 0.32 m does not."""
+
+    def stepped(top: str) -> str:
+        said = f'profile = "measured"\nmeasured_from = 1\ninner_radii = ["0.6 m", "0.42 m", "{top}"]'
+        return SMALL.replace("[dome]\n", f"[dome]\n{said}\n")
+
+    assert rebuild(read(stepped("0.12 m"))).cases
+    with pytest.raises(RefusedError, match="overlap"):
+        rebuild(read(stepped("0.10 m")))
