@@ -61,7 +61,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("another case in a case's place", CHECK, "index >= len(names) or names[index] != case.id", "index >= len(names)"),
     ("required factors are not compared", CHECK,
      'data["required"] != {check: str(value) for check, value in design.required.items()}', "False"),
-    ("doubts are not asked for", CHECK, "[*doubts(design), *_blocks", "[*_blocks"),
+    ("doubts are not asked for", CHECK, "[*doubts(design), *block_faults", "[*block_faults"),
     ("a criterion below its set is no doubt", READING, "lowered.append(check)", "pass"),
     ("cohesion of the dry band twice", DISCRETISE, "(wet_from**2 - bed_inner**2) / 2, (",
      "(wet_from**2 - bed_inner**2), ("),
