@@ -23,8 +23,8 @@ TRACE = "SHELLCHECK_EARTH_TRACE"
 """Environment variable: 1 prints where an unexpected fault happened, for whoever mends the program."""
 
 STOPPED = (
-    "Stopped; no report was written. Finished parts of long work (block cases, sampled domes) are kept in the output"
-    " folder."
+    "Stopped; no report was written. Finished parts of long work (block cases, sampled domes, compared designs) are"
+    " kept in the output folder."
 )
 UNREAD = "Could not run. The answer could not be written out"
 UNWRITTEN = (errno.ENOSPC, errno.EIO, errno.EBADF, errno.EFBIG, errno.EDQUOT)

@@ -10,12 +10,12 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.parallel import Crew, spread
+from shellcheck_earth.basics.parallel import NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.digest import design_sha256, joint_sha256
@@ -28,10 +28,14 @@ from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import Outcome, WorstMargin, outcome
 from shellcheck_earth.studies.given import Given, document_of, name_of
+from shellcheck_earth.studies.parts import Parts, parts_digest
 
-__all__ = ["MOST_POINTS", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
+__all__ = ["MOST_POINTS", "PART", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
 
 MOST_POINTS = 20_000
+
+PART = 16
+"""Points in a part that is kept: what a broken run loses is no more than a moment's work."""
 
 Answer = Literal["meets", "falls short", "cannot say", "not buildable"]
 
@@ -64,7 +68,8 @@ class Point:
 class Comparison:
     """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest.
     `replaced`: keys of
-    the files that a variation takes the place of; `digests`: of the designs as the files give them."""
+    the files that a variation takes the place of; `digests`: of the designs as the files give them; `parts`: what is
+    kept of it."""
 
     designs: tuple[str, ...]
     variations: tuple[Variation, ...]
@@ -72,6 +77,7 @@ class Comparison:
     unit_system: str
     replaced: tuple[str, ...] = ()
     digests: tuple[str, ...] = ()
+    parts: Parts | None = field(default=None, compare=False)
 
     @property
     def digest(self) -> str:
@@ -155,6 +161,48 @@ def _work(piece: _Piece) -> Point:
     return Point(piece.design, piece.chosen, found.verdict, "", found.margins, found.doubts)
 
 
+def _part(data: Any, pieces: Sequence[_Piece]) -> list[Point] | None:
+    """The points of a kept part; None where it is not about these pieces."""
+    try:
+        points = [
+            Point(
+                one["design"],
+                tuple(one["chosen"]),
+                one["answer"],
+                one["why"],
+                tuple(WorstMargin(**margin) for margin in one["margins"]),
+                tuple(Doubt(**doubt) for doubt in one["doubts"]),
+            )
+            for one in data
+        ]
+    except (KeyError, TypeError):
+        return None
+    asked = [(piece.design, piece.chosen) for piece in pieces]
+    fits = [(point.design, point.chosen) for point in points] == asked
+    return points if fits and all(point.answer in get_args(Answer) for point in points) else None
+
+
+def _points(pieces: Sequence[_Piece], crew: Crew, progress: Progress, parts: Parts | None) -> list[Point]:
+    """The points of all pieces in order: those of kept parts as they are, the rest computed and kept part by part."""
+    cut = [pieces[first : first + PART] for first in range(0, len(pieces), PART)]
+    known = {} if parts is None else {n: _part(parts.read(n), own) for n, own in enumerate(cut)}
+    found = {n: points for n, points in known.items() if points is not None}
+    missing = [n for n in range(len(cut)) if n not in found]
+    done = sum(len(points) for points in found.values())
+    progress("comparing designs", done, len(pieces))
+    kept = NOTHING_KEPT if parts is None else parts.kept
+    answers = each(_work, [piece for n in missing for piece in cut[n]], crew, kept=kept)
+    for n in missing:
+        found[n] = []
+        for point in itertools.islice(answers, len(cut[n])):
+            found[n].append(point)
+            done += 1
+            progress("comparing designs", done, len(pieces))
+        if parts is not None:
+            parts.write(n, [asdict(point) for point in found[n]])
+    return [point for n in range(len(cut)) for point in found[n]]
+
+
 def _same_variations(texts: Sequence[str], documents: Sequence[Document]) -> tuple[Variation, ...]:
     """The variations read for every design; InputError when two files would read one of them differently."""
     read = [tuple(parse_variation(text, document) for text in texts) for document in documents]
@@ -197,6 +245,7 @@ def compare(
     workers: int = 0,
     cluster: str = "",
     progress: Progress = quiet,
+    keep_in: Path | None = None,
 ) -> Comparison:
     """All combinations of the varied keys for each design.
 
@@ -210,6 +259,9 @@ def compare(
         Processes (0: all cores), or the address of a dask scheduler that does it all. Neither changes an answer.
     progress
         Called with what is being done, how many steps are done, and how many there are.
+    keep_in
+        Folder that finished parts are kept in, and taken from; None keeps none. Whoever gives one takes the parts away
+        once the results are written: `Comparison.parts`.
 
     Returns
     -------
@@ -221,6 +273,8 @@ def compare(
     InputError
         A design that cannot be read as it stands or is there twice, an unknown key, an empty range, more than
         MOST_POINTS points, or not a single point that can be built.
+    RunError
+        The cluster or a worker process was lost, or a part could not be kept.
 
     Notes
     -----
@@ -250,10 +304,13 @@ def compare(
         for name, document in zip(names, documents, strict=True)
         for chosen in itertools.product(*(range(len(variation.values)) for variation in variations))
     ]
-    points = spread(_work, pieces, Crew(workers, cluster), done=lambda n: progress("comparing designs", n, len(pieces)))
+    digests = tuple(design_sha256(design) for design in designs)
+    parts = None if keep_in is None else Parts(keep_in, parts_digest(names, digests, documents, variations, PART))
+    points = _points(pieces, Crew(workers, cluster), progress, parts)
     if all(point.answer == "not buildable" for point in points):
+        if parts is not None:
+            parts.clear()
         raise InputError([Problem("--vary", "at least one design that can be built", points[0].why)])
     varied = [variation.path for variation in variations]
     replaced = sorted({path for document in documents for path in replaced_keys(document, varied)})
-    digests = tuple(design_sha256(design) for design in designs)
-    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced), digests)
+    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced), digests, parts)

@@ -33,7 +33,8 @@ def compare(
         `fill.dry_density=1500..2000:6`; more than once
         for every combination. A number without a unit takes the unit the file writes for that key.
     out
-        Folder for compare.csv, compare.xlsx and compare.pdf. Without it nothing is written, only said.
+        Folder for compare.csv, compare.xlsx and compare.pdf; until they are written, finished parts are kept in its
+        compare-parts, so that an interrupted comparison carries on. Without it nothing is written, only said.
     """
     from shellcheck_earth.studies import compare as comparing
     from shellcheck_earth.views.export.output import check_folder, write_outputs
@@ -54,7 +55,10 @@ def compare(
         check_folder(out)
     leftovers = None
     with progress_bar(shown=True) as progress:
-        comparison = comparing.compare(designs, vary or (), workers=workers, cluster=cluster, progress=progress)
+        keep_in = None if out is None else out / "compare-parts"
+        comparison = comparing.compare(
+            designs, vary or (), workers=workers, cluster=cluster, progress=progress, keep_in=keep_in
+        )
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf
 
@@ -68,6 +72,8 @@ def compare(
                 },
                 comparison.digest,
             )
+            if comparison.parts is not None:
+                comparison.parts.clear()
     say(comparison_lines(comparison))
     if leftovers is not None:
         say([f"\nWritten to {out}: compare.csv, compare.xlsx, compare.pdf", *leftovers.lines()])
