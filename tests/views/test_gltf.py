@@ -68,9 +68,11 @@ def test_a_whole_ring_has_the_volume_of_its_circle_less_the_chords() -> None:
         a, b, c = (corners[triangles[:, k]] for k in range(3))
         volume += float(np.einsum("ij,ij->", a, np.cross(b, c))) / 6
     course = STACK.courses[-1]
-    # Chords of 6 degrees: a polygon of 60 corners has n/2 sin(2 pi/n) of the circle's pi.
-    polygon = 30 * math.sin(math.radians(6.0)) / math.pi
-    assert volume == pytest.approx(course.fill_volume * polygon, rel=1e-9)  # floats only
+    # A block of angle a in n chords, none over 6 degrees, has n sin(a/n) of the angle a that its arc has.
+    spans = [(block.end - block.start, math.ceil(math.degrees(block.end - block.start) / 6.0 - 1e-6)) for block in top]
+    assert sum(angle for angle, _ in spans) == pytest.approx(2 * math.pi)
+    chords = sum(n * math.sin(angle / n) for angle, n in spans) / (2 * math.pi)
+    assert volume == pytest.approx(course.fill_volume * chords, rel=1e-9)  # floats only
 
 
 def test_the_file_follows_the_format() -> None:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.safety.result import Doubt, Margin
 from shellcheck_earth.safety.worst import WorstMargin
-from shellcheck_earth.views.page.preview import Preview
 from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.explain.shown import runs_shown
 from shellcheck_earth.views.text.explain.ways import mechanism_words
@@ -24,6 +23,9 @@ from shellcheck_earth.views.text.numbers import (
     outcome_words,
     required_words,
 )
+
+if TYPE_CHECKING:  # the words know of the page only what it hands them
+    from shellcheck_earth.views.page.preview import Preview
 
 __all__ = [
     "COMPARING",
