@@ -79,7 +79,7 @@ function drawn(message) {
     }
     byId("title").textContent = message.title;
     byId("followed").textContent = message.followed;
-    setValues(message.values, message.system);
+    setValues(message.values, message.system, message.n);
     stand(message);
     if (!message.settled) factors.unknown();
     factors.here(message.rows, message.case, message.settled);

@@ -8,6 +8,7 @@ let sliders = [];
 let system = "metric";
 let held = null; // the slider under the hand: what comes back from the program does not move it
 const shown = new Map();
+const asked = new Map(); // number of the last message about a slider: what answers an earlier one is no longer its value
 
 const decimals = (step) => Math.max(0, Math.ceil(-Math.log10(step) - 1e-9));
 const scaleOf = (slider) => slider[system];
@@ -15,8 +16,7 @@ const text = (slider, value) => (scaleOf(slider).unit ? `${value} ${scaleOf(slid
 
 function move(slider, value, final) {
   const fields = { path: slider.path, value: text(slider, value) };
-  if (final) line.send("set", { ...fields, measured: false });
-  else line.send("move", fields);
+  asked.set(slider.path, final ? line.send("set", { ...fields, measured: false }) : line.send("move", fields));
 }
 
 function row(slider) {
@@ -64,7 +64,7 @@ export function build(connection, texts, rows) {
   byId("search").addEventListener("input", find);
 }
 
-export function setValues(values, now) {
+export function setValues(values, now, answers) {
   const turned = now !== system;
   system = now;
   for (const { slider, range, number, unit } of shown.values()) {
@@ -76,6 +76,7 @@ export function setValues(values, now) {
     }
     const value = values[slider.path];
     if (value === null || value === undefined || (held === slider.path && !turned)) continue;
+    if (!turned && answers > 0 && answers < (asked.get(slider.path) || 0)) continue;
     const here = value / scale.si;
     const places = Math.max(decimals(scale.step), 0);
     range.min = Math.min(scale.low, Math.floor(here / scale.step) * scale.step);
