@@ -295,6 +295,10 @@ def _as_built(dome: Any, building: Any) -> Iterator[Problem]:
     for path, there in (
         ("dome.course_tops", bool(dome.course_tops)),
         ("building.unfinished", building.unfinished),
+        # On a dome that is only planned these would leave out the stages and the haste that no wall has outlived.
+        ("building.laid", building.laid is not None),
+        ("building.laid_on", bool(building.laid_on)),
+        ("building.wetted", bool(building.wetted)),
         ("dome.measured_from", dome.measured_from != 1),
     ):
         if there and not measured:

@@ -157,6 +157,11 @@ def _work(design: Design) -> list[Problem]:
         for path, values in (("building.laid_on", building.laid_on), ("building.wetted", building.wetted))
         if len(values) > count
     ]
+    standing = (building.laid or 0) - dome.courses[0].number + 1
+    if not problems and len(building.laid_on) > standing:
+        # A day of laying is a fact of a course that stands: of courses to come it would be a pace nobody is held to.
+        expected = f"at most {max(standing, 0)} days, one a course that stands: the lowest up to building.laid"
+        problems.append(Problem("building.laid_on", expected, f"{len(building.laid_on)}"))
     if building.laid is not None and building.laid > top:
         problems.append(Problem("building.laid", f"the number of a course, at most {top}", f"{building.laid}"))
     return problems

@@ -44,6 +44,9 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
         out.append(Caution("loads left out", missing))
     if excused := loads_stated_none(design):
         out.append(Caution("loads stated none", excused))
+    if design.building.laid is not None:
+        finished = ("the finished dome",) if design.building.unfinished else ()
+        out.append(Caution("stages past", (str(design.building.laid), *finished)))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

@@ -14,6 +14,7 @@ CautionKey = Literal[
     "engineer",
     "loads left out",
     "loads stated none",
+    "stages past",
     "lowered criteria",
     "separate bags",
     "unstabilised",
@@ -30,7 +31,8 @@ CautionKey = Literal[
 @dataclass(frozen=True)
 class Caution:
     """What could hurt someone. `values`: names of the loads left out, (load, reason) of each that the site is said not
-    to have, or (check, required here, required by the set) of each lowered criterion; () for most.
+    to have, the top course said to stand and what is left out beside the stages below it, or (check, required here,
+    required by the set) of each lowered criterion; () for most.
     """
 
     key: CautionKey

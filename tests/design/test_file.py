@@ -301,6 +301,7 @@ def test_a_measured_profile_ignores_nothing(keys: dict[str, Any], says: str) -> 
         ("building.laid", 4, "at most 3"),
         ("building.laid_on", [0, 2, 1], "do not fall"),
         ("building.laid_on", [0] * 8, "at most 7 values"),
+        ("building.laid_on", [0] * 5, "days, one a course that stands"),
         ("building.wetted", ["4 m"], "a value from"),
     ],
 )
@@ -308,6 +309,14 @@ def test_how_far_the_work_has_come_fits_the_courses(path: str, value: Any, says:
     with pytest.raises(InputError) as caught:
         design_from_document(set_key(measured(), path, value))
     assert says in str(caught.value)
+
+
+@pytest.mark.parametrize(("key", "value"), [("laid", 3), ("laid_on", [0, 90]), ("wetted", ["1 mm"])])
+def test_only_a_wall_that_was_measured_has_stages_behind_it(key: str, value: Any) -> None:
+    """`laid` on a planned dome once left out every stage below it, and far-apart days hardened courses to come."""
+    with pytest.raises(InputError) as caught:
+        design_from_document(set_key(GOOD, f"building.{key}", value))
+    assert f"building.{key}" in str(caught.value) and 'only with profile = "measured"' in str(caught.value)
 
 
 def test_an_unfinished_dome_is_not_judged_as_finished() -> None:

@@ -26,6 +26,7 @@ from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria, overturn
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.thrust_lines import thrust_lines
 from shellcheck_earth.safety.worst import Outcome, WorstMargin
+from shellcheck_earth.views.text.cautions import caution_sentence
 
 
 def case(*meets: bool | None, counts: bool = True, status: str = "admissible") -> Any:
@@ -196,6 +197,19 @@ def test_every_caution_for_its_reason() -> None:
         "raised base": {"wall": replace(base.wall, buried_courses=0)},
     }.items():
         assert set(keys(**changes)) == {*always, key}, key
+
+
+@pytest.mark.parametrize("unfinished", [False, True])
+def test_what_a_wall_that_stands_leaves_unasked_is_said(unfinished: bool) -> None:
+    shape = replace(
+        sturdy().dome, profile="measured", inner_radii=(0.5, 0.4, 0.3), measured_from=1, pivot_beyond_inner_face=0.0
+    )
+    shape = replace(shape, crown_opening=0.61, inside_diameter=1.0, springing_above_floor=0.0)
+    work = replace(sturdy().building, laid=3, unfinished=unfinished)
+    found = cautions(build_dome(sturdy(dome=shape, building=work)))
+    said = next(caution_sentence(one) for one in found if one.key == "stages past")
+    assert "no stage of building below course 3 was asked" in said
+    assert ("neither was the finished dome" in said) == unfinished
 
 
 # -- what is shown of a case -----------------------------------------------------------------------------------------

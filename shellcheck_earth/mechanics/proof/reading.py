@@ -422,8 +422,10 @@ class _Reader:
         self.each_course("building.wetted", "length", 0, 3)
         if any(b < a for a, b in pairwise(days)):
             raise RefusedError("building.laid_on: expected days that do not fall")
-        if self[unfinished] and self["dome.profile"] != "measured":
-            raise RefusedError(f"{unfinished}: expected only with a measured profile")
+        if self["dome.profile"] != "measured":
+            for key in (laid, unfinished, "building.laid_on", "building.wetted"):
+                if self[key]:
+                    raise RefusedError(f"{key}: expected only with a measured profile")
 
     def site(self) -> None:
         for path in (*LOADS, "site.rain.intensity", "site.rain.hours"):

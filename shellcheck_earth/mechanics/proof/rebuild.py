@@ -189,6 +189,8 @@ def _whole(d: Design, courses: tuple[Course, ...]) -> tuple[Course, ...]:
         raise RefusedError("building.laid: expected the number of a course")
     if max(len(d["building.laid_on"]), len(d["building.wetted"])) > len(courses):
         raise RefusedError("building: expected lists with at most one value a course")
+    if len(d["building.laid_on"]) > (laid or 0) - courses[0].number + 1:
+        raise RefusedError("building.laid_on: expected days of courses that stand")
     if d["building.unfinished"]:
         if laid != top.number:
             raise RefusedError("building.laid: expected the top course of an unfinished dome")

@@ -22,6 +22,7 @@ FIRST_CAUTIONS: dict[CautionKey, str] = {
     "unstabilised": "Beyond the tests.",
     "loads left out": "Not part of the answer.",
     "loads stated none": "Not part of the answer.",
+    "stages past": "Not part of the answer.",
 }
 """Cautions that no reader of the first page alone may miss (whom to ask, fill that the tests do not cover, loads that
 nobody examined), and their titles.

@@ -71,6 +71,14 @@ def stated_none_sentence(loads: Sequence[tuple[str, str]]) -> str:
     return f"The design says that this site has none of these, and why: {said}. The answer says nothing about them."
 
 
+def _past_sentence(course: str, left_out: Sequence[str]) -> str:
+    more = f", and neither was {listed(left_out)}" if left_out else ""
+    return (
+        f"The design says that the courses up to {course} stand: no stage of building below course {course} was"
+        f" asked{more}. That a wall stood yesterday is no margin for it today."
+    )
+
+
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
     said = ", ".join(f"{check} {required_words(here)} instead of {required_words(by)}" for check, here, by in lowered)
     return f"The design file requires less than its set of criteria: {said}. Whoever lowered it has to answer for it."
@@ -83,4 +91,6 @@ def caution_sentence(caution: Caution) -> str:
         return left_out_sentence(values)
     if caution.key == "loads stated none":
         return stated_none_sentence(values)
+    if caution.key == "stages past":
+        return _past_sentence(values[0], values[1:])
     return _lowered_sentence(values) if caution.key == "lowered criteria" else SAID[caution.key]

@@ -75,9 +75,20 @@ def test_plaster_by_hand() -> None:
 def test_known_days_come_first_and_the_pace_goes_on_from_the_last() -> None:
     """Laid on days 0, 2 and 5; then three a day, the last known course among the first three."""
     design = read(SMALL)
-    made = MADE(replace(design, values={**design.values, "building.laid_on": (Fraction(0), Fraction(2), Fraction(5))}))
+    known = {"building.laid": 2, "building.laid_on": (Fraction(0), Fraction(2), Fraction(5))}
+    made = MADE(replace(design, values={**design.values, **known}))
     assert [made.laying_day(index) for index in range(7)] == [0, 2, 5, 5, 5, 6, 6]
     assert [builder().laying_day(index) for index in range(7)] == [0, 0, 0, 1, 1, 1, 2]
+
+
+def test_a_day_of_a_course_to_come_is_refused() -> None:
+    """SMALL has one buried course: with course 2 laid three courses stand."""
+    design = read(SMALL)
+    days = (Fraction(0),) * 4
+    for laid in (None, 2):
+        with pytest.raises(RefusedError, match="days of courses that stand"):
+            MADE(replace(design, values={**design.values, "building.laid": laid, "building.laid_on": days}))
+    MADE(replace(design, values={**design.values, "building.laid": 3, "building.laid_on": days}))
 
 
 def test_fill_without_stabiliser_has_all_its_wet_strength_when_it_is_young() -> None:
