@@ -1,68 +1,25 @@
-"""The sheet of readings (CSV): read strictly, every fault at once, slips of the units told by name.
-
-One sheet has a line `survey on`, a table of courses and a table of rains, told apart by their first column. A number
-without a unit has that of its column's head; a cell may bring its own, feet and inches too. Semicolons with decimal
-commas are read as well, for that is how spreadsheets write where the comma is the decimal mark.
-"""
+"""The sheet of readings: from its cells to a survey, strictly, every fault at once, slips of the units told by name."""
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.reading import read_text
-from shellcheck_earth.basics.units import UNITS, Dimension, both, parse_quantity
+from shellcheck_earth.basics.units import Dimension, both, parse_quantity
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.survey import CourseReading, RainFallen, Survey, radius_of_reading
+from shellcheck_earth.studies.survey.cells import COURSE, DAY, RAIN, SET_BY, WAYS, Column, Row, sheet_cells
 
-__all__ = ["COURSE_COLUMNS", "RAIN_COLUMNS", "read_sheet", "sheet_survey"]
-
-COURSE, DAY, RAIN, SET_BY = "course", "survey on", "rain on", "set by"
-WAYS: Mapping[str, bool] = {"number": False, "height": True, "número": False, "altura": True}
-COURSE_COLUMNS: Mapping[str, Dimension | None] = {
-    "course": None, "top": "length", "radius": "length", "compass": "length", "moisture": "share",
-    "soft depth": "length", "tilt": "angle", "laid on": None,
-}  # fmt: skip
-RAIN_COLUMNS: Mapping[str, Dimension | None] = {
-    "rain on": None, "hours": "duration", "amount": "length", "covered after": "duration",
-}  # fmt: skip
-SPANISH = {
-    "hilada": "course", "nivel": "top", "radio": "radius", "compás": "compass", "humedad": "moisture",
-    "profundidad blanda": "soft depth", "inclinación": "tilt", "colocada el": "laid on",
-    "levantamiento del": "survey on", "medida por": "set by",
-    "lluvia del": "rain on", "horas": "hours", "cantidad": "amount",
-    "cubierta tras": "covered after",
-}  # fmt: skip
-"""Heads of a sheet in Spanish; to be looked over by a native reader."""
-
-PLANNED = ("planned", "previst")
-"""Columns that say so are there for the eye and are not read."""
+__all__ = ["read_sheet", "sheet_survey"]
 
 FEET = 1 / 0.3048
-_HEAD = re.compile(r"(?P<name>[^\d(]*?)\s*(?P<at>\d+(?:[.,]\d+)?)?\s*(?:deg|°)?\s*(?:\((?P<unit>[^)]*)\))?")
-_COMMA = re.compile(r"[+-]?\d*,\d+")
-
-
-@dataclass(frozen=True)
-class _Column:
-    name: str
-    at: float | None
-    unit: str
-    head: str
-
-
-@dataclass(frozen=True)
-class _Row:
-    line: int
-    cells: Mapping[_Column, str]
 
 
 def read_sheet(path: Path, planned: Dome) -> Survey:
@@ -94,9 +51,11 @@ def read_sheet(path: Path, planned: Dome) -> Survey:
 def sheet_survey(text: str, planned: Dome) -> Survey:
     """The survey in a text; InputError as `read_sheet`."""
     problems: list[Problem] = []
-    tables, on, by_height = _tables(text, problems)
-    courses = _courses(tables[COURSE], planned, problems)
-    rains = _rains(tables[RAIN], problems)
+    cells = sheet_cells(text, problems)
+    on = _date(cells.on[1], f"line {cells.on[0]}, {DAY}", problems) if cells.on is not None else None
+    by_height = _set_by(cells.set_by[1], f"line {cells.set_by[0]}, {SET_BY}", problems) if cells.set_by else False
+    courses = _courses(cells.courses, planned, problems)
+    rains = _rains(cells.rains, problems)
     if on is None and not problems:
         problems.append(Problem(DAY, "the day of the survey, such as 2026-05-06", "nothing"))
     if not problems:
@@ -107,74 +66,11 @@ def sheet_survey(text: str, planned: Dome) -> Survey:
     return Survey(on, tuple(courses), tuple(rains), by_height)
 
 
-def _tables(text: str, problems: list[Problem]) -> tuple[dict[str, list[_Row]], date | None, bool]:
-    text = text.removeprefix("\ufeff")
-    first = next((line for line in text.splitlines() if line.strip() and not line.startswith("#")), "")
-    delimiter = ";" if first.count(";") > first.count(",") else ","
-    tables: dict[str, list[_Row]] = {COURSE: [], RAIN: []}
-    columns: list[_Column] = []
-    kind, on, by_height = "", None, False
-    for line, cells in enumerate(csv.reader(io.StringIO(text), delimiter=delimiter), start=1):
-        cells = [cell.strip() for cell in cells]
-        if not any(cells) or cells[0].startswith("#"):
-            continue
-        if delimiter == ";":
-            cells = [cell.replace(",", ".") if _COMMA.match(cell) else cell for cell in cells]
-        name = _english(cells[0])
-        if name == DAY:
-            on = _date(cells[1] if len(cells) > 1 else "", f"line {line}, {DAY}", problems)
-        elif name == SET_BY:
-            by_height = _set_by(cells[1] if len(cells) > 1 else "", f"line {line}, {SET_BY}", problems)
-        elif name in (COURSE, RAIN):
-            kind, columns = name, _heads(cells, line, COURSE_COLUMNS if name == COURSE else RAIN_COLUMNS, problems)
-        elif not kind:
-            problems.append(
-                Problem(f"line {line}", f'a head that begins with "{COURSE}", "{RAIN}" or "{DAY}"', cells[0])
-            )
-            break
-        else:
-            pairs = zip(columns, cells, strict=False)
-            tables[kind].append(_Row(line, {column: cell for column, cell in pairs if column.name}))
-    return tables, on, by_height
-
-
 def _set_by(text: str, where: str, problems: list[Problem]) -> bool:
     """Whether the crew sets the compass by height; a line left out counts as by number, which leads away sooner."""
     if text.lower() not in WAYS:
         problems.append(Problem(where, "number or height", f"{text!r}" if text else "nothing"))
     return WAYS.get(text.lower(), False)
-
-
-def _english(head: str) -> str:
-    low = head.lower().strip()
-    return SPANISH.get(low, low)
-
-
-def _heads(
-    cells: Sequence[str], line: int, known: Mapping[str, Dimension | None], problems: list[Problem]
-) -> list[_Column]:
-    out: list[_Column] = []
-    for cell in cells:
-        found = _HEAD.fullmatch(cell.lower())
-        name = _english(found["name"]) if found else cell.lower()
-        unit = (found["unit"] or "").strip() if found else ""
-        at = float(found["at"].replace(",", ".")) if found and found["at"] else None
-        if not cell or any(word in cell.lower() for word in PLANNED):
-            out.append(_Column("", None, "", cell))
-            continue
-        dimension = known.get(name)
-        if name not in known:
-            problems.append(Problem(f"line {line}", f"columns among {', '.join(known)}", f"{cell!r}"))
-            name = ""
-        elif dimension and unit and unit not in UNITS[dimension] and unit != "ft in":
-            problems.append(Problem(f"line {line}, {cell}", f"a unit among {', '.join(UNITS[dimension])}", f"{unit!r}"))
-        elif name in ("radius", "compass") and at is None:
-            problems.append(Problem(f"line {line}, {cell}", f'its bearing, such as "{name} 90 deg"', "none"))
-        column = _Column(name, at, unit, cell)
-        if name and column in out:
-            problems.append(Problem(f"line {line}, {cell}", "each column once", "the same column twice"))
-        out.append(column)
-    return out
 
 
 def _date(text: str, where: str, problems: list[Problem]) -> date | None:
@@ -185,7 +81,7 @@ def _date(text: str, where: str, problems: list[Problem]) -> date | None:
         return None
 
 
-def _value(row: _Row, column: _Column, dimension: Dimension, problems: list[Problem]) -> float | None:
+def _value(row: Row, column: Column, dimension: Dimension, problems: list[Problem]) -> float | None:
     """A cell in SI; None where it is empty or wrong, which is then told."""
     text = row.cells[column]
     if not text:
@@ -201,18 +97,18 @@ def _value(row: _Row, column: _Column, dimension: Dimension, problems: list[Prob
         return None
 
 
-def _of(row: _Row, name: str) -> Iterable[_Column]:
+def _of(row: Row, name: str) -> Iterable[Column]:
     return (column for column in row.cells if column.name == name)
 
 
-def _one(row: _Row, name: str, dimension: Dimension, problems: list[Problem]) -> float | None:
+def _one(row: Row, name: str, dimension: Dimension, problems: list[Problem]) -> float | None:
     return next((_value(row, column, dimension, problems) for column in _of(row, name)), None)
 
 
-def _courses(rows: Sequence[_Row], planned: Dome, problems: list[Problem]) -> list[CourseReading]:
+def _courses(rows: Sequence[Row], planned: Dome, problems: list[Problem]) -> list[CourseReading]:
     """The rows with a reading in them, lowest course first; a row left empty is a course that is not laid."""
     known = {course.number for course in planned.courses}
-    found: dict[int, _Row] = {}
+    found: dict[int, Row] = {}
     for row in rows:
         text = next((row.cells[column] for column in _of(row, COURSE)), "")
         where = f"line {row.line}, {COURSE}"
@@ -261,7 +157,7 @@ def _gaps(numbers: Sequence[int], planned: Dome, problems: list[Problem]) -> Non
 
 
 def _reading(
-    row: _Row, number: int, planned: Dome, bottom: float | None, problems: list[Problem]
+    row: Row, number: int, planned: Dome, bottom: float | None, problems: list[Problem]
 ) -> CourseReading | None:
     where = f"line {row.line}, course {number}"
     told = len(problems)
@@ -356,7 +252,7 @@ def _believable(read: _Read, dome: Dome, problems: list[Problem]) -> bool:
     return False
 
 
-def _rains(rows: Sequence[_Row], problems: list[Problem]) -> list[RainFallen]:
+def _rains(rows: Sequence[Row], problems: list[Problem]) -> list[RainFallen]:
     out = []
     for row in rows:
         where, told = f"line {row.line}", len(problems)

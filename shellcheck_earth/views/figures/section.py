@@ -13,7 +13,8 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.outline import RIGHT, WIDTH, bare_section, length_shown, scale_bar
-from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
+from shellcheck_earth.views.figures.ringed import heavy_bed, leader
+from shellcheck_earth.views.figures.strokes import FAINT, INK, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
 from shellcheck_earth.views.text.numbers import factor_words, outcome_words, required_words
 from shellcheck_earth.views.text.verdict import deciding_line
@@ -141,18 +142,7 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
         course = assessment.dome.course(found[1].course)
     except KeyError:
         return
-    for side in (-1, 1):
-        sheet.line(
-            sheet.x(side * course.inner_radius),
-            sheet.y(course.z_bottom),
-            sheet.x(side * course.outer_radius),
-            sheet.y(course.z_bottom),
-            width=0.8,
-            colour=RED,
-        )
-    x, y = sheet.x((course.inner_radius + course.outer_radius) / 2), sheet.y(course.z_bottom)
-    radius = (course.width / 2) * sheet.scale + 1.3
-    sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.7)
+    ring = heavy_bed(sheet, course)
     label_x = WIDTH - RIGHT + 4.0
     kind = "" if course.kind == "arc" else f"{course.kind} "
     words = [
@@ -164,8 +154,8 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     drawn = drawn_case(assessment)
     if drawn.id != case.id:
         words += textwrap.wrap(f"(lines drawn: {drawn.title})", 30)[:3]
-    label_y = min(max(y - 2.0, 14.0), sheet.y(assessment.dome.ground) - 2.9 * len(words) - 1.0)
-    sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)
+    label_y = min(max(ring[1] - 2.0, 14.0), sheet.y(assessment.dome.ground) - 2.9 * len(words) - 1.0)
+    leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + 2.9 * index, text, size=2.3, bold=index < 2)
 

@@ -10,6 +10,7 @@ from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.views.figures.explain.courses import MOVED, corners, moved, moves
 from shellcheck_earth.views.figures.explain.marks import marks
 from shellcheck_earth.views.figures.outline import bare_section, scale_bar
+from shellcheck_earth.views.figures.ringed import heavy_bed, leader
 from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.page.preview import Preview
 from shellcheck_earth.views.text.page.live import drawing_words, governing_words, tipping_words
@@ -46,17 +47,6 @@ def _band(sheet: Sheet, band: ThrustBand, side: int) -> None:
         sheet.path(inner + outer[::-1], width=0.25, fill="none", closed=True, dash="0.8 0.5")
 
 
-def _bed(sheet: Sheet, course: Course, side: int) -> None:
-    sheet.line(
-        sheet.x(side * course.inner_radius),
-        sheet.y(course.z_bottom),
-        sheet.x(side * course.outer_radius),
-        sheet.y(course.z_bottom),
-        width=0.8,
-        colour=RED,
-    )
-
-
 def _governing(sheet: Sheet, shown: Preview) -> None:
     """The bed that fails, else the bed of the margin that comes shortest: drawn heavy and ringed."""
     least = shown.least
@@ -67,16 +57,12 @@ def _governing(sheet: Sheet, shown: Preview) -> None:
         course = shown.dome.course(number)
     except KeyError:
         return
-    for side in (-1, 1):
-        _bed(sheet, course, side)
-    x, y = sheet.x((course.inner_radius + course.outer_radius) / 2), sheet.y(course.z_bottom)
-    radius = (course.width / 2) * sheet.scale + 1.3
-    sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.7)
+    ring = heavy_bed(sheet, course)
     label_x = sheet.x(max(c.outer_radius for c in shown.dome.courses)) + 5.0
     words = governing_words(shown)
-    label_y = min(max(y - 2.0, 12.0), sheet.y(shown.dome.ground) - 3.4 * len(words) - 1.0)
+    label_y = min(max(ring[1] - 2.0, 12.0), sheet.y(shown.dome.ground) - 3.4 * len(words) - 1.0)
     sheet.parts.append('<g class="label">')
-    sheet.line(x + radius * 0.94, y - radius * 0.34, label_x - 0.8, label_y, width=0.25, colour=RED)
+    leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + 3.3 * index, text, size=2.6, bold=index == 0)
     sheet.parts.append("</g>")

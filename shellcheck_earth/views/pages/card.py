@@ -15,7 +15,8 @@ from shellcheck_earth.views.figures.card import card_drawing
 from shellcheck_earth.views.render.pdf import card_pdf
 from shellcheck_earth.views.text.card import CARD_CAUTION, card_heads, card_lines, card_subtitle, card_title, card_words
 from shellcheck_earth.views.text.language import Words
-from shellcheck_earth.views.text.survey import REVIEW, chain, height_change, tolerance_words
+from shellcheck_earth.views.text.survey.answer import REVIEW
+from shellcheck_earth.views.text.survey.lengths import chain, height_change, tolerance_words
 
 __all__ = ["Card", "Paper", "build_card"]
 

@@ -30,7 +30,7 @@ from shellcheck_earth.views.report.layout import (
     table,
 )
 from shellcheck_earth.views.text.language import Words
-from shellcheck_earth.views.text.survey import (
+from shellcheck_earth.views.text.survey.answer import (
     ANSWERS,
     CAUTION,
     MARKS,
@@ -38,15 +38,10 @@ from shellcheck_earth.views.text.survey import (
     answer_sentence,
     assessed_lines,
     behind_sentence,
-    chain,
-    found_sentences,
-    height_change,
     order_sentences,
-    rain_sentences,
-    reading_sentences,
-    signed,
-    tolerance_words,
 )
+from shellcheck_earth.views.text.survey.found import found_sentences, rain_sentences, reading_sentences
+from shellcheck_earth.views.text.survey.lengths import chain, height_change, signed, tolerance_words
 
 __all__ = [
     "card_of",

@@ -7,7 +7,7 @@ from datetime import date
 
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.views.text.language import Words, mark
-from shellcheck_earth.views.text.survey import chain
+from shellcheck_earth.views.text.survey.lengths import chain
 
 __all__ = ["CARD_CAUTION", "CardWords", "card_heads", "card_lines", "card_subtitle", "card_title", "card_words"]
 

@@ -1,21 +1,19 @@
-"""What a survey says, in sentences: the answer, what stands behind it, what was found, how to go on."""
+"""What a survey answers, in sentences: the order, the margin behind it, how to go on."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
-from shellcheck_earth.basics.units import both, feet_inches, format_quantity
+from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.settings import Setting
-from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
 from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
-from shellcheck_earth.studies.survey.tolerance import Tolerance
 from shellcheck_earth.views.text.doubts import doubt_sentence
 from shellcheck_earth.views.text.language import Words, mark
 from shellcheck_earth.views.text.numbers import factor_words, required_words
+from shellcheck_earth.views.text.survey.found import check_named, hours_of_rain, ring_words
+from shellcheck_earth.views.text.survey.lengths import chain
 
 __all__ = [
     "ANSWERS",
@@ -25,16 +23,8 @@ __all__ = [
     "answer_sentence",
     "assessed_lines",
     "behind_sentence",
-    "chain",
-    "check_named",
-    "found_sentences",
-    "height_change",
     "margin_words",
     "order_sentences",
-    "rain_sentences",
-    "reading_sentences",
-    "signed",
-    "tolerance_words",
 ]
 
 ANSWERS: Mapping[Answer, str] = {
@@ -57,19 +47,6 @@ CAUTION = mark(
     " bulges, sounds or running earth mean: everybody out, whatever this page says."
 )
 REVIEW = mark("Translated for this program; to be looked over by a native reader before it is used on site.")
-
-CHECKS: Mapping[str, str] = {
-    "bed friction": mark("friction in the beds"),
-    "geometric factor": mark("width of the wall"),
-    "strength": mark("strength of the fill"),
-    "strength while building": mark("strength of the fill"),
-    "wire tension": mark("tension of the wire"),
-    "overall reserve": mark("the reserve of everything together"),
-    "combined factors": mark("the combination of partial factors"),
-    "standing without wire": mark("standing without its wire"),
-    "base sliding": mark("sliding on the ground"),
-    "ground bearing": mark("pressure on the ground"),
-}
 MOVES: Mapping[str, str] = {
     "bed friction": mark("the courses above can slide on their bed and the ring can drop inward"),
     "geometric factor": mark("the wall can hinge open and fold inward or outward"),
@@ -82,29 +59,6 @@ MOVES: Mapping[str, str] = {
     "base sliding": mark("the foot of the wall can slide outward"),
     "ground bearing": mark("the ground can give way under the edge of the wall, which then tilts"),
 }
-
-
-def check_named(check: str, _: Words) -> str:
-    """What a check is about, as a reader on site says it."""
-    return _(CHECKS.get(check, check))
-
-
-def chain(value: float, system: str) -> str:
-    """A length as it is set or read on site: whole millimetres, or feet and inches to the sixteenth."""
-    if system != "imperial":
-        return f"{1000 * value:.0f} mm"
-    shown = feet_inches(value)
-    return shown.removeprefix("0 ") if "/" in shown else shown
-
-
-def signed(value: float, system: str) -> str:
-    """A deviation with its sign; none where it is nothing on a chain."""
-    shown = chain(abs(value), system)
-    return shown if shown.startswith("0 ") and "/" not in shown else ("+" if value > 0 else "-") + shown
-
-
-def _level(value: float, system: str) -> str:
-    return feet_inches(value) if system == "imperial" else f"{value:.3f} m"
 
 
 def _when(case: CaseResult, _: Words) -> str:
@@ -139,19 +93,10 @@ def margin_words(case: CaseResult, margin: Margin, _: Words) -> str:
     )
 
 
-def _hours(hours: float, _: Words) -> str:
-    minutes = int(hours * 60 / 5) * 5  # down: never later than the margin allows
-    if minutes < 5:
-        return _("at once, before any more rain")
-    if minutes < 60:
-        return _("within the first {minutes} minutes of rain", minutes=minutes)
-    return _("within the first {hours} h {minutes:02d} min of rain", hours=minutes // 60, minutes=minutes % 60)
-
-
 def _cover_order(answer: SurveyAnswer, _: Words) -> str:
     if answer.cover.hours is None:
         return _("Cover the wall before the rain comes and keep it covered while it rains.")
-    return _("Cover the wall {when}.", when=_hours(answer.cover.hours, _))
+    return _("Cover the wall {when}.", when=hours_of_rain(answer.cover.hours, _))
 
 
 def _correct_order(answer: SurveyAnswer, _: Words) -> str:
@@ -238,7 +183,7 @@ def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
     """The margin that the answer rests on."""
     decision: Decision = answer.decision
     if decision.ring is not None:
-        return _("Behind it: {ring}", ring=_ring_words(decision.ring, _))
+        return _("Behind it: {ring}", ring=ring_words(decision.ring, _))
     if decision.block is not None and decision.behind is None:
         found = "-" if decision.block.relied is None else f"{decision.block.relied:.3g}"
         asked = f"{decision.block.required:.3g}"
@@ -254,22 +199,6 @@ def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
         doubts = (*answer.now.doubts, *_doubts_of(answer.plan), *_doubts_of(answer.corrected))
         return _("Behind it: {doubt}", doubt=doubt_sentence(doubts[0])) if doubts else ""
     return _("Behind it: {margin}.", margin=margin_words(*decision.behind, _))
-
-
-def _ring_words(one: OutOfRound, _: Words) -> str:
-    """What rings that are not round leave, beside what their mean shows."""
-    where = _("in the finished dome") if one.case_id.startswith("finished") else _("of what stands")
-    found, mean = "-" if one.blocks is None else f"{one.blocks:.3g}", f"{one.rings:.3g}"
-    governs = _("the blocks govern") if one.governs else _("the mean governs")
-    return _(
-        "the whole reserve {where} is {blocks} with the rings as they are (blocks, not proven), {rings} with their mean"
-        " radii, {required} required: {governs}.",
-        where=where,
-        blocks=found,
-        rings=mean,
-        required=required_words(one.required),
-        governs=governs,
-    )
 
 
 def _doubts_of(one: Assessed) -> tuple[Doubt, ...]:
@@ -325,166 +254,6 @@ def assessed_lines(answer: SurveyAnswer, _: Words) -> list[tuple[str, str]]:
         (_("if the plan goes on"), _assessed(answer.plan.result, _)),
         (_("the corrected plan"), _assessed(answer.corrected.result, _)),
     ]
-
-
-def found_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
-    """What was measured, against what was drawn."""
-    system, top = answer.design.unit_system, answer.deviations[-1]
-    planned = answer.design.wall.course_height
-    low = top.planned_top - top.top
-    side = _("outside") if top.off_curve > 0 else _("inside")
-    out = [
-        _(
-            "Found on {day}: {count} courses above the springing, the top of the wall at {level}; planned: {planned}.",
-            day=answer.wall.survey.on.isoformat(),
-            count=answer.wall.number,
-            level=_level(top.top, system),
-            planned=_level(top.planned_top, system),
-        ),
-        _(
-            "The courses are {height} high in the mean, {planned} in the plan; course {number} stands {off} {side} the"
-            " curve at its own height.",
-            height=chain(answer.wall.height, system),
-            planned=chain(planned, system),
-            number=top.number,
-            off=chain(abs(top.off_curve), system),
-            side=side,
-        ),
-    ]
-    if abs(low) > 0.5 * planned:
-        out.append(
-            _(
-                "The wall is more than half a course away from its plan: settings belong to heights, not to course"
-                " numbers."
-            )
-        )
-    aside = max(answer.deviations, key=lambda one: one.shift)
-    oval = max(answer.deviations, key=lambda one: one.oval)
-    for one, size, what in ((aside, aside.shift, _("to one side")), (oval, oval.oval, _("oval"))):
-        if size >= fixed("survey.shift_counts"):
-            out.append(_("Course {number} is {size} {what}.", number=one.number, size=chain(size, system), what=what))
-    out += [_("Out of round: {ring}", ring=_ring_words(one, _)) for one in answer.shape.asked]
-    if max(ring.bearings for ring in answer.wall.rings) < 3:
-        out.append(_("With fewer than three bearings a course, a ring to one side or out of round is not seen."))
-    return out
-
-
-def rain_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
-    """Rain to come and rain that fell."""
-    rain, out = answer.design.site, []
-    shown = format_quantity(rain.rain_intensity, "speed", answer.design.unit_system)
-    if answer.cover.hours is None:
-        out.append(
-            _(
-                "Rain to come: {hours:g} h at {rate} would leave every margin of what stands met, uncovered.",
-                hours=rain.rain_hours,
-                rate=shown,
-            )
-        )
-    elif answer.cover.short is not None:
-        out.append(
-            _(
-                "Rain to come, {rate}: uncovered, {check} falls short {when}.",
-                rate=shown,
-                check=check_named(answer.cover.short.check, _),
-                when=_hours(answer.cover.hours, _),
-            )
-        )
-    system, wet = answer.design.unit_system, max(answer.wall.wet, key=lambda one: one.counted)
-    if wet.counted > 0.0:
-        out.append(
-            _(
-                "Rain so far: course {number} counts as wet {depth} deep, the most of all.",
-                number=wet.number,
-                depth=chain(wet.counted, system),
-            )
-        )
-        out.append(_dry_sentence(answer, _))
-    elif answer.wall.survey.rains:
-        out.append(_("Rain so far has left nothing wet."))
-    return out
-
-
-def _dry_sentence(answer: SurveyAnswer, _: Words) -> str:
-    dry, system = answer.dry, answer.design.unit_system
-    if dry is None:
-        return _("As wet as it is, what stands keeps every margin: no drying has to be waited for.")
-    deepest = max(answer.wall.depths)
-    depth = chain(math.floor(1000 * dry.share * deepest) / 1000, system)
-    text = _("It is dry enough to go on when a rod goes in no deeper than {depth} anywhere.", depth=depth)
-    if dry.days is not None:
-        return text + " " + _("In the climate stated that takes {days} days of dry weather.", days=dry.days)
-    return text + " " + _("No drying is counted on: only readings can say when.")
-
-
-def reading_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
-    """What tilt, rod and moisture readings say."""
-    wall, system, out = answer.wall, answer.design.unit_system, []
-    if wall.tilt > 0.0:
-        beds = answer.design.beds
-        left = math.tan(math.atan(beds.friction) - wall.tilt)
-        out.append(
-            _(
-                "Tilt: a bed that slopes by {angle:.1f} deg holds like one with less friction: {left:.2f} is counted in"
-                " every bed instead of {full:.2f}.",
-                angle=math.degrees(wall.tilt),
-                left=left,
-                full=beds.friction,
-            )
-        )
-    for wet in wall.wet:
-        if wet.read is None:
-            continue
-        size = {"number": wet.number, "read": chain(wet.read, system), "computed": chain(wet.computed, system)}
-        if wet.read > wet.computed:
-            out.append(
-                _(
-                    "Rod: course {number} is soft {read} deep, more than the {computed} computed: the reading counts.",
-                    **size,
-                )
-            )
-        elif wet.counted < wet.computed:
-            out.append(
-                _(
-                    "Rod: course {number} is soft {read} deep, less than the {computed} computed: the reading counts.",
-                    **size,
-                )
-            )
-        else:
-            out.append(
-                _(
-                    "Rod: course {number} is soft {read} deep, less than the {computed} computed, at {spots} places:"
-                    " not enough places to count on it.",
-                    spots=wet.spots,
-                    **size,
-                )
-            )
-    damp = [one for one in wall.survey.courses if one.moisture is not None]
-    placed = answer.design.fill.placing_moisture
-    over = [one.number for one in damp if (one.moisture or 0.0) > placed]
-    if over:
-        out.append(_("Moisture: course {number} is damper than it was placed and counts as wet.", number=over[-1]))
-    elif damp:
-        out.append(_("Moisture: no course read is damper than it was placed; drying beyond the plan is not counted."))
-    return out
-
-
-def height_change(one: Setting, system: str) -> str:
-    """What ten millimetres, or half an inch, of height more do to a setting."""
-    return f"{one.change * 8:+.1f}/16 in" if system == "imperial" else f"{one.change * 10:+.1f} mm"
-
-
-def tolerance_words(found: Tolerance | None, system: str) -> tuple[str, str]:
-    """(how far in, how far out) a course may stand; a dash where it was not looked for."""
-    if found is None:
-        return "-", "-"
-    return _no_more(found.inward, system), _no_more(found.outward, system)
-
-
-def _no_more(value: float, system: str) -> str:
-    """Rounded down: a tolerance is never said wider than it was found."""
-    unit = 0.0254 / 16 if system == "imperial" else 0.001
-    return chain(math.floor(value / unit + 1e-6) * unit, system)
 
 
 def order_sentences(answer: SurveyAnswer, _: Words) -> list[str]:

@@ -1,0 +1,1 @@
+"""Sentences on a dome that is being built."""
