@@ -18,6 +18,7 @@ from shellcheck_earth.views.cli.card import card
 from shellcheck_earth.views.cli.chance import chance
 from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
+from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
 from shellcheck_earth.views.cli.page import page
 from shellcheck_earth.views.cli.survey import survey
@@ -191,6 +192,7 @@ app.command(card)
 app.command(chance)
 app.command(choose)
 app.command(compare)
+app.command(draw)
 app.command(explain)
 app.command(page)
 app.command(survey)

@@ -21,6 +21,9 @@ STARTS: dict[str, tuple[bytes, ...]] = {
     ".glb": (b"glTF",),
     ".toml": (b"\n[design]", b"# From "),
     ".xlsx": (b"PK\x03\x04",),
+    ".dxf": (b"  0\nSECTION",),
+    ".stl": (b"dome 1:",),
+    ".3mf": (b"PK\x03\x04",),
 }
 """How a file of each kind begins; one that begins otherwise is of another kind and is not overwritten. JSON and CSV
 are told from a user's own by their first key or column, so a new kind of result has to be named here."""

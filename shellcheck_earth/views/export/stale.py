@@ -19,6 +19,7 @@ OF_STUDIES = (
     *("explain.pdf", "explain.json", "collapse.svg", "choose.pdf", "choose.json"),
     *("compare.csv", "compare.xlsx", "compare.pdf", "chance.json", "chance.csv", "chance.pdf"),
     *("survey.pdf", "survey.json", "settings.csv", "build-card.pdf"),
+    *("section.dxf", "plan.dxf", "elevations.dxf", "dome.stl", "dome.3mf"),
 )
 
 LARGEST = 50_000_000

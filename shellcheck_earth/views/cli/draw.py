@@ -1,0 +1,58 @@
+"""`shellcheck-earth draw`: dimensioned drawings and a body to print."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+from cyclopts import Parameter
+
+from shellcheck_earth.basics.errors import InputError, Problem
+
+__all__ = ["draw"]
+
+LEAST, MOST = 1.0, 1000.0
+
+
+def draw(
+    design: Path,
+    *,
+    out: Annotated[Path, Parameter(name=["--out", "-o"])],
+    what: Literal["all", "dxf", "solid"] = "all",
+    scale: float = 50.0,
+) -> int:
+    """Write drawings for other programs: section.dxf, plan.dxf and elevations.dxf with dimensions at full size, and
+    dome.stl and dome.3mf to print. Exit code 0 says they are written; it is no verdict.
+
+    Parameters
+    ----------
+    design
+        The design file (TOML).
+    out
+        Folder for the drawings.
+    what
+        all; dxf: the drawings alone; solid: the bodies alone.
+    scale
+        Of the printed bodies, 1 to so many; 1 is full size in millimetres.
+    """
+    from shellcheck_earth.design.digest import design_sha256
+    from shellcheck_earth.geometry.courses import build_dome
+    from shellcheck_earth.geometry.openings import check_openings
+    from shellcheck_earth.geometry.reading import read_design
+    from shellcheck_earth.views.export.output import check_folder, write_outputs
+    from shellcheck_earth.views.render.screen import say
+
+    if not LEAST <= scale <= MOST:
+        raise InputError([Problem("--scale", f"a number from {LEAST:g} to {MOST:g}: 50 for 1 to 50", f"{scale:g}")])
+    dome = build_dome(read_design(design))
+    check_openings(dome, str(design))
+    check_folder(out)
+    try:
+        from shellcheck_earth.views.export.drawings.bundle import drawing_files
+    except ModuleNotFoundError as missing:
+        wanted = 'the extra "drawings": pip install "shellcheck_earth[drawings]"'
+        raise InputError([Problem("draw", wanted, f"no {missing.name}")]) from None
+    files = drawing_files(dome, what, scale)
+    leftovers = write_outputs(out, files, design_sha256(dome.design))
+    say([f"Wrote {', '.join(files)} to {out}. Geometry alone: `check` says whether it stands.", *leftovers.lines()])
+    return 0

@@ -1,0 +1,70 @@
+"""The elevations: the dome seen square onto each opening, with its sill, height and width."""
+
+from __future__ import annotations
+
+import math
+
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.openings import half_width, head_rise, levels, opening_label
+from shellcheck_earth.views.export.drawings.draft import Draft, Place
+from shellcheck_earth.views.text.drawings import ELEVATION_NOTE
+
+__all__ = ["elevations_drawing", "opening_outline"]
+
+HEAD_STEPS = 24
+
+
+def opening_outline(dome: Dome, opening: Opening) -> list[Place]:
+    """Corners of an opening seen square on: across [m], level [m above the springing]."""
+    sill, top = levels(dome, opening)
+    rise = head_rise(opening)
+    right = [(opening.width / 2, sill), (opening.width / 2, top - rise)]
+    right += [
+        (half_width(dome, opening, z), z) for k in range(1, HEAD_STEPS + 1) if (z := top - rise + rise * k / HEAD_STEPS)
+    ]
+    if rise == 0.0:
+        right = [(opening.width / 2, sill), (opening.width / 2, top)]
+    return [*right, *((-x, z) for x, z in reversed(right))]
+
+
+def elevations_drawing(dome: Dome) -> bytes:
+    """One view a bearing that has an opening, side by side, as DXF; the one from the entrance where there is none."""
+    openings = dome.design.openings
+    bearings = sorted({round(one.bearing % (2 * math.pi), 9) for one in openings}) or [0.0]
+    reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
+    draft = Draft(dome.design, "elevations", max(2 * reach, dome.top - dome.ground))
+    spread = 2 * reach + 16 * draft.letter
+    for place, bearing in enumerate(bearings):
+        _view(draft, dome, bearing, place * spread, reach)
+    draft.title_block((-reach, dome.ground - 12 * draft.letter), [ELEVATION_NOTE])
+    return draft.data()
+
+
+def _view(draft: Draft, dome: Dome, bearing: float, shift: float, reach: float) -> None:
+    courses = [course for course in dome.courses if course.z_top > dome.ground + 1e-9]
+    for course in courses:
+        low = max(course.z_bottom, dome.ground)
+        draft.box((shift - course.outer_radius, low), (shift + course.outer_radius, course.z_top), "COURSES_BEYOND")
+    draft.path([(shift - reach, dome.ground), (shift + reach, dome.ground)], "GROUND")
+    draft.path([(shift, dome.ground), (shift, dome.top + 2 * draft.letter)], "AXES")
+    said = f"from outside, at bearing {math.degrees(bearing):.4g} deg"
+    draft.text((shift, dome.top + 3 * draft.letter), said, size=1.2, align="BOTTOM_CENTER")
+    for index, opening in enumerate(dome.design.openings):
+        if abs(math.remainder(opening.bearing - bearing, 2 * math.pi)) < 1e-6:
+            _opening(draft, dome, index, shift)
+
+
+def _opening(draft: Draft, dome: Dome, index: int, shift: float) -> None:
+    opening = dome.design.openings[index]
+    sill, top = levels(dome, opening)
+    outline = [(shift + x, z) for x, z in opening_outline(dome, opening)]
+    draft.path(outline, "OPENINGS", closed=True)
+    half, letter = opening.width / 2, draft.letter
+    draft.dimension((shift - half, sill), (shift + half, sill), (shift, min(sill, dome.ground) - 3 * letter))
+    draft.dimension((shift + half, sill), (shift, top), (shift + half + 3 * letter, 0.0), upright=True)
+    if opening.sill > 0:
+        draft.dimension(
+            (shift + half, dome.floor), (shift + half, sill), (shift + half + 3 * letter, 0.0), upright=True
+        )
+    draft.text((shift, (sill + top) / 2), opening_label(dome.design, index), align="MIDDLE_CENTER")

@@ -1,0 +1,110 @@
+"""The dome as a body to print or to place in a model: STL (binary) and 3MF, every piece closed.
+
+Every course is one ring, or the pieces that its openings leave; lintels, bags over a head and buttresses are bodies of
+their own. Faces that touch are shared by two bodies: programs that print join them. Plaster is left out.
+"""
+
+from __future__ import annotations
+
+import io
+import itertools
+import math
+import re
+import uuid
+import zipfile
+from typing import Any
+
+import numpy as np
+import trimesh
+from numpy.typing import NDArray
+
+from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.geometry.blocks import Block, cut_blocks
+from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.views.export.drawings.plan import between_openings
+from shellcheck_earth.views.export.gltf import body
+
+__all__ = ["bodies", "dome_3mf", "dome_stl"]
+
+Floats = NDArray[np.float64]
+Mesh = tuple[Floats, NDArray[np.int64]]
+FACET = math.radians(3.0)
+_STAMP = (1980, 1, 1, 0, 0, 0)
+"""The earliest time that a zip file can say: the same dome gives the same bytes."""
+
+
+def _closed_ring(course: Course) -> Mesh:
+    """A whole ring: (4 n, 3) corners [m], (8 n, 3) triangles."""
+    steps = math.ceil(2 * math.pi / FACET)
+    turn = 2 * math.pi * np.arange(steps) / steps
+    profile = [
+        (course.inner_radius, course.z_bottom), (course.outer_radius, course.z_bottom),
+        (course.outer_radius, course.z_top), (course.inner_radius, course.z_top),
+    ]  # fmt: skip
+    corners = np.concatenate([np.stack([r * np.sin(turn), r * np.cos(turn), np.full(steps, z)], 1) for r, z in profile])
+    here = np.arange(steps)
+    following = (here + 1) % steps
+    triangles = []
+    for k in range(4):
+        near, far = k * steps, ((k + 1) % 4) * steps
+        triangles += [np.stack([near + here, far + here, far + following], 1)]
+        triangles += [np.stack([near + here, far + following, near + following], 1)]
+    faces = np.concatenate(triangles)
+    a, b, c = (corners[faces[:, k]] for k in range(3))
+    inward = float(np.einsum("ij,ij->", a, np.cross(b, c))) < 0
+    return corners, faces[:, ::-1] if inward else faces
+
+
+def bodies(dome: Dome) -> list[tuple[str, Mesh]]:
+    """(name, (corners (k, 3) [m], triangles (l, 3))) of every piece; each closed and turned outward."""
+    out: list[tuple[str, Mesh]] = []
+    for index, course in enumerate(dome.courses):
+        pieces = between_openings(dome, course)
+        for number, (start, end) in enumerate(pieces, 1):
+            if pieces == [(0.0, 2 * math.pi)]:
+                out.append((f"course {course.label}", _closed_ring(course)))
+                continue
+            piece = Block(index, "wall", start, end, (), closed=False)
+            out.append((f"course {course.label}, piece {number}", body(dome, piece)))
+    layout = cut_blocks(dome)
+    others = [block for block in layout.blocks if block.kind in ("head", "buttress", "lintel")]
+    return out + [(f"{block.kind} {number}", body(dome, block)) for number, block in enumerate(others, 1)]
+
+
+def _scene(dome: Dome, scale: float) -> Any:
+    """All bodies as one scene, millimetres at 1 to `scale`."""
+    scene = trimesh.Scene()
+    for name, (corners, triangles) in bodies(dome):
+        mesh = trimesh.Trimesh(corners * (1000.0 / scale), triangles, process=False)
+        scene.add_geometry(mesh, node_name=name, geom_name=name)
+    scene.units = "mm"
+    return scene
+
+
+def dome_stl(dome: Dome, scale: float) -> bytes:
+    """Binary STL in millimetres at 1 to `scale`; the head of the file carries the design's digest."""
+    data = bytes(trimesh.exchange.stl.export_stl(_scene(dome, scale).to_mesh()))
+    head = f"dome 1:{scale:g}, mm, design_sha256 {design_sha256(dome.design)}"[:80].encode()
+    return head.ljust(80, b"\0") + data[80:]
+
+
+def _named_anew(content: bytes) -> bytes:
+    """The library draws its identifiers at random; here each is the digest of its place."""
+    count = itertools.count()
+
+    def name(found: re.Match[bytes]) -> bytes:
+        return found[1] + str(uuid.uuid5(uuid.NAMESPACE_OID, f"part {next(count)}")).encode() + b'"'
+
+    return re.sub(rb'(UUID=")[0-9a-fA-F-]{36}"', name, content)
+
+
+def dome_3mf(dome: Dome, scale: float) -> bytes:
+    """3MF in millimetres at 1 to `scale`, its zip written again with one time for all so that the bytes stay."""
+    write: Any = trimesh.exchange.threemf.export_3MF
+    made = io.BytesIO(write(_scene(dome, scale)))
+    out = io.BytesIO()
+    with zipfile.ZipFile(made) as found, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as kept:
+        for name in sorted(found.namelist()):
+            kept.writestr(zipfile.ZipInfo(name, _STAMP), _named_anew(found.read(name)), zipfile.ZIP_DEFLATED)
+        kept.comment = f"design_sha256 {design_sha256(dome.design)}".encode()
+    return out.getvalue()
