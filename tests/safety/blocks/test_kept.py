@@ -104,7 +104,7 @@ def test_words_of_a_file_decide_nothing(tmp_path: Path, dome: Dome, dead: Job, w
 
 def _table(*multipliers: float | None) -> list[dict[str, Any]]:
     return [
-        {"cuts": cuts, "blocks": 300, "multiplier": m, "at_least": False}
+        {"cuts": cuts, "blocks": 300, "multiplier": m, "at_least": False, "fails": None}
         for cuts, m in zip((18, 36, 54), multipliers, strict=False)
     ]
 
@@ -146,6 +146,33 @@ def _table(*multipliers: float | None) -> list[dict[str, Any]]:
 def test_what_does_not_fit_is_refused(tmp_path: Path, dome: Dome, dead: Job, change: dict[str, Any]) -> None:
     write_result(tmp_path, dome, dead, CUTS, _short(dome, dead))
     _rewrite(tmp_path, lambda case: case.update(change))
+    assert _read(tmp_path, dome, dead) is None
+
+
+@pytest.mark.parametrize(
+    ("line", "fits"),
+    [
+        ({}, True),
+        ({"fails": 1.15}, True),
+        ({"fails": 1.3}, True),
+        ({"fails": 1.1499}, False),  # a mechanism below what is held
+        ({"fails": -1.0}, False),
+        ({"more": 1}, False),
+        ({"at_least": 1}, False),
+    ],
+)
+def test_a_line_of_the_table_fits_or_the_case_is_refused(
+    tmp_path: Path, dome: Dome, dead: Job, line: dict[str, Any], fits: bool
+) -> None:
+    write_result(tmp_path, dome, dead, CUTS, _short(dome, dead))
+    _rewrite(tmp_path, lambda case: case["convergence"][1].update(line))
+    assert (_read(tmp_path, dome, dead) is not None) == fits
+
+
+@pytest.mark.parametrize("key", ["at_least", "fails", "blocks"])
+def test_a_line_without_one_of_its_values_is_refused(tmp_path: Path, dome: Dome, dead: Job, key: str) -> None:
+    write_result(tmp_path, dome, dead, CUTS, _short(dome, dead))
+    _rewrite(tmp_path, lambda case: case["convergence"][0].pop(key))
     assert _read(tmp_path, dome, dead) is None
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -51,6 +52,28 @@ def test_a_ring_pushed_aside_by_hand() -> None:
     assert weight[ring].sum() == pytest.approx(2 * math.pi * CASE.states[5].weight, rel=1e-9)
     along = float(weight[ring] @ centre[ring, 1]) / float(weight[ring].sum())
     assert along == pytest.approx(0.04, abs=0.004)  # the whole ring has gone 40 mm
+
+
+def test_a_lower_ring_pushed_the_same_way_leaves_the_whole_bed() -> None:
+    """Both 40 mm towards the entrance: the bed between them goes along and stays as wide as it was there."""
+    moved = moved_layout(DOME, CASE, LAYOUT, pushed(4, 0.04) | pushed(3, 0.04))
+    first = next(i for i, block in enumerate(moved.blocks) if block.course == 5 and abs(block.start) < 1e-9)
+    beds = [(mine, was) for mine, was in zip(moved.beds, LAYOUT.beds, strict=True) if mine.upper == first]
+    spread = 0.04 * (1 - math.cos(math.radians(30)))  # the arc's own turn against the push, from end to end
+    for mine, was in beds:
+        assert mine.inner == pytest.approx(was.inner + 0.04, abs=1e-9)
+        assert was.outer + 0.04 - spread - 1e-9 <= mine.outer <= was.outer + 0.04
+    other = moved_layout(DOME, CASE, LAYOUT, pushed(4, 0.04) | pushed(3, -0.04))
+    narrow = next(bed for bed in other.beds if bed.upper == first)
+    top, below, end = DOME.course(4).inner_radius, DOME.course(3).inner_radius, 0.04 * math.cos(math.radians(30))
+    assert narrow.inner == pytest.approx(max(top + 0.04, below - end) + 0.03)
+    assert narrow.outer == pytest.approx(min(top + end, below - 0.04) + 0.385 - 0.03)
+
+
+def test_a_dome_without_a_line_is_not_asked_as_blocks() -> None:
+    soft = build_dome(classroom(fill=replace(classroom().fill, strength_as_placed=2.0)))
+    found = reserve_out_of_round(soft, case_of(soft, "stage-20"), {})
+    assert (found.blocks, found.rings, found.meets) == (0.0, 0.0, False)
 
 
 def test_further_aside_never_holds_more_and_too_far_holds_nothing() -> None:

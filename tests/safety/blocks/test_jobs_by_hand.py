@@ -1,0 +1,60 @@
+"""Which states of blocks are asked, by hand: the ring that closes over a head, and water in one half."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from samples import classroom
+
+from shellcheck_earth.basics.values import fixed
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.safety.blocks.jobs import forms_out, jobs
+
+DOOR, WINDOW = Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"), Opening("window", 2.0, 0.9, 0.5, 0.6, "lintel")
+
+
+def dome(*openings: Opening, **changes: Any) -> Dome:
+    return build_dome(classroom(openings=openings, **changes))
+
+
+def test_a_ring_closes_over_a_lintel_with_the_course_above_it() -> None:
+    """Courses of 135 mm, their bottoms at 0.135 (n - 1). A lintel lies in the first course whose bottom is not under
+    the top of the opening, 1.8 m: course 15 (1.89 m); the ring above it is course 16. The window, 1.5 m: 13 and 14."""
+    assert forms_out(dome(DOOR, WINDOW)) == {1: 14, 0: 16}
+
+
+@pytest.mark.parametrize("head", ["round", "pointed"])
+def test_a_ring_closes_over_bags_with_the_course_past_their_outside(head: Any) -> None:
+    """The springing of the head at the nearest bed, its outside a ring's depth further out; the last course that the
+    outside reaches by the least crown still ends against a bag, and the next closes."""
+    opening = replace(DOOR, head=head)
+    depth, least = fixed("heads.depth"), fixed("heads.least_crown")
+    reach = 0.4 if head == "round" else 0.8
+    offset = reach - 0.4
+    rise = (reach**2 - offset**2) ** 0.5
+    springing = 0.135 * round((1.8 - rise) / 0.135)
+    apex = springing + ((reach + depth) ** 2 - offset**2) ** 0.5
+    last = max(n for n in range(1, 24) if 0.135 * (n - 1) + 0.135 * least <= apex)
+    assert forms_out(dome(opening)) == {0: last + 1}
+
+
+def test_a_stage_is_asked_only_where_no_other_opening_is_half_built() -> None:
+    ids = [job.id for job in jobs(dome(DOOR, WINDOW))]
+    assert [one for one in ids if "forms-out" in one] == ["three-d-forms-out"]  # at course 14 the door is still a gap
+    apart = [job.id for job in jobs(dome(replace(DOOR, height=0.9), replace(WINDOW, sill=1.5)))]
+    assert [one for one in apart if "forms-out" in one] == ["three-d-forms-out-09", "three-d-forms-out"]
+
+
+def test_water_in_one_half_is_what_the_soaked_dome_weighs_more() -> None:
+    bare = classroom()
+    site, plaster = replace(bare.site, left_unprotected=True), replace(bare.plaster, outside=0.0, inside=0.0)
+    stack = dome(DOOR, site=site, plaster=plaster)
+    job = next(one for one in jobs(stack) if one.id == "three-d-rain")
+    # 1750 kg/m3 dry of 2650 kg/m3 grains: 1 - 1750/2650 of the fill is pores, all of them full; dry it holds 3 %
+    more = (1750 + 1000 * (1 - 1750 / 2650)) / (1750 * 1.03) - 1
+    assert [load.amount for load in job.loads] == pytest.approx([more] * len(job.loads), rel=1e-9)
+    assert len(job.loads) >= 1 and job.heavier is not None
+    assert job.heavier.states[3].weight / job.case.states[3].weight == pytest.approx(1 + more, rel=1e-9)
