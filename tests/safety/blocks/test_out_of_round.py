@@ -70,10 +70,10 @@ def test_a_lower_ring_pushed_the_same_way_leaves_the_whole_bed() -> None:
     assert narrow.outer == pytest.approx(min(top + end, below - 0.04) + 0.385 - 0.03)
 
 
-def test_a_dome_without_a_line_is_not_asked_as_blocks() -> None:
+def test_a_dome_that_is_crushed_meets_nothing() -> None:
     soft = build_dome(classroom(fill=replace(classroom().fill, strength_as_placed=2.0)))
     found = reserve_out_of_round(soft, case_of(soft, "stage-20"), {})
-    assert (found.blocks, found.rings, found.meets) == (0.0, 0.0, False)
+    assert found.blocks is not None and found.blocks <= found.rings < 1.0 and not found.meets
 
 
 def test_further_aside_never_holds_more_and_too_far_holds_nothing() -> None:
