@@ -55,7 +55,7 @@ def test_what_is_stated_is_listed_only_where_a_range_is_known() -> None:
     stated = replace(
         sturdy(), bases=MappingProxyType({**TESTED, "beds.friction": "stated", "dome.inside_diameter": "stated"})
     )
-    listed = {one.path: (one.low, one.high) for one in assumptions.assumptions(stated)}
+    listed = {one.path: (float(one.low), float(one.high)) for one in assumptions.assumptions(stated)}
     row = default("beds.wired.friction")
     assert listed == {"beds.friction": (float(row.low), float(row.high))}
 

@@ -8,6 +8,7 @@ from shapely import Point, Polygon
 
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.safety.laying import (
+    LOAD_POSITION,
     centroid_radius,
     first_needing_hand,
     laying_table,
@@ -62,14 +63,15 @@ def test_stability_against_polygons(half: float, support: float) -> None:
     assert (half >= shortest_stable_half_angle(1.0, 1.4, support)) == stable
 
 
-def test_factor_against_polygons() -> None:
-    half, support = 0.5, 1.1
+@pytest.mark.parametrize(("half", "support"), [(0.5, 1.1), (0.5, 1.35), (1.2, 1.1), (1.9, 1.2), (2.6, 1.1)])
+def test_factor_against_polygons(half: float, support: float) -> None:
+    """Short pieces, and pieces past half a ring, where the tipping edge lies behind the centre."""
     edge = support * math.cos(half)
     body = _sector(1.0, 1.4, half)
     over = body.intersection(Polygon([(-3, -3), (edge, -3), (edge, 3), (-3, 3)]))
     held = body.difference(over)
     expected = held.area * (held.centroid.x - edge) / (over.area * (edge - over.centroid.x))
-    assert tipping_factor(1.0, 1.4, support, half) == pytest.approx(expected, rel=1e-3)  # midpoint rule, 4000-gon
+    assert tipping_factor(1.0, 1.4, support, half) == pytest.approx(expected, rel=5e-3)  # midpoint rule, 4000-gon
 
 
 def test_straight_limit_of_the_short_piece() -> None:
@@ -88,6 +90,21 @@ def test_needed_hold_of_a_straight_piece() -> None:
     course = _course(2, 1e4, 1e4 + 0.25)
     expected = 2.55 / 2 * (1.5 * 0.25**2 - 0.15**2) / 0.075
     assert needed_hold(course, 17.0, 1.5) == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_piece_that_stands_by_itself_needs_no_hold() -> None:
+    assert needed_hold(_course(2, 1e4, 1e4 + 0.10), 17.0, 1.5) == 0.0  # 0.3^2 of 1.5 x 0.1^2: nothing, and no pull up
+
+
+@pytest.mark.parametrize(("half", "below"), [(0.4, 1.12), (0.9, 1.15), (1.4, 1.2)])
+def test_load_to_tip_of_a_curved_piece(half: float, below: float) -> None:
+    """Moments about the edge: the body's by its polygon, the load's by its place over the end of the piece."""
+    course = _course(2, 1.0, below)
+    body = _sector(1.0, 1.4, half)
+    edge = course.bed_inner * math.cos(half)
+    place = (1.0 + LOAD_POSITION * 0.4) * math.cos(half)
+    expected = 17.0 * 0.15 * body.area * (body.centroid.x - edge) / (edge - place)
+    assert load_to_tip(course, 17.0, half) == pytest.approx(max(expected, 0.0), rel=1e-4)
 
 
 def test_load_to_tip_of_a_straight_piece() -> None:
