@@ -86,7 +86,16 @@ def parse_toml(text: str, where: str = "the file") -> dict[str, Any]:
     except RecursionError:
         raise InputError([Problem("the file", "TOML", "lists or tables that nest without end")], where) from None
     except ValueError as error:  # a plain ValueError for a whole number of thousands of digits
-        raise InputError([Problem("the file", "TOML", f"a fault: {str(error)[:200]}")], where) from None
+        found = f"a fault: {str(error)[:200]}"
+        raise InputError([Problem("the file", "TOML", found, _marks_hint(text))], where) from None
+
+
+def _marks_hint(text: str) -> str:
+    """What is to be written where an inch mark has ended a value; empty where none did."""
+    broken = re.search(r"""^[^#\n]*=[ \t]*"([^"'\n]{0,40}(?:'[^"'\n]{0,20})?)""[ \t]*(?:#.*)?$""", text, re.MULTILINE)
+    if broken is None or not broken[1]:
+        return ""
+    return f"""an inch mark ends the value: write it "{broken[1]}''" or with in"""
 
 
 def read_toml(path: Path, what: str = "a TOML file", largest: int = LARGEST_TEXT) -> dict[str, Any]:

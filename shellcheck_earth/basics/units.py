@@ -1,17 +1,33 @@
 """Quantities as a user writes them, in and out. SI inside (m, kN, kPa, kg/m3, m/s, rad, hours); converted at the doors.
 
 The parser is strict on purpose: a safety tool may not guess. It reads a plain decimal number, a fraction (`3/4 in`), a
-mixed number (`1 1/2 in`) or feet and inches (`14 ft 6 in`), then a unit it knows; everything else is refused. Factors:
-the international foot 0.3048 m and pound 0.45359237 kg (1959 agreement, memory), standard gravity 9.80665 m/s2.
+mixed number (`1 1/2 in`) or feet and inches (`14 ft 6 in`, `10' 6"`), then a unit it knows, as tables write it or as
+people say it (`SPOKEN`). Pounds are a mass or a force by what the value is: a wire breaks at `950 lb`, a sample weighs
+`70 lb`. What has two meanings is asked back (which gallon, which ton); everything else is refused. Factors: the
+international foot 0.3048 m and pound 0.45359237 kg (1959 agreement, memory), standard gravity 9.80665 m/s2, the US
+gallon of 231 in3 and the imperial one of 4.54609 l (both by definition, memory).
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from typing import Literal
 
-__all__ = ["UNITS", "Dimension", "both", "feet_inches", "format_quantity", "number_in", "parse_quantity", "unit_name"]
+__all__ = [
+    "SPOKEN",
+    "UNITS",
+    "Dimension",
+    "both",
+    "feet_inches",
+    "format_quantity",
+    "known_unit",
+    "number_in",
+    "parse_quantity",
+    "system_of",
+    "unit_name",
+]
 
 Dimension = Literal[
     "length",
@@ -51,10 +67,67 @@ UNITS: dict[Dimension, dict[str, float]] = {
     "share": {"%": 0.01},
     "angle": {"rad": 1.0, "deg": math.pi / 180},
     "duration": {"h": 1.0, "hours": 1.0, "min": 1 / 60, "s": 1 / 3600, "days": 24.0, "day": 24.0},
-    "mass": {"kg": 1.0, "g": 0.001, "t": 1000.0, "lb": POUND},
-    "volume": {"m3": 1.0, "l": 0.001, "ml": 1e-6, "cm3": 1e-6, "ft3": FOOT**3, "in3": INCH**3},
+    "mass": {"kg": 1.0, "g": 0.001, "t": 1000.0, "lb": POUND, "oz": POUND / 16},
+    "volume": {
+        "m3": 1.0,
+        "l": 0.001,
+        "ml": 1e-6,
+        "cm3": 1e-6,
+        "ft3": FOOT**3,
+        "in3": INCH**3,
+        "yd3": 27 * FOOT**3,
+        "US gal": 231 * INCH**3,
+        "imp gal": 0.00454609,
+    },
     "number": {},
 }
+
+SPOKEN: dict[Dimension, dict[str, str]] = {
+    "length": {"foot": "ft", "feet": "ft", "'": "ft", "inch": "in", "inches": "in", '"': "in", "''": "in"},
+    "density": {"pcf": "lb/ft3", "lbs/ft3": "lb/ft3", "lb/cu ft": "lb/ft3", "lbs/cu ft": "lb/ft3"},
+    "unit weight": {"lb/ft3": "lbf/ft3", "lbs/ft3": "lbf/ft3", "lb/cu ft": "lbf/ft3", "lbs/cu ft": "lbf/ft3"},
+    "stress": {
+        "lb/in2": "psi",
+        "lbs/in2": "psi",
+        "lbf/in2": "psi",
+        "lb/ft2": "psf",
+        "lbs/ft2": "psf",
+        "lbf/ft2": "psf",
+    },
+    "force": {"lb": "lbf", "lbs": "lbf", "pound": "lbf", "pounds": "lbf", "kips": "kip"},
+    "force per length": {"lb/in": "lbf/in", "lbs/in": "lbf/in", "lb/ft": "lbf/ft", "lbs/ft": "lbf/ft"},
+    "speed": {"in/hr": "in/h", "inch/h": "in/h", "inches/h": "in/h", "inches per hour": "in/h", "mm/hr": "mm/h"},
+    "share": {"percent": "%", "per cent": "%"},
+    "angle": {"degree": "deg", "degrees": "deg"},
+    "duration": {"hour": "h", "hr": "h", "hrs": "h", "minute": "min", "minutes": "min", "seconds": "s"},
+    "mass": {"lbs": "lb", "pound": "lb", "pounds": "lb", "ounce": "oz", "ounces": "oz"},
+    "volume": {
+        "litre": "l",
+        "litres": "l",
+        "liter": "l",
+        "liters": "l",
+        "cu ft": "ft3",
+        "cubic foot": "ft3",
+        "cubic feet": "ft3",
+        "cu in": "in3",
+        "cubic inches": "in3",
+        "cu yd": "yd3",
+        "cubic yard": "yd3",
+        "cubic yards": "yd3",
+        "US gallon": "US gal",
+        "US gallons": "US gal",
+        "imperial gallon": "imp gal",
+        "imperial gallons": "imp gal",
+    },
+    "number": {},
+}
+"""Units as people say them, each with its name in `UNITS`."""
+
+_METRIC = frozenset(
+    ("m", "mm", "cm", "kg/m3", "t/m3", "g/cm3", "kN/m3", "kPa", "Pa", "MPa", "kN/m2", "kN", "N", "kN/m")
+)
+_METRIC |= {"N/mm", "m/s", "mm/h", "cm/h", "kg", "g", "t", "m3", "l", "ml", "cm3"}
+_NEITHER = frozenset(("%", "rad", "deg", *UNITS["duration"]))
 
 SHOWN: dict[Dimension, tuple[str, str]] = {
     "length": ("m", "ft"),
@@ -74,29 +147,86 @@ SHOWN: dict[Dimension, tuple[str, str]] = {
 """The unit a report shows, metric and imperial."""
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?"
-_PLAIN = re.compile(rf"({_NUMBER})[ ]?([A-Za-z%][A-Za-z0-9/]*)", re.ASCII)
-_FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4})[ ]?(ft|in)", re.ASCII)
-_FEET_INCHES = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in", re.ASCII)
+_PLAIN = re.compile(rf"({_NUMBER})[ ]?([A-Za-z%'\"][A-Za-z0-9/ '\"]*)", re.ASCII)
+_FEET, _INCHES = r"(?:ft|foot|feet|')", r"(?:in|inch|inches|\"|'')"
+_FRACTION = re.compile(rf"(?:(\d{{1,6}})[ -])?(\d{{1,4}})/(\d{{1,4}})[ ]?({_INCHES}|{_FEET})", re.ASCII)
+_FEET_INCHES = re.compile(
+    rf"(\d{{1,6}})[ ]?{_FEET}[ -]?(?:(\d{{1,3}}(?:\.\d+)?)(?:[ -](\d{{1,2}})/(\d{{1,3}}))?|(\d{{1,2}})/(\d{{1,3}}))"
+    rf"[ ]?{_INCHES}",
+    re.ASCII,
+)
+_MARKS = str.maketrans({"\u2019": "'", "\u2032": "'", "\u201d": '"', "\u2033": '"'})
+"""Primes and curly marks, which telephones write for feet and inches."""
+
+_GALLONS = frozenset(("gal", "gals", "gallon", "gallons"))
+_TONS = frozenset(("ton", "tons", "tonne", "tonnes"))
 
 
 def _expected(dimension: Dimension) -> str:
     examples = {
-        "length": '"3.6 m", "135 mm" or "14 ft 6 in"',
+        "length": '"3.6 m", "135 mm", "14 ft 6 in" or "10\' 6\'\'"',
         "share": '"10 %" or 0.10',
         "angle": '"30 deg"',
         "density": '"1750 kg/m3" or "110 lb/ft3"',
         "stress": '"0.5 MPa" or "72 psi"',
         "force": '"4.2 kN" or "950 lbf"',
+        "volume": '"16 l", "0.6 ft3" or "5 US gal"',
     }
     known = ", ".join(UNITS[dimension])
     example = examples.get(dimension)
     return f"a {dimension} such as {example}" if example else f"a {dimension} with a unit ({known})"
 
 
+def known_unit(name: str, dimension: Dimension) -> str | None:
+    """The unit of `UNITS` that a written name stands for; None for a name of no unit of this dimension."""
+    if name in UNITS[dimension]:
+        return name
+    return SPOKEN[dimension].get(name)
+
+
+def _weighed(number: float, unit: str, mass: Dimension, force: Dimension, dimension: Dimension) -> str:
+    """The question where a mass stands for a weight or a weight for a mass; empty where neither does."""
+    other = force if dimension == mass else mass
+    name = None if dimension not in (mass, force) else known_unit(unit, other)
+    if name is None:
+        return ""
+    per = 1000 / G if dimension == mass else G / 1000
+    value = number * UNITS[other][name] * per
+    said = " or ".join(f'"{format_quantity(value, dimension, system)}"' for system in ("metric", "imperial"))
+    verb = "is the weight of" if dimension == mass else "weighs"
+    return f"a {dimension}, and {unit} is none: {number:g} {unit} {verb} {said}; write that if it is meant"
+
+
+def _asked_back(text: str, dimension: Dimension) -> str:
+    """What has to be said so that the value has one meaning; what was expected where no question helps."""
+    if dimension == "length" and re.fullmatch(r"\d+ ?(?:[-']|ft|feet)[ -]?\d+", text, re.ASCII):
+        return 'a length whose feet and inches carry their marks, such as "10 ft 6 in" or "10\' 6\'\'"'
+    match = _PLAIN.fullmatch(text)
+    if match is None:
+        return _expected(dimension)
+    number, unit = float(match[1]), match[2]
+    if dimension == "volume" and unit in _GALLONS:
+        return f'a volume that says which gallon: "{match[1]} US gal" (3.785 l each) or "{match[1]} imp gal" (4.546 l)'
+    if dimension in ("mass", "force") and unit in _TONS:
+        return (
+            f'a {dimension} that says which ton: "t" (1000 kg), 2000 lb (US short ton) or 2240 lb (long ton)'
+            if dimension == "mass"
+            else "a force that says which ton: 9.81 kN (of 1000 kg), 2000 lbf (US short ton) or 2240 lbf (long ton)"
+        )
+    for mass, force in _PAIRS:
+        if question := _weighed(number, unit, mass, force, dimension):
+            return question
+    return _expected(dimension)
+
+
+_PAIRS: tuple[tuple[Dimension, Dimension], ...] = (("mass", "force"), ("density", "unit weight"))
+
+
 def parse_quantity(text: object, dimension: Dimension) -> float:
     """The value in SI [m, kg/m3, kN/m3, kPa, kN, kN/m, m/s, -, rad, h, kg, m3].
 
-    ValueError, whose message says what was expected, for anything that is not wholly understood.
+    ValueError, whose message says what was expected, or asks which of two meanings is meant, for anything that is not
+    wholly understood.
     """
     if dimension in ("share", "number") and isinstance(text, int | float) and not isinstance(text, bool):
         # TOML's whole numbers have no end, floats have: compare before converting.
@@ -105,12 +235,14 @@ def parse_quantity(text: object, dimension: Dimension) -> float:
         return float(text)
     if not isinstance(text, str) or len(text) > 60:
         raise ValueError(_expected(dimension))
-    value = _compound(text) if dimension == "length" else None
+    plain = text.translate(_MARKS)
+    value = _compound(plain) if dimension == "length" else None
     if value is None:
-        match = _PLAIN.fullmatch(text)
-        if match is None or match[2] not in UNITS[dimension]:
-            raise ValueError(_expected(dimension))
-        value = float(match[1]) * UNITS[dimension][match[2]]
+        match = _PLAIN.fullmatch(plain)
+        unit = None if match is None else known_unit(match[2], dimension)
+        if match is None or unit is None:
+            raise ValueError(_asked_back(plain, dimension))
+        value = float(match[1]) * UNITS[dimension][unit]
     if not math.isfinite(value):
         raise ValueError(_expected(dimension))
     return value
@@ -121,15 +253,36 @@ def _compound(text: str) -> float | None:
     if match := _FRACTION.fullmatch(text):
         if int(match[3]) == 0:
             return None
-        return (int(match[1] or 0) + int(match[2]) / int(match[3])) * UNITS["length"][match[4]]
+        unit = SPOKEN["length"].get(match[4], match[4])
+        return (int(match[1] or 0) + int(match[2]) / int(match[3])) * UNITS["length"][unit]
     if match := _FEET_INCHES.fullmatch(text):
-        inches = float(match[2])
-        if match[3]:
-            if int(match[4]) == 0 or "." in match[2]:
+        inches = float(match[2] or 0)
+        above, below = (match[3] or match[5], match[4] or match[6])
+        if above:
+            if int(below) == 0 or "." in (match[2] or ""):
                 return None
-            inches += int(match[3]) / int(match[4])
+            inches += int(above) / int(below)
         return int(match[1]) * FOOT + inches * INCH if inches < 12 else None
     return None
+
+
+def _system(text: str, dimension: Dimension) -> int:
+    """1 for a quantity in imperial units, -1 for a metric one, 0 for what is neither."""
+    plain = text.translate(_MARKS)
+    if dimension == "length" and _compound(plain) is not None:
+        return 1
+    match = _PLAIN.fullmatch(plain)
+    unit = None if match is None else known_unit(match[2], dimension)
+    if unit is None or unit in _NEITHER:
+        return 0
+    return -1 if unit in _METRIC else 1
+
+
+def system_of(texts: Iterable[str], dimensions: Iterable[Dimension] = tuple(UNITS)) -> Literal["metric", "imperial"]:
+    """The system that most quantities of these dimensions are written in; metric where they are even."""
+    asked = tuple(dimensions)
+    counted = (next((found for one in asked if (found := _system(text, one))), 0) for text in texts if len(text) <= 60)
+    return "imperial" if sum(counted) > 0 else "metric"
 
 
 def unit_name(dimension: Dimension, system: str) -> str:

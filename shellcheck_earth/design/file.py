@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 
 from shellcheck_earth.basics import reading
 from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
+from shellcheck_earth.basics.units import system_of
 from shellcheck_earth.design.builder import Builder
 from shellcheck_earth.design.design import (
     Design,
@@ -123,10 +124,7 @@ def design_from_document(document: Mapping[str, Any], where: str = "design") -> 
 
 def _unit_system(document: Any) -> UnitSystem:
     """Imperial when most lengths of the file are written in feet or inches."""
-    texts = list(_texts(document))
-    imperial = sum(text.rstrip().endswith((" ft", " in")) for text in texts)
-    metric = sum(text.rstrip().endswith((" m", " mm", " cm")) for text in texts)
-    return "imperial" if imperial > metric else "metric"
+    return system_of(_texts(document), ("length",))
 
 
 def _texts(node: Any) -> Any:

@@ -6,13 +6,14 @@ Written anew with: python -m shellcheck_earth.design.json_schema
 from __future__ import annotations
 
 import json
+import re
 import types
 from pathlib import Path
 from typing import Any, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from shellcheck_earth.basics.units import UNITS, Dimension
+from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
 from shellcheck_earth.basics.values import criteria_sets, defaults
 from shellcheck_earth.design.keys import Key, known_keys
 from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, DesignTable, Table
@@ -24,16 +25,20 @@ FILE = Path(__file__).with_name("design.schema.json")
 Schema = dict[str, Any]
 
 _NUMBER = r"[+-]?([0-9]+(\.[0-9]+)?|\.[0-9]+)([eE][+-]?[0-9]{1,2})?"
+_FEET, _INCHES = r"(ft|foot|feet|['’′])", r"(in|inch|inches|[\"”″]|['’′]{2})"
+_PART = r"[0-9]{1,2}/[0-9]{1,3}"
 _LENGTHS = (
-    r"([0-9]{1,6}[ -])?[0-9]{1,4}/[0-9]{1,4} ?(ft|in)",
-    r"[0-9]{1,6} ?ft [0-9]{1,3}(\.[0-9]+)?( [0-9]+/[0-9]+)? ?in",
+    rf"([0-9]{{1,6}}[ -])?[0-9]{{1,4}}/[0-9]{{1,4}} ?({_FEET}|{_INCHES})",
+    rf"[0-9]{{1,6}} ?{_FEET}[ -]?([0-9]{{1,3}}(\.[0-9]+)?([ -]{_PART})?|{_PART}) ?{_INCHES}",
+    rf"{_NUMBER} ?({_FEET}|{_INCHES})",
 )
-"""Fractions, and feet and inches: forms that only a length may have."""
+"""Fractions, feet and inches, and their marks: forms that only a length may have."""
 
 
 def _quantity(dimension: Dimension) -> Schema:
     """A text of number and unit; shares and plain numbers may stand without."""
-    units = "|".join(UNITS[dimension])
+    named = (*UNITS[dimension], *(name for name in SPOKEN[dimension] if name[0].isalpha()))
+    units = "|".join(re.escape(name).replace("\\ ", " ") for name in named)
     forms = [rf"{_NUMBER} ?({units})"] if units else []
     forms += _LENGTHS if dimension == "length" else []
     text = {"type": "string", "pattern": f"^({'|'.join(forms)})$", "maxLength": 60}

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.units import UNITS, Dimension, parse_quantity, unit_name
+from shellcheck_earth.basics.units import UNITS, Dimension, known_unit, parse_quantity, system_of, unit_name
 from shellcheck_earth.basics.values import defaults
 from shellcheck_earth.design.keys import Key, find_key, written_value
 
@@ -70,8 +70,8 @@ def _own_unit(path: str, key: Key, document: Mapping[str, Any]) -> str:
     default = defaults().get(path)
     for text in (written_value(document, path), default.value if default else None):
         match = _PLAIN.fullmatch(text) if isinstance(text, str) else None
-        if match and match[2] in UNITS[dimension]:
-            return match[2]
+        if match and match[2] and (unit := known_unit(match[2], dimension)):
+            return unit
     if isinstance(written_value(document, path), str) and dimension == "length" and path != "dome.fixed_compass_pivot":
         raise _fault(
             path, "a unit, since the file writes this length in more than one", str(written_value(document, path))
@@ -83,11 +83,12 @@ def _unit(path: str, key: Key, document: Mapping[str, Any], named: str, largest:
     dimension = key.dimension
     assert dimension is not None
     if named:
-        if named not in UNITS[dimension]:
+        unit = known_unit(named, dimension)
+        if unit is None:
             near = difflib.get_close_matches(named, UNITS[dimension], n=1)
             known = ", ".join(UNITS[dimension]) or "a plain number"
             raise _fault(path, f"a unit of a {dimension} ({known})", named, f"nearest: {near[0]}" if near else "")
-        return named
+        return unit
     if dimension == "share":
         if abs(largest) > 1.0:
             raise _fault(path, "a % sign, or a fraction of at most 1", f"{largest:g}")
@@ -150,8 +151,9 @@ def _list(path: str, key: Key, spec: str, document: Mapping[str, Any]) -> Variat
         raise _fault(path, " or ".join(key.words), wrong, f"nearest: {near[0]}" if near else "")
     matches = [_PLAIN.fullmatch(item) for item in items]
     last = matches[-1]
-    if last and last[2] in UNITS[key.dimension] and all(match and not match[2] for match in matches[:-1]):
-        return _numeric(path, key, last[2], [float(match[1]) for match in matches if match])  # "300,400,500 mm"
+    unit = known_unit(last[2], key.dimension) if last and last[2] else None
+    if unit and all(match and not match[2] for match in matches[:-1]):
+        return _numeric(path, key, unit, [float(match[1]) for match in matches if match])  # "300,400,500 mm"
     if all(match and not match[2] for match in matches) or not UNITS[key.dimension]:
         plain = [float(match[1]) for match in matches if match and not match[2]]
         if len(plain) < len(items):
@@ -178,7 +180,8 @@ def _texts(path: str, dimension: Dimension, items: list[str]) -> Variation:
     if len(set(numbers)) < len(numbers):
         raise _fault(path, "different values", ", ".join(items))
     match = _PLAIN.fullmatch(items[0])
-    unit = match[2] if match and match[2] in UNITS[dimension] else unit_name(dimension, "metric")
+    own = known_unit(match[2], dimension) if match and match[2] else None
+    unit = own or unit_name(dimension, system_of(items, (dimension,)))
     return Variation(
         path, tuple(items), tuple(items), tuple(number / UNITS[dimension].get(unit, 1.0) for number in numbers), unit
     )

@@ -136,3 +136,23 @@ def test_text_fits_the_screen(monkeypatch: pytest.MonkeyPatch) -> None:
         assert screen_width() == width
         lines = wrapped(text, "  ")
         assert width - 12 <= max(len(line) for line in lines) <= width
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("""inside_diameter = "10' 6"\"""", """write it "10' 6''\""""),
+        ("""course_height = "5.5"" # tamped""", """write it "5.5''\""""),
+    ],
+)
+def test_an_inch_mark_that_ends_a_value_is_named(line: str, told: str) -> None:
+    with pytest.raises(InputError, match="TOML") as caught:
+        parse_toml(f"[dome]\n{line}\n")
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize("line", ['name = "a', "name = ", 'name = "" x', "[[["])
+def test_other_faults_of_toml_hear_nothing_of_inches(line: str) -> None:
+    with pytest.raises(InputError, match="TOML") as caught:
+        parse_toml(f"[dome]\n{line}\n")
+    assert "inch" not in str(caught.value)

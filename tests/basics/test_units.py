@@ -56,6 +56,10 @@ PINT_NAMES = {
     "in3": "inch**3",
     "deg": "degree",
     "rad": "radian",
+    "yd3": "yard**3",
+    "US gal": "US_liquid_gallon",
+    "imp gal": "imperial_gallon",
+    "oz": "ounce",
 }
 CASES = [(dimension, unit) for dimension, units in UNITS.items() if dimension in SI for unit in units]
 

@@ -4,6 +4,8 @@ working.
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 from dataclasses import replace
 
@@ -13,6 +15,7 @@ from samples import classroom
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.export.sheets import courses_csv
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.weather_pages import weather_blocks
@@ -81,3 +84,16 @@ def test_the_friction_chart_and_the_working_say_their_units(metric: Result, impe
     assert "in each bed [kN]" in what_holds_it_up(metric)
     assert "1 kN is 224.81 lbf" in repr(working_blocks(imperial))
     assert "224.81" not in repr(working_blocks(metric))
+
+
+def test_the_sheet_as_data_has_feet_in_its_heads(metric: Result, imperial: Result) -> None:
+    rows = list(csv.DictReader(io.StringIO(courses_csv(imperial))))
+    heads = list(rows[0])
+    assert heads[:2] == ["compass_ft_in", "compass_mm"]
+    assert not {"tube_so_far_m", "fill_so_far_m3", "wire_so_far_m", "bottom_above_springing_mm"} & set(heads)
+    last, totals = rows[-1], imperial.totals
+    assert last["compass_ft_in"] == feet_inches(imperial.dome.courses[-1].compass)
+    assert last["bottom_above_springing_ft_in"] == feet_inches(imperial.dome.courses[-1].z_bottom)
+    assert float(last["tube_so_far_ft"]) == pytest.approx(totals.tube_length / FOOT, abs=0.006)
+    assert float(last["fill_so_far_ft3"]) == pytest.approx(totals.fill_volume / FOOT**3, abs=0.0006)
+    assert courses_csv(metric).startswith("compass_mm,compass_ft_in,course,kind,bottom_above_springing_mm,")

@@ -112,3 +112,53 @@ def test_missing_file(tmp_path: Path) -> None:
 def test_same_readings_same_text(tmp_path: Path) -> None:
     path = _file(tmp_path, STARTER)
     assert soil_report(path) == soil_report(path)
+
+
+FEET = """
+[sample]
+mass = "68.3 lb"
+volume = "0.565 cubic feet"
+[drying]
+wet = "44.1 oz"
+dry = "41.1 oz"
+container = "10.9 oz"
+[tube]
+flat_width = "18 inches"
+filled_width = "1' 2 1/2''"
+course_height = "5 1/4 in"
+[wire]
+loads = ["940 lb", "990 lbs", "950 lbf"]
+"""
+
+
+def test_the_answer_is_in_the_units_of_the_readings(tmp_path: Path) -> None:
+    report = soil_report(_file(tmp_path, FEET))
+    block = tomllib.loads(report.toml)
+    # by hand: w = 3.0/30.2 = 9.934 %; 68.3/0.565/1.09934 = 109.96 lb/ft3
+    assert block["fill"]["dry_density"]["value"] == "110.0 lb/ft3"
+    assert block["wall"]["filled_width"]["value"] == "14.50 in"
+    assert block["beds"]["wire_breaking_load"]["value"].endswith(" lbf")
+    said = [line for line in report.text.splitlines() if "to be used" in line or "best estimate" in line]
+    assert said and not any(unit in line for line in said for unit in ("kg/m3", " kN", " mm", "kPa"))
+    metric = soil_report(_file(tmp_path, FEET.replace("68.3 lb", "30.98 kg").replace("18 inches", "457.2 mm")))
+    assert metric.text.splitlines()[2] == report.text.splitlines()[2]  # most readings are still imperial
+    assert "kg/m3" in soil_report(_file(tmp_path, STARTER)).toml
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "asked"),
+    [
+        ("volume", "5 gallons", "which gallon"),
+        ("volume", "5 gal", "US gal.*imp gal"),
+        ("mass", "70 lbf", r"is the weight of \"31\.8 kg\" or \"70\.0 lb\""),
+        ("mass", "300 N", "is the weight of"),
+        ("mass", "0.03 tons", "which ton"),
+        ("volume", "2 buckets", "a volume such as"),
+    ],
+)
+def test_what_has_two_meanings_is_asked_back(tmp_path: Path, key: str, value: str, asked: str) -> None:
+    other = {"mass": "31 kg", "volume": "16 l"} | {key: value}
+    text = "[drying]\nwet='1.25 kg'\ndry='1.165 kg'\n[sample]\n" + "".join(f"{k}={v!r}\n" for k, v in other.items())
+    with pytest.raises(InputError, match=asked) as caught:
+        soil_report(_file(tmp_path, text))
+    assert len(caught.value.problems) == 1

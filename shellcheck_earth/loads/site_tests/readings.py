@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.basics.units import INCH, both
 from shellcheck_earth.basics.values import fixed_pairs
 from shellcheck_earth.design.design import Basis
 from shellcheck_earth.loads.phases import saturation_moisture
@@ -52,6 +53,11 @@ class Reading:
 def refusal(path: str, expected: str, found: str, hint: str = "") -> InputError:
     """The error for a reading that says nothing."""
     return InputError([Problem(path, expected, found, hint)])
+
+
+def _small(length: float) -> str:
+    """A length [m] in millimetres, inches behind it."""
+    return f"{1000 * length:.4g} mm ({length / INCH:.3g} in)"
 
 
 def require_positive(path: str, *values: float) -> None:
@@ -111,15 +117,15 @@ def density_from_sample(
     if dry >= particle_density:
         raise refusal(
             where,
-            f"a dry density under that of the grains, {particle_density:g} kg/m3",
-            f"{dry:.0f} kg/m3",
+            f"a dry density under that of the grains, {both(particle_density, 'density', figures=4)}",
+            both(dry, "density", figures=4),
             "check the volume",
         )
     full = saturation_moisture(dry, particle_density)
     if moisture > full:
         raise refusal(
             where,
-            f"a moisture of at most {100 * full:.1f} %, which fills every void at {dry:.0f} kg/m3",
+            f"a moisture of at most {100 * full:.1f} %, which fills every void at {both(dry, 'density', figures=4)}",
             f"{100 * moisture:.1f} %",
             "the mass is wetter than saturation: check the volume and the moisture",
         )
@@ -241,8 +247,8 @@ def conductivity_from_soak(
     if depth_u >= depth:
         raise refusal(
             where,
-            f"a depth of water over its uncertainty, {1000 * depth_u:g} mm",
-            f"{1000 * depth:g} mm",
+            f"a depth of water over its uncertainty, {_small(depth_u)}",
+            _small(depth),
             "soak for longer",
         )
     storage = suction * deficit
@@ -261,7 +267,7 @@ def conductivity_from_soak(
             "seal the ring's edge: a leak reads as a thirsty soil; the standing depth must be small "
             "beside the suction head",
             "soak a sample tamped like the wall, not the loose soil",
-            f"taken with a suction head of {1000 * suction:.0f} mm and {100 * deficit:.0f} % of the volume to fill",
+            f"taken with a suction head of {_small(suction)} and {100 * deficit:.0f} % of the volume to fill",
         ),
     )
 
@@ -277,21 +283,21 @@ def tube_from_filling(
     if filled_width < height:
         raise refusal(
             where,
-            f"a filled width of at least the height, {1000 * height:.0f} mm",
-            f"{1000 * filled_width:.0f} mm",
+            f"a filled width of at least the height, {_small(height)}",
+            _small(filled_width),
             "are width and height swapped?",
         )
     if around > 1.05 * 2.0 * flat_width + 4.0 * length_u:
         raise refusal(
             where,
-            f"a section that {2 * flat_width:.3f} m of fabric can reach around",
-            f"{around:.3f} m around",
+            f"a section that {both(2 * flat_width, 'length')} of fabric can reach around",
+            f"{both(around, 'length')} around",
             "flat width is that of the empty tube laid flat, one layer wide",
         )
     expected = flat_width - (math.pi / 2 - 1) * height
     note = (
-        f"the fabric alone would give {1000 * expected:.0f} mm of width at this height; "
-        f"measured {1000 * filled_width:.0f} mm, after tamping, in at least three places"
+        f"the fabric alone would give {_small(expected)} of width at this height; "
+        f"measured {_small(filled_width)}, after tamping, in at least three places"
     )
     return (
         Reading("wall.filled_width", filled_width, filled_width, length_u, 1, (note,)),

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shellcheck_earth.basics.sums import added
+from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.loads.phases import GRAVITY
 from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS, fractile_factor, log_spread
@@ -87,9 +88,9 @@ def friction_from_tilts(tilts: Sequence[Tilt], angle_u: float = 0.0, path: str =
     if min(pressures) < LEAST_TILT_PRESSURE:
         raise refusal(
             where,
-            f"a bed pressed with at least {LEAST_TILT_PRESSURE:g} kPa, or tilts at two pressures, one at least"
-            " twice the other",
-            f"{min(pressures):.2f} kPa",
+            f"a bed pressed with at least {both(LEAST_TILT_PRESSURE, 'stress')}, or tilts at two pressures, one at"
+            " least twice the other",
+            both(min(pressures), "stress"),
             "at low pressure a tilt test overstates friction; only two loads can tell interlock from friction",
         )
     return _one_pressure(tilts, reading, path)
@@ -111,7 +112,7 @@ def _one_pressure(tilts: Sequence[Tilt], reading: float, path: str) -> Reading:
         math.hypot((max(slopes) - min(slopes)) / 2, error),
         len(tilts),
         (
-            f"one pressure only, {min(tilt.normal for tilt in tilts):.1f} kPa: any interlock is still in it and"
+            f"one pressure only, {both(min(tilt.normal for tilt in tilts), 'stress')}: any interlock is still in it and"
             " overstates friction at higher pressure",
             NOT_MEASURED,
         ),
@@ -173,8 +174,8 @@ def _two_pressures(tilts: Sequence[Tilt], reading: float, path: str) -> Reading:
     # A line above every secant would need a cohesion below nothing: keep under the least secant.
     best = min(slope, *(tilt.shear / tilt.normal for tilt in tilts))
     limits = [
-        f"pressures of {low:.1f} to {high:.1f} kPa; interlock of about {max(cohesion, 0.0):.2f} kPa was taken out and"
-        " is not counted",
+        f"pressures of {both(low, 'stress')} to {both(high, 'stress')}; interlock of about"
+        f" {both(max(cohesion, 0.0), 'stress')} was taken out and is not counted",
         "wet beds need a test of their own",
     ]
     if enough:

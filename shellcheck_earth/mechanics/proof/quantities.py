@@ -32,13 +32,49 @@ UNITS: Mapping[str, Mapping[str, Fraction]] = {
     "number": {},
     "whole": {},
 }  # fmt: skip
-PLAIN = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?) ?([A-Za-z%][A-Za-z0-9/]*)", re.ASCII)
-FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4}) ?(ft|in)", re.ASCII)
-FEET = re.compile(r"(\d{1,6}) ?ft (\d{1,3}(?:\.\d+)?)(?: (\d{1,2})/(\d{1,3}))? ?in", re.ASCII)
+SAID = {
+    "length": {"foot": "ft", "feet": "ft", "'": "ft", "inch": "in", "inches": "in", '"': "in", "''": "in"},
+    "density": {name: "lb/ft3" for name in ("pcf", "lbs/ft3", "lb/cu ft", "lbs/cu ft")},
+    "weight": {name: "lbf/ft3" for name in ("lb/ft3", "lbs/ft3", "lb/cu ft", "lbs/cu ft")},
+    "stress": {name: "psi" for name in ("lb/in2", "lbs/in2", "lbf/in2")}
+    | {name: "psf" for name in ("lb/ft2", "lbs/ft2", "lbf/ft2")},
+    "force": {"lb": "lbf", "lbs": "lbf", "pound": "lbf", "pounds": "lbf", "kips": "kip"},
+    "line": {"lb/in": "lbf/in", "lbs/in": "lbf/in", "lb/ft": "lbf/ft", "lbs/ft": "lbf/ft"},
+    "speed": {name: "in/h" for name in ("in/hr", "inch/h", "inches/h", "inches per hour")} | {"mm/hr": "mm/h"},
+    "share": {"percent": "%", "per cent": "%"},
+    "angle": {"degree": "deg", "degrees": "deg"},
+    "duration": {"hour": "h", "hr": "h", "hrs": "h", "minute": "min", "minutes": "min", "seconds": "s"},
+}
+"""Units as people say them, each with its name above: pounds are a force where a force is asked for."""
+PLAIN = re.compile(r"([+-]?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d{1,2})?) ?([A-Za-z%'\"][A-Za-z0-9/ '\"]*)", re.ASCII)
+FRACTION = re.compile(r"(?:(\d{1,6})[ -])?(\d{1,4})/(\d{1,4}) ?([a-z]+|'{1,2}|\")", re.ASCII)
+FEET = re.compile(r"(\d{1,6}) ?(?:ft|foot|feet|')[ -]?([0-9./ -]*[0-9]) ?(?:in|inch|inches|\"|'')", re.ASCII)
+INCHES = re.compile(r"(\d{1,3}(?:\.\d+)?)|(?:(\d{1,3})[ -])?(\d{1,2})/(\d{1,3})", re.ASCII)
+MARKS = {"\u2019": "'", "\u2032": "'", "\u201d": '"', "\u2033": '"'}
 
 
 class RefusedError(Exception):
     """What was read is refused; the message says where, what was expected and what was found."""
+
+
+def _unit(name: str, kind: str) -> Fraction | None:
+    """What one of a unit is in SI; None for a name of no unit of this kind."""
+    return UNITS[kind].get(SAID.get(kind, {}).get(name, name))
+
+
+def _length(text: str) -> Fraction | None:
+    """Fractions, mixed numbers, feet and inches; None for what is none of these."""
+    if found := FRACTION.fullmatch(text):
+        unit = _unit(found[4], "length")
+        if unit is None or unit not in (FOOT, FOOT / 12) or not int(found[3]):
+            return None
+        return (int(found[1] or 0) + Fraction(int(found[2]), int(found[3]))) * unit
+    if (found := FEET.fullmatch(text)) and (part := INCHES.fullmatch(found[2])):
+        if part[4] and not int(part[4]):
+            return None
+        inches = Fraction(part[1]) if part[1] else int(part[2] or 0) + Fraction(int(part[3]), int(part[4]))
+        return int(found[1]) * FOOT + inches * FOOT / 12 if inches < 12 else None
+    return None
 
 
 def quantity(raw: Any, kind: str, where: str) -> Fraction:
@@ -46,16 +82,9 @@ def quantity(raw: Any, kind: str, where: str) -> Fraction:
     if kind in ("share", "number", "whole") and isinstance(raw, int | Fraction) and not isinstance(raw, bool):
         return Fraction(raw)
     if isinstance(raw, str) and len(raw) <= 60:
-        if kind == "length":
-            if found := FRACTION.fullmatch(raw):
-                if int(found[3]):
-                    return (int(found[1] or 0) + Fraction(int(found[2]), int(found[3]))) * UNITS["length"][found[4]]
-            elif found := FEET.fullmatch(raw):
-                inches = Fraction(found[2])
-                if found[3] and int(found[4]) and "." not in found[2]:
-                    inches += Fraction(int(found[3]), int(found[4]))
-                if inches < 12 and not (found[3] and (not int(found[4]) or "." in found[2])):
-                    return int(found[1]) * FOOT + inches * FOOT / 12
-        if (found := PLAIN.fullmatch(raw)) and found[2] in UNITS[kind]:
-            return Fraction(found[1]) * UNITS[kind][found[2]]
+        text = "".join(MARKS.get(letter, letter) for letter in raw)
+        if kind == "length" and (value := _length(text)) is not None:
+            return value
+        if (found := PLAIN.fullmatch(text)) and (unit := _unit(found[2], kind)) is not None:
+            return Fraction(found[1]) * unit
     raise RefusedError(f"{where}: expected a {kind} with its unit, found {ascii(raw)[:60]}")

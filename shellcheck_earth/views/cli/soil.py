@@ -12,7 +12,7 @@ from typing import Any
 
 from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
 from shellcheck_earth.basics.reading import read_toml
-from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.basics.units import Dimension, parse_quantity, system_of
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.loads.phases import porosity, saturation_moisture
 from shellcheck_earth.loads.site_tests.readings import (
@@ -25,6 +25,7 @@ from shellcheck_earth.loads.site_tests.readings import (
     wire_from_breaking,
 )
 from shellcheck_earth.loads.site_tests.tilting import Tilt, friction_from_tilts
+from shellcheck_earth.views.cli.soil_answer import answer_text, answer_toml
 from shellcheck_earth.views.cli.soil_starter import STARTER
 
 __all__ = ["STARTER", "SoilReport", "soil_report", "turn_readings"]
@@ -74,21 +75,6 @@ _ALSO = {"crush": ("state", "loads"), "tilt": ("bed", "angles"), "wire": ("loads
 _MANY = ("crush", "tilt")
 _STATES = {"dry": "fill.strength_dry", "as placed": "fill.strength_as_placed", "wet": "fill.strength_wet"}
 _BEDS = {"dry": "beds.friction", "wet": "beds.friction_wet"}
-_SHOWN: dict[str, tuple[Dimension, str]] = {
-    "fill.dry_density": ("density", "kg/m3"),
-    "fill.placing_moisture": ("share", "%"),
-    "fill.strength_dry": ("stress", "kPa"),
-    "fill.strength_as_placed": ("stress", "kPa"),
-    "fill.strength_wet": ("stress", "kPa"),
-    "fill.hydraulic_conductivity": ("speed", "cm/h"),
-    "fill.particle_density": ("density", "kg/m3"),
-    "fill.suction_head": ("length", "mm"),
-    "beds.friction": ("number", ""),
-    "beds.friction_wet": ("number", ""),
-    "beds.wire_breaking_load": ("force", "kN"),
-    "wall.filled_width": ("length", "mm"),
-    "wall.course_height": ("length", "mm"),
-}
 
 
 @dataclass(frozen=True)
@@ -336,53 +322,17 @@ def turn_readings(data: Mapping[str, Any]) -> tuple[Reading, ...]:
     return tuple(turning.readings)
 
 
-def _si(reading: Reading, value: float) -> float:
-    """Conductivity is read in m/h and written as a speed in m/s; everything else is SI already."""
-    return value / 3600.0 if reading.path == "fill.hydraulic_conductivity" else value
-
-
-def _quantity(reading: Reading, value: float, figures: int = 3) -> str:
-    dimension, unit = _SHOWN[reading.path]
-    return format_quantity(_si(reading, value), dimension, unit=unit, figures=figures)
-
-
-def _toml(readings: tuple[Reading, ...]) -> str:
-    lines: list[str] = [
-        "# From site readings. Strength, friction and wire: what one test in twenty falls below; water: the high end.",
-        '# "assumed": too few tests to be a measurement; repeat them.',
-    ]
-    for section in ("wall", "fill", "beds"):
-        own = [one for one in readings if one.path.startswith(f"{section}.")]
-        if own:
-            lines.append(f"\n[{section}]")
-        for one in own:
-            written = _quantity(one, one.value, 4)
-            value = written if _SHOWN[one.path][0] == "number" else f'"{written}"'
-            lines.append(f'{one.path.partition(".")[2]} = {{ value = {value}, source = "{one.basis}" }}')
-    return "\n".join(lines) + "\n"
-
-
-def _text(readings: tuple[Reading, ...]) -> str:
-    lines = ["What the readings give", ""]
-    for one in readings:
-        how = "" if one.basis == "measured" else " (assumed: too few tests to be a measurement)"
-        lines.append(f"{one.path}: {_quantity(one, one.value)} to be used{how}")
-        lines.append(
-            f"    best estimate {_quantity(one, one.best)}, plus or minus "
-            f"{_quantity(one, one.uncertainty, 2)}, "
-            f"from {one.samples} {'reading' if one.samples == 1 else 'readings'}"
-        )
-        lines.extend(f"    limit: {limit}" for limit in one.limits)
-    lines += [
-        "",
-        "Site tests tell what this batch did on this day. They replace no laboratory and no engineer: where people go",
-        "under or onto the dome, have both look at it.",
-    ]
-    return "\n".join(lines) + "\n"
+def _written(data: Mapping[str, Any]) -> list[str]:
+    """Every text of a readings file: its sections hold texts and lists of texts."""
+    entries = [one for table in data.values() for one in (table if isinstance(table, list) else [table])]
+    values = [value for one in entries if isinstance(one, Mapping) for value in one.values()]
+    flat = [each for value in values for each in (value if isinstance(value, list) else [value])]
+    return [text for text in flat if isinstance(text, str)]
 
 
 def soil_report(path: Path) -> SoilReport:
-    """Read a file of site readings and turn it into a report and a block for the design file.
+    """Read a file of site readings and turn it into a report and a block for the design file, in the units that most
+    of the readings are written in.
 
     InputError (with the file's name) for a file that cannot be read or holds impossible readings.
     """
@@ -391,4 +341,5 @@ def soil_report(path: Path) -> SoilReport:
         readings = turn_readings(data)
     except InputError as error:
         raise InputError(error.problems, str(path)) from error
-    return SoilReport(_text(readings), _toml(readings), readings)
+    system = system_of(_written(data))
+    return SoilReport(answer_text(readings, system), answer_toml(readings, system), readings)

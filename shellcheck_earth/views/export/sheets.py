@@ -9,7 +9,7 @@ import math
 from dataclasses import replace
 from typing import Any
 
-from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
@@ -27,37 +27,43 @@ __all__ = ["assessment_data", "assessment_json", "courses_csv", "courses_xlsx"]
 FORMAT = 1
 
 
+_HEADS = (
+    "compass_mm",
+    "compass_ft_in",
+    "course",
+    "kind",
+    "bottom_above_springing_mm",
+    "inner_radius_mm",
+    "inner_radius_ft_in",
+    "step_in_mm",
+    "step_in_in",
+    "bed_width_mm",
+    "bed_width_in",
+    "ring_weight_kN",
+    "ring_weight_lbf",
+    "tube_to_cut_m",
+    "tube_to_cut_ft_in",
+    "fill_m3",
+    "fill_ft3",
+    "wire_m",
+    "wire_ft",
+)
+_SO_FAR = {
+    "metric": ("tube_so_far_m", "fill_so_far_m3", "wire_so_far_m"),
+    "imperial": ("tube_so_far_ft", "fill_so_far_ft3", "wire_so_far_ft"),
+}
+
+
 def _course_rows(assessment: Result) -> list[list[str]]:
-    """The heads, then one row a course, lowest first; running totals of tube, fill and wire."""
-    rows = [
-        [
-            "compass_mm",
-            "compass_ft_in",
-            "course",
-            "kind",
-            "bottom_above_springing_mm",
-            "inner_radius_mm",
-            "inner_radius_ft_in",
-            "step_in_mm",
-            "step_in_in",
-            "bed_width_mm",
-            "bed_width_in",
-            "ring_weight_kN",
-            "ring_weight_lbf",
-            "tube_to_cut_m",
-            "tube_to_cut_ft_in",
-            "fill_m3",
-            "fill_ft3",
-            "wire_m",
-            "wire_ft",
-            "tube_so_far_m",
-            "fill_so_far_m3",
-            "wire_so_far_m",
-        ]
-    ]
-    tube = fill = wire = 0.0
+    """The heads, then one row a course, lowest first; running totals of tube, fill and wire.
+
+    Of a design in feet the compass in feet comes first, and levels and totals are in feet too.
+    """
+    imperial = assessment.design.unit_system == "imperial"
+    rows, tube, fill, wire = [[*_HEADS, *_SO_FAR[assessment.design.unit_system]]], 0.0, 0.0, 0.0
     for course, weight in zip(assessment.dome.courses, assessment.ring_weights, strict=True):
         tube, fill, wire = tube + course.tube_length, fill + course.fill_volume, wire + course.wire_length
+        long, cubic = (FOOT, FOOT**3) if imperial else (1.0, 1.0)
         rows.append(
             [
                 f"{1000 * course.compass:.0f}",
@@ -68,23 +74,31 @@ def _course_rows(assessment: Result) -> list[list[str]]:
                 f"{1000 * course.inner_radius:.0f}",
                 feet_inches(course.inner_radius),
                 f"{1000 * course.step_in:.1f}",
-                f"{course.step_in / 0.0254:.2f}",
+                f"{course.step_in / INCH:.2f}",
                 f"{1000 * course.bed_width:.0f}",
-                f"{course.bed_width / 0.0254:.2f}",
+                f"{course.bed_width / INCH:.2f}",
                 f"{weight:.2f}",
-                f"{weight / 0.0044482216:.0f}",
+                f"{weight / LBF:.0f}",
                 f"{course.tube_length:.2f}",
                 feet_inches(course.tube_length),
                 f"{course.fill_volume:.3f}",
-                f"{course.fill_volume / 0.028316847:.2f}",
+                f"{course.fill_volume / FOOT**3:.2f}",
                 f"{course.wire_length:.1f}",
-                f"{course.wire_length / 0.3048:.1f}",
-                f"{tube:.2f}",
-                f"{fill:.3f}",
-                f"{wire:.1f}",
+                f"{course.wire_length / FOOT:.1f}",
+                f"{tube / long:.2f}",
+                f"{fill / cubic:.3f}",
+                f"{wire / long:.1f}",
             ]
         )
-    return rows
+        if imperial:
+            rows[-1][4] = feet_inches(course.z_bottom)
+    return [_feet_first(row) for row in rows] if imperial else rows
+
+
+def _feet_first(row: list[str]) -> list[str]:
+    """The compass in feet before the one in millimetres, and the level under its own name."""
+    level = "bottom_above_springing_ft_in" if row[4] == _HEADS[4] else row[4]
+    return [row[1], row[0], *row[2:4], level, *row[5:]]
 
 
 def courses_csv(assessment: Result) -> str:

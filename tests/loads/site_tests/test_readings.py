@@ -194,7 +194,7 @@ def test_soak_turns_the_worked_example_round() -> None:
 def test_tube() -> None:
     width, height = tube_from_filling(0.45, 0.37, 0.135)
     assert (width.value, height.value) == (0.37, 0.135)
-    assert "373 mm" in width.limits[0]  # 450 - 0.5708 x 135
+    assert "372.9 mm (14.7 in)" in width.limits[0]  # 450 - 0.5708 x 135
     with pytest.raises(InputError, match="swapped"):
         tube_from_filling(0.45, 0.135, 0.37)
     with pytest.raises(InputError, match="around"):
