@@ -230,6 +230,7 @@ def compare(
     *,
     workers: int = 0,
     progress: Progress | None = None,
+    strength_aside: bool = False,
 ) -> Comparison:
     """Many designs side by side: every combination of the varied keys, for one design or several. No verdict.
 
@@ -244,6 +245,8 @@ def compare(
         How many processes share the work; 0: as many as this machine has cores. Never changes an answer.
     progress
         As for `check`.
+    strength_aside
+        True sets the strength of the fill aside, so that shape and slenderness show. Nothing is then said to meet.
 
     Returns
     -------
@@ -275,7 +278,13 @@ def compare(
 
     several = [designs] if not isinstance(designs, Sequence) or isinstance(designs, str) else list(designs)
     texts = [vary] if isinstance(vary, str) else list(vary)
-    return comparing.compare(list(map(_given, several)), texts, workers=workers, progress=progress or quiet)
+    return comparing.compare(
+        list(map(_given, several)),
+        texts,
+        workers=workers,
+        progress=progress or quiet,
+        strength_aside=strength_aside,
+    )
 
 
 def choose(
@@ -338,7 +347,13 @@ def choose(
     )
 
 
-def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress | None = None) -> Teaching:
+def explain(
+    design: Design | str | Path,
+    *,
+    workers: int = 0,
+    progress: Progress | None = None,
+    strength_aside: bool = False,
+) -> Teaching:
     """What holds a dome, and how it gives way when the wall gets thinner, the friction lower or the wire less. No
     verdict.
 
@@ -346,7 +361,7 @@ def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress
     ----------
     design
         A design, or the path of its file.
-    workers, progress
+    workers, progress, strength_aside
         As for `compare`.
 
     Returns
@@ -378,7 +393,7 @@ def explain(design: Design | str | Path, *, workers: int = 0, progress: Progress
     from shellcheck_earth.basics.progress import quiet
     from shellcheck_earth.studies.explain.lesson import teach
 
-    return teach(_design(design), progress or quiet, Crew(workers))
+    return teach(_design(design), progress or quiet, Crew(workers), aside=strength_aside)
 
 
 def sample(

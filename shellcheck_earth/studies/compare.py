@@ -29,15 +29,17 @@ from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import Outcome, WorstMargin, outcome
 from shellcheck_earth.studies.given import Given, document_of, name_of
 from shellcheck_earth.studies.parts import Parts, parts_digest
+from shellcheck_earth.studies.strength_aside import ASIDE, geometric_margins
 
-__all__ = ["MOST_POINTS", "PART", "Answer", "Comparison", "Point", "compare", "replaced_keys"]
+__all__ = ["MOST_POINTS", "PART", "Answer", "Comparison", "Point", "compare", "replaced_keys", "thumb_axes"]
 
 MOST_POINTS = 20_000
 
 PART = 16
 """Points in a part that is kept: what a broken run loses is no more than a moment's work."""
 
-Answer = Literal["meets", "falls short", "cannot say", "not buildable"]
+Answer = Literal["meets", "falls short", "cannot say", "not buildable", "holds, strength set aside"]
+"""The last is of a study with strength set aside: nothing but strength was found short, and that is no verdict."""
 
 Document = dict[str, Any]
 
@@ -77,6 +79,7 @@ class Comparison:
     unit_system: str
     replaced: tuple[str, ...] = ()
     digests: tuple[str, ...] = ()
+    strength_aside: bool = False
     parts: Parts | None = field(default=None, compare=False)
 
     @property
@@ -106,6 +109,8 @@ class Comparison:
     def counts(self) -> dict[Answer, int]:
         """How many points have each answer."""
         out: dict[Answer, int] = {"meets": 0, "falls short": 0, "cannot say": 0, "not buildable": 0}
+        if self.strength_aside:
+            out = {"holds, strength set aside": 0, "falls short": 0, "cannot say": 0, "not buildable": 0}
         for point in self.points:
             out[point.answer] += 1
         return out
@@ -122,11 +127,20 @@ class _Piece:
     document: Document
     settings: tuple[tuple[str, Any], ...]
     chosen: tuple[int, ...]
+    strength_aside: bool = False
 
 
 WIDTHS = ("wall.flat_width", "wall.filled_width")
 """Two ways to say how wide the tube is: whoever varies one of them means another tube, and the other no longer holds.
 """
+
+
+def thumb_axes(comparison: Comparison) -> tuple[int, int] | None:
+    """Positions of diameter and filled width among the first two keys: where the rule of thumb is a line on the map."""
+    paths = [variation.path for variation in comparison.variations[:2] if variation.numbers]
+    if set(paths) != {"dome.inside_diameter", "wall.filled_width"}:
+        return None
+    return paths.index("dome.inside_diameter"), paths.index("wall.filled_width")
 
 
 def replaced_keys(document: Mapping[str, Any], varied: Sequence[str]) -> tuple[str, ...]:
@@ -157,8 +171,17 @@ def _work(piece: _Piece) -> Point:
         check_openings(build_dome(design), design.name)
     except InputError as error:
         return Point(piece.design, piece.chosen, "not buildable", "; ".join(map(str, error.problems)), ())
+    if piece.strength_aside:
+        margins = geometric_margins(design)
+        return Point(piece.design, piece.chosen, _geometric_answer(margins), "", margins)
     found: Outcome = outcome(design)
     return Point(piece.design, piece.chosen, found.verdict, "", found.margins, found.doubts)
+
+
+def _geometric_answer(margins: Sequence[WorstMargin]) -> Answer:
+    if any(margin.known and not margin.meets for margin in margins):
+        return "falls short"
+    return "holds, strength set aside" if all(margin.known for margin in margins) else "cannot say"
 
 
 def _part(data: Any, pieces: Sequence[_Piece]) -> list[Point] | None:
@@ -246,6 +269,7 @@ def compare(
     cluster: str = "",
     progress: Progress = quiet,
     keep_in: Path | None = None,
+    strength_aside: bool = False,
 ) -> Comparison:
     """All combinations of the varied keys for each design.
 
@@ -262,6 +286,8 @@ def compare(
     keep_in
         Folder that finished parts are kept in, and taken from; None keeps none. Whoever gives one takes the parts away
         once the results are written: `Comparison.parts`.
+    strength_aside
+        The strength of the fill is set aside, so that shape and slenderness show: no point is then said to meet.
 
     Returns
     -------
@@ -299,18 +325,38 @@ def compare(
     if count > MOST_POINTS:
         raise InputError([Problem("--vary", f"at most {MOST_POINTS} designs in all", str(count))])
     names = _names(given, documents)
+    names = tuple(f"{name} ({ASIDE})" for name in names) if strength_aside else names
+    paths = [variation.path for variation in variations]
     pieces = [
-        _Piece(name, document, tuple((v.path, v.values[at]) for v, at in zip(variations, chosen, strict=True)), chosen)
+        _Piece(
+            name,
+            document,
+            tuple(zip(paths, (v.values[at] for v, at in zip(variations, chosen, strict=True)), strict=True)),
+            chosen,
+            strength_aside,
+        )
         for name, document in zip(names, documents, strict=True)
         for chosen in itertools.product(*(range(len(variation.values)) for variation in variations))
     ]
     digests = tuple(design_sha256(design) for design in designs)
-    parts = None if keep_in is None else Parts(keep_in, parts_digest(names, digests, documents, variations, PART))
+    parts = (
+        None
+        if keep_in is None
+        else Parts(keep_in, parts_digest(names, digests, documents, variations, PART, strength_aside))
+    )
     points = _points(pieces, Crew(workers, cluster), progress, parts)
     if all(point.answer == "not buildable" for point in points):
         if parts is not None:
             parts.clear()
         raise InputError([Problem("--vary", "at least one design that can be built", points[0].why)])
-    varied = [variation.path for variation in variations]
-    replaced = sorted({path for document in documents for path in replaced_keys(document, varied)})
-    return Comparison(names, variations, tuple(points), designs[0].unit_system, tuple(replaced), digests, parts)
+    replaced = sorted({path for document in documents for path in replaced_keys(document, paths)})
+    return Comparison(
+        designs=names,
+        variations=variations,
+        points=tuple(points),
+        unit_system=designs[0].unit_system,
+        replaced=tuple(replaced),
+        digests=digests,
+        strength_aside=strength_aside,
+        parts=parts,
+    )

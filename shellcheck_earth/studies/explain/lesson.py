@@ -12,6 +12,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.studies.explain.map import (
     DomeMap,
@@ -24,6 +25,7 @@ from shellcheck_earth.studies.explain.map import (
     thumb_trials,
 )
 from shellcheck_earth.studies.explain.ways import Way, ways
+from shellcheck_earth.studies.strength_aside import strength_aside
 
 __all__ = ["Teaching", "teach"]
 
@@ -45,6 +47,8 @@ class Teaching:
     other_standing: Shape | None
     trials: tuple[Trial, ...]
     least_meeting: float | None
+    strength_aside: bool = False
+    file_sha256: str = ""  # of the design as its file gives it
 
     def __repr__(self) -> str:
         said = ", ".join(f"{way.kind} {way.outcome}" for way in self.ways)
@@ -55,7 +59,7 @@ def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
     return lambda done, of: progress(what, done, of)
 
 
-def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Teaching:
+def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE, *, aside: bool = False) -> Teaching:
     """All numbers of the teaching report.
 
     Parameters
@@ -66,6 +70,8 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Tea
         Called with what is being done, how many steps are done, and how many there are.
     crew
         Who computes the map.
+    aside
+        The strength of the fill is set aside (`studies.strength_aside`), and the design's name then says so.
 
     Returns
     -------
@@ -83,6 +89,8 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Tea
     if design.building.unfinished:
         expected = "a whole dome: of one that is being built, explain the plan as it goes on or as corrected"
         raise InputError([Problem("building.unfinished", expected, "an unfinished one")], design.name)
+    digest = design_sha256(design)
+    design = strength_aside(design) if aside else design
     found = ways(design, _part(progress, "taking away, step by step"))
     plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
     progress("other shapes and widths", 1, 1)
@@ -96,4 +104,6 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE) -> Tea
         other_standing=None if other is None or other[1] is None else dome_shape(other[1]),
         trials=thumb_trials(design),
         least_meeting=least_meeting(design),
+        strength_aside=aside,
+        file_sha256=digest,
     )

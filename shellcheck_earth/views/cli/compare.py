@@ -8,7 +8,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, StrengthAside, Workers
 
 __all__ = ["compare"]
 
@@ -18,6 +18,7 @@ def compare(
     *,
     vary: Annotated[list[str] | None, Parameter(name=["--vary"])] = None,
     out: OutFolder = None,
+    strength_aside: StrengthAside = False,
     workers: Workers = 0,
     cluster: Cluster = "",
 ) -> int:
@@ -57,7 +58,13 @@ def compare(
     with progress_bar(shown=True) as progress:
         keep_in = None if out is None else out / "compare-parts"
         comparison = comparing.compare(
-            designs, vary or (), workers=workers, cluster=cluster, progress=progress, keep_in=keep_in
+            designs,
+            vary or (),
+            workers=workers,
+            cluster=cluster,
+            progress=progress,
+            keep_in=keep_in,
+            strength_aside=strength_aside,
         )
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf

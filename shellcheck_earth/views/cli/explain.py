@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.texts import wrapped
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, StrengthAside, Workers
 
 if TYPE_CHECKING:
     from shellcheck_earth.studies.explain.lesson import Teaching
@@ -16,14 +16,14 @@ __all__ = ["explain", "explain_lines"]
 
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
-    from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
+    from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, STRENGTH_ASIDE, UNSTABILISED
     from shellcheck_earth.views.text.explain.page import NO_VERDICT
     from shellcheck_earth.views.text.explain.section import section_words, short_words
     from shellcheck_earth.views.text.explain.shape import shape_words
     from shellcheck_earth.views.text.explain.thumb import thumb_words
     from shellcheck_earth.views.text.explain.ways import title, way_words
 
-    texts = [f"Caution. {ENGINEER}", NO_VERDICT]
+    texts = [*([STRENGTH_ASIDE] if teaching.strength_aside else []), f"Caution. {ENGINEER}", NO_VERDICT]
     if teaching.design.fill.stabiliser == "none":
         texts.append(f"Beyond the tests. {UNSTABILISED}")
     if teaching.design.openings:
@@ -46,6 +46,7 @@ def explain(
     design: Path,
     *,
     out: OutFolder = None,
+    strength_aside: StrengthAside = False,
     workers: Workers = 0,
     cluster: Cluster = "",
 ) -> int:
@@ -74,7 +75,7 @@ def explain(
         check_folder(out)
     leftovers = None
     with progress_bar(shown=True) as progress:
-        teaching = teach(read, progress, crew)
+        teaching = teach(read, progress, crew, aside=strength_aside)
         if out is not None:
             progress("writing the report", 1, 1)
             leftovers = write_outputs(out, explain_files(teaching), design_sha256(read))

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-__all__ = ["Cluster", "OutFolder", "Workers"]
+__all__ = ["Cluster", "OutFolder", "StrengthAside", "Workers"]
 
 OutFolder = Annotated[
     Path | None,
@@ -19,3 +19,12 @@ Workers = Annotated[
 ]
 
 Cluster = Annotated[str, Parameter(help="Address of a dask scheduler to spread the work over (extra `cluster`).")]
+
+StrengthAside = Annotated[
+    bool,
+    Parameter(
+        negative="",
+        help="Set the strength of the fill aside, so that shape and slenderness show. A study of geometry, never a"
+        " verdict: a dome of weak fill is crushed whatever its shape.",
+    ),
+]

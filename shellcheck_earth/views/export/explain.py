@@ -6,7 +6,6 @@ import json
 import math
 from typing import Any
 
-from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.lesson import Teaching
@@ -166,7 +165,8 @@ def explain_json(teaching: Teaching) -> str:
         "format": FORMAT,
         "kind": "explanation",
         "design": teaching.design.name,
-        "design_sha256": design_sha256(teaching.design),
+        "design_sha256": teaching.file_sha256,
+        "strength_set_aside": teaching.strength_aside,
         "caution": ENGINEER,
         "no_verdict": NO_VERDICT,
         "this_dome": _shape(teaching.here),

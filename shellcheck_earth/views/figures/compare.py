@@ -24,6 +24,7 @@ from shellcheck_earth.views.figures.charts import (
     drawing,
     falls_short_below_one,
 )
+from shellcheck_earth.views.figures.rule_of_thumb import draw_rule
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -191,6 +192,7 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
             )
     _ticks(axes, first, along_x=True)
     _ticks(axes, second, along_x=False)
+    draw_rule(axes, comparison)
     axes.set_title(title + _crossing(met, known), fontsize=7.5)
     return mesh
 

@@ -24,7 +24,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
-from shellcheck_earth.views.text.cautions import ENGINEER
+from shellcheck_earth.views.text.cautions import ENGINEER, STRENGTH_ASIDE
 from shellcheck_earth.views.text.compare import (
     NO_VERDICT,
     PICTURES,
@@ -64,7 +64,13 @@ SHORT_NAMES = {
     "ground bearing": "bearing",
 }
 
-MARKS: dict[Answer, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]", "not buildable": " x "}
+MARKS: dict[Answer, str] = {
+    "meets": "(*)",
+    "falls short": "/_\\",
+    "cannot say": "[?]",
+    "not buildable": " x ",
+    "holds, strength set aside": "(o)",
+}
 
 
 def _factor(margin: WorstMargin | None) -> str:
@@ -129,6 +135,8 @@ def comparison_lines(comparison: Comparison) -> list[str]:
         ("Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."),
     ]
     out += note_sentences(comparison)
+    if comparison.strength_aside:
+        out = [*wrapped(STRENGTH_ASIDE), "", *out, "", *wrapped(STRENGTH_ASIDE)]
     return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
 
 
@@ -202,6 +210,7 @@ def comparison_document(comparison: Comparison) -> Document:
     pictures = comparison_figures(comparison)
     blocks = [
         heading(f"{compared_title(comparison)}: compared"),
+        *([caution(STRENGTH_ASIDE, "No verdict.")] if comparison.strength_aside else []),
         bullets(summary_sentences(comparison)),
         small(NO_VERDICT),
         caution(ENGINEER),

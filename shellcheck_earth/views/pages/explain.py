@@ -6,7 +6,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
@@ -25,7 +24,7 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
-from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, UNSTABILISED
+from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, STRENGTH_ASIDE, UNSTABILISED
 from shellcheck_earth.views.text.explain.map import map_words, no_map_words
 from shellcheck_earth.views.text.explain.page import (
     COLLAPSES,
@@ -149,7 +148,8 @@ def _thumb_blocks(teaching: Teaching) -> list[Block]:
 
 
 def _cautions(teaching: Teaching) -> list[Block]:
-    out = [caution(ENGINEER), caution(NO_VERDICT, "No verdict.")]
+    out = [caution(STRENGTH_ASIDE, "No verdict.")] if teaching.strength_aside else []
+    out += [caution(ENGINEER), caution(NO_VERDICT, "No verdict.")]
     if teaching.design.fill.stabiliser == "none":
         out.append(caution(UNSTABILISED, "Beyond the tests."))
     if teaching.design.openings:
@@ -195,6 +195,6 @@ def teaching_document(teaching: Teaching) -> Document:
         ),
         blocks=tuple(blocks),
         pictures=drawn,
-        digest=design_sha256(design),
+        digest=teaching.file_sha256,
         paper="us-letter" if design.unit_system == "imperial" else "a4",
     )

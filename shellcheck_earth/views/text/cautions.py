@@ -8,7 +8,15 @@ from typing import Any
 from shellcheck_earth.safety.findings import Caution, CautionKey
 from shellcheck_earth.views.text.numbers import listed, required_words
 
-__all__ = ["ENGINEER", "OPENINGS", "UNSTABILISED", "caution_sentence", "left_out_sentence", "stated_none_sentence"]
+__all__ = [
+    "ENGINEER",
+    "OPENINGS",
+    "STRENGTH_ASIDE",
+    "UNSTABILISED",
+    "caution_sentence",
+    "left_out_sentence",
+    "stated_none_sentence",
+]
 
 ENGINEER = (
     "This is a calculation, not a permit. Before anyone builds or stands under this dome, have a licensed structural "
@@ -23,6 +31,11 @@ UNSTABILISED = (
 OPENINGS = (
     "Doors and windows cut the rings that hold the dome. The ring-symmetric margins do not see them: a dome can slide"
     " in over a door that the rings alone would hold. Leave forms in until the ring above is closed."
+)
+STRENGTH_ASIDE = (
+    "STRENGTH SET ASIDE: this study asks what shape and slenderness do, as if the fill could not be crushed. It is"
+    " never a verdict of a dome: one that holds here may be crushed all the same. What falls short in friction, width"
+    " or wire here does so with its strength as well. For an answer ask the command check."
 )
 SAID: Mapping[CautionKey, str] = {
     "engineer": ENGINEER,

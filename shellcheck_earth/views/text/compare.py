@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from shellcheck_earth.studies.compare import Comparison, Point
+from shellcheck_earth.studies.compare import Comparison, Point, thumb_axes
 from shellcheck_earth.views.text.doubts import doubt_sentence
 
 __all__ = [
     "FACTORS",
     "NO_VERDICT",
     "PICTURES",
+    "RULE",
     "compared_title",
     "count_words",
     "decides_words",
@@ -26,6 +27,10 @@ NO_VERDICT = (
     ' say" here.'
 )
 FACTORS = "Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."
+RULE = (
+    "Dashed: the trade's rule of thumb, a filled width of a tenth of the inside diameter, and dotted 8 %, where"
+    " practised (common practice, no source)."
+)
 PICTURES: Mapping[str, str] = {
     "maps": "Heat maps of each margin over the two keys, with the line where it meets what is required",
     "curves": "Each margin against the varied key, with the line of what is required",
@@ -82,9 +87,14 @@ def note_sentences(comparison: Comparison) -> list[str]:
 def summary_sentences(comparison: Comparison) -> list[str]:
     """How many meet, what was varied, what to know, and an example of what cannot be built."""
     counts = comparison.counts()
+    if comparison.strength_aside:
+        holds = counts["holds, strength set aside"]
+        first = f"{count_words(holds, 'holds', 'hold')} every margin but those of strength, which is set aside"
+    else:
+        first = f"{count_words(counts['meets'], 'meets', 'meet')} every margin"
     out = [
-        f"{count_words(len(comparison.points), 'design', 'designs')}: {count_words(counts['meets'], 'meets', 'meet')}"
-        f" every margin, {count_words(counts['falls short'], 'falls short', 'fall short')},"
+        f"{count_words(len(comparison.points), 'design', 'designs')}: {first},"
+        f" {count_words(counts['falls short'], 'falls short', 'fall short')},"
         f" {counts['cannot say']} cannot be decided here, {counts['not buildable']} cannot be built."
     ]
     out += [
@@ -100,6 +110,7 @@ def summary_sentences(comparison: Comparison) -> list[str]:
 
 def key_sentence(comparison: Comparison) -> str:
     """What the marks of the pictures mean."""
+    rule = f" {RULE}" if thumb_axes(comparison) else ""
     unsure, line = (
         ("?", "Hatched strokes under the line: falls short.")
         if len(comparison.variations) == 1
@@ -107,5 +118,5 @@ def key_sentence(comparison: Comparison) -> str:
     )
     return (
         f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of the"
-        f" least of all margins. {line} Each margin is that of its worst counted case."
+        f" least of all margins. {line}{rule} Each margin is that of its worst counted case."
     )

@@ -72,7 +72,7 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     """The rule of thumb beside what is computed for this dome."""
     design = teaching.design
     tenth = next(trial for trial in teaching.trials if abs(trial.share - 0.10) < 1e-9)
-    doubts = beyond_range_doubts(design)
+    doubts = () if teaching.strength_aside else beyond_range_doubts(design)
     return (
         (
             "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common"
