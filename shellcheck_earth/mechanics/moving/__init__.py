@@ -1,0 +1,1 @@
+"""Rigid blocks moved in time with friction that does not dilate."""

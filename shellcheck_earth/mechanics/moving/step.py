@@ -1,0 +1,139 @@
+"""One implicit step in time: the motion under which mass, loads and contacts balance, by Newton's method.
+
+M (dq - h v)/h^2 = f + sum of contact and tie forces at the end of the step (Moreau's time stepping, 1988, memory, with
+the contacts' small give in place of rigid ones). A long step is a search for rest, a short one always has an answer:
+mass over h^2 then outweighs everything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from scipy import sparse
+from scipy.sparse.linalg import splu
+
+from shellcheck_earth.mechanics.moving.body import Bodies
+from shellcheck_earth.mechanics.moving.law import respond
+from shellcheck_earth.mechanics.rings.lune import Floats
+
+__all__ = ["BALANCED", "State", "Stepper", "unloaded"]
+
+BALANCED = 1e-7
+"""Largest force left over on a block at the end of a step, over the mean weight of a block."""
+
+TRIES = 25
+"""Newton rounds before a step is called off and tried shorter."""
+
+HALVINGS = 5
+
+
+@dataclass(frozen=True)
+class State:
+    """moved (6 n,) since the start, speed (6 n,) [m/s]; pressed (m, 4) = -kn gap, shear (m, 4, 2), stretched (k,)
+    tension a tie would have [kN]; force (m, 4, 3) and tension (k,) as they act."""
+
+    moved: Floats
+    speed: Floats
+    pressed: Floats
+    shear: Floats
+    stretched: Floats
+    force: Floats
+    tension: Floats
+
+
+def unloaded(bodies: Bodies) -> State:
+    """Everything just touches and carries nothing."""
+    n, m, k = bodies.problem.blocks, bodies.problem.patches.size, bodies.problem.ties.size
+    return State(
+        np.zeros(6 * n),
+        np.zeros(6 * n),
+        np.zeros((m, 4)),
+        np.zeros((m, 4, 2)),
+        np.zeros(k),
+        np.zeros((m, 4, 3)),
+        np.zeros(k),
+    )
+
+
+class Stepper:
+    """Steps of one set of bodies; keeps what does not change from step to step."""
+
+    def __init__(self, bodies: Bodies) -> None:
+        self.bodies = bodies
+        self.unit = float(np.abs(bodies.problem.dead[:, :3]).sum(axis=1).mean())
+        m = bodies.problem.patches.size
+        self.back = bodies.motion.T.tocsr()
+        self.rate = np.empty((m, 12, 12))
+        size = np.repeat(bodies.problem.size, 6).reshape(-1, 6)
+        size[:, :3] = 1.0
+        self.length = size.ravel()
+
+    def _answer(self, state: State, dq: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """(moved at points, forces, stretched, tension) after a motion; the rates stay in self.rate."""
+        b = self.bodies
+        at_points = (b.motion @ dq).reshape(-1, 4, 3)
+        force = np.empty_like(at_points)
+        respond(at_points, state.pressed, state.shear, b.stiffness, b.limits, b.arms, force, self.rate)
+        stretched = state.stretched - b.tie_stiffness * (b.ties.T @ dq)
+        return at_points, force, stretched, np.clip(stretched, 0.0, b.problem.ties.most)
+
+    def left(self, load: Floats, force: Floats, tension: Floats) -> Floats:
+        """(6 n,) what loads and forces leave unbalanced."""
+        out: Floats = load + self.back @ force.ravel() + self.bodies.ties @ tension
+        return out
+
+    def worst(self, wrench: Floats) -> float:
+        """Largest force, or moment over the block's size, in mean weights."""
+        return float(np.abs(wrench / self.length).max(initial=0.0)) / self.unit
+
+    def _matrix(self, inertia: Floats, stretched: Floats) -> Any:
+        b = self.bodies
+        m = b.problem.patches.size
+        rates = sparse.bsr_matrix((self.rate, np.arange(m), np.arange(m + 1)), shape=(12 * m, 12 * m))
+        matrix = sparse.diags(inertia) - self.back @ (rates @ b.motion)
+        pulling = (stretched > 0.0) & (stretched < b.problem.ties.most)
+        if pulling.any():
+            chosen = b.ties[:, np.flatnonzero(pulling)]
+            matrix = matrix + b.tie_stiffness * (chosen @ chosen.T)
+        return matrix.tocsc()
+
+    def step(self, state: State, load: Floats, h: float, start: Floats | None = None) -> State | None:
+        """The state a time h [s] later under a load (6 n,); None where Newton's method does not end."""
+        inertia = self.bodies.mass / h**2
+        drift = h * state.speed
+        dq = drift.copy() if start is None else start.copy()
+        found = self._answer(state, dq)
+        left = self.left(load, found[1], found[3]) - inertia * (dq - drift)
+        for _ in range(TRIES):
+            error = self.worst(left)
+            if error <= BALANCED:
+                return self._ended(state, dq, found, h)
+            try:
+                way = splu(self._matrix(inertia, found[2])).solve(left)
+            except RuntimeError:
+                return None
+            share = 1.0
+            for _ in range(HALVINGS):
+                trial = dq + share * way
+                found = self._answer(state, trial)
+                left = self.left(load, found[1], found[3]) - inertia * (trial - drift)
+                if self.worst(left) < error * (1 - 1e-4 * share):
+                    break
+                share /= 2
+            dq = trial
+        return None
+
+    def _ended(self, state: State, dq: Floats, found: tuple[Floats, Floats, Floats, Floats], h: float) -> State:
+        at_points, force, stretched, tension = found
+        return replace(
+            state,
+            moved=state.moved + dq,
+            speed=dq / h,
+            pressed=state.pressed - self.bodies.stiffness[:, :1] * at_points[:, :, 0],
+            shear=force[:, :, 1:].copy(),
+            stretched=np.minimum(stretched, self.bodies.problem.ties.most),
+            force=force,
+            tension=tension,
+        )
