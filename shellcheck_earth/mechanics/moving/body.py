@@ -54,7 +54,12 @@ class Bodies:
     @cached_property
     def motion(self) -> Any:
         """(12 m, 6 n) from motions of the blocks to motions at the points; its transpose carries forces back."""
-        return _motion_rows(self.problem)
+        return _motion_rows(self.problem, self.local)
+
+    @cached_property
+    def local(self) -> Floats:
+        """The same by patch, (m, 12, 12)."""
+        return _local_rows(self.problem)
 
     @cached_property
     def ties(self) -> Any:
@@ -64,23 +69,26 @@ class Bodies:
         return sparse.csr_matrix((ties.value, places), shape=(6 * self.problem.blocks, ties.size))
 
 
-def _motion_rows(problem: BlockProblem) -> Any:
+def _local_rows(problem: BlockProblem) -> Floats:
+    """(m, 12, 12): motions at a patch's points (normal, along, across) by those of its upper and its lower block."""
     p = problem.patches
     frame = np.stack([p.normal, p.along, p.across], axis=1)  # (m, 3, 3)
-    rows, columns, values = [], [], []
-    row = np.arange(12 * p.size).reshape(-1, 4, 3)
-    for side, sign in ((p.upper, 1.0), (p.lower, -1.0)):
-        on = side >= 0
-        arm = p.points[on] - problem.centre[side[on]][:, None, :]
-        vectors = np.broadcast_to(frame[on][:, None], (int(on.sum()), 4, 3, 3))
-        turning = np.cross(arm[:, :, None, :], vectors)
-        value = sign * np.concatenate([vectors, turning], axis=3)
-        column: Ints = 6 * side[on][:, None, None, None] + np.arange(6)
-        rows.append(np.broadcast_to(row[on][:, :, :, None], value.shape).ravel())
-        columns.append(np.broadcast_to(column, value.shape).ravel())
-        values.append(value.ravel())
-    places = (np.concatenate(rows), np.concatenate(columns))
-    return sparse.csr_matrix((np.concatenate(values), places), shape=(12 * p.size, 6 * problem.blocks))
+    vectors = np.broadcast_to(frame[:, None], (p.size, 4, 3, 3))
+    out = np.zeros((p.size, 4, 3, 2, 6))
+    for k, (side, sign) in enumerate(((p.upper, 1.0), (p.lower, -1.0))):
+        arm = p.points - problem.centre[side][:, None, :]
+        rows = sign * np.concatenate([vectors, np.cross(arm[:, :, None, :], vectors)], axis=3)
+        out[:, :, :, k] = np.where((side >= 0)[:, None, None, None], rows, 0.0)
+    return out.reshape(-1, 12, 12)
+
+
+def _motion_rows(problem: BlockProblem, local: Floats) -> Any:
+    p = problem.patches
+    sides = np.stack([p.upper, p.lower], axis=1)
+    column = np.maximum(6 * sides[:, :, None], 0) + np.arange(6)
+    columns = np.broadcast_to(column.reshape(-1, 1, 12), local.shape).ravel()
+    places = (np.repeat(np.arange(12 * p.size), 12), columns)
+    return sparse.csr_matrix((local.ravel(), places), shape=(12 * p.size, 6 * problem.blocks))
 
 
 def bodies_of(problem: BlockProblem, give: Stiffness = Stiffness()) -> Bodies:

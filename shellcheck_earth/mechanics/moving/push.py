@@ -25,14 +25,14 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["GONE", "RESTS", "Pushed", "push", "settle"]
 
-RESTS = 1e-6
+RESTS = 5e-6
 """Largest force left over on a block that counts as at rest, over the mean weight of a block."""
 
-GONE = 1000.0
+GONE = 1e5
 """Blocks that have moved by so many times the sinking of a bed since the last rest, and still gain speed, are gone."""
 
-FIRST_STEP, LEAST_STEP, LONGEST_STEP = 0.01, 1e-5, 3.0
-"""Lengths of a time step [s]."""
+FIRST_STEP, LEAST_STEP, LONGEST_STEP, GROWTH = 0.02, 1e-5, 4.0, 4.0
+"""Lengths of a time step [s], and by how much each is longer than the one before: rest is looked for with long ones."""
 
 MOST_STEPS = 300
 
@@ -86,7 +86,7 @@ def settle(stepper: Stepper, state: State, load: Floats, gone: float, clock: _Cl
         if moved > gone and speed > 0.0 and left >= 0.2 * before:
             return "gone", state
         before = left
-        h = min(2 * h, LONGEST_STEP)
+        h = min(GROWTH * h, LONGEST_STEP)
     return "no answer", state
 
 

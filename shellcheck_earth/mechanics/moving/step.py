@@ -28,6 +28,13 @@ TRIES = 25
 
 HALVINGS = 5
 
+FACTORISED: dict[str, Any] = {
+    "permc_spec": "MMD_AT_PLUS_A",
+    "diag_pivot_thresh": 0.01,
+    "options": {"SymmetricMode": True},
+}
+"""The matrix is nearly symmetric, its diagonal strong: this order fills it in least."""
+
 
 @dataclass(frozen=True)
 class State:
@@ -69,6 +76,31 @@ class Stepper:
         size = np.repeat(bodies.problem.size, 6).reshape(-1, 6)
         size[:, :3] = 1.0
         self.length = size.ravel()
+        self._places()
+
+    def _places(self) -> None:
+        """Where every number of the matrix goes: the pattern never changes."""
+        b = self.bodies
+        p, n, ties = b.problem.patches, b.problem.blocks, b.problem.ties
+        self.local = b.local
+        sides = np.stack([p.upper, p.lower], axis=1)
+        column = np.where(sides[:, :, None] >= 0, 6 * sides[:, :, None] + np.arange(6), 6 * n).reshape(-1, 12)
+        near = np.broadcast_to(column[:, :, None], (p.size, 12, 12)).ravel()
+        far = np.broadcast_to(column[:, None, :], (p.size, 12, 12)).ravel()
+        matrix = b.ties.tocsc()
+        pairs = [np.arange(matrix.indptr[k], matrix.indptr[k + 1]) for k in range(ties.size)]
+        first = np.concatenate([np.repeat(one, len(one)) for one in pairs]) if pairs else np.empty(0, dtype=np.int64)
+        second = np.concatenate([np.tile(one, len(one)) for one in pairs]) if pairs else np.empty(0, dtype=np.int64)
+        self.tie_of = np.repeat(np.arange(ties.size), [len(one) ** 2 for one in pairs])
+        self.tie_values = b.tie_stiffness * matrix.data[first] * matrix.data[second]
+        row = np.concatenate([near, matrix.indices[first], np.arange(6 * n)])
+        col = np.concatenate([far, matrix.indices[second], np.arange(6 * n)])
+        key = np.where((row < 6 * n) & (col < 6 * n), col * (6 * n) + row, 36 * n * n)
+        found, self.where = np.unique(np.append(key, 36 * n * n), return_inverse=True)
+        self.where = self.where[:-1]
+        kept = found[:-1]  # the last place takes what acts on the ground
+        self.rows = (kept % (6 * n)).astype(np.int32)
+        self.starts = np.searchsorted(kept, np.arange(6 * n + 1) * (6 * n)).astype(np.int32)
 
     def _answer(self, state: State, dq: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """(moved at points, forces, stretched, tension) after a motion; the rates stay in self.rate."""
@@ -89,15 +121,13 @@ class Stepper:
         return float(np.abs(wrench / self.length).max(initial=0.0)) / self.unit
 
     def _matrix(self, inertia: Floats, stretched: Floats) -> Any:
+        """How what is left over answers to a motion (6 n, 6 n), in the order of the factorisation's columns."""
         b = self.bodies
-        m = b.problem.patches.size
-        rates = sparse.bsr_matrix((self.rate, np.arange(m), np.arange(m + 1)), shape=(12 * m, 12 * m))
-        matrix = sparse.diags(inertia) - self.back @ (rates @ b.motion)
+        blocks = -np.matmul(self.local.transpose(0, 2, 1), np.matmul(self.rate, self.local))
         pulling = (stretched > 0.0) & (stretched < b.problem.ties.most)
-        if pulling.any():
-            chosen = b.ties[:, np.flatnonzero(pulling)]
-            matrix = matrix + b.tie_stiffness * (chosen @ chosen.T)
-        return matrix.tocsc()
+        values = np.concatenate([blocks.ravel(), self.tie_values * pulling[self.tie_of], inertia])
+        data = np.bincount(self.where, weights=values, minlength=len(self.rows) + 1)[:-1]
+        return sparse.csc_matrix((data, self.rows, self.starts), shape=(len(inertia), len(inertia)))
 
     def step(self, state: State, load: Floats, h: float, start: Floats | None = None) -> State | None:
         """The state a time h [s] later under a load (6 n,); None where Newton's method does not end."""
@@ -111,7 +141,7 @@ class Stepper:
             if error <= BALANCED:
                 return self._ended(state, dq, found, h)
             try:
-                way = splu(self._matrix(inertia, found[2])).solve(left)
+                way = splu(self._matrix(inertia, found[2]), **FACTORISED).solve(left)
             except RuntimeError:
                 return None
             share = 1.0
