@@ -31,8 +31,11 @@ RESTS = 5e-6
 GONE = 1e5
 """Blocks that have moved by so many times the sinking of a bed since the last rest, and still gain speed, are gone."""
 
-FIRST_STEP, LEAST_STEP, LONGEST_STEP, GROWTH = 0.02, 1e-5, 4.0, 4.0
-"""Lengths of a time step [s], and by how much each is longer than the one before: rest is looked for with long ones."""
+FIRST_STEP, LEAST_STEP, LONGEST_STEP = 0.02, 1e-5, 4.0
+"""Lengths of a time step [s]: each is longer than the one before, for rest is looked for with long ones."""
+
+GROWTH, SLOW_GROWTH, REGAINED = 4.0, 1.5, 1.4
+"""By how much a step is longer than the one before; after one without an answer, and how that is made up again."""
 
 MOST_STEPS = 300
 
@@ -67,13 +70,13 @@ class _Clock:
 
 def settle(stepper: Stepper, state: State, load: Floats, gone: float, clock: _Clock | None = None) -> tuple[Ended, State]:
     """Let the blocks move under a constant load (6 n,) until they rest, or have moved by `gone` [m] and gain speed."""
-    h, start, before = FIRST_STEP, state.moved, math.inf
+    h, growth, start, before = FIRST_STEP, GROWTH, state.moved, math.inf
     clock = clock or _Clock()
     for _ in range(MOST_STEPS):
         following = stepper.step(state, load, h)
         clock.steps += 1
         if following is None:
-            h /= 4
+            h, growth = h / GROWTH, SLOW_GROWTH
             if h < LEAST_STEP:
                 return "no answer", state
             continue
@@ -86,7 +89,7 @@ def settle(stepper: Stepper, state: State, load: Floats, gone: float, clock: _Cl
         if moved > gone and speed > 0.0 and left >= 0.2 * before:
             return "gone", state
         before = left
-        h = min(GROWTH * h, LONGEST_STEP)
+        h, growth = min(growth * h, LONGEST_STEP), min(REGAINED * growth, GROWTH)
     return "no answer", state
 
 

@@ -26,7 +26,8 @@ BALANCED = 1e-7
 TRIES = 25
 """Newton rounds before a step is called off and tried shorter."""
 
-HALVINGS = 5
+HALVINGS, STALLS = 5, 3
+"""Of one round's motion; rounds without a gain before a step is called off."""
 
 FACTORISED: dict[str, Any] = {
     "permc_spec": "MMD_AT_PLUS_A",
@@ -136,6 +137,7 @@ class Stepper:
         dq = drift.copy() if start is None else start.copy()
         found = self._answer(state, dq)
         left = self.left(load, found[1], found[3]) - inertia * (dq - drift)
+        stalled = 0
         for _ in range(TRIES):
             error = self.worst(left)
             if error <= BALANCED:
@@ -152,6 +154,10 @@ class Stepper:
                 if self.worst(left) < error * (1 - 1e-4 * share):
                     break
                 share /= 2
+            else:
+                stalled += 1
+                if stalled >= STALLS:
+                    return None
             dq = trial
         return None
 
