@@ -64,8 +64,7 @@ def checks() -> list[Check]:
     )
     # Published with two numbers each; the layout read, the numbers from memory. The walls' second numbers, for
     # friction without
-    # dilation, are the least of several that are possible (0.63982, 0.35582, 0.29648): see
-    # tests/statics/test_friction_scheme.py.
+    # dilation, are the least of several that are possible: see slow_push.py.
     for name, pattern, expected in (
         ("solid wall", SOLID, 0.64285),
         ("wall with one window", PIERCED, 0.40369),

@@ -26,6 +26,7 @@ FILES = (
     "laying_tipping",
     "confinement",
     "block_limits",
+    "slow_push",
     "second_block_programme",
     "turned_domes",
     "sweeps",

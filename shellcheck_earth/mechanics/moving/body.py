@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 from scipy import sparse
 
-from shellcheck_earth.mechanics.blocks.interfaces import Ints
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.lune import Floats
 

@@ -66,7 +66,7 @@ def strip_forces(y1, y2, c, out):  # type: ignore[no-untyped-def]
         out[0], out[1] = max(y1, 0.0), max(y2, 0.0)
         out[2], out[5] = (1.0 if y1 > 0.0 else 0.0), (1.0 if y2 > 0.0 else 0.0)
         return
-    if N0 <= 0.5 * c and d0 <= N0 - 2.0 * N0 * N0 / c:
+    if 0.5 * c >= N0 and d0 <= N0 - 2.0 * N0 * N0 / c:
         out[0], out[1], out[2], out[5] = y1, y2, 1.0, 1.0
         return
     if d0 <= N0 - 0.5 * c:

@@ -68,7 +68,9 @@ class _Clock:
         self.steps = 0
 
 
-def settle(stepper: Stepper, state: State, load: Floats, gone: float, clock: _Clock | None = None) -> tuple[Ended, State]:
+def settle(
+    stepper: Stepper, state: State, load: Floats, gone: float, clock: _Clock | None = None
+) -> tuple[Ended, State]:
     """Let the blocks move under a constant load (6 n,) until they rest, or have moved by `gone` [m] and gain speed."""
     h, growth, start, before = FIRST_STEP, GROWTH, state.moved, math.inf
     clock = clock or _Clock()

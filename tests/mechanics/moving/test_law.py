@@ -1,4 +1,4 @@
-"""The law of one patch beside searches by brute force: closest points, their derivatives, and what no contact may do."""
+"""The law of one patch beside brute force: closest points, their derivatives, and what no contact may do."""
 
 from __future__ import annotations
 
@@ -15,9 +15,7 @@ SEEDS = range(12)
 
 def closest(y: np.ndarray, c: float) -> np.ndarray:
     """The nearest pressing forces of a strip by a general optimiser."""
-    limits = [
-        {"type": "ineq", "fun": lambda n, i=i: c * n[i] - (n[0] + n[1]) ** 2} for i in range(2)
-    ]
+    limits = [{"type": "ineq", "fun": lambda n, i=i: c * n[i] - (n[0] + n[1]) ** 2} for i in range(2)]
     found = minimize(
         lambda n: ((n - y) ** 2).sum(), np.full(2, c / 8), bounds=[(0, None)] * 2, constraints=limits, tol=1e-13
     )

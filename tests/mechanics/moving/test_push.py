@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -15,6 +16,7 @@ import pytest
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
 from shellcheck_earth.mechanics.moving import law, step
+from shellcheck_earth.mechanics.moving import push as slow
 from shellcheck_earth.mechanics.moving.body import Stiffness
 from shellcheck_earth.mechanics.moving.evidence import motion_of, rest_of
 from shellcheck_earth.mechanics.moving.push import Pushed, push
@@ -125,42 +127,97 @@ def test_the_same_push_gives_the_same_bits() -> None:
     assert (one.state.force == other.state.force).all()
 
 
-def mutated(old: str, new: str, count: int = 1) -> Any:
-    """`respond` of a law with one change, compiled anew."""
+def mutated(changes: tuple[tuple[str, str], ...]) -> Any:
+    """`respond` of a law with some words changed, compiled anew."""
     text = Path(law.__file__).read_text(encoding="utf-8")
-    assert text.count(old) == count
+    for old, new in changes:
+        assert text.count(old) == 1
+        text = text.replace(old, new)
     module = ModuleType("mutated")
-    source = text.replace(old, new).replace("from shellcheck_earth.basics.kept import compiled", "")
-    module.__dict__["compiled"] = numba.njit(error_model="numpy")
+    module.__dict__["compiled"] = lambda function: function  # a few patches only: plain Python is quick enough
+    source = text.replace("from shellcheck_earth.basics.kept import compiled", "")
     exec(compile(source, "mutated law", "exec"), module.__dict__)
     return module.respond
 
 
+SHEARS = "trial[i, p] = shear[k, i, p] - kt * moved[k, i, 1 + p]"
 WRONG = {
-    "friction that pushes on": (
-        "trial[i, p] = shear[k, i, p] - kt * moved[k, i, 1 + p]",
-        "trial[i, p] = shear[k, i, p] + kt * moved[k, i, 1 + p]",
-    ),
-    "no limit on friction": ("radius = mu * press", "radius = 9.0 * press"),
-    "friction that does not know what presses": ("radius = mu * press", "radius = mu * np.ones(4)"),
-    "contacts that pull": ("out[0], out[1] = max(y1, 0.0), max(y2, 0.0)", "out[0], out[1] = y1, y2"),
-    "shears forgotten": ("trial[i, p] = shear[k, i, p] - kt", "trial[i, p] = -kt"),
-    "contacts that rise as they slide": (
-        "y[i] = pressed[k, i] - kn * moved[k, i, 0]",
-        "y[i] = pressed[k, i] - kn * (moved[k, i, 0] - limits[k, 0] * abs(moved[k, i, 1]))",
+    "friction that pushes on": ((SHEARS, SHEARS.replace("- kt", "+ kt")),),
+    "shears forgotten from step to step": ((SHEARS, SHEARS.replace("shear[k, i, p]", "0.0")),),
+    "no limit on friction": (("radius = mu * press", "radius = 9.0 * press"),),
+    "friction that does not know what presses": (("radius = mu * press", "radius = mu * np.ones(4)"),),
+    "contacts that pull": (
+        ("if N0 + d0 <= 0.0:", "if N0 + d0 <= -1e9:"),
+        ("out[0], out[1] = max(y1, 0.0), max(y2, 0.0)", "out[0], out[1] = y1, y2"),
+        ("(1.0 if y1 > 0.0 else 0.0), (1.0 if y2 > 0.0 else 0.0)", "1.0, 1.0"),
+        ("radius = mu * press", "radius = mu * np.abs(press)"),
     ),
 }
 
 
 def agrees(problem: BlockProblem, expected: float) -> bool:
-    found = push(problem, piece=expected / 4, fine=expected / 256, most=2 * expected)
+    found = push(problem, piece=expected / 4, fine=expected / 256, most=1.5 * expected)
     return found.held is not None and abs(found.held - expected) <= 0.01 * expected
+
+
+BLOCKS = ((one_block(1.0, 2.0, 0.4), 0.4), (one_block(1.0, 2.0, 0.6), 0.5), (stack((1.0, 1.0), (0.9, 0.3)), 0.3))
+
+
+def test_the_right_law_agrees() -> None:
+    assert all(itertools.starmap(agrees, BLOCKS))
 
 
 @pytest.mark.parametrize("name", sorted(WRONG))
 def test_wrong_laws_are_seen(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    cases = [(one_block(1.0, 2.0, 0.4), 0.4), (one_block(1.0, 2.0, 0.6), 0.5), (bonded(PIERCED, 0.65), 0.3558)]
-    assert all(itertools.starmap(agrees, cases))
-    monkeypatch.setattr(step, "respond", mutated(*WRONG[name]))
+    monkeypatch.setattr(step, "respond", mutated(WRONG[name]))
     monkeypatch.setattr(step, "TRIES", 10)
-    assert not all(itertools.starmap(agrees, cases))
+    monkeypatch.setattr(slow, "MOST_STEPS", 40)
+    assert not all(itertools.starmap(agrees, BLOCKS))
+
+
+@numba.njit(error_model="numpy")
+def dilating(moved, pressed, shear, stiffness, limits, _arms, force, rate):  # type: ignore[no-untyped-def]
+    """Ordinary friction: the closest point of the cone of pressing and shear together, so that what slides rises."""
+    rate[:] = 0.0
+    for k in range(moved.shape[0]):
+        kn, kt, mu = stiffness[k, 0], stiffness[k, 1], limits[k, 0]
+        den = 1.0 / kn + mu * mu / kt
+        for i in range(4):
+            y = pressed[k, i] - kn * moved[k, i, 0]
+            s = shear[k, i] - kt * moved[k, i, 1:]
+            size = np.sqrt(s[0] ** 2 + s[1] ** 2)
+            force[k, i] = 0.0
+            if size <= mu * y:
+                force[k, i, 0], force[k, i, 1:] = y, s
+                rate[k, 3 * i, 3 * i] = -kn
+                rate[k, 3 * i + 1, 3 * i + 1] = rate[k, 3 * i + 2, 3 * i + 2] = -kt
+                continue
+            n = (y / kn + mu * size / kt) / den
+            if n <= 0.0:
+                continue
+            way = s / size
+            force[k, i, 0], force[k, i, 1:] = n, mu * n * way
+            by = np.zeros(3)  # of n by the motion
+            by[0], by[1:] = -1.0 / den, -mu * way / den
+            rate[k, 3 * i, 3 * i : 3 * i + 3] = by
+            for p in range(2):
+                rate[k, 3 * i + 1 + p, 3 * i : 3 * i + 3] = mu * way[p] * by
+                for q in range(2):
+                    turn = (1.0 if p == q else 0.0) - way[p] * way[q]
+                    rate[k, 3 * i + 1 + p, 3 * i + 1 + q] -= kt * mu * n / size * turn
+
+
+def test_friction_that_dilates_gives_the_number_of_ordinary_limit_analysis(monkeypatch: pytest.MonkeyPatch) -> None:
+    """0.40369 (Ferris & Tin-Loi 2001, memory) with it, 0.35582 without: the method sees the difference, both ways."""
+    problem = bonded(PIERCED, 0.65)
+    ended = step.Stepper._ended
+
+    def risen(self: Any, state: Any, dq: Any, found: Any, h: float) -> Any:
+        after = ended(self, state, dq, found, h)
+        pressed = np.where(after.force[:, :, 0] > 0, after.force[:, :, 0], after.pressed)
+        return replace(after, pressed=pressed)
+
+    monkeypatch.setattr(step, "respond", dilating)
+    monkeypatch.setattr(step.Stepper, "_ended", risen)
+    found = push(problem, piece=0.05, fine=0.001, most=0.45)
+    assert found.held == pytest.approx(0.40369, rel=8e-3)
