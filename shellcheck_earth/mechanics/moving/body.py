@@ -12,7 +12,7 @@ from scipy import sparse
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["GRAVITY", "Bodies", "Stiffness", "bodies_of"]
+__all__ = ["GRAVITY", "USUAL", "Bodies", "Stiffness", "bodies_of"]
 
 GRAVITY = 9.80665
 """[m/s2]"""
@@ -32,6 +32,9 @@ class Stiffness:
     slip: float = 0.5
     upright: float = 1.0
     tie: float = 1.0
+
+
+USUAL = Stiffness()
 
 
 @dataclass(frozen=True)
@@ -90,7 +93,7 @@ def _motion_rows(problem: BlockProblem, local: Floats) -> Any:
     return sparse.csr_matrix((local.ravel(), places), shape=(12 * p.size, 6 * problem.blocks))
 
 
-def bodies_of(problem: BlockProblem, give: Stiffness = Stiffness()) -> Bodies:
+def bodies_of(problem: BlockProblem, give: Stiffness = USUAL) -> Bodies:
     """The problem's blocks with the mass of their dead load and the inertia of a cube of their size."""
     p = problem.patches
     weight = np.maximum(-problem.dead[:, 2], 1e-9 * np.abs(problem.dead[:, 2]).max(initial=1e-9))

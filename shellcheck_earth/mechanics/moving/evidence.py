@@ -1,4 +1,4 @@
-"""What a slow push leaves behind, checked by plain arithmetic: the forces of the last rest, the motion of the first fall.
+"""What a slow push leaves behind, by plain arithmetic: the forces of the last rest, the motion of the first fall.
 
 The rest is a state of forces like any other: balance, pressing, Coulomb's limit, stress blocks, turning. The motion is
 a mechanism without dilation when no contact closes, what presses does not open, and what slides is opposed by all of

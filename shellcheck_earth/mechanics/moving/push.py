@@ -19,7 +19,7 @@ from typing import Literal
 import numpy as np
 
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
-from shellcheck_earth.mechanics.moving.body import Stiffness, bodies_of
+from shellcheck_earth.mechanics.moving.body import USUAL, Stiffness, bodies_of
 from shellcheck_earth.mechanics.moving.step import State, Stepper, unloaded
 from shellcheck_earth.mechanics.rings.lune import Floats
 
@@ -98,7 +98,7 @@ def settle(
 def push(
     problem: BlockProblem,
     *,
-    give: Stiffness = Stiffness(),
+    give: Stiffness = USUAL,
     piece: float,
     fine: float,
     most: float = math.inf,

@@ -103,8 +103,9 @@ THEORY = (
     " must also rise, which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978,"
     " abstract read); it is therefore also found for friction without dilation by a sequential scheme (Gilbert,"
     " Casapulla & Ahmed 2006, memory), whose answer need not be the least of several that are possible: on published"
-    " walls with windows (Ferris & Tin-Loi 2001, memory) it lies up to 22 % above a mechanism that a second method finds,"
-    " blocks moved in time and pushed slowly from rest, so {share:.0%} of it is relied on under loads from one side. The lower number is relied on, less what a finer discretisation takes,"
+    " walls with windows (Ferris & Tin-Loi 2001, memory) it lies up to 22 % above a mechanism that a second method"
+    " finds, blocks moved in time and pushed slowly from rest, so {share:.0%} of it is relied on under loads from one"
+    " side. The lower number is relied on, less what a finer discretisation takes,"
     " never more than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
 )
 WIND = (
