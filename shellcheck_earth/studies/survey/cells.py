@@ -31,6 +31,7 @@ __all__ = [
     "Cells",
     "Column",
     "Row",
+    "plain_number",
     "sheet_cells",
 ]
 
@@ -92,6 +93,11 @@ class Cells:
     rain_columns: list[Column] = field(default_factory=list)
 
 
+def plain_number(cell: str) -> str:
+    """What is typed where the comma is the decimal mark, with a point."""
+    return cell.strip().replace(",", ".") if _COMMA.match(cell.strip()) else cell.strip()
+
+
 def sheet_cells(text: str, problems: list[Problem]) -> Cells:
     """The cells of a text; faults of its heads are added to `problems`. InputError for what is no sheet at all."""
     text = text.removeprefix("\ufeff")
@@ -146,7 +152,7 @@ def _lines(text: str, delimiter: str) -> list[tuple[int, list[str]]]:
                 expected = f"at most {MOST_COLUMNS} cells of {MOST_CELL} characters"
                 raise InputError([Problem(f"line {line}", expected, "more than that")])
             if delimiter == ";":
-                cells = [cell.replace(",", ".") if _COMMA.match(cell) else cell for cell in cells]
+                cells = [plain_number(cell) for cell in cells]
             out.append((line, cells))
     except csv.Error as error:
         raise InputError([Problem(f"line {reader.line_num}", "a line of CSV", f"a fault: {error}")]) from None

@@ -19,6 +19,7 @@ from shellcheck_earth.views.page.beside import Beside
 from shellcheck_earth.views.page.share import Share
 
 if TYPE_CHECKING:
+    from shellcheck_earth.views.page.survey import Surveyed
     from shellcheck_earth.views.page.tab import Message, Tab
     from shellcheck_earth.views.page.whole import Checked
 
@@ -103,12 +104,11 @@ class Engine:
         """Its place is free."""
         self._jobs = max(self._jobs - 1, 0)
 
-    def keep(self, tab: Tab, checked: Checked) -> Message:
-        """Keep the result for its tab, and write it into the folder that the command was given."""
-        message = tab.found(checked)
+    def keep(self, message: Message, found: Checked | Surveyed) -> Message:
+        """Write a result into the folder that the command was given; the message that tells of it, and of that."""
         if self.out is not None:
             try:
-                leftovers = write_outputs(self.out, checked.files, checked.digest)
+                leftovers = write_outputs(self.out, found.files, found.digest)
                 message["written"] = [str(self.out), *leftovers.lines()]
             except (OutputError, RunError) as error:
                 message["written"] = [str(error)]

@@ -6,6 +6,7 @@ import json
 import math
 from collections.abc import Callable, Mapping
 from typing import Any
+from unicodedata import category
 
 from shellcheck_earth.basics.reading import LARGEST_TEXT
 from shellcheck_earth.views.page.controls import SLIDERS
@@ -14,6 +15,12 @@ from shellcheck_earth.views.page.security import LARGEST_SMALL
 __all__ = ["GUESTS_MAY", "HostileError", "read_message"]
 
 LONGEST_PATH, LONGEST_VALUE, LONGEST_NAME, LONGEST_REASON, MOST_COURSES = 80, 80, 120, 200, 400
+
+
+LONGEST_CELL, MOST_CHANGES = 60, 60
+
+STEERS = frozenset({"Cc", "Cs", "Zl", "Zp"})
+"""Kinds of characters (Unicode) that no field holds: controls, halves of pairs, ends of lines."""
 
 
 class HostileError(Exception):
@@ -71,6 +78,47 @@ def _settings(value: Any) -> bool:
     return all(isinstance(one, list) and len(one) == 2 and one[0] in PATHS and _value(one[1]) for one in value)
 
 
+def _cell(value: Any) -> bool:
+    """What is typed into a field: short, and nothing in it that steers whatever shows it."""
+    return isinstance(value, str) and len(value) <= LONGEST_CELL and not any(category(one) in STEERS for one in value)
+
+
+def _name(value: Any) -> bool:
+    return isinstance(value, str) and 0 < len(value) <= LONGEST_CELL and value.isascii() and value.isprintable()
+
+
+def _course(value: Any) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and abs(value) <= MOST_COURSES
+
+
+CHANGES: Mapping[str, tuple[Callable[[Any], bool], ...]] = {
+    "language": (lambda value: value in ("en", "es"),),
+    "on": (_cell,),
+    "set by": (_cell,),
+    "unit": (_cell,),
+    "course": (_course, _name, _cell),
+    "rain": (_name, _cell, _cell),
+    "no rain": (_name,),
+    "column": (_name, lambda value: _number(value) and abs(value) < 1e6),
+    "no column": (_name,),
+}
+"""What may be changed in the sheet of readings, and what each change has to say."""
+
+
+def _changes(value: Any) -> bool:
+    """Changes of the sheet of readings, each a list that begins with what is changed."""
+    if not isinstance(value, list) or len(value) > MOST_CHANGES:
+        return False
+    return all(_change(one) for one in value)
+
+
+def _change(one: Any) -> bool:
+    if not isinstance(one, list) or not one or not isinstance(one[0], str) or one[0] not in CHANGES:
+        return False
+    holds = CHANGES[one[0]]
+    return len(one) == len(holds) + 1 and all(hold(part) for hold, part in zip(holds, one[1:], strict=True))
+
+
 PATHS = tuple(one.path for one in SLIDERS)
 
 FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
@@ -94,11 +142,14 @@ FIELDS: Mapping[str, Mapping[str, Callable[[Any], bool]]] = {
     "lesson": {},
     "map": {"across": lambda value: value in PATHS, "up": lambda value: value in PATHS},
     "pick": {"settings": _settings},
+    "sheet": {"changes": _changes},
+    "readings": {"name": _text(LONGEST_NAME), "text": _file},
+    "survey": {"changes": _changes},
     "cancel": {},
 }
 """Every message and its fields. `n`, the browser's own count, may stand in each."""
 
-GUESTS_MAY = frozenset({"hello", "move", "set", "show"})
+GUESTS_MAY = frozenset({"hello", "move", "set", "show", "sheet", "survey"})
 """Of these, what a guest may send where the teacher allows it."""
 
 
@@ -111,7 +162,7 @@ def read_message(raw: str) -> dict[str, Any]:
     if not isinstance(message, dict) or not isinstance(message.get("do"), str) or message["do"] not in FIELDS:
         raise HostileError("an unknown message")
     fields = FIELDS[message["do"]]
-    if message["do"] != "open" and len(raw) > LARGEST_SMALL:
+    if message["do"] not in ("open", "readings") and len(raw) > LARGEST_SMALL:
         raise HostileError("a message that is too long")
     if set(message) - {"do", "n"} != set(fields) or not _count(message.get("n", 0)):
         raise HostileError("fields that the message does not have")

@@ -19,6 +19,7 @@ from starlette.routing import Route, WebSocketRoute
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from starlette.websockets import WebSocket
 
+from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.views.page.controls import slider_rows
 from shellcheck_earth.views.page.engine import Engine
 from shellcheck_earth.views.page.security import HEADERS, Door, cookie_of, one_header
@@ -195,6 +196,26 @@ class _Pages:
             return Response(WORDS["nothing here"], 404, media_type="text/plain")
         return _attached(name, tab.checked.files[name], _kind(name))
 
+    async def sheet(self, request: Request) -> Response:
+        """The sheet of readings of a tab, as the command reads it."""
+        tab = self.engine.tabs.get(request.path_params["tab"])
+        if not self._knows(request) or tab is None:
+            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+        try:
+            text = tab.site.csv(tab.document.text)
+        except InputError as error:
+            return Response(str(error), 404, media_type="text/plain")
+        return _attached("readings.csv", text.encode(), TYPES[".csv"])
+
+    async def survey(self, request: Request) -> Response:
+        """One file of the last answer to the readings of a tab."""
+        tab = self.engine.tabs.get(request.path_params["tab"])
+        name = request.path_params["name"]
+        found = None if tab is None else tab.site.surveyed
+        if not self._knows(request) or found is None or name not in found.files:
+            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+        return _attached(name, found.files[name], _kind(name))
+
     async def live(self, socket: WebSocket) -> None:
         """The connection of a tab, or of a guest."""
         share = self.engine.share
@@ -241,6 +262,8 @@ def page_app(engine: Engine, door: Door) -> ASGIApp:
         Route("/words.json", pages.words),
         Route("/design/{tab}", pages.design),
         Route("/result/{tab}/{name}", pages.result),
+        Route("/sheet/{tab}", pages.sheet),
+        Route("/survey/{tab}/{name}", pages.survey),
         WebSocketRoute("/live", pages.live),
     ]
     return Guard(Starlette(routes=routes, lifespan=lifespan), door)

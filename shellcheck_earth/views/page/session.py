@@ -15,6 +15,7 @@ from shellcheck_earth.views.page.job import Job, Work
 from shellcheck_earth.views.page.lesson import run_lesson
 from shellcheck_earth.views.page.map import Asked, run_map
 from shellcheck_earth.views.page.messages import HostileError, read_message
+from shellcheck_earth.views.page.survey import run_survey
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import run_check
 from shellcheck_earth.views.text.page.words import WORDS
@@ -30,7 +31,7 @@ MOST_WAITING = 200
 REST = 0.10
 """So long after the last change all cases are looked at [s]."""
 
-WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson, "map": run_map}
+WORKS: Mapping[str, Work] = {"check": run_check, "lesson": run_lesson, "map": run_map, "survey": run_survey}
 """Long work that a message asks for, of the design as the tab's file says it."""
 
 CLASS = frozenset({"lead", "allow", "end"})
@@ -50,6 +51,8 @@ class Session:
         self._sending = asyncio.Lock()
         self._resting: asyncio.TimerHandle | None = None
         self._job: Job | None = None
+        self._starting = asyncio.Lock()
+        self._guests: set[asyncio.Task[None]] = set()
         self._also: Mapping[frozenset[str], Callable[[], Message]] = {
             frozenset({"keep", "forget", "hello"}): tab.kept,
             frozenset({"keys"}): tab.keys,
@@ -58,7 +61,7 @@ class Session:
         self._loop = asyncio.get_running_loop()
         share = engine.share
         if share is not None and not share.leader:  # the first tab leads; another only where it is chosen
-            share.lead(tab.identity, self._fold)
+            share.lead(tab.identity, self._of_guest)
         if share is not None and share.leader == tab.identity:
             share.told = self._class
 
@@ -103,6 +106,15 @@ class Session:
         if len(self._inbox) > MOST_WAITING:
             raise HostileError("more than a page sends")
         self._there.set()
+
+    def _of_guest(self, message: Message) -> None:
+        """What a guest may have done, as if it were done here."""
+        if message["do"] not in APART:
+            self._fold(message)
+            return
+        task = self._loop.create_task(self._apart(message))
+        self._guests.add(task)
+        task.add_done_callback(self._guests.discard)
 
     async def _draw(self) -> None:
         while True:
@@ -156,19 +168,29 @@ class Session:
         elif what == "cancel":
             if self._job is not None:
                 await self._loop.run_in_executor(None, self._job.cancel)
-        elif self._job is not None:
+        else:
+            async with self._starting:
+                await self._begin(what, message)
+
+    async def _begin(self, what: str, message: Message) -> None:
+        """Start long work, where none is under way and there is a place for it."""
+        if self._job is not None:
             await self.send([{"kind": "failed", "work": what, "message": WORDS["work under way"]}])
         elif not self.engine.may_work():
             await self.send([{"kind": "failed", "work": what, "message": WORDS["other work"]}])
         else:
-            await self._start(what, message)
+            asked = await self._asked(what, message)
+            if asked is None:
+                self.engine.work_ended()
+            else:
+                await self._start(what, asked)
 
     def _lead_class(self, message: Message) -> None:
         share = self.engine.share
         if share is None:
             return
         if message["do"] == "lead":
-            share.lead(self.tab.identity, self._fold)
+            share.lead(self.tab.identity, self._of_guest)
             share.told = self._class
             self._fold({"do": "hello", "n": 0})  # draws, so that guests see it at once
         elif message["do"] == "allow":
@@ -184,9 +206,20 @@ class Session:
             told = share.state(self.tab.identity)
             self._later(lambda: [told])
 
-    async def _start(self, what: str, message: Message) -> None:
+    async def _asked(self, what: str, message: Message) -> Any:
+        """What the work is asked; None where it cannot be asked, which has been said."""
         text = self.tab.document.text
-        asked = text if what != "map" else Asked(text, self.tab.system, message["across"], message["up"])
+        if what == "map":
+            return Asked(text, self.tab.system, message["across"], message["up"])
+        if what != "survey":
+            return text
+        said, asked = await self._loop.run_in_executor(
+            self.engine.pool, self.tab.site.ask, message["changes"], text, message.get("n", 0)
+        )
+        await self.send([said])
+        return asked
+
+    async def _start(self, what: str, asked: Any) -> None:
 
         def told(kind: str, value: Any) -> None:
             self._loop.call_soon_threadsafe(self._told, what, kind, value)
@@ -207,7 +240,9 @@ class Session:
 
     def _found(self, what: str, value: Any) -> Message:
         if what == "check":
-            return self.engine.keep(self.tab, value)
+            return self.engine.keep(self.tab.found(value), value)
+        if what == "survey":
+            return self.engine.keep(self.tab.site.found(value, self.tab.document.text), value)
         if what == "map":
             return {"kind": what, **asdict(value)}
         return {"kind": what, "slides": [asdict(slide) for slide in value]}

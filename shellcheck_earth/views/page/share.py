@@ -34,8 +34,11 @@ MOST_WRONG, WRONG_SECONDS = 20, 60.0
 PAUSE = 0.1
 """Between two pictures for one guest [s]."""
 
-SHOWN = ("drawn", "overview", "checked")
+SHOWN = ("drawn", "overview", "checked", "sheet", "surveyed")
 """What guests see of the leading tab."""
+
+SITE = "site"
+"""How far the answer to a survey is: guests are told, and of the newest of these alone."""
 
 Message = dict[str, Any]
 
@@ -122,12 +125,13 @@ class Share:
         if tab != self.leader or self.ended:
             return
         for message in messages:
-            if message["kind"] not in SHOWN:
+            kind = SITE if message.get("work") == "survey" else message["kind"]
+            if kind not in (*SHOWN, SITE):
                 continue
             text = json.dumps({k: v for k, v in message.items() if k not in ("files", "written")}, ensure_ascii=False)
-            self._latest[message["kind"]] = text
+            self._latest[kind] = text
             for guest in self._open.values():
-                guest.put(message["kind"], text)
+                guest.put(kind, text)
 
     def state(self, tab: str = "") -> Message:
         """For the teacher: how many look on, what they may do, whether this tab leads."""

@@ -17,6 +17,7 @@ from shellcheck_earth.views.page.drawing import preview_svg
 from shellcheck_earth.views.page.following import changed_with_followers, followers
 from shellcheck_earth.views.page.overview import Overview
 from shellcheck_earth.views.page.preview import Preview, Shown, preview
+from shellcheck_earth.views.page.site import Site
 from shellcheck_earth.views.page.solid import solid
 from shellcheck_earth.views.page.whole import Checked
 from shellcheck_earth.views.text.cautions import caution_sentence
@@ -37,6 +38,9 @@ __all__ = ["Message", "Tab"]
 
 Message = dict[str, Any]
 """What goes to the browser, or comes from it, as JSON says it."""
+
+ON_SITE = frozenset({"sheet", "readings"})
+"""Messages about the sheet of readings: the section stays as it is."""
 
 ONE_STEP = 1.2
 """Changes of one key closer to each other than this are one step to undo [s]: an arrow key held down."""
@@ -63,6 +67,7 @@ class Tab:
         self.overview: Overview | None = None
         self.checked: Checked | None = None
         self.before: _Kept | None = None
+        self.site = Site()
         self._moves: dict[str, Any] = {}
         self._moving: dict[str, Any] | None = None
         self._followed: tuple[str, ...] = ()
@@ -83,7 +88,12 @@ class Tab:
                 getattr(self, f"_{message['do']}")(message)
             except ShellcheckError as error:
                 out.append({"kind": "refused", "n": message.get("n", 0), "message": str(error)})
-        out.append(self.draw(max((int(message.get("n", 0)) for message in messages), default=0)))
+        last = max((int(message.get("n", 0)) for message in messages), default=0)
+        asked = {message["do"] for message in messages}
+        if asked & ON_SITE:
+            out.append(self.site.state(self.document.text, last, opened="readings" in asked))
+        if asked - ON_SITE:
+            out.append(self.draw(last))
         return out
 
     def _changed(self) -> None:
@@ -129,6 +139,12 @@ class Tab:
         self.document.put(text)
         self._followed, self._last = tuple(followed), ("", 0.0)
         self._rest()
+
+    def _sheet(self, message: Message) -> None:
+        self.site.change(message["changes"], self.document.text)
+
+    def _readings(self, message: Message) -> None:
+        self.site.open(message["text"], message["name"], self.document.text)
 
     def _undo(self, message: Message) -> None:
         self._step(-1)

@@ -46,6 +46,7 @@ from shellcheck_earth.views.text.survey.lengths import chain, height_change, sig
 __all__ = [
     "card_of",
     "crew_scatter",
+    "setting_table",
     "settings_csv",
     "settings_of",
     "survey_document",
@@ -68,6 +69,11 @@ def settings_of(answer: SurveyAnswer) -> tuple[Setting, ...]:
     if answer.decision.answer in ("stop", "cannot say") or answer.decision.then in ("stop", "cannot say"):
         return ()
     return settings(answer.planned, answer.way.path)
+
+
+def setting_table(answer: SurveyAnswer, _: Words) -> tuple[list[str], list[list[str]]]:
+    """(heads, rows) of the next settings, as a reader on site is shown them."""
+    return _heads(answer, _), _setting_rows(answer)
 
 
 def _setting_rows(answer: SurveyAnswer) -> list[list[str]]:

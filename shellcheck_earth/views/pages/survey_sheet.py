@@ -7,12 +7,20 @@ import io
 from datetime import date
 
 from shellcheck_earth.basics.units import feet_inches
-from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.views.text.language import Words
+from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.studies.survey.filled import Filled, Head, blank
+from shellcheck_earth.views.text.language import Words, mark
 
-__all__ = ["survey_starter"]
+__all__ = ["planned_row", "sheet_csv", "survey_starter"]
 
-BEARINGS = (0, 90, 180, 270)
+WRITTEN = {"mm": (1000.0, 0), "cm": (100.0, 1), "m": (1.0, 3), "in": (1 / 0.0254, 2), "ft": (1 / 0.3048, 3)}
+"""How many of a unit are a metre, and the decimals of a planned value in it."""
+
+NAMED = (
+    mark("top"), mark("radius"), mark("compass"), mark("moisture"), mark("soft depth"), mark("tilt"), mark("laid on"),
+    mark("rain on"), mark("hours"), mark("amount"), mark("covered after"), mark("number"), mark("height"),
+)  # fmt: skip
+"""Heads and words of a sheet, as its reader knows them in each language."""
 
 
 def _notes(_: Words, imperial: bool) -> list[str]:
@@ -39,18 +47,25 @@ def _notes(_: Words, imperial: bool) -> list[str]:
     ]  # fmt: skip
 
 
-def _blank(dome: Dome, imperial: bool) -> list[list[str]]:
-    def length(value: float) -> str:
-        return feet_inches(value) if imperial else f"{1000 * value:.0f}"
+def planned_row(course: Course, unit: str) -> list[str]:
+    """(top, radius, compass) of a course as planned, in the unit of a sheet."""
+    return [_length(value, unit) for value in (course.z_top, course.inner_radius, course.compass)]
 
-    return [
-        [str(course.number), length(course.z_top), length(course.inner_radius), length(course.compass), *[""] * 11]
-        for course in dome.courses
-    ]
+
+def _length(value: float, unit: str) -> str:
+    if unit in ("ft in", ""):
+        return feet_inches(value)
+    times, decimals = WRITTEN[unit]
+    return f"{times * value:.{decimals}f}"
+
+
+def _head(head: Head, _: Words) -> str:
+    at = "" if head.at is None else f" {head.at:g}" + (" deg" if head.name in ("radius", "compass") else "")
+    return f"{_(head.name)}{at}" + (f" ({head.unit})" if head.unit else "")
 
 
 def survey_starter(dome: Dome, on: date, _: Words) -> str:
-    """The sheet of a design as CSV.
+    """The sheet of a design as CSV, to be filled in.
 
     Parameters
     ----------
@@ -59,31 +74,34 @@ def survey_starter(dome: Dome, on: date, _: Words) -> str:
     on
         The day of the survey that is written into it.
     """
-    imperial = dome.design.unit_system == "imperial"
-    unit, small = ("ft in", "in") if imperial else ("mm", "mm")
+    return sheet_csv(dome, blank(dome, on), _)
+
+
+def sheet_csv(dome: Dome, filled: Filled, _: Words) -> str:
+    """A sheet as CSV, with the planned values beside what is filled in; the command reads it as it is.
+
+    A course that is read and not planned is written too: the reader refuses it, nothing is left out in silence.
+    """
+    imperial, unit = dome.design.unit_system == "imperial", filled.unit
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     for note in _notes(_, imperial):
         out.write(f"# {note}\n")
-    writer.writerow([_("survey on"), on.isoformat()])
-    writer.writerow([_("set by"), _("number")])
+    writer.writerow([_("survey on"), filled.on])
+    writer.writerow([_("set by"), _(filled.set_by)])
     out.write("\n")
     planned = [_("planned top"), _("planned radius"), _("planned compass")]
-    top, radius, moisture, soft, tilt = _("top"), _("radius"), _("moisture"), _("soft depth"), _("tilt")
-    writer.writerow(
-        [
-            _("course"),
-            *(f"{name} ({unit})" for name in planned),
-            f"{top} ({unit})",
-            *(f"{radius} {bearing} deg ({unit})" for bearing in BEARINGS),
-            f"{moisture} (%)",
-            *(f"{soft} {spot} ({small})" for spot in (1, 2, 3)),
-            f"{tilt} (deg)",
-            _("laid on"),
-        ]
+    heads = [f"{name} ({unit})" for name in planned] + [_head(head, _) for head in filled.columns]
+    writer.writerow([_("course"), *heads])
+    courses = {course.number: planned_row(course, unit) for course in dome.courses}
+    others = sorted(
+        number for number in filled.courses if number not in courses and any(filled.courses[number].values())
     )
-    writer.writerows(_blank(dome, imperial))
+    for number in (*courses, *others):
+        read = [filled.cell(number, head.key) for head in filled.columns]
+        writer.writerow([str(number), *courses.get(number, ["", "", ""]), *read])
     out.write("\n")
-    hours, amount, covered = _("hours"), _("amount"), _("covered after")
-    writer.writerow([_("rain on"), f"{hours} (h)", f"{amount} ({small})", f"{covered} (h)"])
+    writer.writerow([_("rain on"), *(_head(head, _) for head in filled.rain_columns)])
+    for row in filled.rains.values():
+        writer.writerow([row.get("rain on", ""), *(row.get(head.key, "") for head in filled.rain_columns)])
     return out.getvalue()

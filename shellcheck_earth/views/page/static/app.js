@@ -8,6 +8,7 @@ import * as factors from "./factors.js";
 import * as lesson from "./lesson.js";
 import * as map from "./map.js";
 import { Line } from "./net.js";
+import * as site from "./site.js";
 import { cropped, moveAgain, show } from "./section.js";
 import * as three from "./three_d.js";
 import * as whole from "./whole.js";
@@ -142,7 +143,8 @@ function after(message) {
 }
 
 function heard(message) {
-  if (message.kind === "drawn") drawn(message);
+  if (["sheet", "surveyed"].includes(message.kind) || message.work === "survey") site.heard(message);
+  else if (message.kind === "drawn") drawn(message);
   else if (message.kind === "outline") outline(message);
   else if (message.kind === "overview") looked(message);
   else if (message.kind === "keys") setKeys(message.rows);
@@ -169,12 +171,14 @@ let noticed = 0;
 // What was refused stays said until the hand does something else.
 function refused(message) {
   noticed = message.n;
+  site.refused(message);
   byId("notice").hidden = false;
   byId("notice").textContent = `${words.refused} ${message.message}`;
 }
 
 const line = new Line(heard, guest, (there) => {
   byId("save").href = `/design/${line.tab || ""}`;
+  site.there(there);
   if (!there) {
     byId("heading").textContent = words.waiting;
     if (now) byId("sentence").textContent = words["lost line"];
@@ -196,12 +200,15 @@ function showCase(id) {
   byId("picture").focus({ preventScroll: false });
 }
 
+line.shared = Boolean(share);
 build(line, words, sliders);
 factors.begin(words, showCase);
 whole.begin(line, words);
 lesson.begin(line, words);
 map.begin(line, words, sliders);
 three.begin(line, words);
+site.begin(line, guest);
+document.addEventListener("too large", (event) => refused({ n: line.count, message: `${event.detail}: ${words["too large"]}` }));
 if (share) teach(line, words, share);
 document.body.classList.toggle("guest", guest);
 byId("undo").addEventListener("click", () => line.send("undo"));

@@ -29,4 +29,5 @@ export function mayMove(may, texts) {
   document.body.classList.toggle("may", may);
   byId("guest").hidden = false;
   byId("guest").textContent = texts[may ? "guest may" : "guest"];
+  document.dispatchEvent(new CustomEvent("may"));
 }

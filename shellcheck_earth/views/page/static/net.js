@@ -3,7 +3,7 @@
 export class Line {
   constructor(heard, guest, state) {
     this.heard = heard;
-    this.only = guest ? ["move", "set", "show"] : null; // what a guest may send, where the teacher lets them
+    this.only = guest ? ["move", "set", "show", "sheet", "survey"] : null; // what a guest may send, where the teacher lets them
     this.state = state;
     this.count = 0;
     this.tries = 0;
@@ -31,6 +31,10 @@ export class Line {
       this.tries += 1;
       if (this.tries < 30) setTimeout(() => this.open(), Math.min(250 * this.tries, 3000));
     };
+  }
+
+  open_now() {
+    return this.socket.readyState === WebSocket.OPEN;
   }
 
   send(what, fields = {}) {

@@ -41,6 +41,9 @@ LABELS: Mapping[str, str] = {
 WORDS: Mapping[str, str] = {
     "page title": "Earthbag dome, live",
     "skip": "To the section",
+    "modes": "What is shown",
+    "mode dome": "The dome",
+    "mode survey": "Survey on site",
     "tools": "Steps and design file",
     "undo": "Undo",
     "redo": "Redo",
