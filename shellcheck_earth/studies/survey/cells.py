@@ -31,6 +31,7 @@ __all__ = [
     "Cells",
     "Column",
     "Row",
+    "odd_character",
     "plain_number",
     "sheet_cells",
 ]
@@ -128,9 +129,14 @@ def sheet_cells(text: str, problems: list[Problem]) -> Cells:
     return out
 
 
+def odd_character(text: str) -> str:
+    """The first character that steers, or that no font shows (Unicode category C); "" where there is none."""
+    return next((one for one in text if one not in "\r\n\t" and category(one).startswith("C")), "")
+
+
 def _plain(text: str) -> None:
     """InputError for characters that no sheet has: they would steer whatever shows them."""
-    odd = next((one for one in text if one not in "\r\n\t" and category(one).startswith("C")), "")
+    odd = odd_character(text)
     if odd:
         line = text[: text.index(odd)].count("\n") + 1
         raise InputError([Problem(f"line {line}", "text as a spreadsheet writes it", f"the character {odd!r}")])

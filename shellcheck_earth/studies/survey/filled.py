@@ -13,7 +13,16 @@ from datetime import date
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.studies.survey.cells import COURSE, RAIN, WAYS, Column, Row, plain_number, sheet_cells
+from shellcheck_earth.studies.survey.cells import (
+    COURSE,
+    RAIN,
+    WAYS,
+    Column,
+    Row,
+    odd_character,
+    plain_number,
+    sheet_cells,
+)
 
 __all__ = ["BEARINGS", "LENGTH_UNITS", "MOST_COLUMNS", "MOST_RAINS", "Filled", "Head", "blank", "filled_of"]
 
@@ -62,9 +71,8 @@ class Filled:
     def with_cell(self, course: int, key: str, text: str) -> Filled:
         """A reading of a course, in a column that the sheet has; InputError."""
         self._known(key, self.columns)
-        return replace(
-            self, courses={**self.courses, course: {**self.courses.get(course, {}), key: plain_number(text)}}
-        )
+        row = {**self.courses.get(course, {}), key: _text(text)}
+        return replace(self, courses={**self.courses, course: row})
 
     def with_rain(self, name: str, key: str, text: str) -> Filled:
         """What was read of a rain, which is new where nobody knows its name; InputError past the most."""
@@ -74,7 +82,7 @@ class Filled:
             raise InputError([Problem(RAIN, f"at most {MOST_RAINS} rains", "one more")])
         if key == RAIN and text:
             _day(text)  # it stands first in its line, where any other word would mean another table
-        row = dict(self.rains.get(name, {})) | ({key: plain_number(text)} if key else {})
+        row = dict(self.rains.get(name, {})) | ({key: _text(text)} if key else {})
         return replace(self, rains={**self.rains, name: row})
 
     def without_rain(self, name: str) -> Filled:
@@ -91,9 +99,7 @@ class Filled:
             return self
         if len(self.columns) >= MOST_COLUMNS:
             raise InputError([Problem("column", f"at most {MOST_COLUMNS} columns", "one more")])
-        order = ("top", "radius", "compass", "moisture", "soft depth", "tilt", "laid on")
-        columns = sorted((*self.columns, head), key=lambda one: (order.index(one.name), one.at or 0.0))
-        return replace(self, columns=tuple(columns))
+        return replace(self, columns=_ordered((*self.columns, head)))
 
     def without_column(self, key: str) -> Filled:
         """Without that bearing or place, and what was read there."""
@@ -130,11 +136,24 @@ class Filled:
             raise InputError([Problem("column", "a column of the sheet", f"{key!r}")])
 
 
+def _text(text: str) -> str:
+    """What is typed, with a point where the comma was; InputError for characters that no sheet has."""
+    odd = odd_character(text)
+    if odd:
+        raise InputError([Problem("a reading", "text as a spreadsheet writes it", f"the character {odd!r}")])
+    return plain_number(text)
+
+
 def _day(text: str) -> None:
     try:
         date.fromisoformat(text)
     except ValueError:
         raise InputError([Problem(RAIN, "a day such as 2026-05-06", f"{text!r}")]) from None
+
+
+def _ordered(heads: Sequence[Head]) -> tuple[Head, ...]:
+    order = ("top", "radius", "compass", "moisture", "soft depth", "tilt", "laid on")
+    return tuple(sorted(heads, key=lambda one: (order.index(one.name), one.at or 0.0)))
 
 
 def _said(text: str, was: str, unit: str) -> str:
@@ -174,14 +193,16 @@ def filled_of(text: str, dome: Dome) -> Filled:
         problems.append(Problem("set by", "number or height", f"{way!r}"))
     if len(cells.rains) > MOST_RAINS:
         problems.append(Problem(RAIN, f"at most {MOST_RAINS} rains", str(len(cells.rains))))
+    if len(cells.course_columns) > MOST_COLUMNS:
+        problems.append(Problem(COURSE, f"at most {MOST_COLUMNS} columns", str(len(cells.course_columns))))
     if problems:
         raise InputError(problems)
     start = blank(dome, date.min)
     rains = {f"file-{number}": _typed(row) for number, row in enumerate(cells.rains, start=1)}
     return Filled(
         on=cells.on[1] if cells.on is not None else "",
-        columns=_heads(cells.course_columns) or start.columns,
-        rain_columns=_heads(cells.rain_columns) or start.rain_columns,
+        columns=_ordered(_with_usual(_heads(cells.course_columns), start.columns)),
+        rain_columns=_with_usual(_heads(cells.rain_columns), start.rain_columns),
         set_by="height" if WAYS[way] else "number",
         courses=courses,
         rains=rains,
@@ -198,3 +219,11 @@ def _head(column: Column) -> Head:
 
 def _heads(columns: Sequence[Column]) -> tuple[Head, ...]:
     return tuple(dict.fromkeys(_head(column) for column in columns if column.name not in (COURSE, RAIN)))
+
+
+def _with_usual(heads: tuple[Head, ...], usual: Sequence[Head]) -> tuple[Head, ...]:
+    """With the columns that the sheet to fill in has and this one lacks: they stay empty until they are typed in."""
+    radii = {"radius", "compass"}
+    there = {head.name for head in heads}
+    there |= radii if there & radii else set()
+    return (*heads, *(head for head in usual if head.name not in there))

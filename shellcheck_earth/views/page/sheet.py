@@ -39,7 +39,10 @@ def faults_of(filled: Filled, dome: Dome) -> list[Fault]:
     try:
         sheet_survey(text, dome)
     except InputError as error:
-        cells = sheet_cells(text, [])
+        try:
+            cells = sheet_cells(text, [])
+        except InputError:
+            return [Fault("", "", str(problem)) for problem in error.problems]
         names = list(filled.rains)
         lines = {row.line: (f"course {_number(row)}", filled.columns) for row in cells.courses}
         said = [names[index] for index in range(len(names)) if any(filled.rains[names[index]].values())]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +11,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from looking import Open, watched
 from serving import CHROMIUM, CLASSROOM, Served, start, stop
 
 
@@ -32,3 +33,20 @@ def browser() -> Iterator[Any]:
         found = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--enable-unsafe-swiftshader"])
         yield found
         found.close()
+
+
+@pytest.fixture
+def open_page(served: Served, browser: Any) -> Iterator[Open]:
+    """Opens the page in a browser of its own; at the end nothing was said on the console, nothing asked of others."""
+    faults: list[str] = []
+    contexts = []
+
+    def opened(before: Callable[[Any], None] | None = None, **how: Any) -> Any:
+        context = browser.new_context(**({"viewport": {"width": 1280, "height": 900}} | how))
+        contexts.append(context)
+        return watched(context, served, faults, before)
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert not faults

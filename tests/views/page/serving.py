@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import http.client
+import json
 import os
 import re
 import shutil
@@ -11,11 +13,15 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
+
+from websockets.sync import client as websockets
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
 ROOT = Path(__file__).parents[3]
 CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
+STORE = ROOT / "reports" / "tool-store" / "design.toml"
 NARROW = ROOT / "reports" / "examples" / "narrow-store.toml"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
@@ -38,6 +44,44 @@ class Served:
     @property
     def cookie(self) -> str:
         return f"shellcheck-earth-{self.port}={self.key}"
+
+
+def fetched(
+    served: Served, path: str, method: str = "GET", host: str = "127.0.0.1", **headers: str
+) -> tuple[int, dict[str, str], bytes]:
+    """Status, headers, body of one request, by an address of the server, with these headers alone."""
+    given = {"Host": f"{host}:{served.port}"} | {name.replace("_", "-"): value for name, value in headers.items()}
+    connection = http.client.HTTPConnection(host, served.port, timeout=10)
+    try:
+        connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
+        for name, value in given.items():
+            connection.putheader(name, value)
+        connection.endheaders()
+        answer = connection.getresponse()
+        return answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read()
+    finally:
+        connection.close()
+
+
+def socket_of(served: Served, host: str = "127.0.0.1", tab: str = "", **changed: str) -> Any:
+    """A socket as the page opens it, with this run's cookie; a header that is "" is left out."""
+    headers = {"Cookie": served.cookie, "Origin": f"http://{host}:{served.port}"} | changed
+    return websockets.connect(
+        f"ws://{host}:{served.port}/live?tab={tab}",
+        additional_headers={name: value for name, value in headers.items() if value},
+        max_size=None,
+        open_timeout=10,
+    )
+
+
+def until(line: Any, kind: str, number: int = 0, **wanted: object) -> dict[str, Any]:
+    """The next message of a kind that shows at least message `number`, with these values."""
+    while True:
+        message: dict[str, Any] = json.loads(line.recv(timeout=20))
+        if message["kind"] != kind or message.get("n", number) < number:
+            continue
+        if all(message.get(name) == value for name, value in wanted.items()):
+            return message
 
 
 def start(*arguments: str) -> Served:

@@ -45,6 +45,11 @@ GOOD: dict[str, dict[str, Any]] = {
     "allow": {"allowed": True},
     "map": {"across": "beds.friction", "up": "wall.filled_width"},
     "pick": {"settings": [["beds.friction", 0.5], ["wall.filled_width", "400 mm"]]},
+    "sheet": {
+        "changes": [["course", -1, "radius 90", "4 ft 3 1/2 in"], ["column", "radius", 45], ["on", "2026-05-06"]]
+    },
+    "survey": {"changes": []},
+    "readings": {"name": "day-4.csv", "text": "x" * 100_000},
     "open": {"name": "mine.toml", "text": "x" * 100_000},
 }
 

@@ -2,55 +2,21 @@
 
 from __future__ import annotations
 
-import http.client
 import json
 import socket
 import subprocess
 import sys
-from typing import Any
 
 import pytest
-from serving import CLASSROOM, ROOT, Served
+from serving import CLASSROOM, ROOT, Served, fetched, socket_of, until
 from websockets.exceptions import ConnectionClosed, InvalidStatus
-from websockets.sync import client as websockets
 
 from shellcheck_earth.views.page.security import HEADERS, LARGEST_MESSAGE, Door, cookie_of, one_header
 
 
 def ask(served: Served, path: str, method: str = "GET", **headers: str) -> tuple[int, dict[str, str], bytes]:
-    """Status, headers, body of one request with this run's cookie, unless other headers are given."""
-    given = {"Host": f"127.0.0.1:{served.port}", "Cookie": served.cookie} | {
-        name.replace("_", "-"): value for name, value in headers.items()
-    }
-    connection = http.client.HTTPConnection("127.0.0.1", served.port, timeout=10)
-    try:
-        connection.putrequest(method, path, skip_host=True, skip_accept_encoding=True)
-        for name, value in given.items():
-            connection.putheader(name, value)
-        connection.endheaders()
-        answer = connection.getresponse()
-        return answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read()
-    finally:
-        connection.close()
-
-
-def knock(served: Served, *, tab: str = "", **changed: str) -> Any:
-    """A socket as the page opens it, unless a header is changed ("" leaves it out)."""
-    headers = {"Cookie": served.cookie, "Origin": f"http://127.0.0.1:{served.port}"} | changed
-    return websockets.connect(
-        f"ws://127.0.0.1:{served.port}/live?tab={tab}",
-        additional_headers={name: value for name, value in headers.items() if value},
-        max_size=None,
-        open_timeout=10,
-    )
-
-
-def until(line: Any, kind: str, number: int = 0) -> dict[str, Any]:
-    """The next message of a kind that shows at least message `number`."""
-    while True:
-        message: dict[str, Any] = json.loads(line.recv(timeout=20))
-        if message["kind"] == kind and message.get("n", number) >= number:
-            return message
+    """One request with this run's cookie, unless other headers are given."""
+    return fetched(served, path, method, **({"Cookie": served.cookie} | headers))
 
 
 def test_the_page_of_this_run_is_answered(served: Served) -> None:
@@ -86,6 +52,9 @@ REFUSED = {
     "a design of the system": ("/design/%2fetc%2fpasswd", {}, 404),
     "the design beside": ("/design.toml", {}, 404),
     "a result of nobody": ("/result/x/report.pdf", {}, 404),
+    "a sheet of nobody": ("/sheet/x", {}, 404),
+    "a sheet above": ("/sheet/%2e%2e%2fplan", {}, 404),
+    "an answer of nobody": ("/survey/x/survey.pdf", {}, 404),
     "the page before its words": ("/static/index.html", {}, 404),
     "a zero in a name": ("/static/app.js%00.css", {}, 404),
     "what is not there": ("/admin", {}, 404),
@@ -145,7 +114,7 @@ def test_it_listens_on_this_machine_alone(served: Served) -> None:
     ids=str,
 )
 def test_sockets_of_others_are_refused(served: Served, changed: dict[str, str]) -> None:
-    with pytest.raises((InvalidStatus, ConnectionClosed)), knock(served, **changed) as line:
+    with pytest.raises((InvalidStatus, ConnectionClosed)), socket_of(served, **changed) as line:
         line.recv(timeout=10)
 
 
@@ -153,7 +122,7 @@ def test_sockets_of_others_are_refused(served: Served, changed: dict[str, str]) 
     "raw", ["{", '{"do": "take"}', '{"do": "move", "path": "beds.friction", "value": []}', b"\x00\x01", "x" * 9000]
 )
 def test_a_message_that_no_page_sends_ends_the_connection(served: Served, raw: str | bytes) -> None:
-    with knock(served) as line:
+    with socket_of(served) as line:
         until(line, "tab")
         line.send(raw)
         with pytest.raises(ConnectionClosed):
@@ -162,7 +131,7 @@ def test_a_message_that_no_page_sends_ends_the_connection(served: Served, raw: s
 
 
 def test_a_message_past_the_limit_ends_the_connection(served: Served) -> None:
-    with knock(served) as line:
+    with socket_of(served) as line:
         until(line, "tab")
         with pytest.raises(ConnectionClosed) as ended:
             line.send("x" * (LARGEST_MESSAGE + 1))
@@ -171,7 +140,7 @@ def test_a_message_past_the_limit_ends_the_connection(served: Served) -> None:
 
 
 def test_a_flood_ends_the_connection_and_no_other(served: Served) -> None:
-    with knock(served) as calm, knock(served) as flood:
+    with socket_of(served) as calm, socket_of(served) as flood:
         until(calm, "tab")
         until(flood, "tab")
         with pytest.raises(ConnectionClosed):
@@ -187,7 +156,7 @@ def move(value: float, number: int) -> str:
 
 
 def test_a_burst_of_moves_loses_none_of_the_last_state(served: Served) -> None:
-    with knock(served) as line:
+    with socket_of(served) as line:
         until(line, "tab")
         pictures = 0
         for number in range(1, 401):
@@ -199,11 +168,11 @@ def test_a_burst_of_moves_loses_none_of_the_last_state(served: Served) -> None:
 
 
 def test_one_tab_sees_nothing_of_another(served: Served) -> None:
-    with knock(served) as one:
+    with socket_of(served) as one:
         name = until(one, "tab")["tab"]
         one.send(move(0.91, 1))
         assert until(one, "drawn", 1)["values"]["beds.friction"] == 0.91
-        with knock(served, tab=name) as other:  # even with its name, while it is open
+        with socket_of(served, tab=name) as other:  # even with its name, while it is open
             assert until(other, "tab")["tab"] != name
             other.send('{"do": "hello", "n": 1}')
             assert until(other, "drawn", 1)["values"]["beds.friction"] == 0.55
@@ -212,12 +181,52 @@ def test_one_tab_sees_nothing_of_another(served: Served) -> None:
         assert ask(served, f"/design/{name}", Cookie="none=1")[0] == 404
 
 
+def typed(course: int, key: str, text: str, number: int) -> str:
+    return json.dumps({"do": "sheet", "changes": [["course", course, key, text]], "n": number})
+
+
+def test_the_readings_of_one_tab_are_unseen_by_another(served: Served) -> None:
+    with socket_of(served) as one, socket_of(served) as other:
+        name = until(one, "tab")["tab"]
+        until(other, "tab")
+        one.send(typed(1, "top", "137", 1))
+        until(one, "sheet", 1)
+        other.send(typed(2, "top", "271", 1))
+        cells = {row["number"]: row["cells"] for row in until(other, "sheet", 1)["courses"]}
+        assert cells[1] == {} and cells[2] == {"top": "271"}
+        status, headers, body = ask(served, f"/sheet/{name}")
+        assert status == 200 and b",137," in body and b",271," not in body
+        assert headers["content-disposition"] == 'attachment; filename="readings.csv"'
+        assert ask(served, f"/sheet/{name}", Cookie="none=1")[0] == 404
+        assert ask(served, f"/survey/{name}/survey.pdf")[0] == 404  # nothing was answered yet
+
+
+def test_hostile_readings_are_refused_in_a_sentence_or_end_the_connection(served: Served) -> None:
+    rows = "survey on,2026-05-07\ncourse,top (mm)\n" + "1,2\n" * 100_000
+    with socket_of(served) as line:
+        until(line, "tab")
+        line.send(json.dumps({"do": "readings", "name": "many.csv", "text": rows, "n": 1}))
+        assert "at most 2000 lines" in until(line, "refused")["message"]
+        line.send(typed(1, "top", "9" * 60, 2))
+        assert [one["row"] for one in until(line, "sheet", 2)["faults"]] == ["course 1"]
+        line.send(typed(1, "top", "1\x00", 3))
+        with pytest.raises(ConnectionClosed):
+            until(line, "never")
+    for hostile in (typed(1, "top", "x" * 9000, 1), '{"do": "survey", "changes": [["course", "1", "top", 2]]}'):
+        with socket_of(served) as line:
+            until(line, "tab")
+            line.send(hostile)
+            with pytest.raises(ConnectionClosed):
+                until(line, "never")
+    assert ask(served, "/")[0] == 200
+
+
 def test_a_reload_finds_its_tab_again(served: Served) -> None:
-    with knock(served) as one:
+    with socket_of(served) as one:
         name = until(one, "tab")["tab"]
         one.send(json.dumps({"do": "set", "path": "beds.friction", "value": 0.6, "measured": False, "n": 1}))
         until(one, "drawn", 1)
-    with knock(served, tab=name) as again:
+    with socket_of(served, tab=name) as again:
         assert until(again, "tab")["tab"] == name
         again.send('{"do": "hello", "n": 1}')
         assert until(again, "drawn", 1)["values"]["beds.friction"] == 0.6

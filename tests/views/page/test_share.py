@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import http.client
 import json
 import re
 import time
@@ -11,9 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from serving import CLASSROOM, Served, start, stop
+from serving import CLASSROOM, Served, fetched, socket_of, start, stop, until
 from websockets.exceptions import ConnectionClosed, InvalidStatus
-from websockets.sync import client as websockets
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.views.page.run import network_address
@@ -28,19 +26,9 @@ class Class:
     host: str
     code: str
 
-    def get(self, path: str, *, host: str = "", **headers: str) -> tuple[int, dict[str, str], bytes]:
+    def get(self, path: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
         """From the network, as a phone asks."""
-        connection = http.client.HTTPConnection(self.host, self.served.port, timeout=10)
-        try:
-            connection.putrequest("GET", path, skip_host=True, skip_accept_encoding=True)
-            connection.putheader("Host", host or f"{self.host}:{self.served.port}")
-            for name, value in headers.items():
-                connection.putheader(name, value)
-            connection.endheaders()
-            answer = connection.getresponse()
-            return answer.status, {k.lower(): v for k, v in answer.getheaders()}, answer.read()
-        finally:
-            connection.close()
+        return fetched(self.served, path, host=self.host, **headers)
 
     def join(self) -> str:
         """The cookie of a new guest."""
@@ -50,18 +38,11 @@ class Class:
 
     def line(self, cookie: str) -> Any:
         """A guest's socket."""
-        origin = f"http://{self.host}:{self.served.port}"
-        return websockets.connect(
-            f"ws://{self.host}:{self.served.port}/live?tab=",
-            additional_headers={"Cookie": cookie, "Origin": origin},
-            max_size=None,
-        )
+        return socket_of(self.served, self.host, Cookie=cookie)
 
     def teacher(self) -> Any:
         """A tab of the teacher."""
-        port = self.served.port
-        headers = {"Cookie": self.served.cookie, "Origin": f"http://127.0.0.1:{port}"}
-        return websockets.connect(f"ws://127.0.0.1:{port}/live?tab=", additional_headers=headers, max_size=None)
+        return socket_of(self.served)
 
 
 @pytest.fixture(scope="module")
@@ -77,14 +58,6 @@ def shared() -> Iterator[Class]:
     assert code, line
     yield Class(served, host, code[1])
     assert stop(served) == 0
-
-
-def until(line: Any, kind: str, **wanted: object) -> dict[str, Any]:
-    """The next message of a kind, with these values."""
-    while True:
-        message: dict[str, Any] = json.loads(line.recv(timeout=20))
-        if message["kind"] == kind and all(message.get(name) == value for name, value in wanted.items()):
-            return message
 
 
 def friction(value: float, number: int = 1) -> str:
@@ -109,7 +82,7 @@ def test_without_the_code_there_is_nothing(shared: Class) -> None:
         assert shared.get(path)[0] in (403, 404)
         assert shared.get(path, **teacher)[0] in (403, 404)  # the teacher's key is good on the teacher's machine alone
     assert b'name="code"' in shared.get(f"/?key={shared.served.key}")[2]
-    assert shared.get("/", host=f"127.0.0.1:{shared.served.port}")[0] == 403
+    assert shared.get("/", Host=f"127.0.0.1:{shared.served.port}")[0] == 403
     for cookie in ("", "shellcheck-earth-guest=1", shared.served.cookie):
         with pytest.raises((InvalidStatus, ConnectionClosed)), shared.line(cookie) as line:
             line.recv(timeout=5)
@@ -145,6 +118,43 @@ def test_guests_look_on_and_change_nothing_until_they_may(shared: Class) -> None
             with pytest.raises(ConnectionClosed):
                 until(guest, "never")
         until(teacher, "class", guests=0)
+
+
+def typed(course: int, text: str) -> str:
+    return json.dumps({"do": "sheet", "changes": [["course", course, "top", text]]})
+
+
+def top_of(line: Any, course: int, text: str) -> None:
+    """Wait until the sheet says that."""
+    said = None
+    while said != text:
+        said = next(row["cells"].get("top") for row in until(line, "sheet")["courses"] if row["number"] == course)
+
+
+def test_guests_see_the_sheet_and_fill_it_in_only_where_they_may(shared: Class) -> None:
+    with shared.teacher() as teacher, shared.line(shared.join()) as guest:
+        until(teacher, "tab")
+        teacher.send('{"do": "lead", "n": 1}')
+        teacher.send('{"do": "allow", "allowed": false, "n": 2}')
+        until(guest, "allowed", allowed=False)
+        teacher.send(typed(1, "135"))
+        top_of(guest, 1, "135")
+        guest.send(typed(1, "999"))
+        guest.send('{"do": "survey", "changes": []}')
+        time.sleep(0.4)
+        teacher.send(typed(2, "270"))
+        seen_by_all = until(teacher, "sheet")
+        cells = {row["number"]: row["cells"] for row in seen_by_all["courses"]}
+        assert cells[1]["top"] == "135" and not seen_by_all["asked"]
+        teacher.send('{"do": "allow", "allowed": true, "n": 4}')
+        until(guest, "allowed", allowed=True)
+        guest.send(typed(3, "405"))
+        top_of(teacher, 3, "405")
+        guest.send('{"do": "survey", "changes": []}')
+        assert until(guest, "sheet", asked=True)["faults"]  # there are readings missing: said, and nothing started
+        guest.send(json.dumps({"do": "readings", "name": "a.csv", "text": ""}))
+        with pytest.raises(ConnectionClosed):
+            until(guest, "never")
 
 
 def test_another_tab_of_the_teacher_is_unseen_until_it_leads(shared: Class) -> None:
@@ -221,10 +231,7 @@ def test_the_end_of_the_sharing_is_the_end_for_all_guests(shared: Class) -> None
 
 
 def test_without_share_nobody_joins(served: Served) -> None:
-    connection = http.client.HTTPConnection("127.0.0.1", served.port, timeout=10)
-    connection.request("GET", "/?code=AAAA-AAAA", headers={"Host": f"127.0.0.1:{served.port}"})
-    assert connection.getresponse().status == 403
-    connection.close()
+    assert fetched(served, "/?code=AAAA-AAAA")[0] == 403
 
 
 def test_wrong_codes_are_looked_at_only_so_often() -> None:

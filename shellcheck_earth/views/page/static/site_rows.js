@@ -48,7 +48,7 @@ function cardOf(row, columns, what, name, ...head) {
   const fields = columns.map((column) => field(row, column, what, name));
   return make(what === "course" ? "details" : "fieldset", { class: "card", id: `card-${row}`, "data-course": what === "course" ? name : null },
     make(what === "course" ? "summary" : "legend", {}, ...head),
-    make("div", { class: "cells" }, ...fields), make("ul", { class: "fault", id: `fault-${row}`, hidden: true }));
+    make("ul", { class: "fault", id: `fault-${row}`, hidden: true }), make("div", { class: "cells" }, ...fields));
 }
 
 function build(message) {
