@@ -1,4 +1,5 @@
-"""The pictures of the live page that README shows: the classroom on a screen, and on a phone with too little friction.
+"""The pictures of the live page that README shows: the classroom on a screen, and on a phone with too little friction,
+and a survey answered there.
 
 python validation/page_pictures.py           # needs the extra `test` and Debian's chromium
 """
@@ -8,16 +9,18 @@ from __future__ import annotations
 import shutil
 import sys
 from pathlib import Path
+from typing import Any
 
 from page_latency import CLASSROOM, ROOT, serve
 
 __all__ = ["pictures"]
 
 FOLDER = ROOT / "reports" / "page"
+ORCHARD = ROOT / "reports" / "orchard-dome"
 
 
 def pictures(folder: Path = FOLDER) -> None:
-    """Write desktop.png and phone.png."""
+    """Write desktop.png, phone.png and survey.png."""
     from playwright.sync_api import sync_playwright
 
     chromium = shutil.which("chromium")
@@ -49,10 +52,24 @@ def pictures(folder: Path = FOLDER) -> None:
             phone.wait_for_timeout(800)
             phone.evaluate("window.scrollTo(0, document.getElementById('answer').offsetTop - 8)")
             phone.screenshot(path=folder / "phone.png")
+            _survey(phone, folder)
             browser.close()
     finally:
         process.terminate()
         process.wait()
+
+
+def _survey(phone: Any, folder: Path) -> None:
+    """The orchard dome on its fourth day, answered."""
+    phone.set_input_files("#open", str(ORCHARD / "plan.toml"))
+    phone.wait_for_selector("#file:has-text('plan.toml')")
+    phone.click("#mode-survey")
+    phone.set_input_files("#site-open", str(ORCHARD / "day-4.csv"))
+    phone.wait_for_selector(".card.filled")
+    phone.click("#site-run")
+    phone.wait_for_selector("#site-answer:not([hidden])", timeout=240_000)
+    phone.evaluate("window.scrollTo(0, document.getElementById('site-answer').offsetTop - 8)")
+    phone.screenshot(path=folder / "survey.png")
 
 
 if __name__ == "__main__":

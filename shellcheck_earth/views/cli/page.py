@@ -40,7 +40,8 @@ def page(
     design
         The design file (TOML) to begin with; without it, the starter design of `new`. It is never written to.
     out
-        Folder for the files of a whole check. Without it they can be downloaded from the page, and are kept nowhere.
+        Folder for the files of a whole check, and of an answer to a survey. Without it they can be downloaded from the
+        page, and are kept nowhere.
     share
         Let phones in the same network look on, with a code that is good for this run alone. They see one tab, and
         change nothing unless you let them; what is sent is not encrypted.

@@ -23,6 +23,8 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.views.page.controls import slider_rows
 from shellcheck_earth.views.page.engine import Engine
 from shellcheck_earth.views.page.security import HEADERS, Door, cookie_of, one_header
+from shellcheck_earth.views.text.language import words as in_language
+from shellcheck_earth.views.text.page.site import site_words
 from shellcheck_earth.views.text.page.words import WORDS
 
 __all__ = ["Guard", "page_app", "static_files"]
@@ -178,6 +180,7 @@ class _Pages:
             return Response(WORDS["no key"], 403, media_type="text/plain")
         share = self.engine.share
         data = {"words": WORDS, "sliders": slider_rows(), "guest": not teacher}
+        data["site"] = site_words(in_language("en"))
         data["share"] = share.data() if teacher and share is not None else None
         return Response(json.dumps(data), media_type=TYPES[".json"])
 

@@ -66,11 +66,11 @@ def test_a_checked_design_is_written_into_the_folder_of_the_command(tmp_path: Pa
     checked = Checked("text", "falls short", "Falls short", "Because.", (), (), "0" * 64, files)
     engine = Engine(starter_text(), "starter", tmp_path / "out")
     try:
-        message = engine.keep(engine.tab(""), checked)
+        message = engine.keep(engine.tab("").found(checked), checked)
         assert {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()} == files
         assert message["written"][0] == str(tmp_path / "out")
         (tmp_path / "out" / "section.svg").write_text("my own notes", encoding="utf-8")
-        said = engine.keep(engine.tab(""), checked)["written"]
+        said = engine.keep(engine.tab("").found(checked), checked)["written"]
         assert "file of another kind" in said[0]  # never overwritten, and said
         assert (tmp_path / "out" / "section.svg").read_text(encoding="utf-8") == "my own notes"
     finally:

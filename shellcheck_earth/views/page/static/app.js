@@ -15,7 +15,7 @@ import * as whole from "./whole.js";
 
 const MARKS = { meets: "M12 3a9 9 0 1 0 .001 0z", "falls short": "M12 3 22 21H2z", "cannot say": "M4 4h16v16H4z" };
 const look = { stage: null, case: "finished-dry", hours: 0, crew: true };
-const { words, sliders, guest, share } = await (await fetch("/words.json")).json();
+const { words, sliders, guest, share, site: onSite } = await (await fetch("/words.json")).json();
 let now = null;
 let top = 1;
 let system = "metric";
@@ -207,7 +207,7 @@ whole.begin(line, words);
 lesson.begin(line, words);
 map.begin(line, words, sliders);
 three.begin(line, words);
-site.begin(line, guest);
+site.begin(line, guest, onSite);
 document.addEventListener("too large", (event) => refused({ n: line.count, message: `${event.detail}: ${words["too large"]}` }));
 if (share) teach(line, words, share);
 document.body.classList.toggle("guest", guest);

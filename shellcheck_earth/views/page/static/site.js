@@ -63,7 +63,7 @@ function send() {
 }
 
 function tell() {
-  if (!words.kept) return;
+  if (!state) return;
   const text = waiting.length ? words.waiting.replace("{count}", waiting.length) : words.kept;
   if (byId("site-kept").textContent !== text) byId("site-kept").textContent = text;
 }
@@ -149,11 +149,16 @@ const TEXTS = {
   "site-stale": "stale",
 };
 
+function name() {
+  for (const [id, key] of Object.entries(TEXTS)) {
+    if (byId(id).textContent !== words[key]) byId(id).textContent = words[key];
+  }
+  byId("site-kind-of").setAttribute("aria-label", words.bearings);
+}
+
 function say() {
   byId("site").lang = state.language;
-  for (const [id, name] of Object.entries(TEXTS)) {
-    if (byId(id).textContent !== words[name]) byId(id).textContent = words[name];
-  }
+  name();
   byId("site-plan").textContent = words.plan.replace("{name}", state.plan);
   byId("site-looking").hidden = mayType();
   pick("site-set-by", ["number", "height"].map((value) => [value, words[value]]), state.set_by);
@@ -193,9 +198,11 @@ function columns() {
   }));
 }
 
-export function begin(connection, isGuest) {
+export function begin(connection, isGuest, texts) {
   line = connection;
   guest = isGuest;
+  words = texts;
+  name();
   answer.begin(ask, () => line.send("cancel"));
   byId("site-on").addEventListener("change", () => change("on", byId("site-on").value));
   for (const [id, what] of [["site-set-by", "set by"], ["site-unit", "unit"], ["site-language", "language"]]) {
