@@ -21,6 +21,7 @@ __all__ = [
     "Joints",
     "joint_collapse",
     "least_thickness",
+    "least_thrust",
     "needed_joint_friction",
     "stands",
     "thrust_range",
@@ -104,6 +105,14 @@ def stands(joints: Joints, friction: float | None = None) -> bool:
     established.
     """
     return _solve(joints, friction, 0.0) is not None
+
+
+def least_thrust(joints: Joints, friction: float | None = None) -> float:
+    """Least thrust at the lowest joint [kN]; UndecidedError when nothing stands."""
+    least = _solve(joints, friction, 1.0)
+    if least is None:
+        raise UndecidedError("nothing stands")
+    return least
 
 
 def thrust_range(joints: Joints, friction: float | None = None) -> tuple[float, float] | None:

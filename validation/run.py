@@ -12,6 +12,8 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent))
 
 from shellcheck_earth.basics.errors import ShellcheckError  # noqa: E402 (the folder above must be importable first)
+from shellcheck_earth.basics.measured import measured  # noqa: E402
+from validation.measured import checks as measured_checks  # noqa: E402
 from validation.table import Check  # noqa: E402
 
 __all__ = ["FILES", "all_checks", "results_text"]
@@ -30,6 +32,7 @@ FILES = (
     "second_block_programme",
     "turned_domes",
     "sweeps",
+    "papers",
 )
 """One file a source."""
 
@@ -44,6 +47,8 @@ def all_checks(files: tuple[str, ...] = FILES) -> list[tuple[str, Check]]:
         except ShellcheckError as error:
             found = [Check(f"the whole file: {error}", "none", "none", None, None, 0.0, "a solver did not answer")]
         out += [(name, check) for check in found]
+    if files == FILES:
+        out += [("measured", check) for check in measured_checks()]
     return out
 
 
@@ -67,12 +72,13 @@ def _table(rows: list[tuple[str, Check]]) -> list[str]:
 def results_text(rows: list[tuple[str, Check]]) -> str:
     """The whole page: read sources, recalled ones, and what this project computed or the trade says, kept apart."""
     groups = (
+        ("Measured tests", lambda c: c.known == "measured"),
         ("Sources that were read (some only as an abstract, where it says so)", lambda c: "read" in c.known),
         ("Sources recalled from memory", lambda c: c.known == "memory"),
         ("Common practice, no source", lambda c: c.known == "common practice"),
         (
             "Computed or derived a second time",
-            lambda c: "read" not in c.known and c.known not in ("memory", "common practice"),
+            lambda c: "read" not in c.known and c.known not in ("memory", "common practice", "measured"),
         ),
     )
     agree = sum(c.passed for _, c in rows)
@@ -80,6 +86,9 @@ def results_text(rows: list[tuple[str, Check]]) -> str:
         "# Validation",
         "",
         f"{agree} of {len(rows)} comparisons agree. Written by `python validation/run.py`.",
+        "",
+        f"Validated by measurement: {len(measured())}. `reports/guide/bench-protocol.md` says how a workshop can change"
+        " that; the ledger is `shellcheck_earth/basics/measured.toml`.",
         "",
         "![Least thickness of arches and domes, swept](sweeps.svg)",
         "",

@@ -26,10 +26,11 @@ __all__ = [
     "fixed_values",
     "ground_class",
     "ground_classes",
+    "sourced_values",
     "sources",
 ]
 
-KNOWN = ("measured", "read", "memory", "common practice", "proposed", "computed")
+KNOWN = ("measured", "read", "abstract", "memory", "common practice", "proposed", "computed")
 """How a value or a source can be known. Memory and proposed are never shown as a code's word."""
 
 
@@ -148,6 +149,16 @@ def ground_class(name: str) -> Sourced:
 def criteria_sets() -> tuple[str, ...]:
     """The names of the sets of required factors."""
     return tuple(_load("values.toml")["criteria"])
+
+
+@cache
+def sourced_values() -> Mapping[str, Sourced]:
+    """Every value with a source, by key: defaults, fixed numbers, classes of ground, criteria and combinations."""
+    rows = {**defaults(), **fixed_values()}
+    rows |= {row.key: row for row in ground_classes().values()}
+    for name in criteria_sets():
+        rows |= {row.key: row for row in (*criteria_set(name).values(), *combination_rows(name))}
+    return MappingProxyType(rows)
 
 
 @cache

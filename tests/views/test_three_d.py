@@ -77,12 +77,12 @@ def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Resu
     )
     text = repr(three_d_blocks(replace(tied, blocks=results))[0])
     for said in (
-        "inside 0.55 of either sign, as with the door open (memory)",
+        "inside 0.55 of either sign, as with the door open",
         "friction and strength of soaked fill",
         "keep it in",
         "door 1 (8.00 kN)",
         "81% of it is relied on",
-        "Ferris & Tin-Loi 2001, memory",
+        "Ferris & Tin-Loi 2001, recalled",
     ):
         assert said in text, said
     shut = redesigned(plain, openings=())

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
+from shellcheck_earth.views.report.evidence_pages import evidence_blocks
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
+from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.numbers import capital
 from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
 from shellcheck_earth.views.text.working import working_lines
@@ -49,7 +51,9 @@ def _fixed(assessment: Result) -> Block:
         Column("Known", right=False, share=0.8),
         Column("What it is, and its source", right=False, share=4.0),
     ]
-    rows = [[f.key, f.value, f.known, f"{capital(f.note)}. {f.source.rstrip('. ')}."] for f in assessment.fixed]
+    rows = [
+        [f.key, f.value, known_words(f.known), f"{capital(f.note)}. {f.source.rstrip('. ')}."] for f in assessment.fixed
+    ]
     return table(columns, rows, "Numbers of the method, and how each is known", 7.5)
 
 
@@ -63,7 +67,13 @@ def assumption_blocks(assessment: Result) -> list[Block]:
         Column("Source, and how to replace it by a measurement", right=False, share=3.0),
     ]
     rows = [
-        [a.path, a.value, f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-", a.known, _source(a)]
+        [
+            a.path,
+            a.value,
+            f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-",
+            known_words(a.known),
+            _source(a),
+        ]
         for a in assessment.assumptions
     ]
     deciding = [s for s in assessment.sensitivity if s.decides]
@@ -121,7 +131,7 @@ def appendix_blocks(assessment: Result) -> list[Block]:
         [
             check,
             f"{required[check]:.3g}",
-            "set in the design file" if check in assessment.design.criteria.overridden else row.known,
+            "set in the design file" if check in assessment.design.criteria.overridden else known_words(row.known),
             row.source.text + (f". {row.note}" if row.note else ""),
         ]
         for check, row in names.items()
@@ -134,6 +144,7 @@ def appendix_blocks(assessment: Result) -> list[Block]:
         bullets(proofs) if proofs else paragraph("No proof was asked for."),
         heading("Limits"),
         bullets(LIMITS),
+        *evidence_blocks(assessment),
         heading("Sources"),
         bullets([f"{source.text}" for source in sources().values()]),
     ]

@@ -100,18 +100,19 @@ def press_named(design: Design, press: Press) -> str:
 
 THEORY = (
     "Rings are divided into blocks that press, slide and turn on each other. With ordinary friction a block that slides"
-    " must also rise, which real beds do not do, so the number can be too high (Drucker 1954, memory; Livesley 1978,"
+    " must also rise, which real beds do not do, so the number can be too high (Drucker 1954, recalled; Livesley 1978,"
     " abstract read); it is therefore also found for friction without dilation by a sequential scheme (Gilbert,"
-    " Casapulla & Ahmed 2006, memory), whose answer need not be the least of several that are possible: on published"
-    " walls with windows (Ferris & Tin-Loi 2001, memory) it lies up to 22 % above a mechanism that a second method"
+    " Casapulla & Ahmed 2006, recalled), whose answer need not be the least of several that are possible: on published"
+    " walls with windows (Ferris & Tin-Loi 2001, recalled) it lies up to 22 % above a mechanism that a second method"
     " finds, blocks moved in time and pushed slowly from rest, so {share:.0%} of it is relied on under loads from one"
     " side. The lower number is relied on, less what a finer discretisation takes,"
     " never more than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
 )
 WIND = (
-    "Wind is an envelope: pressure coefficients +0.8 to windward, -1.2 over the crown, 0 or -0.5 on the lee (memory),"
-    " and inside {inside} of either sign{why} (memory). Published charts stop at a rise of half the diameter; a dome as"
-    " tall as it is wide lies outside them. What the wind does to the leaf of a door or a window is left out."
+    "Wind is an envelope: pressure coefficients +0.8 to windward and 0 or -0.5 on the lee (walls of a building, ASCE 7,"
+    " read), -1.2 over the crown (recalled, to be confirmed by the engineer), and inside {inside} of either sign{why}."
+    " Published charts stop at a rise of half the diameter; a dome as tall as it is wide lies outside them. What the"
+    " wind does to the leaf of a door or a window is left out."
 )
 RAIN = (
     "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start"

@@ -62,7 +62,7 @@ LIMITS = (
     (
         "Fill is rigid up to its strength, beds are level, friction is dry friction; joints take no tension. For the"
         " symmetric dead load the internal forces are taken as unique enough to rely on (D'Ayala & Casapulla 2001,"
-        " first page read); with friction, limit analysis may overestimate (Drucker 1954, memory; Livesley 1978,"
+        " first page read); with friction, limit analysis may overestimate (Drucker 1954, recalled; Livesley 1978,"
         " abstract read)."
     ),
     (

@@ -97,7 +97,7 @@ def limits_sentence(chance: Chance) -> str:
     """Where the 95 % limits come from."""
     limits = {one.limits_from for one in (*chance.shares.values(), *chance.checks.values())}
     return (
-        "Limits: the wider of those of independent domes (Clopper & Pearson 1934, from memory) and of the spread of the"
+        "Limits: the wider of those of independent domes (Clopper & Pearson 1934, recalled) and of the spread of the"
         f" scramblings (Student); here: {', '.join(sorted(limits))}."
     )
 

@@ -112,7 +112,7 @@ def rain_paragraph(design: Design, weather: Weather) -> str:
     worst = weather.worst_day
     return (
         f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every"
-        " course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, memory), and makes it heavier, weaker and"
+        " course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, recalled), and makes it heavier, weaker and"
         f" slicker. {_worst_day(weather)} with courses up to {worst.stage} laid."
     )
 

@@ -32,7 +32,7 @@ HELD = (
 COLLAPSES = (
     "How it collapses is read from the multipliers of the linear programme (duality of statics and kinematics,"
     " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
-    " nearly flat (Drucker 1954, memory)."
+    " nearly flat (Drucker 1954, recalled)."
 )
 
 COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."

@@ -1,0 +1,58 @@
+"""Sentences on what was read, and on what was measured."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.evidence import Evidence
+from shellcheck_earth.basics.measured import ARCH, measured
+from shellcheck_earth.views.text.numbers import capital
+
+__all__ = ["READ", "bearing_words", "known_words", "measured_sentence", "passage", "reading_words"]
+
+READ = (
+    "The passages behind the numbers above in their own words, rows of a table side by side. Where a passage goes"
+    " against a number, that stands here too; what is not listed was not read."
+)
+
+_KNOWN = {"memory": "recalled, to be confirmed by the engineer", "abstract": "read, abstract only"}
+
+_BEARS = {
+    "prints": "prints it",
+    "brackets": "numbers around it",
+    "contradicts": "goes against it",
+}
+
+
+def known_words(known: str) -> str:
+    """How a value is known, as the report says it."""
+    return _KNOWN.get(known, known)
+
+
+def bearing_words(one: Evidence) -> str:
+    """What a passage says of its values."""
+    return f"{capital(_BEARS[one.bears])}: {one.says}."
+
+
+def passage(one: Evidence) -> str:
+    """The words that were read, or what was noted from them."""
+    return (
+        f"\N{LEFT DOUBLE QUOTATION MARK}{one.quote}\N{RIGHT DOUBLE QUOTATION MARK}"
+        if one.quote
+        else f"Noted: {one.noted}."
+    )
+
+
+def reading_words(one: Evidence) -> str:
+    """How and when it was read."""
+    return f"{one.how}, {one.read.isoformat()}"
+
+
+def measured_sentence() -> str:
+    """How many measured tests this method was held against."""
+    count = len(measured())
+    if not count:
+        return (
+            "Validated by measurement: 0. No collapse test of a dome, an arch or a dry wall of bags whose dimensions,"
+            " friction and result could be read has been compared with this method. A bench protocol that a workshop"
+            f" can follow ({ARCH}, corbelled ring, two-course pull, wire, cubes) is kept with the validation."
+        )
+    return f"Validated by measurement: {count} tests, each with the scatter of its readings, in validation/RESULTS.md."
