@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+import re
+import tomllib
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -148,3 +151,13 @@ def test_cubes_count_less_than_slender_samples() -> None:
     assert one.computed == 500.0
     assert one.counted < 0.7 * 1200.0
     assert one.scatter == pytest.approx(70.0)
+
+
+def test_the_rows_that_the_protocol_shows_load_and_there_is_one_of_every_kind() -> None:
+    text = (Path(__file__).parents[1] / "reports" / "guide" / "bench-protocol.md").read_text(encoding="utf-8")
+    shown = {}
+    for block in re.findall(r"```toml\n(.*?)```", text, flags=re.DOTALL):
+        shown |= {key: make_measured(key, row) for key, row in tomllib.loads(block).items()}
+    assert {one.kind for one in shown.values()} == set(KINDS)
+    ring = compare(next(one for one in shown.values() if one.kind == RING))
+    assert ring.computed == 4.0  # as the protocol says of a friction of 0.5 and steps of 60 mm
