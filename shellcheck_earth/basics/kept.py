@@ -95,23 +95,26 @@ def _keeping(folder: Path) -> Iterator[None]:
         config.CACHE_DIR = before
 
 
-def compiled(function: F | None = None, *, nogil: bool = False) -> Any:
+def compiled(function: F | None = None, *, nogil: bool = False, inline: bool = False) -> Any:
     """Compile a function at its first call, and keep the outcome for later runs where there is a place for it.
 
-    nogil: let other threads run meanwhile.
+    nogil: let other threads run meanwhile. inline: write it out in every compiled function that calls it, where a call
+    and the counting of references to its arrays would cost more than its work.
     """
     if function is None:
-        return lambda inner: compiled(inner, nogil=nogil)
+        return lambda inner: compiled(inner, nogil=nogil, inline=inline)
     import numba
+
+    way: dict[str, Any] = {"error_model": "numpy", "nogil": nogil, "inline": "always" if inline else "never"}
 
     folder = compiler_folder()
     if folder is not None:
         try:
             with _keeping(folder):
-                return numba.njit(cache=True, error_model="numpy", nogil=nogil)(function)
+                return numba.njit(cache=True, **way)(function)
         except (OSError, RuntimeError):  # the place has gone since
             pass
-    return numba.njit(error_model="numpy", nogil=nogil)(function)
+    return numba.njit(**way)(function)
 
 
 @cache

@@ -2,8 +2,8 @@
 
 Going down through a course the polygon is enlarged by what the closed ring may add (Minkowski sum with the ring's
 polygon), by what the wire under it may hold back (sum with a segment), shifted by the course's weight, and clipped by
-the half-planes of the bed (contact, crushing, sliding). Empty at a bed: no admissible thrust line, and that bed fails.
-All of it is derived from statics in DEVELOPERS.md ("Equilibrium of a lune"); no optimiser is involved.
+the half-planes of the bed (contact, crushing, sliding): see `chains`. Empty at a bed: no admissible thrust line, and
+that bed fails. All of it is derived from statics in DEVELOPERS.md ("Equilibrium of a lune"); no optimiser is involved.
 
 The functions marked `compiled` are one source for both ways of running: by numba, or, with NUMBA_DISABLE_JIT=1, by
 the interpreter; they use only + - * / and sqrt on doubles, in a fixed order, so both give the same bits.
@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
-from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
+from shellcheck_earth.mechanics.rings.chains import added, ends, raised, ringed, step_of, trimmed
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "failing_bed", "holds", "pack", "polygons"]
@@ -25,7 +25,7 @@ CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
 """C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""
 
 MOST_NEW_CORNERS = 20
-"""Corners that one course may add to the polygon: 14 of its ring, 2 of its wire, 4 of the half-planes of its bed."""
+"""Corners that one course may add to the polygon: 14 of its ring, 2 of its wire, 4 of the limits of its bed."""
 
 UNBOUNDED_RING = 1.0e4
 """A ring without a strength limit is capped at this many times the whole weight: far past any force that statics
@@ -76,7 +76,7 @@ def pack(lune: Lune) -> Floats:
     return lune.rows
 
 
-@compiled
+@compiled(inline=True)
 def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
     """Innermost and outermost radius at which stress blocks on [a, w] (f_in) and [w, b] (f_out) carry V.
 
@@ -133,7 +133,7 @@ def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-un
     return count
 
 
-@compiled
+@compiled(inline=True)
 def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     """(x_low, x_high, H_limit) of bed i; x_low > x_high when the bed is crushed whatever the line does."""
     V = rows[i, 3]
@@ -154,7 +154,7 @@ def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     return low, high, mu * V + rows[i, 11] * scales[0]
 
 
-@compiled
+@compiled(inline=True)
 def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     """(C_max, curve) of the ring of course i: C_max = f h t, curve = 1/(2 f t)."""
     f = scales[7] if scales[7] >= 0.0 else rows[i, 12] * scales[1]
@@ -166,7 +166,7 @@ def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     return f * t * (rows[i, 2] - rows[i, 1]), 1.0 / (2.0 * f * t)
 
 
-@compiled
+@compiled(inline=True)
 def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
     """Greatest tension of the wire in bed i [kN]: what is counted, and no more than its bond in the bed passes on.
 
@@ -187,75 +187,17 @@ def room(n):  # type: ignore[no-untyped-def]
     return MOST_NEW_CORNERS * n + 32
 
 
-@compiled
-def reached(px, a, m, c_max, chords, most):  # type: ignore[no-untyped-def]
-    """How many chords of a ring can matter: no more compression is left between the polygon of row `a` and the thrust
-    `most` that the bed below lets through. What lies beyond is cut off there whatever the ring may take.
+@compiled(inline=True)
+def _reached(least, c_max, chords, most):  # type: ignore[no-untyped-def]
+    """How many chords of a ring can matter: no more compression is left between the `least` thrust above it and the
+    thrust `most` that the bed below lets through. What lies beyond is cut off there whatever the ring may take.
     """
-    if np.isinf(most):
-        return len(chords)
-    least = px[a, 0]
-    for i in range(1, m):
-        least = min(least, px[a, i])
+    if not c_max > 0.0:
+        return 1
     k = 2
     while k < len(chords) and chords[k - 1] * c_max <= most - least:
         k += 1
     return k
-
-
-@compiled
-def between(px, py, a, m, z, low, high):  # type: ignore[no-untyped-def]
-    """(row, number) of the part of the polygon in row `a` with low <= G - z H <= high; untouched where all of it is."""
-    least = np.inf
-    most = -np.inf
-    for i in range(m):
-        s = py[a, i] - z * px[a, i]
-        least = min(least, s)
-        most = max(most, s)
-    if most > high:
-        m = clip(px, py, a, m, -z, 1.0, high)
-        a = 1 - a
-    if least < low:
-        m = clip(px, py, a, m, z, -1.0, -low)
-        a = 1 - a
-    return a, m
-
-
-@compiled
-def held_back(px, py, a, m, z, T):  # type: ignore[no-untyped-def]
-    """The sum of the polygon in row `a` and the segment from nothing to (-T, -z T), into the other row; its corners.
-
-    Along the segment G - z H stays: the corners from the greatest of it round to the least go along, the others stay.
-    """
-    o = 1 - a
-    first = 0
-    last = 0
-    most = py[a, 0] - z * px[a, 0]
-    least = most
-    for i in range(1, m):
-        s = py[a, i] - z * px[a, i]
-        if s > most:
-            most = s
-            first = i
-        if s < least:
-            least = s
-            last = i
-    count = 0
-    i = last
-    while True:  # counter-clockwise up to the greatest: these stay
-        px[o, count] = px[a, i]
-        py[o, count] = py[a, i]
-        count += 1
-        if i == first:
-            break
-        i = i + 1 if i + 1 < m else 0
-    while True:  # and on to the least
-        px[o, count] = px[a, i] - T
-        py[o, count] = py[a, i] - z * T
-        count += 1
-        if i == last:
-            return count
-        i = i + 1 if i + 1 < m else 0
 
 
 @compiled
@@ -266,45 +208,38 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
     bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
     """
     n = len(rows)
-    px = np.empty((2, room(n)))
-    py = np.empty((2, room(n)))
-    qx = np.empty(2 * len(chords) + 1)
-    qy = np.empty(2 * len(chords) + 1)
-    a = 0  # the row that holds the polygon: every clip moves it to the other one
-    px[0, 0] = 0.0
-    py[0, 0] = 0.0
-    m = 1
+    t = np.empty((15, room(n)))  # five chains: the lower and the upper in use, those they become, and one course's step
+    step = 12
+    r = 0  # the lower chain in use; the upper one follows it
+    t[0, 0] = t[1, 0] = t[3, 0] = t[4, 0] = 0.0
+    begin = begin_over = 0
+    m = m_over = 1
     for i in range(n):
         z = rows[i, 0]
-        V = rows[i, 3]
         low, high, limit = bed_limits(rows, i, scales)
         if low > high:
             return i
+        low *= rows[i, 3]
+        high *= rows[i, 3]
         T = wire_limit(rows, i, scales)
         c_max, curve = ring_limits(rows, i, scales)
-        if c_max > 0.0:
-            k = reached(px, a, m, c_max, chords, limit + T)
-            k = ring_polygon(rows[i, 1], rows[i, 2], c_max, curve, chords[:k], qx, qy)
-            m = minkowski_sum(px, py, a, m, qx, qy, k)
-        for j in range(m):
-            py[a, j] += rows[i, 4]
-        # The wire does not move a resultant along its own level: the contact is looked at first, and leaves less to do.
-        a, m = between(px, py, a, m, z, low * V, high * V)
-        if m == 0:
+        ring = (c_max, curve, _reached(t[r, begin], c_max, chords, limit + T))
+        to = 6 - r
+        k = step_of(t, step, rows[i, 1], ring, chords, (z, T), rows[i, 4])
+        m = added(t, r, begin, m, step, k, to)
+        k = step_of(t, step, -rows[i, 2], ring, chords, (-z, T), -rows[i, 4])
+        m_over = added(t, r + 3, begin_over, m_over, step, k, to + 3)
+        r = to
+        least, most = ends(t, r, m, z, high, -limit, limit)
+        least, most = ends(t, r + 3, m_over, -z, -low, least, most)
+        if not least <= most:
             return i
-        if T > 0.0:
-            m = held_back(px, py, a, m, z, T)
-            a = 1 - a
-        if not np.isinf(limit):
-            m = clip(px, py, a, m, 1.0, 0.0, limit)
-            m = clip(px, py, 1 - a, m, -1.0, 0.0, limit)
-            if m == 0:
-                return i
+        begin, m = trimmed(t, r, m, least, most)
+        begin_over, m_over = trimmed(t, r + 3, m_over, least, most)
+        m = raised(t, r, begin, m, z, low)
+        m_over = raised(t, r + 3, begin_over, m_over, -z, -high)
         if len(keep_n) > 0:
-            keep_n[i] = m
-            for j in range(m):
-                keep_x[i, j] = px[a, j]
-                keep_y[i, j] = py[a, j]
+            keep_n[i] = ringed(t, (r, begin, m), (r + 3, begin_over, m_over), keep_x[i], keep_y[i])
     return -1
 
 

@@ -1,4 +1,4 @@
-"""Convex polygons in buffers of two rows: clipped by half-planes, and added to each other.
+"""Convex polygons in buffers of two rows: clipped by half-planes, and added to each other; for walking back up a dome.
 
 Two rows of one array spare the counting of references that swapping arrays costs: what leaves one row comes into the
 other. Corners run counter-clockwise. Compiled or not, as in `admissible`, with the same bits.
