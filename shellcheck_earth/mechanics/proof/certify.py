@@ -114,8 +114,8 @@ def _arrays(loaded: Loaded, questions: Sequence[Question], up: bool) -> _Arrays 
             low[i], high[i] = max(low[i], limits[0] / moment), min(high[i], limits[1] / moment)
             if limits[2] is not None:
                 slide[i] = min(slide[i], limits[2] / force)
-            wire[i] = min(wire[i], loaded.wire(i, question, up) / force)
-            ring = loaded.ring(i, question, up)
+        for i, (tension, ring) in enumerate(zip(loaded.wires(question, up), loaded.rings(question, up), strict=True)):
+            wire[i] = min(wire[i], tension / force)
             f[i] = min(f[i], 0.0 if ring[1] == 0 else np.inf if ring[0] is None else ring[0] / UNIT)
     return _Arrays(
         z=np.array([bed.z_bottom / UNIT for bed in beds]),
@@ -312,10 +312,12 @@ def _rounded(
 ) -> dict[str, list[int]]:
     """Whole numbers of 2^-40 inside the exact limits of the rings and wires; the beds' slack pays for it."""
     out: dict[str, list[int]] = {"ring": [], "ring_moment": [], "wire": []}
+    wires = [loaded.wires(question, up=False) for question in questions]
+    strengths = [loaded.rings(question, up=False) for question in questions]
     for i, bed in enumerate(loaded.beds):
         C, K, T = (float(column[i]) for column in forces)
-        most = min(loaded.wire(i, question, up=False) // loaded.force for question in questions)
-        rings = [loaded.ring(i, question, up=False) for question in questions]
+        most = min(column[i] for column in wires) // loaded.force
+        rings = [column[i] for column in strengths]
         t = rings[0][1]
         f = min((ring[0] for ring in rings if ring[0] is not None), default=None)
         c = k = 0

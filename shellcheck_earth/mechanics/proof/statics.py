@@ -7,7 +7,7 @@ equations (8) to (17).
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from math import floor, isqrt, lcm
 from typing import Any
@@ -59,7 +59,13 @@ class Loaded:
             total += one
             self.vertical.append(total)
         self.force = (6 * k) << 120  # 2^-40 kN
-        self.ranges: dict[tuple[Any, ...], list[tuple[int, int] | None]] = {}
+        self.known: dict[tuple[Any, ...], list[Any]] = {}
+
+    def once(self, key: tuple[Any, ...], found: Callable[[], list[Any]]) -> list[Any]:
+        """What is found under that key for all beds, found once: questions share it, and each is asked twice."""
+        if key not in self.known:
+            self.known[key] = found()
+        return self.known[key]
 
     def range_of(self, i: int, strength: Fraction, width: Fraction, up: bool) -> tuple[int, int] | None:
         """Equation (11): least and greatest moment at which stress blocks on the bed carry V."""
@@ -84,12 +90,14 @@ class Loaded:
 
     def limits(self, question: Question, up: bool) -> list[Limits]:
         """Equations (10) to (14) of every bed; `up` rounds each of them wider."""
-        key = (question.strength, question.width, up)
-        if key not in self.ranges:
-            self.ranges[key] = [self.range_of(i, key[0], key[1], up) for i in range(len(self.beds))]
+        return self.once(("limits", question, up), lambda: self._limits(question, up))
+
+    def _limits(self, question: Question, up: bool) -> list[Limits]:
+        s, w, n = question.strength, question.width, len(self.beds)
+        ranges = self.once(("ranges", s, w, up), lambda: [self.range_of(i, s, w, up) for i in range(n)])
         out: list[Limits] = []
-        for i, (bed, found) in enumerate(zip(self.beds, self.ranges[key], strict=True)):
-            contact, last = question.contact, i + 1 == len(self.beds)
+        for i, (bed, found) in enumerate(zip(self.beds, ranges, strict=True)):
+            contact, last = question.contact, i + 1 == n
             if last and question.base_stress is not None:
                 contact = min(contact, self.base_contact(question.base_stress))
             if found is None or contact < 0:
@@ -130,8 +138,14 @@ class Loaded:
             limit = ground if limit is None else min(limit, ground)
         return limit
 
-    def wire(self, i: int, question: Question, up: bool) -> int:
-        """Equation (9), force units: the counted tension, and no more than its bond in the bed passes on."""
+    def wires(self, question: Question, up: bool) -> list[int]:
+        """Equation (9) of every bed, force units: the counted tension, no more than its bond in the bed passes on."""
+        beds = range(len(self.beds))
+        return self.once(
+            ("wires", question.wire, question.friction, up), lambda: [self._wire(i, question, up) for i in beds]
+        )
+
+    def _wire(self, i: int, question: Question, up: bool) -> int:
         bed = self.beds[i]
         if bed.wire == 0:
             return 0
@@ -141,8 +155,12 @@ class Loaded:
         held = self.friction(i, question, up)
         return tension if held is None else min(tension, held + up)
 
-    def ring(self, i: int, question: Question, up: bool) -> tuple[int | None, int]:
-        """(f, t) of the closed ring: strength (None: without limit) and depth; equation (8)."""
+    def rings(self, question: Question, up: bool) -> list[tuple[int | None, int]]:
+        """(f, t) of every closed ring: strength (None: without limit) and depth; equation (8)."""
+        beds = range(len(self.beds))
+        return self.once(("rings", question.strength, up), lambda: [self._ring(i, question, up) for i in beds])
+
+    def _ring(self, i: int, question: Question, up: bool) -> tuple[int | None, int]:
         bed = self.beds[i]
         f = None if bed.ring_strength is None else _capacity(bed.ring_strength, up, question.strength)
         return (0, 0) if f == 0 or bed.ring_depth <= 0 or i + 1 == len(self.beds) else (f, bed.ring_depth)
@@ -187,8 +205,10 @@ def line_fault(
             G += (K[i] * UNIT - bed.z_bottom * T[i]) * loaded.force + loaded.moment[i]
             states.append((H, G - bed.z_bottom * H))
         for question in asked:
+            wires, rings = loaded.wires(question, up=False), loaded.rings(question, up=False)
             for i, limits in enumerate(loaded.limits(question, up=False)):
-                fault = _force_fault(loaded, i, question, C[i], K[i], T[i]) or _bed_fault(states[i], limits)
+                fault = "" if 0 <= T[i] * loaded.force <= wires[i] else "the wire pulls more than it may"
+                fault = fault or _ring_fault(beds[i], rings[i], C[i], K[i]) or _bed_fault(states[i], limits)
                 if fault:
                     return f"{question.name}: {fault} at the bed under course {beds[i].number}"
     return ""
@@ -201,13 +221,11 @@ def _by_loads(questions: Sequence[Question]) -> dict[tuple[Fraction, Fraction], 
     return out
 
 
-def _force_fault(loaded: Loaded, i: int, question: Question, C: int, K: int, T: int) -> str:
-    if not 0 <= T * loaded.force <= loaded.wire(i, question, up=False):
-        return "the wire pulls more than it may"
+def _ring_fault(bed: Bed, ring: tuple[int | None, int], C: int, K: int) -> str:
     if C == 0:
         return "" if K == 0 else "a ring without force has a moment"
-    f, t = loaded.ring(i, question, up=False)
-    low, high = loaded.beds[i].z_bottom * C, loaded.beds[i].z_top * C
+    f, t = ring
+    low, high = bed.z_bottom * C, bed.z_top * C
     bend = C * C * UNIT * UNIT
     if C < 0 or t == 0:
         return "a ring presses that may not"
@@ -230,7 +248,7 @@ def _bed_fault(state: tuple[int, int], limits: Limits) -> str:
 def none_fault(beds: Sequence[Bed], question: Question, entry: Mapping[str, Any]) -> str:
     """ "" when the entry shows that no admissible state exists; else why it does not. Equations (15) to (17)."""
     loaded = Loaded(beds, question.dead, question.imposed)
-    limits = loaded.limits(question, up=True)
+    limits, wires, rings = loaded.limits(question, True), loaded.wires(question, True), loaded.rings(question, True)
     if "failed_bed" in entry:
         index = entry["failed_bed"]
         if type(index) is not int or not 0 <= index < len(beds):
@@ -251,17 +269,16 @@ def none_fault(beds: Sequence[Bed], question: Question, entry: Mapping[str, Any]
         total += y_in * found[0] - y_out * found[1] - (y_plus + y_minus) * (found[2] or 0) * UNIT
         P += bed.z_bottom * (y_in - y_out) + (y_plus - y_minus) * UNIT
         Q += y_out - y_in
-        least = _least_ring(loaded, i, question, P, Q)
+        least = _least_ring(bed, rings[i], loaded.k, P, Q)
         if least is None:
             return "a ring without limit undoes it"
-        total += loaded.moment[i] * Q + least + min(0, -(P + bed.z_bottom * Q)) * loaded.wire(i, question, up=True)
+        total += loaded.moment[i] * Q + least + min(0, -(P + bed.z_bottom * Q)) * wires[i]
     return "" if total > 0 else "the multipliers do not exclude every line"
 
 
-def _least_ring(loaded: Loaded, i: int, question: Question, P: int, Q: int) -> int | None:
+def _least_ring(bed: Bed, ring: tuple[int | None, int], k: int, P: int, Q: int) -> int | None:
     """min of P C + Q K over all that the ring may carry, rounded down; None: no least."""
-    f, t = loaded.ring(i, question, up=True)
-    bed = loaded.beds[i]
+    f, t = ring
     slope = P + Q * (bed.z_bottom if Q >= 0 else bed.z_top)
     if t == 0 or slope >= 0:
         return 0
@@ -271,4 +288,4 @@ def _least_ring(loaded: Loaded, i: int, question: Question, P: int, Q: int) -> i
     s, ft = Fraction(slope, UNIT), Fraction(f * t, UNIT * UNIT)
     most = ft * Fraction(bed.z_top - bed.z_bottom, UNIT)
     C = most if Q == 0 else min(most, -s * ft / abs(Q))
-    return floor((s * C + abs(Q) * C * C / (2 * ft)) * (6 * loaded.k << 200))
+    return floor((s * C + abs(Q) * C * C / (2 * ft)) * (6 * k << 200))
