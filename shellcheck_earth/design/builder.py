@@ -24,6 +24,7 @@ from shellcheck_earth.design.design import (
     Site,
     UnitSystem,
     Wall,
+    strengths_tested,
 )
 from shellcheck_earth.design.schema import (
     LOADS,
@@ -96,7 +97,7 @@ class Builder:
     def _design(self, system: UnitSystem) -> Design:
         wall = self.wall()
         dome = self.dome(wall)
-        fill = self.fill()
+        fill, groups = self.fill(), self.groups()
         beds = self.beds(wall)
         return Design(
             name=self.table.design.name,
@@ -124,7 +125,7 @@ class Builder:
             buttresses=tuple(
                 Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
             ),
-            groups=self.groups(),
+            groups=groups,
             unit_system=system,
             bases=self.bases,
         )
@@ -357,13 +358,10 @@ class Builder:
         return min(dry, *values)
 
     def _tested(self, check: str) -> bool:
-        """Whether every strength that a check can rest on was measured: one tested state says nothing of another."""
-        states = (
-            ["strength_as_placed"] if check == "strength while building" else ["strength_dry", "strength_as_placed"]
-        )
-        if self.table.fill.stabiliser not in (None, "none"):
-            states.append("strength_wet")  # damp hardened fill lies between its dry and its wet strength
-        return all(self.bases.get(f"fill.{state}") == "measured" for state in states)
+        own = self.table.fill.stabiliser
+        kinds = [own, *(own if group.stabiliser is None else group.stabiliser for group in self.table.wall.courses)]
+        hardening = [kind not in (None, "none") for kind in kinds]
+        return strengths_tested(self.bases, hardening, building=check == "strength while building")
 
     def criteria(self) -> Criteria:
         given = dict(self.table.criteria)

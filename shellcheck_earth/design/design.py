@@ -6,7 +6,7 @@ Reading and checking the design file is the work of `dome.design_file`; this mod
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -34,6 +34,8 @@ __all__ = [
     "Stabiliser",
     "UnitSystem",
     "Wall",
+    "group_path",
+    "strengths_tested",
 ]
 
 Profile = Literal["pointed", "round", "measured"]
@@ -254,6 +256,24 @@ class Criteria:
         _freeze(self, "required")
 
 
+def group_path(group: int, path: str) -> str:
+    """The path of a value of the fill in a group of courses, counted from 1; 0 is the wall's own fill."""
+    return f"wall.courses[{group}].{path.removeprefix('fill.')}" if group else path
+
+
+def strengths_tested(bases: Mapping[str, Basis], hardening: Sequence[bool], *, building: bool) -> bool:
+    """Whether every strength that a check may rest on was measured: one tested state says nothing of another.
+
+    hardening: whether the fill is stabilised, of the wall's own and of each group of courses; damp hardened fill lies
+    between its dry and its wet strength. building: fresh fill has its strength as placed.
+    """
+    asked = []
+    for group, hardens in enumerate(hardening):
+        states = ["as_placed", *(() if building else ("dry",)), *(("wet",) if hardens else ())]
+        asked += [group_path(group, f"fill.strength_{state}") for state in states]
+    return all(bases.get(path) == "measured" for path in asked)
+
+
 @dataclass(frozen=True, repr=False)
 class Design:
     """One dome, complete and checked. `bases` says for each path (``wall.course_height``) how its value is known.
@@ -312,9 +332,19 @@ class Design:
         """The fill of a course: its group's, else that of the dome."""
         return next((group.fill for group in self.groups if group.holds(number)), self.fill)
 
+    def strengths_tested(self, *, building: bool) -> bool:
+        """Whether every strength that a check may rest on was measured; `building`: of stages, where all is fresh."""
+        fills = (self.fill, *(group.fill for group in self.groups))
+        return strengths_tested(self.bases, [fill.stabiliser != "none" for fill in fills], building=building)
+
     def basis(self, *paths: str) -> Basis:
-        """The weakest basis among the paths: one assumed input makes a result assumed."""
-        found = {self.bases.get(path, "stated") for path in paths}
+        """The weakest basis among the paths: one assumed input makes a result assumed. A path of the fill is that of
+        every group of courses too."""
+        asked = [*paths]
+        for path in paths:
+            if path.startswith("fill."):
+                asked += [group_path(k, path) for k in range(1, len(self.groups) + 1)]
+        found = {self.bases.get(path, "stated") for path in asked}
         if "assumed" in found:
             return "assumed"
         return "stated" if "stated" in found else "measured"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import both, parse_quantity
 from shellcheck_earth.basics.values import Sourced, defaults, fixed, fixed_values
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Design, Fill, group_path
 from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.loads.model import Model
 from shellcheck_earth.safety.result import Assumption, FixedNumber, Sensitivity, Verdict
@@ -67,9 +68,41 @@ def _favourable(*ends: str, decided: bool) -> tuple[str, ...]:
     )
 
 
+def _place(path: str) -> tuple[int, str]:
+    """(group of courses, 0 for the wall's own fill; the path as in [fill])."""
+    found = re.fullmatch(r"wall\.courses\[(\d+)\]\.(\w+)", path)
+    return (int(found[1]), f"fill.{found[2]}") if found else (0, path)
+
+
+def _fill(design: Design, group: int) -> Fill:
+    return design.groups[group - 1].fill if group else design.fill
+
+
+def _inherits(design: Design, group: int, path: str) -> bool:
+    """Whether a group of courses has a value of [fill] for its own: the same number of the same kind of fill, known in
+    the same way."""
+    name, fill = attribute_of(path)[1], _fill(design, group)
+    same = getattr(fill, name) == getattr(design.fill, name) and fill.stabiliser == design.fill.stabiliser
+    return same and design.bases.get(group_path(group, path)) == design.bases.get(path)
+
+
+def _everywhere(design: Design, paths: Iterable[str]) -> Iterator[str]:
+    """The paths, and behind each of the fill the same of every group of courses that has a value of its own."""
+    for path in paths:
+        yield path
+        if path.startswith("fill."):
+            own = (k for k in range(1, len(design.groups) + 1) if not _inherits(design, k, path))
+            yield from (group_path(k, path) for k in own)
+
+
+def _measured(design: Design, path: str) -> bool:
+    return design.bases.get(path) == "measured"
+
+
 def _row(design: Design, path: str) -> Sourced | None:
     """The default that a path falls back on, in this design's circumstances."""
-    if path.startswith("fill.strength") and design.fill.stabiliser != "none":
+    group, path = _place(path)
+    if path.startswith("fill.strength") and _fill(design, group).stabiliser != "none":
         path = path.replace("fill.", "fill.stabilised.")
     elif path == "beds.friction" and design.wall.fabric == "open mesh":
         path = "beds.mesh.friction"
@@ -84,8 +117,9 @@ def _row(design: Design, path: str) -> Sourced | None:
 
 def _number(design: Design, path: str) -> Any:
     """The value as used, or None where the path is no number of the design."""
-    section, attribute = attribute_of(path)
-    return getattr(getattr(design, section, None), attribute, None)
+    group, inside = _place(path)
+    section, attribute = attribute_of(inside)
+    return getattr(_fill(design, group) if group else getattr(design, section, None), attribute, None)
 
 
 def _shown(design: Design, value: Any, row: Sourced) -> str:
@@ -103,9 +137,9 @@ def _shown(design: Design, value: Any, row: Sourced) -> str:
     return both(float(value), dimension, design.unit_system)
 
 
-def _end(design: Design, text: str, row: Sourced) -> float:
+def _end(design: Design, text: str, row: Sourced, path: str = "") -> float:
     if text == "as placed":
-        return design.fill.placing_moisture
+        return _fill(design, _place(path)[0]).placing_moisture
     dimension: Any = "number" if row.dimension == "count" else row.dimension
     raw: object = float(text) if dimension in ("number", "share") and "%" not in text else text
     value = parse_quantity(raw, dimension)
@@ -116,11 +150,13 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
     """All inputs that were not measured, in the order of the design file; geometry stated by the user is left out."""
     out = []
     for path, basis in design.bases.items():
-        row = _row(design, path)
+        row, group = _row(design, path), _place(path)[0]
         if row is None or basis == "measured" or (basis == "stated" and not row.low):
             continue
+        if group and _inherits(design, group, _place(path)[1]):
+            continue
         value = _number(design, path)
-        low, high = ((_shown(design, _end(design, end, row), row) if end else "") for end in (row.low, row.high))
+        low, high = ((_shown(design, _end(design, end, row, path), row) if end else "") for end in (row.low, row.high))
         known, source = ("stated", "the design file") if basis == "stated" else (row.known, row.source.text)
         if basis == "assumed" and row.note:
             source = f"{source}. {row.note}"
@@ -145,7 +181,7 @@ def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
     return tuple(
         found
         for end, above in (("more", True), ("less", False))
-        for path in _favourable(end, decided=True)
+        for path in _everywhere(design, _favourable(end, decided=True))
         if (found := _beyond(design, path, above=above)) is not None
     )
 
@@ -158,7 +194,7 @@ def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
     stated = _number(design, path)
     if stated is None:  # never covered: there is nothing past the favourable end
         return None
-    value, end = float(stated), _end(design, text, row)
+    value, end = float(stated), _end(design, text, row, path)
     past = value > end * (1 + 1e-9) if above else value < end * (1 - 1e-9)
     return BeyondRange(path, _shown(design, value, row), _shown(design, end, row), above) if past else None
 
@@ -198,9 +234,28 @@ def with_number(design: Design, path: str, value: float) -> Design:
     """
     if path in _HELPS:
         return replace(design, building=replace(design.building, **_HELPS[path]))
-    section, attribute = attribute_of(path)
+    group, inside = _place(path)
+    section, attribute = attribute_of(inside)
+    if section == "fill":
+        return _with_fill(design, group, inside, value)
     part = replace(getattr(design, section), **{attribute: value})
     return replace(design, **{section: replace(part, **_follows(part, path))})
+
+
+def _with_fill(design: Design, group: int, path: str, value: float) -> Design:
+    """A value of the fill changed, of the wall with the groups of courses that inherit it, or of one group alone."""
+
+    def changed(fill: Fill) -> Fill:
+        new: dict[str, Any] = {attribute_of(path)[1]: value}
+        part = replace(fill, **new)
+        more: dict[str, Any] = dict(_follows(part, path))
+        return replace(part, **more)
+
+    groups = tuple(
+        replace(one, fill=changed(one.fill)) if k == group or (not group and _inherits(design, k, path)) else one
+        for k, one in enumerate(design.groups, 1)
+    )
+    return replace(design, fill=design.fill if group else changed(design.fill), groups=groups)
 
 
 def brought_down(design: Design, path: str, value: float) -> dict[str, float]:
@@ -216,12 +271,12 @@ def brought_down(design: Design, path: str, value: float) -> dict[str, float]:
 
 
 def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
-    for path in _favourable("more", "less", "either", decided=True):
+    for path in _everywhere(design, _favourable("more", "less", "either", decided=True)):
         row = _row(design, path)
-        if row is None or not row.low or design.basis(path) == "measured":
+        if row is None or not row.low or _measured(design, path):
             continue
         for text in (row.low, row.high):
-            value = _end(design, text, row)
+            value = _end(design, text, row, path)
             yield path, value, _shown(design, value, row)
 
 
@@ -235,7 +290,7 @@ def _untested_helps(design: Design) -> Iterator[str]:
     """Drying by a climate instead of a table of the user's own, and fabric whose strength or loss was not tested."""
     if design.building.climate != "none" and not design.building.drying:
         yield "building.climate"
-    tested = all(design.basis(path) == "measured" for path in ("wall.fabric_strength", "building.fabric_loss"))
+    tested = all(_measured(design, path) for path in ("wall.fabric_strength", "building.fabric_loss"))
     if design.building.count_fabric and not tested:
         yield "building.count_fabric"
 
@@ -243,13 +298,17 @@ def _untested_helps(design: Design) -> Iterator[str]:
 def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, str]]:
     """(path, the unfavourable end of its range, the design there, the end as shown) for every input that was
     not measured. A trial that contradicts the rest of the design is left out."""
-    ends = [(path, end == "less") for end in ("more", "less") for path in _favourable(end, decided=False)]
+    ends = [
+        (path, end == "less")
+        for end in ("more", "less")
+        for path in _everywhere(design, _favourable(end, decided=False))
+    ]
     for path, high in ends:
         row = _row(design, path)
         text = "" if row is None else row.high if high else row.low
-        if row is None or not text or design.basis(path) == "measured":
+        if row is None or not text or _measured(design, path):
             continue
-        value = _end(design, text, row)
+        value = _end(design, text, row, path)
         here = float(_number(design, path))
         if here >= value if high else here <= value:
             continue  # already as bad as its range allows

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.safety.doubts import lowered_criteria
 from shellcheck_earth.safety.findings import Caution
 
 __all__ = ["cautions", "loads_left_out", "loads_stated_none"]
@@ -28,12 +28,7 @@ def loads_left_out(design: Design) -> tuple[str, ...]:
 
 def _lowered(design: Design) -> tuple[tuple[str, float, float], ...]:
     """(check, required by the design, required by its set) wherever the design requires less."""
-    criteria = design.criteria
-    return tuple(
-        (check, criteria.required[check], float(row.value))
-        for check, row in criteria_set(criteria.set_name).items()
-        if check in criteria.overridden and criteria.required[check] < float(row.extra.get("tested", row.value))
-    )
+    return tuple(row for row in lowered_criteria(design) if row[0] in design.criteria.overridden)
 
 
 def cautions(dome: Dome) -> tuple[Caution, ...]:

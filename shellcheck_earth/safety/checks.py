@@ -209,15 +209,12 @@ def combined_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]
     if case.only:
         return
     for combination in combinations(dome.design.criteria.set_name):
-        factor = combination.strength_factor(building=case.building, tested=_tested(dome, case))
+        tested = dome.design.strengths_tested(building=case.building)
+        factor = combination.strength_factor(building=case.building, tested=tested)
         weight, moment = factored(case, combination)
         loads = np.array(weight[::-1]), np.array(moment[::-1])
         divided = lune.divided(combination.friction, combination.cohesion, factor, combination.wire, loads)
         yield Question(COMBINED, COMBINED.key, 1.0, divided, combination.name)
-
-
-def _tested(dome: Dome, case: Case) -> bool:
-    return dome.design.basis(*_strength_paths(dome, case)) == "measured"
 
 
 def reserve_of(lune: Lune) -> float | None:

@@ -17,7 +17,8 @@ def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
     """(check, required by the design file, required by its named set) for every criterion below its set."""
     out = []
     for check, row in criteria_set(design.criteria.set_name).items():
-        least = float(row.extra.get("tested", row.value))
+        tested = design.strengths_tested(building=check == "strength while building")
+        least = float(row.extra.get("tested", row.value) if tested else row.value)
         asked = design.criteria.required.get(check, least)
         if asked < least:
             out.append((check, asked, least))

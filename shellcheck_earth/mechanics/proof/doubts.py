@@ -44,10 +44,11 @@ def _row(design: Design, path: str, fill: Any) -> str | None:
     return path if table().get(path, {}).get("low") else None
 
 
-def _ends(design: Design, path: str, fill: Any) -> tuple[Fraction, Fraction] | None:
+def _ends(design: Design, path: str, index: int, fill: Any) -> tuple[Fraction, Fraction] | None:
     """The range of a value that was not measured; None where it has none."""
     row = _row(design, path, fill)
-    if row is None or design.bases.get(path) in (None, "measured"):
+    known = design.fill_bases[index] if path.startswith("fill.") else design.bases
+    if row is None or known.get(path) in (None, "measured"):
         return None
     ends = [
         fill["placing_moisture"] if table()[row][column] == "as placed" else default(row, column)
@@ -56,9 +57,18 @@ def _ends(design: Design, path: str, fill: Any) -> tuple[Fraction, Fraction] | N
     return ends[0], ends[1]
 
 
+def _inherits(design: Design, index: int, path: str) -> bool:
+    """Whether a group has the wall's own value: the same number, of the same kind of fill, known in the same way."""
+    fill, own = design.fills[index][2], design.fills[0][2]
+    same = all(fill[key] == own[key] for key in (path[5:], "stabiliser"))
+    return same and design.fill_bases[index].get(path) == design.fill_bases[0].get(path)
+
+
 def _places(design: Design, path: str) -> list[tuple[int, Any, Any]]:
-    """(index of the group of courses, its fill, the value there); the wall's own is 0."""
-    groups = list(enumerate(design.fills)) if path.startswith("fill.") else [(0, design.fills[0])]
+    """(index of the group of courses, its fill, the value there); the wall's own is 0, with the groups that inherit
+    it."""
+    groups = list(enumerate(design.fills))[: None if path.startswith("fill.") else 1]
+    groups = [one for one in groups if one[0] == 0 or not _inherits(design, one[0], path)]
     found = [(i, one[2], one[2][path[5:]] if path.startswith("fill.") else design[path]) for i, one in groups]
     return [one for one in found if one[2] is not None]  # never covered: nothing to be past
 
@@ -72,8 +82,8 @@ def doubts(design: Design) -> tuple[str, ...]:
         out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
     out += [f"criteria: {check} is asked for less than its set says" for check in design.lowered]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
-        for _, fill, value in _places(design, path):
-            ends = _ends(design, path, fill)
+        for index, fill, value in _places(design, path):
+            ends = _ends(design, path, index, fill)
             over = ends is not None and path in MORE_IS_BETTER and value > ends[1] * (1 + CLOSE)
             if over or (ends is not None and path in LESS_IS_BETTER and value < ends[0] * (1 - CLOSE)):
                 out.append(f"{path} is not measured and beyond the range of such values")
@@ -92,24 +102,30 @@ def _with(design: Design, path: str, index: int, value: Fraction) -> Design:
         ):
             values[wet] = min(values[wet], values[dry])
         return replace(design, values=values)
-    low, high, fill = design.fills[index]
-    new = {**fill, path[5:]: value}
+    fills, key = list(design.fills), path[5:]
+    for i, (low, high, fill) in enumerate(design.fills):
+        if i == index or (not index and _inherits(design, i, path)):
+            fills[i] = (low, high, _changed(fill, key, value))
+    return replace(design, fills=tuple(fills))
+
+
+def _changed(fill: Any, key: str, value: Fraction) -> dict[str, Any]:
+    """A fill with one value changed and what may not be better brought down with it."""
+    new = {**fill, key: value}
     new["full"] = 1000 / new["dry_density"] - 1000 / new["particle_density"]
     new["strength_as_placed"] = min(new["strength_as_placed"], new["strength_dry"])
     ceiling = "strength_as_placed" if new["stabiliser"] == "none" else "strength_dry"
     new["strength_wet"] = min(new["strength_wet"], new[ceiling])
     for key in ("placing_moisture", "service_moisture"):
         new[key] = min(new[key], new["full"])
-    fills = list(design.fills)
-    fills[index] = (low, high, new)
-    return replace(design, fills=tuple(fills))
+    return new
 
 
 def trials(design: Design) -> Iterable[tuple[str, Design]]:
     """(name, design) with each value that was not measured at the bad end of its range, one at a time."""
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
         for index, fill, value in _places(design, path):
-            ends = None if path in DECIDED else _ends(design, path, fill)
+            ends = None if path in DECIDED else _ends(design, path, index, fill)
             if ends is not None and (ends[0] < value if path in MORE_IS_BETTER else ends[1] > value):
                 end = ends[path in LESS_IS_BETTER]
                 name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")

@@ -72,13 +72,15 @@ LOADS = ("site.snow", "site.wind_pressure", "site.earthquake")
 class Design:
     """`values` by path (fractions, words, yes/no, None); `bases` by path: measured, stated or assumed.
 
-    `fills` holds the keys of [fill] for the wall, then for each group of courses: (lowest, highest, fill).
+    `fills` holds the keys of [fill] for the wall, then for each group of courses: (lowest, highest, fill); `fill_bases`
+    how each of them is known.
     """
 
     name: str
     values: Mapping[str, Any]
     bases: Mapping[str, str]
     fills: tuple[tuple[int, int, Mapping[str, Any]], ...]
+    fill_bases: tuple[Mapping[str, str], ...]
     required: Mapping[str, Fraction]
     lowered: tuple[str, ...]
     set_name: str
@@ -179,6 +181,8 @@ class _Reader:
         self.raw = _flat(document)
         self.values: dict[str, Any] = {}
         self.bases: dict[str, str] = {}
+        self.fill_bases: list[Mapping[str, str]] = []
+        self.kinds: list[str] = []
         known = set(_ranges()) | set(WORDS) | OTHER | {"opening", "buttress", "criteria", "wall.courses"}
         for path in self.raw:
             if path not in known or path.startswith(("opening.", "buttress.")):
@@ -218,7 +222,8 @@ class _Reader:
             if not isinstance(text, str) or len(text) > 400:
                 raise RefusedError("design: expected a name and a note of at most 400 characters")
         tested = frozenset(check for check in ("strength", "strength while building") if self._tested(check))
-        return Design(name, self.values, self.bases, fills, required, lowered, set_name, tested, blocks > 0)
+        known = tuple(self.fill_bases)
+        return Design(name, self.values, self.bases, fills, known, required, lowered, set_name, tested, blocks > 0)
 
     def rows(self, name: str) -> tuple[Mapping[str, Any], ...]:
         """Openings or buttresses; each key there, and in its range."""
@@ -310,6 +315,7 @@ class _Reader:
     def fills(self) -> tuple[tuple[int, int, Mapping[str, Any]], ...]:
         own = {path: raw for path, raw in self.raw.items() if path.startswith("fill.")}
         whole = self.fill()
+        self.fill_bases, self.kinds = [dict(self.bases)], [whole["stabiliser"]]
         out: list[tuple[int, int, Mapping[str, Any]]] = []
         groups = self.raw.get("wall.courses", [])
         if not isinstance(groups, list) or len(groups) > 20 or not all(isinstance(one, dict) for one in groups):
@@ -328,9 +334,8 @@ class _Reader:
             if low > high or any(low <= b and a <= high for a, b, _ in out):
                 raise RefusedError("wall.courses: expected groups of courses that do not overlap")
             out.append((low, high, reader.fill()))
-            for path, basis in reader.bases.items():  # the weakest basis of all groups counts
-                order = ("assumed", "stated", "measured")
-                self.bases[path] = min(self.bases[path], basis, key=order.index)
+            self.fill_bases.append(reader.bases)
+            self.kinds.append(out[-1][2]["stabiliser"])
         return ((-999, 999, whole), *out)
 
     def fill(self) -> Mapping[str, Any]:
@@ -448,9 +453,11 @@ class _Reader:
 
     def _tested(self, check: str) -> bool:
         states = ["as_placed"] if check == "strength while building" else ["dry", "as_placed"]
-        if self["fill.stabiliser"] != "none":
-            states.append("wet")
-        return all(self.bases[f"fill.strength_{state}"] == "measured" for state in states)
+        return all(
+            known[f"fill.strength_{state}"] == "measured"
+            for known, kind in zip(self.fill_bases, self.kinds, strict=True)
+            for state in (states if kind == "none" else [*states, "wet"])
+        )
 
     def criteria(self) -> tuple[Mapping[str, Fraction], tuple[str, ...], str]:
         given = self.raw.get("criteria", {})

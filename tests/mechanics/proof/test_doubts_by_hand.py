@@ -100,7 +100,8 @@ def with_value(path: str, value: Fraction, basis: str = "stated", text: str = PL
     if path.startswith("fill."):
         low, high, fill = design.fills[0]
         fills = ((low, high, {**fill, path[5:]: value}), *design.fills[1:])
-        return replace(design, fills=fills, bases=bases)
+        known = ({**design.fill_bases[0], path: basis}, *design.fill_bases[1:])
+        return replace(design, fills=fills, fill_bases=known, bases=bases)
     return replace(design, values={**design.values, path: value}, bases=bases)
 
 
@@ -197,7 +198,9 @@ def test_each_group_of_courses_is_tried_and_doubted_by_itself() -> None:
     )
     design = read(text)
     names = [name for name, _ in trials(design) if name.startswith("fill.strength_dry=")]
-    assert names == ["fill.strength_dry=300", "fill.strength_dry=300, group 1", "fill.strength_dry=300, group 2"]
+    assert names == ["fill.strength_dry=300", "fill.strength_dry=300, group 1"]
+    whole = {name: one for name, one in trials(design)}["fill.strength_dry=300"]
+    assert [fill["strength_dry"] for _, _, fill in whole.fills] == [300, 900, 300]  # the second group inherits it
     tried = {name: one for name, one in trials(design)}["fill.strength_dry=300, group 1"]
     assert [fill["strength_dry"] for _, _, fill in tried.fills] == [500, 300, 500]
     assert [(low, high) for low, high, _ in tried.fills] == [(low, high) for low, high, _ in design.fills]
