@@ -55,6 +55,7 @@ class Session:
         self._guests: set[asyncio.Task[None]] = set()
         self._also: Mapping[frozenset[str], Callable[[], Message]] = {
             frozenset({"keep", "forget", "hello"}): tab.kept,
+            frozenset({"hello"}): lambda: tab.site.again(tab.document.text),
             frozenset({"keys"}): tab.keys,
             frozenset({"solid"}): tab.solid,
         }
@@ -127,7 +128,7 @@ class Session:
             for what, answer in self._also.items():
                 if any(message["do"] in what for message in taken):
                     answers.append(await self._loop.run_in_executor(self.engine.pool, answer))
-            await self.send(answers)
+            await self.send(filter(None, answers))
             self._rest()
 
     def _taken(self, taken: list[Message]) -> list[Message]:

@@ -74,6 +74,10 @@ class Site:
             return state, None
         return state, AskedSurvey(text, self.csv(text), self.sheet.language)
 
+    def again(self, text: str) -> Message:
+        """The last answer, for a page that is loaded again; {} where nothing was answered yet."""
+        return {} if self.surveyed is None else self.found(self.surveyed, text)
+
     def found(self, surveyed: Surveyed, text: str) -> Message:
         """The answer, kept for the readings that it is of."""
         self.surveyed = surveyed

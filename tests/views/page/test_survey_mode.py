@@ -242,6 +242,7 @@ def test_the_answer_is_that_of_the_command_to_the_byte(tmp_path: Path, capsys: p
     state, asked = tab.site.ask([["language", "es"]], STORE, 2)
     assert state["asked"] and isinstance(asked, AskedSurvey)
     found = run_survey(asked, None, quiet)
+    assert tab.site.again(STORE) == {}
     (tmp_path / "saved.csv").write_text(tab.site.csv(STORE), encoding="utf-8")
     for name in ("given", "saved"):
         command = ["survey", tmp_path / "design.toml", tmp_path / f"{name}.csv", "--out", tmp_path / name]
@@ -252,6 +253,7 @@ def test_the_answer_is_that_of_the_command_to_the_byte(tmp_path: Path, capsys: p
         assert written == dict(found.files)
     lines = capsys.readouterr().out
     shown = tab.site.found(found, STORE)
+    assert tab.site.again(STORE) == shown  # for a page that is loaded again
     assert shown["kind_of"] == "correct" and not shown["stale"] and found.answer.upper() in lines.splitlines()[0]
     for text in (shown["order"], shown["behind"], *shown["found"]):
         assert text in " ".join(lines.split())

@@ -79,7 +79,7 @@ function ask() {
   asked = true;
   send();
   if (!line.open_now()) return;
-  answer.under(true, words.starting);
+  answer.under(true, words["doing starting"]);
   askedBy = line.send("survey", { changes: [] });
   byId("site-cancel").focus();
 }

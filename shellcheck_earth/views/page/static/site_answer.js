@@ -22,7 +22,7 @@ export function under(way, text = "") {
 
 export function progress(message, words) {
   if (message.kind === "progress") {
-    under(true, `${message.what} (${message.done} / ${message.of})`);
+    under(true, `${words[`doing ${message.what}`] || message.what} (${message.done} / ${message.of})`);
     Object.assign(byId("site-progress"), { max: Math.max(message.of, 1), value: message.done });
     return;
   }
