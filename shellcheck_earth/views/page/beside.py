@@ -7,6 +7,7 @@ import os
 import signal
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from typing import Any
 
@@ -39,10 +40,13 @@ def _serve(pipe: Connection) -> None:
             text = pipe.recv()
         except (EOFError, OSError):
             return
+        answer: tuple[Any, str]
         try:
-            pipe.send((overview(text), ""))
+            answer = (overview(text), "")
         except Exception as error:  # whatever it was, the asker waits for an answer
-            pipe.send((None, fault_words(error)))
+            answer = (None, fault_words(error))
+        with suppress(OSError):  # whoever asked may have gone meanwhile
+            pipe.send(answer)
 
 
 class Beside:

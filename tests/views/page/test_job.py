@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import queue
 import time
+from multiprocessing import Pipe
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from serving import quick_work, slow_work
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.starter import starter_text
 from shellcheck_earth.views.cli import page as command
+from shellcheck_earth.views.page import beside
 from shellcheck_earth.views.page.engine import Engine
 from shellcheck_earth.views.page.job import Job
 from shellcheck_earth.views.page.whole import Checked
@@ -75,6 +77,16 @@ def test_a_checked_design_is_written_into_the_folder_of_the_command(tmp_path: Pa
         assert (tmp_path / "out" / "section.svg").read_text(encoding="utf-8") == "my own notes"
     finally:
         engine.end()
+
+
+def test_who_asked_and_has_gone_is_no_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(beside, "leave_interrupts", lambda: None)
+    monkeypatch.setattr("shellcheck_earth.views.page.overview.overview", lambda text: text)
+    here, there = Pipe()
+    here.send("one")
+    here.send("two")
+    here.close()
+    beside._serve(there)  # ends without a word: Ctrl-C while all cases are looked at
 
 
 def test_without_a_folder_nothing_is_left_on_the_disk() -> None:
