@@ -24,7 +24,7 @@ def points(count: int, seed: int = 0) -> np.ndarray:
 
 def test_every_distribution_says_where_it_comes_from() -> None:
     for one in stated_scatter().values():
-        assert one.source and one.known in ("read", "memory", "common practice", "proposed")
+        assert one.source and one.known in ("read", "abstract", "memory", "common practice", "proposed")
         assert one.measured <= one.spread
 
 

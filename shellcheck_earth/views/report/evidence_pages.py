@@ -8,7 +8,15 @@ from shellcheck_earth.basics.evidence import backing
 from shellcheck_earth.basics.values import combination_rows, criteria_set, sourced_values
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
-from shellcheck_earth.views.text.evidence import READ, bearing_words, measured_sentence, passage, reading_words
+from shellcheck_earth.views.text.evidence import (
+    READ,
+    bearing_words,
+    measured_sentence,
+    passage,
+    reading_words,
+    source_name,
+    value_name,
+)
 
 __all__ = ["evidence_blocks", "printed_keys"]
 
@@ -50,9 +58,9 @@ def evidence_blocks(assessment: Result) -> list[Block]:
     ]
     rows = [
         [
-            f"{one.source.text.split(':')[0]}. {one.place}",
+            f"{source_name(one)}. {one.place}",
             passage(one),
-            ", ".join(key for key in one.values if key in keys),
+            ", ".join(value_name(key) for key in one.values if key in keys),
             bearing_words(one),
             reading_words(one),
         ]

@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+import re
+
 from shellcheck_earth.basics.evidence import Evidence
 from shellcheck_earth.basics.measured import ARCH, measured
 from shellcheck_earth.views.text.numbers import capital
 
-__all__ = ["READ", "bearing_words", "known_words", "measured_sentence", "passage", "reading_words"]
+__all__ = [
+    "READ",
+    "bearing_words",
+    "known_words",
+    "measured_sentence",
+    "passage",
+    "reading_words",
+    "source_name",
+    "value_name",
+]
 
 READ = (
     "The passages behind the numbers above in their own words, rows of a table side by side. Where a passage goes"
-    " against a number, that stands here too; what is not listed was not read."
+    " against a number, that stands here too; what is not listed was not read. Where each was"
+    " found stands in the program's own basics/evidence.toml."
 )
 
 _KNOWN = {"memory": "recalled, to be confirmed by the engineer", "abstract": "read, abstract only"}
@@ -39,6 +51,17 @@ def passage(one: Evidence) -> str:
         if one.quote
         else f"Noted: {one.noted}."
     )
+
+
+def source_name(one: Evidence) -> str:
+    """The source without the tables and remarks that its place says again."""
+    return re.split(r"[:(]|,? (?:Tables?|Figures?|Fig\.|Annex) (?=[0-9A-Z])| A1\.2", one.source.text)[0].strip(" ,")
+
+
+def value_name(key: str) -> str:
+    """A key without the name of the set that it stands in: the report's criteria and rows of factors are of one set."""
+    group, _, rest = key.partition(".")
+    return rest.partition(".")[2] if group in ("criteria", "combination") else key
 
 
 def reading_words(one: Evidence) -> str:
