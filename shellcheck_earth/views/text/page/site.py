@@ -30,7 +30,11 @@ def hint_of(head: Head) -> str:
 
 
 def site_words(_: Words) -> Mapping[str, str]:
-    """Headings, labels, buttons and notes of the sheet."""
+    """Headings, labels, buttons and notes of the sheet and of its answer."""
+    return {**_sheet_words(_), **_row_words(_), **_answer_words(_)}
+
+
+def _sheet_words(_: Words) -> dict[str, str]:
     return {
         "title": _("Survey on site"),
         "why": _(
@@ -59,6 +63,11 @@ def site_words(_: Words) -> Mapping[str, str]:
         "add": _("Add"),
         "remove": _("Remove {what}"),
         "remove read": _("{what} has readings, which go with it. Remove it?"),
+    }
+
+
+def _row_words(_: Words) -> dict[str, str]:
+    return {
         "courses": _("Courses, from the top down"),
         "courses why": _(
             "Leave a course empty that is not laid. A number may bring its own unit: 1.79 m, 4 ft 3 1/2 in."
@@ -74,6 +83,11 @@ def site_words(_: Words) -> Mapping[str, str]:
         ),
         "rain": _("Rain {number}"),
         "add rain": _("Add a rain"),
+    }
+
+
+def _answer_words(_: Words) -> dict[str, str]:
+    return {
         "run": _("Give the answer"),
         "cancel": _("Cancel"),
         "doing what stands now": _("what stands now"),
