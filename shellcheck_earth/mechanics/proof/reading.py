@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -140,6 +140,7 @@ def default(path: str, column: str = "value") -> Fraction:
     return quantity(Fraction(text) if plain else text, kind, path)
 
 
+@lru_cache(maxsize=1 << 14)
 def power(base: Fraction, exponent: Fraction) -> Fraction:
     """base**exponent to 45 digits; base over 0."""
     with localcontext() as context:

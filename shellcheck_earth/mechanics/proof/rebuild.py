@@ -229,11 +229,18 @@ class WallCases:
         self.ground = self.floor - grid(d["dome.floor_above_ground"])
         self.fronts: dict[tuple[Any, ...], Fraction | None] = {}
         self.states: dict[tuple[Any, ...], State] = {}
+        self.aged: dict[tuple[Any, ...], Fraction] = {}
+        self.weights: dict[tuple[Any, ...], int] = {}
+        self.moist: dict[tuple[Any, ...], Fraction] = {}
+        self.made: dict[tuple[Any, ...], tuple[State, State, Bed]] = {}
 
     # -- states of a course ------------------------------------------------------------------------------------------
 
     def unit_weight(self, fill: Fill, moisture: Fraction) -> int:
-        return grid(fill["dry_density"] * (1 + moisture) * Fraction("9.80665") / 1000)
+        key = (id(fill), moisture)
+        if key not in self.weights:
+            self.weights[key] = grid(fill["dry_density"] * (1 + moisture) * Fraction("9.80665") / 1000)
+        return self.weights[key]
 
     def friction_at(self, fill: Fill, moisture: Fraction) -> Fraction:
         """[-]; equation (5)."""
@@ -328,10 +335,22 @@ class WallCases:
                 self.fronts[key] = water / (n * (WET - start))
         return self.fronts[key]
 
+    def dried(self, fill: Fill, age: int) -> Fraction:
+        if (id(fill), age) not in self.moist:
+            self.moist[id(fill), age] = moisture_at(self.d, fill, age)
+        return self.moist[id(fill), age]
+
+    def strength(self, course: Course, moisture: Fraction, age: int) -> Fraction:
+        key = (id(course.fill), moisture, age, course.width, course.height)
+        if key not in self.aged:
+            size = Fraction(course.width, UNIT), Fraction(course.height, UNIT)
+            self.aged[key] = strength_of_age(self.d, course.fill, moisture, age, *size)
+        return self.aged[key]
+
     def rained(self, index: int, top: int, age: int, heavy: bool, more: bool = True) -> State:
         """`more`: the stated rain comes on top of what has wetted the course already."""
         d, course = self.d, self.courses[index]
-        fill, moisture = course.fill, moisture_at(d, course.fill, age)
+        fill, moisture = course.fill, self.dried(course.fill, age)
         ledge = course.width if index == top else max(course.outer - self.courses[index + 1].outer, 0)
         bed = section = 0
         if course.z_top > self.ground + NEAR:
@@ -354,7 +373,7 @@ class WallCases:
         weights = [_band(course.inner, dry_to, course.height, placed)]
         if dry_to < course.outer:
             weights.append(_band(dry_to, course.outer, course.height, self.unit_weight(fill, fill["full"])))
-        f = strength_of_age(d, fill, moisture, age, Fraction(course.width, UNIT), Fraction(course.height, UNIT))
+        f = self.strength(course, moisture, age)
         share = Fraction(1) if fill["stabiliser"] == "none" else early(age)
         f_wet, mu = min(share * fill["strength_wet"], f), self.friction_at(fill, moisture)
         wet_from = course.outer - bed
@@ -363,35 +382,45 @@ class WallCases:
     # -- beds ----------------------------------------------------------------------------------------------------------
 
     def beds(self, states: list[State], wireless: bool = False) -> tuple[Bed, ...]:
-        """Of courses 0.. of the wall, handed over lowest first; the lowest takes no ring force and no wire."""
-        d, out = self.d, []
-        tension = d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"]
+        """Of courses 0.. of the wall, handed over lowest first; the lowest takes no ring force and no wire.
+
+        A bed between the same two states, as many stages have it, is made once; the states are kept with it, so that
+        no other can come to stand at their address.
+        """
+        out = []
         for index, state in enumerate(states):
-            course, below = self.courses[index], states[max(index - 1, 0)]
-            a, b = course.bed_inner, course.bed_outer
-            wet_from = min(max(min(state.wet_from, below.wet_from), a), b)
-            dry, wet = min(state.friction, below.friction), min(state.friction_wet, below.friction_wet)
-            share = Fraction(b * b - wet_from * wet_from, b * b - a * a) if wet < dry else Fraction(0)
-            friction = dry + (wet - dry) * share
-            all_wet = state.soaked or below.soaked
-            dry_area = Fraction(0 if all_wet else wet_from**2 - a * a, 2 * UNIT**2)
-            wet_area = Fraction(b * b - a * a, 2 * UNIT**2) - dry_area
-            cohesion = d["beds.cohesion"] * dry_area + d["beds.cohesion_wet"] * wet_area
-            wire = tension if index and not wireless else Fraction(0)
-            bond = d["beds.wire_bond"]
-            if bond is not None:
-                bond = bond * d["beds.wire_strands"] * Fraction(a + b, 2 * UNIT)
-            if wireless:
-                friction, cohesion = min(friction, d["beds.friction_no_wire"]), Fraction(0)
-            depth = max(min(state.ring_to, course.outer) - course.inner, 0) if index else 0
-            out.append(
-                Bed(
-                    course.number, course.z_bottom, course.z_top, state.dead, state.imposed, a, b, wet_from,
-                    min(state.strength, below.strength), min(state.strength_wet, below.strength_wet),
-                    friction, cohesion, state.strength if index else Fraction(0), depth, Fraction(wire), bond,
-                )
-            )  # fmt: skip
+            below = states[max(index - 1, 0)]
+            key = (index, id(state), id(below), wireless)
+            if key not in self.made:
+                self.made[key] = (state, below, self.bed(index, state, below, wireless))
+            out.append(self.made[key][2])
         return tuple(reversed(out))
+
+    def bed(self, index: int, state: State, below: State, wireless: bool) -> Bed:
+        """Of course `index` on the one below; the lowest lies on the ground as on a course like itself."""
+        d, course = self.d, self.courses[index]
+        tension = d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"]
+        a, b = course.bed_inner, course.bed_outer
+        wet_from = min(max(min(state.wet_from, below.wet_from), a), b)
+        dry, wet = min(state.friction, below.friction), min(state.friction_wet, below.friction_wet)
+        share = Fraction(b * b - wet_from * wet_from, b * b - a * a) if wet < dry else Fraction(0)
+        friction = dry + (wet - dry) * share
+        all_wet = state.soaked or below.soaked
+        dry_area = Fraction(0 if all_wet else wet_from**2 - a * a, 2 * UNIT**2)
+        wet_area = Fraction(b * b - a * a, 2 * UNIT**2) - dry_area
+        cohesion = d["beds.cohesion"] * dry_area + d["beds.cohesion_wet"] * wet_area
+        wire = tension if index and not wireless else Fraction(0)
+        bond = d["beds.wire_bond"]
+        if bond is not None:
+            bond = bond * d["beds.wire_strands"] * Fraction(a + b, 2 * UNIT)
+        if wireless:
+            friction, cohesion = min(friction, d["beds.friction_no_wire"]), Fraction(0)
+        depth = max(min(state.ring_to, course.outer) - course.inner, 0) if index else 0
+        return Bed(
+            course.number, course.z_bottom, course.z_top, state.dead, state.imposed, a, b, wet_from,
+            min(state.strength, below.strength), min(state.strength_wet, below.strength_wet),
+            friction, cohesion, state.strength if index else Fraction(0), depth, Fraction(wire), bond,
+        )  # fmt: skip
 
     # -- the list of cases ---------------------------------------------------------------------------------------------
 

@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.studies.survey.ways import Way
+
+if TYPE_CHECKING:
+    from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 
 __all__ = [
     "Answer",
@@ -24,6 +26,7 @@ __all__ = [
     "decide",
     "least_of",
     "rained_on",
+    "settled_by_plan",
     "shortest_of",
     "with_rings",
 ]
@@ -151,6 +154,12 @@ def _onward(plan: Assessed, corrected: Assessed) -> Decision:
         found = None if corrected.result is None else shortest_of(corrected.result, rain=False)
         return Decision("stop", "no way holds", found, block)
     return Decision("cannot say", "not established", None)
+
+
+def settled_by_plan(now: Result, plan: Assessed) -> bool:
+    """Whether the answer is the same whatever is found of the corrected plan: what stands falls short by itself, or
+    the plan holds as it goes on."""
+    return shortest_of(now, rain=False) is not None or _block_short(now) is not None or _holds(plan)
 
 
 def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.basics.values import fixed
@@ -14,10 +14,16 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.settings import curve_radius
 from shellcheck_earth.geometry.survey import Survey
 from shellcheck_earth.loads.cases import case_of
-from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.studies.survey.answer import Assessed, Decision, Shape, decide, with_rings
+from shellcheck_earth.studies.survey.answer import (
+    Assessed,
+    Decision,
+    Shape,
+    decide,
+    settled_by_plan,
+    with_rings,
+)
 from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_design
 from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
 from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
@@ -95,7 +101,18 @@ def _same(one: Way, other: Way) -> bool:
     return one.design.dome == other.design.dome and one.design.building == other.design.building
 
 
-def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progress: Progress = quiet) -> SurveyAnswer:
+def _unsaid(_: SurveyAnswer) -> None:
+    """Nobody waits for the answer before the rest is known."""
+
+
+def survey_answer(
+    design: Design,
+    survey: Survey,
+    *,
+    blocks: bool = True,
+    progress: Progress = quiet,
+    answered: Callable[[SurveyAnswer], None] = _unsaid,
+) -> SurveyAnswer:
     """What a survey says: may the crew go on?
 
     Parameters
@@ -109,6 +126,9 @@ def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progre
         for such a design.
     progress
         Told what is being done.
+    answered
+        Called once with the answer as soon as it is known and proven: nothing that follows changes `decision`. Its
+        tolerances are not there yet, nor is the check of the corrected plan where the answer does not rest on it.
 
     Returns
     -------
@@ -125,33 +145,34 @@ def survey_answer(design: Design, survey: Survey, *, blocks: bool = True, progre
     now = check(standing, blocks=blocks, explore=False)
     progress("the plan as it goes on", 1, 5)
     plan_way = plan_goes_on(wall)
-    plan = Assessed(plan_way, _checked(plan_way, blocks=blocks))
+    plan, back = Assessed(plan_way, _checked(plan_way, blocks=blocks)), corrected(wall)
     progress("the way back to the curve", 2, 5)
-    back = corrected(wall)
-    same = _same(plan_way, back)
-    fixed_plan = Assessed(back, plan.result if same else _checked(back, blocks=blocks))
+    same, settled = _same(plan_way, back), settled_by_plan(now, plan)
+    fixed_plan = Assessed(back, plan.result if same else None if settled else _checked(back, blocks=blocks))
     decision = decide(now, plan, fixed_plan)
     way = plan_way if "go on" in (decision.answer, decision.then) else back
     progress("rings that are not round", 3, 5)
     shape = _shape(wall, standing, way, asked=blocks and decision.answer != "stop")
-    decision = with_rings(decision, shape)
-    progress("tolerances", 4, 5)
-    digest = hashlib.sha256((source_text(design) + repr(survey)).encode()).hexdigest()
-    return SurveyAnswer(
+    known = SurveyAnswer(
         design=design,
-        planned=build_dome(design),
+        planned=wall.planned,
         wall=wall,
-        decision=decision,
+        decision=with_rings(decision, shape),
         now=now,
         plan=plan,
         corrected=fixed_plan,
-        next_courses=tolerances(way, int(fixed("survey.tolerated"))),
+        next_courses={},
         cover=cover_by(standing),
         dry=dry_enough(wall),
         deviations=_deviations(wall),
         shape=shape,
-        digest=digest,
+        digest=hashlib.sha256((source_text(design) + repr(survey)).encode()).hexdigest(),
     )
+    answered(known)
+    progress("tolerances", 4, 5)
+    if settled and not same:
+        fixed_plan = Assessed(back, _checked(back, blocks=blocks))
+    return replace(known, corrected=fixed_plan, next_courses=tolerances(way, int(fixed("survey.tolerated"))))
 
 
 def _shape(wall: AsBuilt, standing: Design, way: Way, *, asked: bool) -> Shape:
@@ -162,6 +183,8 @@ def _shape(wall: AsBuilt, standing: Design, way: Way, *, asked: bool) -> Shape:
         return Shape(False)
     if not asked or standing.openings or standing.buttresses:
         return Shape(True)
+    from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round  # the block model starts slowly
+
     rings, dome = {ring.number: ring for ring in wall.rings}, build_dome(standing)
     found = [reserve_out_of_round(dome, case_of(dome, f"stage-{wall.number:02d}"), rings)]
     if way.design is not None and found[0].meets:

@@ -63,7 +63,7 @@ def survey(
     from shellcheck_earth.studies.survey.sheet import read_sheet
     from shellcheck_earth.studies.survey.survey import survey_answer
     from shellcheck_earth.views.export.output import check_folder, write_outputs
-    from shellcheck_earth.views.pages.survey import survey_files, survey_json, survey_lines
+    from shellcheck_earth.views.pages.survey import answer_lines, behind_lines, survey_files, survey_json
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
@@ -71,8 +71,14 @@ def survey(
         check_folder(out)
     found = read_sheet(readings, build_dome(planned))
     with progress_bar(shown=not json) as progress:
-        answer = survey_answer(planned, found, blocks=blocks, progress=progress)
-    say([survey_json(answer).rstrip()] if json else survey_lines(answer, _))
+        answer = survey_answer(
+            planned,
+            found,
+            blocks=blocks,
+            progress=progress,
+            answered=lambda known: None if json else say(answer_lines(known, _)),
+        )
+    say([survey_json(answer).rstrip()] if json else behind_lines(answer, _))
     if out is not None:
         from shellcheck_earth.design.digest import design_sha256
 

@@ -44,6 +44,8 @@ from shellcheck_earth.views.text.survey.found import found_sentences, rain_sente
 from shellcheck_earth.views.text.survey.lengths import chain, height_change, signed, tolerance_words
 
 __all__ = [
+    "answer_lines",
+    "behind_lines",
     "card_of",
     "crew_scatter",
     "setting_table",
@@ -96,13 +98,21 @@ def _heads(answer: SurveyAnswer, _: Words) -> list[str]:
     return [_("wall height"), _("set compass"), more, _("course"), _("step-in"), _("in by"), _("out by")]
 
 
-def survey_lines(answer: SurveyAnswer, _: Words) -> list[str]:
-    """The answer first, then what stands behind it, the next settings, the rain, what was found."""
+def answer_lines(answer: SurveyAnswer, _: Words) -> list[str]:
+    """The answer and the margin behind it; known before the tolerances are."""
     decision = answer.decision
     lines = [f"{MARKS[decision.answer]} {_(ANSWERS[decision.answer]).upper()}"]
-    lines += wrapped(answer_sentence(answer, _), "    ")
-    lines += wrapped(behind_sentence(answer, _), "    ")
-    lines.append("")
+    return [*lines, *wrapped(answer_sentence(answer, _), "    "), *wrapped(behind_sentence(answer, _), "    ")]
+
+
+def survey_lines(answer: SurveyAnswer, _: Words) -> list[str]:
+    """The answer first, then what stands behind it, the next settings, the rain, what was found."""
+    return [*answer_lines(answer, _), *behind_lines(answer, _)]
+
+
+def behind_lines(answer: SurveyAnswer, _: Words) -> list[str]:
+    """What follows the answer: the three assessments, the next settings, the rain, what was found."""
+    lines = [""]
     for name, said in assessed_lines(answer, _):
         lines += wrapped(f"{name}: {said}", "  ", "      ")
     rows = _setting_rows(answer)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
 from shellcheck_earth.views.text.language import Words, mark
 from shellcheck_earth.views.text.numbers import required_words
 from shellcheck_earth.views.text.survey.lengths import chain, level
+
+if TYPE_CHECKING:
+    from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 
 __all__ = [
     "check_named",
