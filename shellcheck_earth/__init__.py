@@ -31,13 +31,14 @@ if TYPE_CHECKING:
         UndecidedError,
     )
     from shellcheck_earth.design.design import Design
-    from shellcheck_earth.face import check, choose, compare, explain, parse, read, recheck, sample
+    from shellcheck_earth.face import check, choose, compare, explain, parse, read, recheck, sample, survey
     from shellcheck_earth.mechanics.proof.check import Report
     from shellcheck_earth.safety.result import CaseResult, Margin, Result, Verdict
     from shellcheck_earth.studies.choose import Choice
     from shellcheck_earth.studies.compare import Comparison
     from shellcheck_earth.studies.explain.lesson import Teaching
     from shellcheck_earth.studies.sample.study import Chance
+    from shellcheck_earth.studies.survey.survey import SurveyAnswer
 
 __version__ = "0.1.0"
 
@@ -55,6 +56,7 @@ __all__ = [
     "Result",
     "RunError",
     "ShellcheckError",
+    "SurveyAnswer",
     "Teaching",
     "UnbuildableError",
     "UndecidedError",
@@ -67,6 +69,7 @@ __all__ = [
     "read",
     "recheck",
     "sample",
+    "survey",
 ]
 
 _HOMES = {
@@ -80,13 +83,14 @@ _HOMES = {
         "UndecidedError",
     ),
     "design.design": ("Design",),
-    "face": ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample"),
+    "face": ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey"),
     "mechanics.proof.check": ("Report",),
     "safety.result": ("CaseResult", "Margin", "Result", "Verdict"),
     "studies.choose": ("Choice",),
     "studies.compare": ("Comparison",),
     "studies.explain.lesson": ("Teaching",),
     "studies.sample.study": ("Chance",),
+    "studies.survey.survey": ("SurveyAnswer",),
 }
 """Where each name of the face lives."""
 

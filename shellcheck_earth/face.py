@@ -18,8 +18,9 @@ if TYPE_CHECKING:
     from shellcheck_earth.studies.compare import Comparison
     from shellcheck_earth.studies.explain.lesson import Teaching
     from shellcheck_earth.studies.sample.study import Chance
+    from shellcheck_earth.studies.survey.survey import SurveyAnswer
 
-__all__ = ["check", "choose", "compare", "explain", "parse", "read", "recheck", "sample"]
+__all__ = ["check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey"]
 
 
 def read(path: str | Path) -> Design:
@@ -452,6 +453,69 @@ def sample(
     spreads = stated_scatter() if scatter is None else read_scatter(Path(scatter))
     study = make_study(_design(design), spreads, samples, seed)
     return run_study(study, progress or quiet, Crew(workers))
+
+
+def survey(
+    design: Design | str | Path,
+    readings: str | Path,
+    *,
+    blocks: bool = True,
+    progress: Progress | None = None,
+) -> SurveyAnswer:
+    """May the crew of a dome that is being built go on? The answer of the command `survey`.
+
+    Parameters
+    ----------
+    design
+        The dome as planned: a design, or the path of its file.
+    readings
+        Sheet of readings (CSV): height of each course's top, inner radius at one or more bearings, days, moisture, tilt
+        and rod where they were read, and the rain that fell. ``shellcheck-earth survey DESIGN --starter FILE`` writes
+        the one to fill in.
+    blocks, progress
+        As for `check`; the block model is also asked of rings that are not round.
+
+    Returns
+    -------
+    SurveyAnswer
+        `decision.answer` is "go on", "cover first", "correct", "stop" or "cannot say", which is never a go on;
+        `now`, `plan.result` and `corrected.result` the assessments behind it, each a `Result` (None where no such dome
+        can be built); `way.path.steps` the courses to come [m], `next_courses` how far the next of them may stand off
+        [m]; `cover.hours` before which hour of the stated rain what stands has to be covered.
+
+    Raises
+    ------
+    InputError
+        As `read`; also for a sheet that cannot be read or believed: every fault at once, with its line.
+
+    Notes
+    -----
+    What stands, the plan as it goes on, and the way back to the design curve are each a design with a measured profile,
+    checked and proven like any other. The mean radii go through the ring-symmetric check; a ring shifted or oval goes
+    through the block model as well, which can take a "go on" away and never give one.
+
+    References
+    ----------
+    The setting that belongs to a height, c = hypot(r(z), z - z_p), and what the rings' readings say, the first terms of
+    a Fourier series by least squares: both derived, in `geometry/settings` and `geometry/survey`.
+
+    Examples
+    --------
+    >>> import shellcheck_earth as se
+    >>> found = se.survey("reports/orchard-dome/plan.toml", "reports/orchard-dome/day-4.csv")
+    >>> found.decision.answer
+    'correct'
+    >>> found.way.path.steps[0].number
+    13
+    """
+    from shellcheck_earth.basics.progress import quiet
+    from shellcheck_earth.geometry.courses import build_dome
+    from shellcheck_earth.studies.survey.sheet import read_sheet
+    from shellcheck_earth.studies.survey.survey import survey_answer
+
+    planned = _design(design)
+    found = read_sheet(Path(readings), build_dome(planned))
+    return survey_answer(planned, found, blocks=blocks, progress=progress or quiet)
 
 
 def _design(given: Design | str | Path) -> Design:

@@ -30,7 +30,7 @@ inside_diameter = "3 m"
 filled_width = "40 cm"
 course_height = "13 cm"
 """
-FUNCTIONS = ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample")
+FUNCTIONS = ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey")
 
 
 def fresh(code: str) -> str:

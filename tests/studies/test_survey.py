@@ -16,7 +16,7 @@ from shellcheck_earth.geometry.reading import parse_design, read_design
 from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.shortfalls import meets_all
-from shellcheck_earth.studies.survey.answer import rained_on, shortest_of
+from shellcheck_earth.studies.survey.answer import Assessed, decide, rained_on, settled_by_plan, shortest_of
 from shellcheck_earth.studies.survey.plans import as_built, built_design
 from shellcheck_earth.studies.survey.rain import cover_by, dry_enough
 from shellcheck_earth.studies.survey.sheet import sheet_survey
@@ -236,3 +236,17 @@ def test_semicolons_and_decimal_commas(store: Design) -> None:
     comma = "\n".join(line.replace(".", ",").replace(",", ";", 0) for line in text.split("\n"))
     comma = "\n".join(";".join(cell.replace(".", ",") for cell in line.split(",")) for line in text.split("\n"))
     assert sheet_survey(comma, build_dome(store)) == sheet_survey(text, build_dome(store))
+
+
+def test_the_answer_is_told_once_and_nothing_after_it_changes_it(store: Design) -> None:
+    """First where the plan holds and its corrected sister is not waited for, then where the answer rests on her."""
+    for text, waits in ((sheet(store, 12), False), (sheet(store, 12, height=0.97, out=0.02), True)):
+        told: list[SurveyAnswer] = []
+        survey = sheet_survey(text, build_dome(store))
+        answer = survey_answer(store, survey, blocks=False, answered=told.append)
+        assert len(told) == 1 and told[0].decision == answer.decision and not told[0].next_courses
+        assert answer.next_courses and answer.corrected.result is not None
+        assert waits == (not settled_by_plan(answer.now, answer.plan))
+        assert decide(answer.now, answer.plan, answer.corrected) == answer.decision
+        if not waits:  # even if the way back failed
+            assert decide(answer.now, answer.plan, Assessed(answer.corrected.way, None)) == answer.decision

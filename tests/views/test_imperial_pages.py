@@ -8,11 +8,13 @@ import csv
 import io
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from samples import classroom
 
-from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
+from shellcheck_earth.basics.units import FOOT, INCH, feet_inches
+from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.sheets import courses_csv
@@ -33,21 +35,41 @@ def imperial() -> Result:
     return check(replace(classroom(), unit_system="imperial"), proofs=False)
 
 
+def sheet_rows(assessment: Result, which: int) -> tuple[list[str], list[dict[str, str]]]:
+    found = [block for block in build_sheet_blocks(assessment) if block["kind"] == "table"][which]
+    assert found["size"] >= 10  # read on site
+    titles = [column["title"] for column in found["columns"]]
+    return titles, [dict(zip(titles, row, strict=True)) for row in found["rows"]]
+
+
 def test_the_build_sheet_is_in_the_user_s_units(metric: Result, imperial: Result) -> None:
-    one, two = (
-        next(block for block in build_sheet_blocks(each) if block["kind"] == "table") for each in (metric, imperial)
-    )
-    titles = [column["title"] for column in two["columns"]]
-    assert titles[:2] == ["Compass, ft in", "Compass, mm"]
+    course, before = imperial.dome.courses[9], imperial.dome.courses[8]
+    titles, rows = sheet_rows(imperial, 0)
+    assert titles[-3:] == ["Laid", "Top as built", "Radius as built"]
+    assert rows[9]["Set chain"] == feet_inches(course.compass)
+    assert rows[9]["Wall height"] == rows[8]["Top then"] == feet_inches(before.z_top).removeprefix("0 ")
+    assert rows[9]["Laid"] == "[]" and rows[9]["Top as built"] == ""
+    _, rows = sheet_rows(metric, 0)
+    assert rows[9]["Set chain"] == f"{1000 * course.compass:.0f} mm"
+    assert rows[9]["Top then"] == f"{1000 * course.z_top:.0f} mm"
+    titles, rows = sheet_rows(imperial, 1)
     assert [title for title in titles if re.search(r", (m3|kN|m)$", title)] == ["Tube, m"]  # beside its feet and inches
-    course = imperial.dome.courses[9]
-    row = dict(zip(titles, two["rows"][9], strict=True))
-    assert row["Compass, ft in"] == feet_inches(course.compass)
-    assert float(row["Step-in, in"]) == pytest.approx(course.step_in / INCH, abs=0.006)
-    assert float(row["Ring, lbf"]) == pytest.approx(imperial.ring_weights[9] / LBF, abs=0.6)
-    assert float(row["Fill, ft3"]) == pytest.approx(course.fill_volume / FOOT**3, abs=0.006)
-    assert [column["title"] for column in one["columns"]][:2] == ["Compass, mm", "Compass, ft in"]
-    assert "lbf" not in repr(build_sheet_blocks(metric))
+    assert float(rows[9]["Step-in, in"]) == pytest.approx(course.step_in / INCH, abs=0.006)
+    assert float(rows[9]["Fill, ft3"]) == pytest.approx(course.fill_volume / FOOT**3, abs=0.006)
+    assert rows[9]["Compass, mm"] == f"{1000 * course.compass:.0f}"
+    assert "ft3" not in repr(build_sheet_blocks(metric))
+
+
+def test_the_build_sheet_gives_each_course_its_tolerance() -> None:
+    """As on the card: the crown's courses may stand off least; a design that falls short has none."""
+    design = read_design(Path(__file__).parents[2] / "reports" / "tool-store" / "design.toml")
+    _, rows = sheet_rows(check(design, blocks=False, proofs=False, explore=False), 0)
+    assert rows[-1]["In by"] == "15/16 in" and rows[4]["In by"] == "2 5/16 in"
+    narrow = read_design(Path(__file__).parents[2] / "reports" / "examples" / "narrow-store.toml")
+    short = check(narrow, proofs=False, explore=False)
+    assert short.verdict == "falls short"
+    assert {row["In by"] for row in sheet_rows(short, 0)[1]} == {"-"}
+    assert "it has no tolerances" in repr(build_sheet_blocks(short))
 
 
 def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:

@@ -7,11 +7,14 @@ from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.settings import Step
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.write import design_document
+from shellcheck_earth.geometry.settings import Setting, Step, settings
 from shellcheck_earth.safety.shortfalls import meets_all
-from shellcheck_earth.studies.survey.ways import Way, step_limit
+from shellcheck_earth.studies.survey.plans import before_work
+from shellcheck_earth.studies.survey.ways import Way, plan_goes_on, step_limit
 
-__all__ = ["Tolerance", "tolerances"]
+__all__ = ["Tolerance", "of_plan", "tolerances"]
 
 
 @dataclass(frozen=True)
@@ -71,3 +74,9 @@ def tolerances(way: Way, count: int) -> Mapping[int, Tolerance]:
         inward, outward = _furthest(way, index, -1), _furthest(way, index, 1)
         out[step.number] = Tolerance(inward[0], outward[0], inward[1], outward[1])
     return out
+
+
+def of_plan(planned: Design) -> tuple[Way, tuple[Setting, ...], Mapping[int, Tolerance]]:
+    """A plan before its first course: the way it goes, its settings, and the tolerance of every one."""
+    way = plan_goes_on(before_work(design_document(planned), planned))
+    return way, settings(way.wall.planned, way.path), tolerances(way, len(way.path.steps))

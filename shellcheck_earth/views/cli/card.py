@@ -62,17 +62,11 @@ def card(
 
 def _of_plan(planned: Design) -> Card:
     """For the wall before its first course; tolerances are looked for from the first course to the last."""
-    from shellcheck_earth.design.write import design_document
-    from shellcheck_earth.geometry.settings import settings
-    from shellcheck_earth.studies.survey.plans import before_work
-    from shellcheck_earth.studies.survey.tolerance import tolerances
-    from shellcheck_earth.studies.survey.ways import plan_goes_on
+    from shellcheck_earth.studies.survey.tolerance import of_plan
     from shellcheck_earth.views.pages.card import Card
 
-    way = plan_goes_on(before_work(design_document(planned), planned))
-    return Card(
-        way.wall.planned, settings(way.wall.planned, way.path), tolerances(way, len(way.path.steps)), way.wall.number
-    )
+    way, table, found = of_plan(planned)
+    return Card(way.wall.planned, table, found, way.wall.number)
 
 
 def _of_survey(planned: Design, readings: Path) -> Card:

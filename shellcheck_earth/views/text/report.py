@@ -113,8 +113,8 @@ def compass_paragraph(dome: Dome) -> str:
     )
     return (
         f"{fixed}Before each row set the centre compass, which turns on the axis of the dome"
-        f" ({both(shape.centre_pivot_above_springing, 'length', system)} above the springing plane), to the first"
-        f" figure; it must touch the inner face at half the course's height. The tube to cut holds {closing} for"
+        f" ({both(shape.centre_pivot_above_springing, 'length', system)} above the springing plane), to its"
+        f" setting; it must touch the inner face at half the course's height. The tube to cut holds {closing} for"
         " closing and overlapping its two ends (common practice, no source). Lowest course first."
     )
 
