@@ -43,7 +43,7 @@ WINDWARD, CROWN, LEE = fixed("wind.windward"), fixed("wind.crown"), (fixed("wind
 """Pressure coefficients of the envelope (memory); both values of the lee are tried."""
 
 INSIDE, INSIDE_OPEN = fixed("wind.inside"), fixed("wind.inside_open")
-"""Pressure coefficient inside, either sign: shut, and with a door open (memory)."""
+"""Pressure coefficient inside, either sign: shut, and with a door open (ASCE 7, read in a transcription)."""
 
 FLANK_SHARE = fixed("wind.flank_share")
 """Suction on the flanks of the wall as a share of the crown's."""

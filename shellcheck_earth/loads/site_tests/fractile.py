@@ -17,7 +17,7 @@ FEWEST_TESTS = round(fixed("tests.fewest"))
 
 @cache
 def fractile_factors() -> Mapping[int, float]:
-    """k_n by number of tests (EN 1990 Annex D, Table D.1, 5 % fractile, variation unknown; memory)."""
+    """k_n by number of tests (EN 1990 Annex D, Table D.1, 5 % fractile, variation unknown; read in a transcription)."""
     row = default("site_tests.fractile").extra
     return MappingProxyType({int(n): float(k) for n, k in zip(row["tests"], row["factors"], strict=True)})
 

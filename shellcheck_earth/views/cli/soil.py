@@ -31,7 +31,7 @@ from shellcheck_earth.views.cli.soil_starter import STARTER
 __all__ = ["STARTER", "SoilReport", "soil_report", "turn_readings"]
 
 PARTICLE_DENSITY = parse_quantity(default("fill.particle_density").value, "density")
-"""kg/m3, quartz sand (memory); used when the readings give none."""
+"""kg/m3, quartz sand (Venkatramaiah, Table 3.1, read); used when the readings give none."""
 
 SUCTION_HEAD = parse_quantity(default("fill.suction_head").value, "length")
 """m, clay loam (Rawls, Brakensiek & Miller 1983, Table 2, read in a transcription); used when the readings
