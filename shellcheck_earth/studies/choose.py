@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from shellcheck_earth.basics.errors import InputError, Problem
@@ -32,7 +32,7 @@ from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.given import Given, document_of, name_of
 from shellcheck_earth.studies.remedies import STEPS, ChangeName, Remedy, remedies
 
-__all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose"]
+__all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose", "written_changes"]
 
 Document = Mapping[str, Any]
 
@@ -115,6 +115,7 @@ class Choice:
     largest: Largest | None
     block_model: bool  # whether an answer also needs the block model
     doubts: tuple[Doubt, ...] = ()  # values of the present design on which no verdict may rest
+    document: Document = field(default_factory=dict, compare=False, repr=False)  # of the present design's file
 
     @property
     def meets(self) -> bool:
@@ -124,6 +125,28 @@ class Choice:
     def __repr__(self) -> str:
         enough = ", ".join(single.name for single in self.singles if single.least is not None) or "none"
         return f"<Choice for {self.design.name!r}: single changes that are enough: {enough}; {len(self.pairs)} pairs>"
+
+
+def written_changes(choice: Choice, names: Sequence[ChangeName], amounts: Sequence[float]) -> tuple[Document, Document]:
+    """(what a design file says with these changes, what it said and no longer says): tables of single keys each.
+
+    The first holds the values in the very text that was examined, so that a file with them has the same answer.
+    """
+    known, changed = {remedy.name: remedy for remedy in remedies(choice.design)}, choice.document
+    for name, amount in zip(names, amounts, strict=True):
+        changed = known[name].apply(changed, amount)
+    return _only_in(changed, choice.document), _only_in(choice.document, changed, keys_only=True)
+
+
+def _only_in(one: Document, other: Document, *, keys_only: bool = False) -> dict[str, dict[str, Any]]:
+    """Per table, what the first has and the second has not; with `keys_only` a key of another value is in both."""
+    out = {}
+    for table, rows in one.items():
+        if isinstance(rows, Mapping):
+            there = other.get(table, {})
+            own = {k: v for k, v in rows.items() if k not in there or (not keys_only and there[k] != v)}
+            out.update({table: own} if own else {})
+    return out
 
 
 def _read(document: Document) -> Design | None:
@@ -373,6 +396,7 @@ def choose(
         _largest(task, crew, progress) if largest else None,
         needs_blocks(design),
         doubts,
+        document,
     )
 
 

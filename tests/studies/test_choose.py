@@ -8,10 +8,13 @@ import pytest
 
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
-from shellcheck_earth.geometry.reading import design_from_document
+from shellcheck_earth.geometry.reading import design_from_document, read_design
+from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.studies.choose import Choice, choose
 from shellcheck_earth.studies.remedies import remedies, strength_placed_drier
+from shellcheck_earth.views.pages.choose import choice_lines
+from shellcheck_earth.views.text.choose import paste_lines
 
 REPORTS = Path(__file__).parents[2] / "reports"
 CLASSROOM, STORE = (REPORTS / name / "design.toml" for name in ("garden-classroom", "tool-store"))
@@ -96,3 +99,49 @@ def test_a_change_past_the_range_of_its_value_is_no_answer() -> None:
     document = set_key(read_document(STORE), "beds.friction", {"value": 1.4, "source": "assumed"})
     found = outcome(design_from_document(document))
     assert found.verdict == "cannot say" and found.doubts[0].path == "beds.friction"
+
+
+def pasted(text: str, block: list[str]) -> str:
+    """A design file with the lines of a block in place of its own of the same name, as a person would do it."""
+    table, out, new = "", text.splitlines(), {}
+    gone: set[tuple[str, str]] = set()
+    for line in block:
+        if line.startswith("["):
+            table = line.strip("[]")
+        elif line.startswith("# take out: "):
+            gone.add((table, line.removeprefix("# take out: ")))
+        elif not line.startswith("#"):
+            new[table, line.split(" = ")[0]] = line
+    table, kept = "", []
+    for line in out:
+        table = line.strip("[] ") if line.startswith("[") else table
+        key = (table, line.split("=")[0].strip())
+        if key not in new and key not in gone:
+            kept.append(line)
+        if line.startswith("["):
+            kept += [each for (own, _), each in new.items() if own == table]
+    return "\n".join(kept) + "\n"
+
+
+def test_what_is_called_enough_the_command_check_confirms(choice: Choice, wide: Path, tmp_path: Path) -> None:
+    """The block as it is printed, pasted into the file, and the whole check asked with its proofs."""
+    enough = [one for one in choice.singles if one.helps == "enough"]
+    assert len(enough) == 2
+    said = "\n".join(choice_lines(choice))
+    for one in enough:
+        assert one.least is not None
+        block = paste_lines(choice, (one.name,), (one.least,))
+        assert all(f"    {line}" in said for line in block)
+        file = tmp_path / f"{one.name}.toml"
+        file.write_text(pasted(wide.read_text(encoding="utf-8"), block), encoding="utf-8")
+        assert check(read_design(file)).verdict == "meets"
+    assert check(read_design(wide), proofs=False, explore=False).verdict == "falls short"
+
+
+def test_a_wider_tube_takes_the_flat_width_out() -> None:
+    found = choose(CLASSROOM, workers=2, changes=("wider tube",), pairs=False, largest=False)
+    amount = remedies(found.design)[[r.name for r in remedies(found.design)].index("wider tube")].amounts[0]
+    block = paste_lines(found, ("wider tube",), (amount,))
+    assert block[1:] == ["[wall]", f'filled_width = "{amount:.9g} m"', "# take out: flat_width"]
+    said = " ".join("\n".join(choice_lines(found)).split())
+    assert "The strength of the fill counted on: 500 kPa" in said and "(assumed)" in said

@@ -50,8 +50,8 @@ def draw_rule(axes: Axes, comparison: Comparison) -> None:
         if len(points) < 2:
             continue
         x, y = zip(*points, strict=True)
-        axes.plot(x, y, color="white", linewidth=2.6, zorder=8)
-        axes.plot(x, y, color=INK, linewidth=1.2, linestyle=dash, zorder=9)
+        axes.plot(x, y, color="white", linewidth=2.6, zorder=6.4)
+        axes.plot(x, y, color=INK, linewidth=1.2, linestyle=dash, zorder=6.5)
         axes.annotate(
             f"{100 * share:g} %",
             (x[-1], y[-1]),

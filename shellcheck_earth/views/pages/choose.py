@@ -30,13 +30,16 @@ from shellcheck_earth.views.text.choose import (
     NO_PAIR,
     NO_VERDICT,
     NOTES,
+    PASTE,
     change_words,
     cost_words,
     doubted_words,
     limits_of_answer,
     partial_words,
+    paste_lines,
     present_sentence,
     reverse_sentence,
+    strength_sentence,
     tried_sentence,
 )
 from shellcheck_earth.views.text.doubts import doubt_sentence
@@ -95,12 +98,25 @@ def _change_lines(choice: Choice) -> Iterator[str]:
         yield from _item(f"{' and '.join(_pair_words(choice, pair))}. {_takes(choice, pair.cost)}", "+")
 
 
+def _blocks_to_paste(choice: Choice) -> Iterator[list[str]]:
+    """Every answer that is enough as lines of a design file: single changes first."""
+    for one in _groups(choice)[0]:
+        assert one.least is not None
+        yield paste_lines(choice, (one.name,), (one.least,))
+    for pair in choice.pairs[:MOST_PAIRS]:
+        yield paste_lines(choice, pair.names, pair.amounts)
+
+
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
     out = wrapped(f"{choice.design.name}. {present_sentence(choice)}")
     if not choice.meets:
         out += _change_lines(choice)
-    out += ["", *wrapped(reverse_sentence(choice))]
+        blocks = list(_blocks_to_paste(choice))
+        out += ["", *wrapped(PASTE)] if blocks else []
+        for block in blocks:
+            out += ["", *(f"    {line}" for line in block)]
+    out += ["", *wrapped(strength_sentence(choice.design)), "", *wrapped(reverse_sentence(choice))]
     for text in (*limits_of_answer(choice), tried_sentence(), NO_VERDICT, "Caution. " + ENGINEER):
         out += ["", *wrapped(text)]
     return out
@@ -145,6 +161,7 @@ def choice_document(choice: Choice) -> Document:
         caution(ENGINEER),
         paragraph(present_sentence(choice)),
         paragraph(f"It takes now (fill, tube, wire, weight): {now}."),
+        paragraph(strength_sentence(choice.design)),
         paragraph(reverse_sentence(choice)),
     ]
     pictures = {}
@@ -214,6 +231,7 @@ def choice_json(choice: Choice) -> str:
         "answer": choice.now.verdict,
         "why": doubt_sentence(choice.now.doubts[0]) if choice.now.doubts else "",
         "now": _cost_data(choice.cost),
+        "strength": strength_sentence(choice.design),
         "worst": {
             "check": choice.now.least.check,
             "share_of_required": _number(choice.now.least.share),
@@ -229,6 +247,7 @@ def choice_json(choice: Choice) -> str:
                 "best": _number(one.best),
                 "best_share_of_required": _number(one.best_share),
                 "cost": _cost_data(one.cost),
+                "to_paste": [] if one.least is None else paste_lines(choice, (one.name,), (one.least,)),
                 "curve": [[_number(amount), _number(share)] for amount, share in one.curve],
             }
             for one in choice.singles
@@ -239,6 +258,7 @@ def choice_json(choice: Choice) -> str:
                 "words": list(_pair_words(choice, pair)),
                 "effort": _number(pair.effort),
                 "cost": _cost_data(pair.cost),
+                "to_paste": paste_lines(choice, pair.names, pair.amounts),
             }
             for pair in choice.pairs
         ],

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.studies.choose import Amounts, Choice, Single
+from shellcheck_earth.studies.choose import Amounts, Choice, Single, written_changes
 from shellcheck_earth.studies.remedies import (
     FARTHEST,
     MOST_STRANDS,
@@ -27,14 +28,17 @@ __all__ = [
     "NO_HELP",
     "NO_PAIR",
     "NO_VERDICT",
+    "PASTE",
     "change_words",
     "cost_words",
     "doubted_words",
     "limits_of_answer",
     "partial_words",
+    "paste_lines",
     "present_sentence",
     "reverse_sentence",
     "share_words",
+    "strength_sentence",
     "tried_sentence",
 ]
 
@@ -43,6 +47,7 @@ NO_VERDICT = (
     " into a file and run the command check on it before believing any of this; openings and sideways loads need the"
     " block model there."
 )
+PASTE = "To paste, each in place of the lines of that name in the design file; then run the command check on it."
 HELPS = "These help, but are not enough however far they are taken:"
 NO_HELP = "These do not help the worst margin alone, however far they are taken: "
 NO_PAIR = "No pair of changes is enough where neither is enough alone."
@@ -96,6 +101,36 @@ def tried_sentence() -> str:
         f" up to {FARTHEST:g} diameters beyond the inner face, crown opening up to {WIDEST_CROWN:g} diameters, up to"
         f" {MOST_STRANDS} strands, down to {SLOWEST:g} courses a day."
     )
+
+
+def strength_sentence(design: Design) -> str:
+    """The strengths an answer counts on, and how each is known."""
+    said = []
+    for key, words in (("strength_dry", "dry"), ("strength_as_placed", "as placed"), ("strength_wet", "wet")):
+        value, basis = getattr(design.fill, key), design.basis(f"fill.{key}")
+        said.append(f"{both(value, 'stress', design.unit_system)} {words} ({basis})")
+    own = " Courses with a fill of their own have their own." if design.groups else ""
+    tested = all("(measured)" in one for one in said)
+    ask = "" if tested else " What is not measured has not been tested: crush samples before you count on it."
+    return f"The strength of the fill counted on: {', '.join(said)}.{own}{ask}"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {_toml(each)}" for key, each in value.items()) + " }"
+    return json.dumps(value, ensure_ascii=False)
+
+
+def paste_lines(choice: Choice, names: Sequence[ChangeName], amounts: Sequence[float]) -> list[str]:
+    """One change or several as lines of a design file, to the digit as they were examined."""
+    new, gone = written_changes(choice, names, amounts)
+    said = (change_words(choice.design, name, amount) for name, amount in zip(names, amounts, strict=True))
+    out = [f"# {' and '.join(said)}"]
+    for table in dict.fromkeys((*new, *gone)):
+        out.append(f"[{table}]")
+        out += [f"{key} = {_toml(value)}" for key, value in new.get(table, {}).items()]
+        out += [f"# take out: {key}" for key in gone.get(table, {})]
+    return out
 
 
 def cost_words(choice: Choice, cost: Amounts | None) -> list[str]:
