@@ -77,8 +77,7 @@ class Margin:
     required     the least factor that the criteria accept
     meets        factor at least `required`; None where neither could be established
     course       the bed (under this course) or the course that governs
-    why          "", "nothing needed", "none enough", "no line" (reaches the ground), "not closed" (a search:
-        cannot say)
+    why          "", "nothing needed", "none enough", "no line" (reaches the ground), "not closed" (cannot say)
     combination  the row of partial factors it was asked under, "" for none
     """
 

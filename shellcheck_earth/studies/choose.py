@@ -115,6 +115,7 @@ class Choice:
     largest: Largest | None
     block_model: bool  # whether an answer also needs the block model
     doubts: tuple[Doubt, ...] = ()  # values of the present design on which no verdict may rest
+    sought: tuple[bool, bool] = (True, True)  # whether pairs, and the largest diameter, were looked for
     document: Document = field(default_factory=dict, compare=False, repr=False)  # of the present design's file
 
     @property
@@ -396,6 +397,7 @@ def choose(
         _largest(task, crew, progress) if largest else None,
         needs_blocks(design),
         doubts,
+        (pairs, largest),
         document,
     )
 

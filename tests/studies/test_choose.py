@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from guide_pages import pasted
 
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
@@ -101,39 +102,18 @@ def test_a_change_past_the_range_of_its_value_is_no_answer() -> None:
     assert found.verdict == "cannot say" and found.doubts[0].path == "beds.friction"
 
 
-def pasted(text: str, block: list[str]) -> str:
-    """A design file with the lines of a block in place of its own of the same name, as a person would do it."""
-    table, out, new = "", text.splitlines(), {}
-    gone: set[tuple[str, str]] = set()
-    for line in block:
-        if line.startswith("["):
-            table = line.strip("[]")
-        elif line.startswith("# take out: "):
-            gone.add((table, line.removeprefix("# take out: ")))
-        elif not line.startswith("#"):
-            new[table, line.split(" = ")[0]] = line
-    table, kept = "", []
-    for line in out:
-        table = line.strip("[] ") if line.startswith("[") else table
-        key = (table, line.split("=")[0].strip())
-        if key not in new and key not in gone:
-            kept.append(line)
-        if line.startswith("["):
-            kept += [each for (own, _), each in new.items() if own == table]
-    return "\n".join(kept) + "\n"
-
-
 def test_what_is_called_enough_the_command_check_confirms(choice: Choice, wide: Path, tmp_path: Path) -> None:
     """The block as it is printed, pasted into the file, and the whole check asked with its proofs."""
     enough = [one for one in choice.singles if one.helps == "enough"]
     assert len(enough) == 2
     said = "\n".join(choice_lines(choice))
+    assert "Pairs of changes were not looked for." in said and "The largest diameter was not looked for." in said
     for one in enough:
         assert one.least is not None
         block = paste_lines(choice, (one.name,), (one.least,))
         assert all(f"    {line}" in said for line in block)
         file = tmp_path / f"{one.name}.toml"
-        file.write_text(pasted(wide.read_text(encoding="utf-8"), block), encoding="utf-8")
+        file.write_text(pasted(wide.read_text(encoding="utf-8"), "\n".join(block)), encoding="utf-8")
         assert check(read_design(file)).verdict == "meets"
     assert check(read_design(wide), proofs=False, explore=False).verdict == "falls short"
 

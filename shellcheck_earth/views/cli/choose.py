@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Annotated
+
+from cyclopts import Parameter
 
 from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
 
@@ -13,6 +16,9 @@ def choose(
     design: Path,
     *,
     out: OutFolder = None,
+    change: Annotated[list[str] | None, Parameter(name=["--change"], negative="")] = None,
+    pairs: bool = True,
+    largest: bool = True,
     workers: Workers = 0,
     cluster: Cluster = "",
 ) -> int:
@@ -25,6 +31,12 @@ def choose(
         The design file (TOML).
     out
         Folder for choose.pdf and choose.json. Without it nothing is written, only said.
+    change
+        Look at this change alone, such as "wider tube"; more than once for several. Without it all are looked at.
+    pairs
+        Look for pairs of changes too.
+    largest
+        Look for the largest diameter that this tube and soil allow.
     """
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.studies import choose as choosing
@@ -37,7 +49,15 @@ def choose(
         check_folder(out)
     leftovers = None
     with progress_bar(shown=True) as progress:
-        choice = choosing.choose(design, workers=workers, cluster=cluster, progress=progress)
+        choice = choosing.choose(
+            design,
+            changes=change or (),
+            pairs=pairs,
+            largest=largest,
+            workers=workers,
+            cluster=cluster,
+            progress=progress,
+        )
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf
 

@@ -27,7 +27,6 @@ from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.choose import (
     HELPS,
     NO_HELP,
-    NO_PAIR,
     NO_VERDICT,
     NOTES,
     PASTE,
@@ -35,6 +34,7 @@ from shellcheck_earth.views.text.choose import (
     cost_words,
     doubted_words,
     limits_of_answer,
+    no_pair_sentence,
     partial_words,
     paste_lines,
     present_sentence,
@@ -93,7 +93,7 @@ def _change_lines(choice: Choice) -> Iterator[str]:
             yield from _item(partial_words(choice.design, one), "~")
     if none:
         yield from ("", *wrapped(NO_HELP + ", ".join(one.name for one in none) + "."))
-    yield from ("", "Two changes together:" if choice.pairs else NO_PAIR)
+    yield from ("", "Two changes together:" if choice.pairs else no_pair_sentence(choice))
     for pair in choice.pairs[:MOST_PAIRS]:
         yield from _item(f"{' and '.join(_pair_words(choice, pair))}. {_takes(choice, pair.cost)}", "+")
 
@@ -190,7 +190,7 @@ def choice_document(choice: Choice) -> Document:
                 ),
             ]
         blocks += [heading("Two changes together", 2)]
-        blocks += [_pair_table(choice)] if choice.pairs else [paragraph(NO_PAIR)]
+        blocks += [_pair_table(choice)] if choice.pairs else [paragraph(no_pair_sentence(choice))]
     named = {name for pair in choice.pairs for name in pair.names} | {one.name for one in enough}
     notes = [f"{one.name[0].upper()}{one.name[1:]}: {NOTES[one.name]}" for one in choice.singles if one.name in named]
     blocks += [heading("To be known", 2), bullets([*limits_of_answer(choice), tried_sentence(), NO_VERDICT, *notes])]

@@ -26,13 +26,13 @@ __all__ = [
     "HELPS",
     "NOTES",
     "NO_HELP",
-    "NO_PAIR",
     "NO_VERDICT",
     "PASTE",
     "change_words",
     "cost_words",
     "doubted_words",
     "limits_of_answer",
+    "no_pair_sentence",
     "partial_words",
     "paste_lines",
     "present_sentence",
@@ -101,6 +101,11 @@ def tried_sentence() -> str:
         f" up to {FARTHEST:g} diameters beyond the inner face, crown opening up to {WIDEST_CROWN:g} diameters, up to"
         f" {MOST_STRANDS} strands, down to {SLOWEST:g} courses a day."
     )
+
+
+def no_pair_sentence(choice: Choice) -> str:
+    """Why there is no pair of changes."""
+    return NO_PAIR if choice.sought[0] else "Pairs of changes were not looked for."
 
 
 def strength_sentence(design: Design) -> str:
@@ -184,6 +189,8 @@ def present_sentence(choice: Choice) -> str:
 def reverse_sentence(choice: Choice) -> str:
     """The largest diameter that this tube and soil allow."""
     largest, system = choice.largest, choice.design.unit_system
+    if not choice.sought[1]:
+        return "The largest diameter was not looked for."
     if largest is None:
         return "A measured profile has no diameter to vary: the largest diameter is not searched."
     tried = both(largest.tried_to, "length", system)
