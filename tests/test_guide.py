@@ -88,7 +88,7 @@ def test_the_generated_pages_are_current() -> None:
 def test_every_function_of_the_face_is_in_the_reference() -> None:
     text = (GUIDE / "api.md").read_text(encoding="utf-8")
     shown = set(re.findall(r"auto(?:function|class|exception):: (\w+)", text))
-    assert {name for name in se.__all__ if callable(getattr(se, name))} - shown <= {"OutputError", "Problem", "Report"}
+    assert set(se.__all__) - shown == {"Verdict"}  # three words, said with `check`
     assert shown <= set(se.__all__)
 
 
@@ -111,7 +111,7 @@ def test_the_guide_builds_without_a_warning(tmp_path: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, timeout=300)
     assert done.returncode == 0, done.stderr
     method = (tmp_path / "html" / "method.html").read_text(encoding="utf-8")
-    assert method.count("<math") > 20 and "mathjax" not in method.lower()
+    assert method.count("<math") > 20 and not re.search(r"<script[^>]*mathjax", method, re.IGNORECASE)
     for page in (tmp_path / "html").glob("*.html"):
         text = page.read_text(encoding="utf-8")
         assert not re.findall(r'(?:src|href)="https?://', text), page.name  # nothing is loaded from outside

@@ -25,7 +25,8 @@ napoleon_google_docstring = False
 html_theme = "alabaster"
 html_theme_options = {
     "description": "Will this dome of coiled earth stand?",
-    "page_width": "1040px",
+    "page_width": "1140px",
+    "sidebar_width": "270px",
     "fixed_sidebar": True,
 }
 html_title = "shellcheck_earth"

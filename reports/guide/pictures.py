@@ -128,14 +128,14 @@ def compasses() -> list[str]:
 def step_in() -> list[str]:
     out = [box(120, 190, 200, 60), box(80, 130, 200, 60), box(20, 70, 200, 60)]
     out += [line(20, 60, 20, 40), line(80, 60, 80, 40), arrow(45, 50, 21, 50), arrow(55, 50, 79, 50)]
-    return [*out, text(90, 54, "step-in"), line(80, 190, 280, 190, 4), text(300, 195, "bed: the overlap"),
+    return [*out, text(90, 54, "step-in"), line(80, 190, 280, 190, 4), text(330, 185, "bed: the overlap"),
             text(335, 225, "outside", "start"), text(20, 225, "inside", "start")]  # fmt: skip
 
 
 def thrust_line() -> list[str]:
     out, found = dome(PALE), courses()[::-1]
     for side in (-1, 1):
-        points = [(x(side * (r + T * (0.75 - 0.25 * cos(3 * k / len(found))))), y(z)) for k, (r, z) in enumerate(found)]
+        points = [(x(side * (r + T * (0.62 - 0.20 * cos(3 * k / len(found))))), y(z)) for k, (r, z) in enumerate(found)]
         out.append(path(points, 3.0))
     out += [arrow(x(1.72), y(0), x(1.80), y(-0.42)), text(x(1.60), y(-0.40), "its push on the ground", "end")]
     return [*out, text(x(0), y(1.2), "thrust line: how the weight", "middle"), text(x(0), y(1.2) + 16, "finds its way down", "middle"), ground()]  # fmt: skip
