@@ -141,9 +141,9 @@ def check(
     One radian of the dome is cut into flat rings. From the crown down, a bed's thrust H and moment G = x V + z H are
     those of the bed above plus what the ring may take (0 <= C <= f h t, closed rings only), less what the wire holds
     (0 <= T <= T_max), and V grows by the weight. The bed holds (H, G) where the contact x_a <= (G - z H) / V <= x_b
-    lies within the bed, its edge does not crush at the strength f, and ``|H| <= mu V + c A``. All of it is linear in (H,
-    G) for a known V, so what can be reached stays a convex polygon, carried down exactly. A dome with a point left at its
-    lowest bed has a thrust line: by the lower bound theorem it stands under the model's assumptions. A margin is
+    lies within the bed, its edge does not crush at the strength f, and ``|H| <= mu V + c A``. All of it is linear in
+    (H, G) for a known V, so what can be reached stays a convex polygon, carried down exactly. A dome with a point left
+    at its lowest bed has a thrust line: by the lower bound theorem it stands under the model's assumptions. A margin is
     capacity over demand: the largest factor by which the capacities may be divided with a line still left.
 
     References
