@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.views.cli.options import Cluster, OutFolder, StrengthAside, Workers
 
 if TYPE_CHECKING:
+    from shellcheck_earth.design.design import Design
     from shellcheck_earth.studies.explain.lesson import Teaching
 
 __all__ = ["explain", "explain_lines"]
@@ -45,6 +47,8 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
 def explain(
     design: Path,
     *,
+    readings: Path | None = None,
+    course: int | None = None,
     out: OutFolder = None,
     strength_aside: StrengthAside = False,
     workers: Workers = 0,
@@ -56,6 +60,10 @@ def explain(
     ----------
     design
         The design file (TOML).
+    readings
+        The sheet of readings (CSV) of a wall that is being built: says why its courses matter, and writes nothing.
+    course
+        With --readings: the course that is asked about; without it the one that is felt most.
     out
         Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only
         said.
@@ -71,6 +79,10 @@ def explain(
 
     crew = Crew(workers, cluster)
     read = read_design(design)
+    if readings is not None:
+        return _of_course(read, readings, course, out)
+    if course is not None:
+        raise InputError([Problem("--course", "--readings SHEET beside it", "none")])
     if out is not None:
         check_folder(out)
     leftovers = None
@@ -82,4 +94,36 @@ def explain(
     say(explain_lines(teaching, out))
     if leftovers is not None:
         say(leftovers.lines())
+    return 0
+
+
+def _of_course(planned: Design, readings: Path, course: int | None, out: Path | None) -> int:
+    """Why a course that was read matters: said, not written."""
+    from shellcheck_earth.design.write import design_document
+    from shellcheck_earth.geometry.courses import build_dome
+    from shellcheck_earth.studies.survey.matters import course_matters, most_felt, whole_wall
+    from shellcheck_earth.studies.survey.plans import as_built
+    from shellcheck_earth.studies.survey.sheet import read_sheet
+    from shellcheck_earth.studies.survey.ways import corrected
+    from shellcheck_earth.views.render.progress import progress_bar
+    from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.cautions import ENGINEER
+    from shellcheck_earth.views.text.explain.course import course_sentences, most_felt_lines
+    from shellcheck_earth.views.text.explain.page import NO_VERDICT
+
+    if out is not None:
+        raise InputError([Problem("--out", "no folder beside --readings, which writes nothing", str(out))])
+    wall = as_built(design_document(planned), planned, read_sheet(readings, build_dome(planned)))
+    way = corrected(wall)
+    whole = way.design is not None and way.taken_down == 0
+    dome, system = whole_wall(wall, way), planned.unit_system
+    ranking: list[str] = []
+    if course is None:
+        with progress_bar(shown=True) as progress:
+            courses = most_felt(wall, dome, progress)
+        ranking, found = ["", *most_felt_lines(courses, system)], courses[0]
+    else:
+        found = course_matters(wall, dome, course)
+    texts = [f"Caution. {ENGINEER}", NO_VERDICT, *course_sentences(found, system, whole)]
+    say([*(line for text in texts for line in wrapped(text)), *ranking])
     return 0

@@ -100,5 +100,6 @@ def _write_starter(design: Path, starter: Path, language: str) -> int:
     from shellcheck_earth.views.text.language import words
 
     write_new_file(starter, survey_starter(build_dome(read_design(design)), date.today(), words(language)))
-    print(f"Wrote {starter}. Fill it in, then run: shellcheck-earth survey {design} {starter} --out FOLDER")
+    _, command = words(language), f"shellcheck-earth survey {design} {starter} --out OUT"
+    print(_("Wrote {file}. Fill it in, then run: {command}", file=starter, command=command))
     return 0

@@ -13,7 +13,15 @@ from shellcheck_earth.geometry.settings import Setting
 from shellcheck_earth.studies.survey.tolerance import Tolerance
 from shellcheck_earth.views.figures.card import card_drawing
 from shellcheck_earth.views.render.pdf import card_pdf
-from shellcheck_earth.views.text.card import CARD_CAUTION, card_heads, card_lines, card_subtitle, card_title, card_words
+from shellcheck_earth.views.text.card import (
+    CARD_CAUTION,
+    card_heads,
+    card_lines,
+    card_subtitle,
+    card_title,
+    card_words,
+    two_pages,
+)
 from shellcheck_earth.views.text.language import Words
 from shellcheck_earth.views.text.survey.answer import REVIEW
 from shellcheck_earth.views.text.survey.lengths import chain, height_change, tolerance_words
@@ -90,6 +98,8 @@ def build_card(card: Card, paper: Paper, _: Words) -> bytes:
     words = [card_title(card.dome, card.day, _), card_subtitle(_), *lines, _("Caution.") + " " + _(CARD_CAUTION)]
     left = HEIGHTS[paper] - FRAME - LINE * sum(len(text) // LETTERS + 1 for text in words)
     tight = left - ROWS[0] * len(rows) < LEAST
+    if left - ROWS[1] * len(rows) < LEAST:
+        lines = [two_pages(_), *lines]
     drawn = min(max(left - ROWS[tight] * len(rows), LEAST), MOST)
     return card_pdf(
         {

@@ -9,7 +9,16 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.views.text.language import Words, mark
 from shellcheck_earth.views.text.survey.lengths import chain
 
-__all__ = ["CARD_CAUTION", "CardWords", "card_heads", "card_lines", "card_subtitle", "card_title", "card_words"]
+__all__ = [
+    "CARD_CAUTION",
+    "CardWords",
+    "card_heads",
+    "card_lines",
+    "card_subtitle",
+    "card_title",
+    "card_words",
+    "two_pages",
+]
 
 
 @dataclass(frozen=True)
@@ -70,6 +79,11 @@ def card_lines(_: Words, *, tolerated: bool) -> list[str]:
     if not tolerated:
         out.append(_("No tolerances: the design falls short of what is required, or cannot be said to meet it."))
     return out
+
+
+def two_pages(_: Words) -> str:
+    """Said where there are more courses than one page holds at 10 pt."""
+    return _("This card has two pages: more courses than one page holds. Keep both together.")
 
 
 def card_words(dome: Dome, _: Words) -> CardWords:
