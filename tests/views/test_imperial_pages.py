@@ -20,7 +20,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.sheets import courses_csv
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
-from shellcheck_earth.views.report.weather_pages import weather_blocks
+from shellcheck_earth.views.report.weather_pages import rain_blocks
 from shellcheck_earth.views.report.working_pages import working_blocks
 from shellcheck_earth.views.text.weather import instructions
 
@@ -74,7 +74,7 @@ def test_the_build_sheet_gives_each_course_its_tolerance() -> None:
 
 def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:
     assert imperial.weather is not None
-    blocks, _ = weather_blocks(imperial, imperial.weather)
+    blocks, _ = rain_blocks(imperial, imperial.weather)
     table = blocks[-1]
     titles = [column["title"] for column in table["columns"]]
     assert "Step-in, in" in titles

@@ -5,15 +5,16 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+from shellcheck_earth.views.cli.options import OutFolder, Printing, Work, printed
 
 if TYPE_CHECKING:
     from shellcheck_earth.studies.sample.study import Chance
+    from shellcheck_earth.views.report.layout import Print
 
 __all__ = ["chance"]
 
 
-def _files(found: Chance) -> dict[str, bytes]:
+def _files(found: Chance, on: Print) -> dict[str, bytes]:
     """Name -> content of everything that is written."""
     from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json
     from shellcheck_earth.views.render.pdf import document_pdf
@@ -21,7 +22,7 @@ def _files(found: Chance) -> dict[str, bytes]:
     return {
         "chance.json": chance_json(found).encode(),
         "chance.csv": chance_csv(found).encode(),
-        "chance.pdf": document_pdf(chance_document(found)),
+        "chance.pdf": document_pdf(chance_document(found), on),
     }
 
 
@@ -31,9 +32,9 @@ def chance(
     samples: int,
     seed: int = 1,
     out: OutFolder = None,
-    workers: Workers = 0,
-    cluster: Cluster = "",
+    work: Work | None = None,
     scatter: Path | None = None,
+    printing: Printing | None = None,
 ) -> int:
     """Sample uncertain inputs: how often a margin falls short, and which input matters most. A study of the model, no
     failure probability of a building. Exit code 0 says the study is done; it is no verdict.
@@ -63,7 +64,7 @@ def chance(
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
-    crew = Crew(workers, cluster)
+    crew = Crew(work.workers, work.cluster) if work else Crew(0, "")
     read = read_design(design)
     spreads = stated_scatter() if scatter is None else read_scatter(scatter)
     if out is not None:
@@ -74,7 +75,7 @@ def chance(
         found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
         if out is not None:
             progress("writing the pages", 1, 1)
-            leftovers = write_outputs(out, _files(found), design_sha256(read))
+            leftovers = write_outputs(out, _files(found, printed(printing)), design_sha256(read))
     say(chance_lines(found))
     if leftovers is not None:
         say([f"\nWritten to {out}: chance.json, chance.csv, chance.pdf", *leftovers.lines()])

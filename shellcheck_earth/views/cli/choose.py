@@ -7,7 +7,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Workers
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Printing, Workers, printed
 
 __all__ = ["choose"]
 
@@ -21,6 +21,7 @@ def choose(
     largest: bool = True,
     workers: Workers = 0,
     cluster: Cluster = "",
+    printing: Printing | None = None,
 ) -> int:
     """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is
     no verdict.
@@ -64,7 +65,10 @@ def choose(
             progress("writing the pages", 1, 1)
             leftovers = write_outputs(
                 out,
-                {"choose.json": choice_json(choice).encode(), "choose.pdf": document_pdf(choice_document(choice))},
+                {
+                    "choose.json": choice_json(choice).encode(),
+                    "choose.pdf": document_pdf(choice_document(choice), printed(printing)),
+                },
                 design_sha256(choice.design),
             )
     say(choice_lines(choice))

@@ -8,7 +8,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, StrengthAside, Workers
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Printing, StrengthAside, Workers, printed
 
 __all__ = ["compare"]
 
@@ -21,6 +21,7 @@ def compare(
     strength_aside: StrengthAside = False,
     workers: Workers = 0,
     cluster: Cluster = "",
+    printing: Printing | None = None,
 ) -> int:
     """Compare designs: ranges of any keys, or several files side by side. Exit code 0 says it is done; it is no
     verdict.
@@ -75,7 +76,7 @@ def compare(
                 {
                     "compare.csv": comparison_csv(comparison).encode(),
                     "compare.xlsx": comparison_xlsx(comparison),
-                    "compare.pdf": document_pdf(comparison_document(comparison)),
+                    "compare.pdf": document_pdf(comparison_document(comparison), printed(printing)),
                 },
                 comparison.digest,
             )

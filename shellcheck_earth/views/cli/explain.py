@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.texts import wrapped
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, StrengthAside, Workers
+from shellcheck_earth.views.cli.options import Cluster, OutFolder, Printing, StrengthAside, Workers, printed
 
 if TYPE_CHECKING:
     from shellcheck_earth.design.design import Design
@@ -53,6 +53,7 @@ def explain(
     strength_aside: StrengthAside = False,
     workers: Workers = 0,
     cluster: Cluster = "",
+    printing: Printing | None = None,
 ) -> int:
     """Explain what holds this dome and how it would give way; no verdict.
 
@@ -90,7 +91,7 @@ def explain(
         teaching = teach(read, progress, crew, aside=strength_aside)
         if out is not None:
             progress("writing the report", 1, 1)
-            leftovers = write_outputs(out, explain_files(teaching), design_sha256(read))
+            leftovers = write_outputs(out, explain_files(teaching, printed(printing)), design_sha256(read))
     say(explain_lines(teaching, out))
     if leftovers is not None:
         say(leftovers.lines())

@@ -20,6 +20,7 @@ from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
+from shellcheck_earth.views.cli.options import Printing, printed
 from shellcheck_earth.views.cli.page import page
 from shellcheck_earth.views.cli.survey import survey
 from shellcheck_earth.views.render.screen import say
@@ -51,6 +52,7 @@ def check(
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     json: bool = False,
+    printing: Printing | None = None,
 ) -> int:
     """Check a design and write its report.
 
@@ -82,7 +84,7 @@ def check(
             from shellcheck_earth.views.export.bundle import output_files
 
             progress("writing the report", 1, 1)
-            leftovers = write_outputs(out, output_files(assessment), design_sha256(read))
+            leftovers = write_outputs(out, output_files(assessment, printed(printing)), design_sha256(read))
     if json:
         sys.stdout.flush()
         sys.stdout.buffer.write(sheets.assessment_json(assessment).encode())  # JSON is UTF-8, whatever the terminal

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import Parameter
 
-__all__ = ["Cluster", "OutFolder", "StrengthAside", "Workers"]
+if TYPE_CHECKING:
+    from shellcheck_earth.views.report.layout import Print
+
+__all__ = ["Cluster", "OutFolder", "Printing", "StrengthAside", "Work", "Workers", "printed"]
 
 OutFolder = Annotated[
     Path | None,
@@ -28,3 +32,36 @@ StrengthAside = Annotated[
         " verdict: a dome of weak fill is crushed whatever its shape.",
     ),
 ]
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Work:
+    """Where long work is done."""
+
+    workers: Workers = 0
+    cluster: Cluster = ""
+
+
+@Parameter(name="*")
+@dataclass(frozen=True)
+class Printing:
+    """Options of every command that writes a PDF."""
+
+    paper: Annotated[
+        Literal["a4", "letter"] | None,
+        Parameter(help="Paper of the PDF, whatever the units. Without it: Letter for feet and inches, else A4."),
+    ] = None
+    large_print: Annotated[
+        bool,
+        Parameter(negative="", help="Set the PDF half as large again, on the same paper turned: 12 points and more."),
+    ] = False
+
+
+def printed(printing: Printing | None) -> Print:
+    """What the options of a command say of its PDF."""
+    from shellcheck_earth.views.report.layout import Paper, Print
+
+    if printing is None:
+        return Print()
+    papers: dict[str, Paper] = {"a4": "a4", "letter": "us-letter"}
+    return Print(None if printing.paper is None else papers[printing.paper], printing.large_print)

@@ -12,11 +12,12 @@ from shellcheck_earth.views.figures import section
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.report.block_pages import three_d_files
 from shellcheck_earth.views.report.document import report_document
+from shellcheck_earth.views.report.layout import Print
 
 __all__ = ["output_files", "save_result"]
 
 
-def output_files(assessment: Result) -> dict[str, bytes]:
+def output_files(assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
     """Name -> content: the report, the data, the build sheet, the section and the proofs."""
     texts = {
         "assessment.json": sheets.assessment_json(assessment),
@@ -26,8 +27,9 @@ def output_files(assessment: Result) -> dict[str, bytes]:
     if assessment.certificate:
         texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
+    report = document_pdf(report_document(assessment, printed.paper if printed else None), printed)
     written["courses.xlsx"] = sheets.courses_xlsx(assessment)
-    return {"report.pdf": document_pdf(report_document(assessment))} | written | three_d_files(assessment)
+    return {"report.pdf": report} | written | three_d_files(assessment)
 
 
 def save_result(result: Result, folder: Path) -> tuple[Path, ...]:

@@ -11,6 +11,7 @@ from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Cell, DomeMap, Shape, Trial
 from shellcheck_earth.studies.explain.ways import Step, Way
+from shellcheck_earth.views.report.layout import Print
 from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.explain.map import map_words, no_map_words
 from shellcheck_earth.views.text.explain.page import NO_VERDICT
@@ -186,13 +187,16 @@ def explain_json(teaching: Teaching) -> str:
     return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 
 
-def explain_files(teaching: Teaching) -> dict[str, bytes]:
+def explain_files(teaching: Teaching, printed: Print | None = None) -> dict[str, bytes]:
     """explain.pdf and explain.json, and collapse.svg where the dome can be made to give way."""
     from shellcheck_earth.views.figures.explain.animation import animated, collapse_svg
     from shellcheck_earth.views.pages.explain import teaching_document
     from shellcheck_earth.views.render.pdf import document_pdf
 
-    out = {"explain.pdf": document_pdf(teaching_document(teaching)), "explain.json": explain_json(teaching).encode()}
+    out = {
+        "explain.pdf": document_pdf(teaching_document(teaching), printed),
+        "explain.json": explain_json(teaching).encode(),
+    }
     shown = animated(teaching.ways)
     if shown:
         out["collapse.svg"] = collapse_svg(teaching.design, shown).encode()

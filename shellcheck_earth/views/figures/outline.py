@@ -5,37 +5,75 @@ and a person. One unit of the drawing is one millimetre on A4 paper.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Sheet
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
 
-__all__ = ["PERSON_HEIGHT", "RIGHT", "WIDTH", "bare_section", "length_shown", "scale_bar"]
+__all__ = [
+    "FOOT",
+    "LINE",
+    "PERSON_HEIGHT",
+    "RIGHT",
+    "TALLEST",
+    "WIDTH",
+    "Mark",
+    "bare_section",
+    "length_shown",
+    "scale_bar",
+]
 
 PERSON_HEIGHT = 1.7
 """Height of the silhouette [m]."""
 
-WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 33.0, 43.0, 9.0, 23.0, 92.0
+WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 40.0, 52.0, 9.0, 28.0, 76.0
 """Width of the sheet, its margins and the greatest height of the dome on it [mm]."""
 
+LINE = 3.6
+"""From one line of words to the next [mm]."""
 
-def bare_section(dome: Dome, wetted: Mapping[int, float], laid: int | None = None) -> Sheet:
+FOOT = 14.0
+"""Height of the key under the drawing [mm]."""
+
+COLUMN = 29.0
+"""Right end of the words on the left [mm]."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """Words on the left of the drawing: at a level [m], with a line to a radius [m] there (None: no line)."""
+
+    level: float
+    words: tuple[str, ...]
+    to: float | None = None
+
+
+def bare_section(
+    dome: Dome,
+    wetted: Mapping[int, float],
+    laid: int | None = None,
+    marks: Sequence[Mark] = (),
+    tallest: float = TALLEST,
+) -> Sheet:
     """Ground, openings, courses, plaster, levels, compasses and a person.
 
     laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered.
+    marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome [mm].
     """
     design = dome.design
-    sheet = _sheet(dome, design)
+    sheet = _sheet(dome, design, tallest)
     _ground(sheet, dome)
-    _openings(sheet, design, dome)
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
-    _levels(sheet, dome, design)
-    _compasses(sheet, dome, design)
+    _openings(sheet, design, dome)
+    _levels(sheet, dome, design, marks)
     _person(sheet, dome)
+    _compasses(sheet, dome, design)
     return sheet
 
 
@@ -49,10 +87,11 @@ def _set(design: Design, metres: float) -> str:
     return feet_inches(metres) if design.unit_system == "imperial" else f"{1000 * metres:.0f} mm"
 
 
-def _sheet(dome: Dome, design: Design) -> Sheet:
+def _sheet(dome: Dome, design: Design, tallest: float) -> Sheet:
     reach = max(course.outer_radius for course in dome.courses) + design.plaster.outside
     base = min(dome.base, dome.ground)
-    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), TALLEST / (dome.top - base))
+    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), tallest / (dome.top - base))
+    scale = math.floor(50.0 * scale) / 50.0  # half a metre is a whole number of hundredths of a millimetre
     middle = LEFT + (WIDTH - LEFT - RIGHT) / 2
     zero = TOP + dome.top * scale
     return Sheet(width=WIDTH, height=zero - base * scale + BELOW, scale=scale, x_zero=middle, y_zero=zero)
@@ -65,7 +104,7 @@ def _ground(sheet: Sheet, dome: Dome) -> None:
     y = sheet.y(dome.ground)
     for side in (-1, 1):
         near = sheet.x(side * outer)
-        room = min(26.0, near - 24.5 if side < 0 else WIDTH - near)
+        room = min(26.0, near - COLUMN - 3.1 if side < 0 else WIDTH - near)
         sheet.line(near, y, near + side * room, y, width=0.35)
         for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
             at = near + side * (2 + 3.6 * step)
@@ -96,15 +135,26 @@ def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float], laid: int) -
                 sheet.rect((wet[0], course.z_bottom), (wet[1], course.z_top), fill="url(#water)", stroke=INK, width=0.1)
         if course.number > laid:
             _planned(sheet, course)
-        if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
-            sheet.text(
-                sheet.x(-course.outer_radius) - 1.2,
-                sheet.y(course.z_mid) + 0.75,
-                str(course.number),
-                size=2.1,
-                anchor="end",
-                colour=FAINT,
-            )
+    for course in _numbered(sheet, dome):
+        sheet.text(
+            sheet.x(-course.outer_radius) - 1.4,
+            sheet.y(course.z_mid) + 1.0,
+            str(course.number),
+            size=LEAST_SIZE,
+            anchor="end",
+            colour=FAINT,
+        )
+
+
+def _numbered(sheet: Sheet, dome: Dome) -> list[Course]:
+    """The first and the last course and every fifth between, where their numbers do not meet."""
+    out: list[Course] = []
+    ends = [course for course in dome.courses if course.number in (1, dome.top_number)]
+    fifths = [course for course in dome.courses if course.number % 5 == 0 and course.kind == "arc"]
+    for course in ends + fifths:
+        if all(abs(sheet.y(course.z_mid) - sheet.y(other.z_mid)) > LINE for other in out):
+            out.append(course)
+    return out
 
 
 def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
@@ -123,34 +173,37 @@ def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
             sheet.path(points, width=0.15, colour=FAINT)
 
 
-def _levels(sheet: Sheet, dome: Dome, design: Design) -> None:
-    """Levels above the finished floor; planes nearer than a line of text share one label."""
+def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> None:
+    """Levels above the finished floor, and the other marks, in one column; planes that are one share their words."""
     named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
-    groups: list[tuple[float, list[str]]] = []
+    groups: dict[float, list[str]] = {}
     for level, name in named:
-        if groups and abs(groups[-1][0] - level) < 1e-9:
-            groups[-1][1].append(name)
-        else:
-            groups.append((level, [name]))
-    last = -math.inf
+        same = next((one for one in groups if abs(one - level) < 1e-9), level)
+        groups.setdefault(same, []).append(name)
     outer = max(course.outer_radius for course in dome.courses)
-    for level, names in groups:
-        y = sheet.y(level)
-        shown = max(y, last + 6.0)
-        edge = dome.courses[-1].outer_radius if level == dome.top else outer
-        if names != ["ground"]:
-            sheet.line(24.5, y, sheet.x(-edge) - 1, y, width=0.12, dash="1.2 0.8", colour=FAINT)
-        sheet.line(22.0, shown, 24.5, y, width=0.12, colour=FAINT)
+    blocks = list(marks)
+    for level, names in groups.items():
         height = level - dome.floor
-        sheet.text(21.4, shown - 0.4, " = ".join(reversed(names)), size=2.2, anchor="end")
-        sheet.text(
-            21.4,
-            shown + 2.2,
-            f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}",
-            size=2.2,
-            anchor="end",
-        )
-        last = shown
+        shown = f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}"
+        edge = dome.courses[-1].outer_radius if level == dome.top else outer
+        blocks.append(Mark(level, (" = ".join(reversed(names)), shown), edge if names != ["ground"] else None))
+    tops = stacked(
+        [(sheet.y(one.level) - LINE * len(one.words) / 2, LINE * len(one.words) + 0.8) for one in blocks],
+        0.5, sheet.height - FOOT - LINE,
+    )  # fmt: skip
+    for mark, top in zip(blocks, tops, strict=True):
+        _mark(sheet, mark, top)
+
+
+def _mark(sheet: Sheet, mark: Mark, top: float) -> None:
+    """The words of one mark, a bracket beside them, and the line to what they are about."""
+    y, middle = sheet.y(mark.level), top + LINE * len(mark.words) / 2
+    if mark.to is not None:
+        sheet.line(COLUMN + 3.1, y, sheet.x(-mark.to) - 7.0, y, width=0.12, dash="1.2 0.8", colour=FAINT)
+    sheet.line(COLUMN + 0.6, middle, COLUMN + 3.1, y, width=0.12, colour=FAINT)
+    for index, words in enumerate(mark.words):
+        size = min(LEAST_SIZE, LEAST_SIZE * (COLUMN - 0.5) / advance(words, LEAST_SIZE))
+        sheet.text(COLUMN, top + LINE * (index + 0.75), words, size=size, anchor="end")
 
 
 def _aim(dome: Dome) -> Course:
@@ -160,21 +213,32 @@ def _aim(dome: Dome) -> Course:
 
 
 def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
+    """Both arms with a letter on each; what they are set to stands under the drawing, where no words can cross."""
     course = _aim(dome)
     pivot = design.dome.centre_pivot_above_springing
     sheet.cross(sheet.x(0), sheet.y(pivot))
     start, end = (sheet.x(0), sheet.y(pivot)), (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*start, *end, width=0.2, dash="2.2 0.9", colour=FAINT)
-    sheet.text_along(start, end, f"centre compass {_set(design, course.compass)}", size=2.1, at=0.34)
-    if design.dome.profile == "measured":
-        return
-    far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
-    if dome.pivot_radius > 0:
-        sheet.cross(*far)
-    sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-    # under a low crown the person stands where the upper half of the arm would be named
-    at = 0.79 if dome.top - dome.floor > 2.8 else 0.36
-    sheet.text_along(far, near, f"fixed compass {_set(design, dome.fixed_compass)}", size=2.1, at=at)
+    arms = [("A", f"centre compass {_set(design, course.compass)}, here to course {course.number}")]
+    places = [_along(start, end, 0.6)]
+    if design.dome.profile != "measured":
+        far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
+        if dome.pivot_radius > 0:
+            sheet.cross(*far)
+        sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
+        arms.append(("B", f"fixed compass {_set(design, dome.fixed_compass)}"))
+        places.append(_along(far, near, 0.85))
+    at, y = 2.0, sheet.height - FOOT + 2.6
+    for (letter, words), (x, z) in zip(arms, places, strict=True):
+        sheet.circle(x, z, 2.0, fill="#ffffff", stroke=FAINT, width=0.2)
+        sheet.text(x, z + 1.05, letter, size=LEAST_SIZE, anchor="middle", bold=True)
+        sheet.text(at, y, letter, size=LEAST_SIZE, bold=True)
+        sheet.text(at + 3.2, y, words, size=LEAST_SIZE)
+        at += 9.0 + advance(words, LEAST_SIZE)
+
+
+def _along(start: Point, end: Point, share: float) -> Point:
+    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
 def _person(sheet: Sheet, dome: Dome) -> None:
@@ -213,7 +277,7 @@ def _person(sheet: Sheet, dome: Dome) -> None:
     x, y = place(0.0, 1.58)
     sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
     x, y = place(0.0, -0.02)
-    sheet.text(x, sheet.y(dome.floor) + 2.7, "1.7 m", size=2.1, anchor="middle", colour=FAINT)
+    sheet.text(x, sheet.y(dome.floor) + 3.4, "1.7 m", size=LEAST_SIZE, anchor="middle", colour=FAINT)
 
 
 def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
@@ -226,8 +290,9 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
     radius = dome.courses[0].inner_radius
     centre = radius * math.sin(opening.bearing)
     half = max(opening.width / 2 * abs(math.cos(opening.bearing)), 0.06)
+    rise = opening.width / 2 if opening.head == "round" else 1.2 * half
     low, high = dome.floor + opening.sill, dome.floor + opening.sill + opening.height
-    crown = {"lintel": high, "round": high - half, "pointed": high - 1.2 * half}[opening.head]
+    crown = {"lintel": high, "round": high - rise, "pointed": high - rise}[opening.head]
     left, right = sheet.x(centre - half), sheet.x(centre + half)
     path = [(left, sheet.y(low)), (left, sheet.y(crown))]
     if opening.head == "lintel":
@@ -241,7 +306,10 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
             )
     path.append((right, sheet.y(low)))
     sheet.path(path, width=0.25, dash="0.6 0.6", closed=True)
-    sheet.text(sheet.x(centre), sheet.y(low) - 1.0, opening.kind, size=2.1, anchor="middle")
+    wide = advance(opening.kind, LEAST_SIZE) / 2
+    inner = dome.courses[0].inner_radius * sheet.scale - wide - 1.0
+    middle = sheet.x_zero + max(-inner, min(inner, centre * sheet.scale))
+    sheet.text(middle, sheet.y(low) - 1.2, opening.kind, size=LEAST_SIZE, anchor="middle")
 
 
 def scale_bar(sheet: Sheet, y: float) -> None:
@@ -249,5 +317,4 @@ def scale_bar(sheet: Sheet, y: float) -> None:
     x = 2.0
     for index in range(2):
         sheet.bar(x + index * sheet.scale / 2, y, sheet.scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
-    sheet.text(x, y - 0.8, "0", size=2.1, anchor="middle")
-    sheet.text(x + sheet.scale, y - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1, anchor="middle")
+    sheet.text(x + sheet.scale + 1.5, y + 1.6, "1 m (3 ft 3 3/8 in)", size=LEAST_SIZE)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import format_quantity
@@ -12,7 +11,18 @@ from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
-from shellcheck_earth.views.figures.outline import RIGHT, WIDTH, bare_section, length_shown, scale_bar
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, wrapped_to
+from shellcheck_earth.views.figures.outline import (
+    FOOT,
+    LINE,
+    RIGHT,
+    TALLEST,
+    WIDTH,
+    Mark,
+    bare_section,
+    length_shown,
+    scale_bar,
+)
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
 from shellcheck_earth.views.figures.strokes import FAINT, INK, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
@@ -28,6 +38,7 @@ def section_svg(
     case_id: str | None = None,
     wetted: Mapping[int, float] | None = None,
     first_by_hand: int | None = None,
+    tallest: float = TALLEST,
 ) -> str:
     """The section as SVG.
 
@@ -35,19 +46,16 @@ def section_svg(
     wetted         course number -> depth of its wetted outer band [m], drawn with a water hatch
     first_by_hand  the first course of which a short piece has to be held by hand (default: from the calendar, where
                    the assessment holds one)
+    tallest        greatest height of the dome on paper [mm]
     """
     dome, design = assessment.dome, assessment.design
     case = drawn_case(assessment) if case_id is None else assessment.case(case_id)
-    sheet = bare_section(dome, wetted or {})
+    if first_by_hand is None and assessment.weather is not None:
+        first_by_hand = first_needing_hand(assessment.weather.laying)
+    sheet = bare_section(dome, wetted or {}, marks=_marks(assessment, first_by_hand), tallest=tallest)
     _thrust(sheet, case)
     _forces(sheet, dome, case, design.unit_system)
     _governing_bed(sheet, assessment)
-    if first_by_hand is None and assessment.weather is not None:
-        first_by_hand = first_needing_hand(assessment.weather.laying)
-    if assessment.weather is not None:
-        _top_third(sheet, dome, next((row.number for row in assessment.weather.laying if row.top_third), None))
-    if first_by_hand is not None:
-        _by_hand(sheet, dome, first_by_hand)
     _foot(sheet, case, wetted or {})
     return sheet.svg(
         f"Section of {design.name}",
@@ -89,7 +97,7 @@ def _thrust(sheet: Sheet, case: CaseResult) -> None:
             sheet.x(0),
             sheet.y(0) - 3.0,
             "no thrust line exists in this case" if case.status == "inadmissible" else "no thrust line was computed",
-            size=2.6,
+            size=LEAST_SIZE,
             anchor="middle",
             bold=True,
         )
@@ -106,31 +114,28 @@ def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str) -> None:
         return
     x, y, H = sheet.x(line.x[-1]), sheet.y(line.z[-1]), line.H[-1]
     sheet.arrow(x, y + 9, x, y + 0.6, width=0.5)
-    sheet.text(x - 1.2, y + 8.8, f"{_force(line.V[-1], system)}/rad up", size=2.3, anchor="end")
+    sheet.text(x - 1.6, y + 10.0, f"{_force(line.V[-1], system)}/rad up", size=LEAST_SIZE, anchor="end")
     if abs(H) > 0.005 * line.V[-1]:
         way = 1 if H < 0 else -1  # the ground pushes back: inward where the dome thrusts outward
         sheet.arrow(x - way * 8, y + 4.5, x - way * 0.8, y + 4.5, width=0.5)
-        sheet.text(
-            x + 10 if way < 0 else x + 1.2,
-            y + 5.3,
-            f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}",
-            size=2.3,
-        )
-    outer = dome.courses[-1].outer_radius
-    top = next((value for value in line.ring if value > 0), None)
-    if top is not None:
-        index = max(range(len(line.ring)), key=lambda i: line.ring[i])
-        number = dome.top_number - index if case.stage == dome.top_number else case.stage - index
-        course = dome.course(number)
-        text_x, text_y = sheet.x(outer) + 9, sheet.y(dome.top) - 3.0
-        sheet.line(
-            text_x - 0.6,
-            text_y - 0.7,
-            sheet.x(course.outer_radius - course.width / 2),
-            sheet.y(course.z_mid),
-            width=0.15,
-        )
-        sheet.text(text_x, text_y, f"greatest ring force {_force(line.ring[index], system)}, course {number}", size=2.3)
+        words = f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}"
+        sheet.text(x + 10 if way < 0 else x + 1.6, y + 5.5, words, size=LEAST_SIZE)
+    _ring_force(sheet, dome, case, line, system)
+
+
+def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, system: str) -> None:
+    """The greatest force that runs around a ring, and in which course."""
+    if not any(value > 0 for value in line.ring):
+        return
+    index = max(range(len(line.ring)), key=lambda i: line.ring[i])
+    number = dome.top_number - index if case.stage == dome.top_number else case.stage - index
+    course = dome.course(number)
+    words = f"greatest ring force {_force(line.ring[index], system)}, course {number}"
+    x, y = min(sheet.x(dome.courses[-1].outer_radius) + 9, WIDTH - advance(words, LEAST_SIZE) - 0.5), 3.4
+    sheet.line(
+        x - 0.6, y - 0.7, sheet.x(course.outer_radius - course.width / 2), sheet.y(course.z_mid), width=0.15
+    )  # fmt: skip
+    sheet.text(x, y, words, size=LEAST_SIZE)
 
 
 def _governing_bed(sheet: Sheet, assessment: Result) -> None:
@@ -143,21 +148,21 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     except KeyError:
         return
     ring = heavy_bed(sheet, course)
-    label_x = WIDTH - RIGHT + 4.0
+    label_x = WIDTH - RIGHT + 5.0
+    room = RIGHT - 6.0
     kind = "" if course.kind == "arc" else f"{course.kind} "
-    words = [
-        f"bed under {kind}course {course.number}:",
-        margin.check,
-        *_outcome(margin.factor, margin.required, margin.meets),
-    ]
-    words += textwrap.wrap(case.title, 26)[:3]
+    head = [f"bed under {kind}course {course.number}:", margin.check]
+    bold = [line for text in head for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
+    plain = [*_outcome(margin.factor, margin.required, margin.meets), case.title]
     drawn = drawn_case(assessment)
     if drawn.id != case.id:
-        words += textwrap.wrap(f"(lines drawn: {drawn.title})", 30)[:3]
-    label_y = min(max(ring[1] - 2.0, 14.0), sheet.y(assessment.dome.ground) - 2.9 * len(words) - 1.0)
+        plain.append(f"(lines drawn: {drawn.title})")
+    words = bold + [line for text in plain for line in wrapped_to(text, room, LEAST_SIZE)]
+    lowest = sheet.y(assessment.dome.ground) - LINE * len(words) - 2.0
+    label_y = max(min(max(ring[1] - 2.0, 9.0), lowest), 8.0)
     leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
-        sheet.text(label_x, label_y + 0.8 + 2.9 * index, text, size=2.3, bold=index < 2)
+        sheet.text(label_x, label_y + 0.8 + LINE * index, text, size=LEAST_SIZE, bold=index < len(bold))
 
 
 def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
@@ -169,37 +174,34 @@ def _outcome(factor: float | None, required: float, meets: bool | None) -> list[
     ]
 
 
-def _top_third(sheet: Sheet, dome: Dome, number: int | None) -> None:
-    """Where the courses begin that step in most (common practice, no source)."""
-    if number is None:
-        return
-    course = dome.course(number)
-    x, y = sheet.x(-course.outer_radius), sheet.y(course.z_bottom)
-    sheet.line(0.5, y, x - 5.0, y, width=0.2)
-    sheet.text(0.5, y + 2.8, "top third:", size=2.1)
-    sheet.text(0.5, y + 5.4, f"course {number} and up", size=2.1)
-
-
-def _by_hand(sheet: Sheet, dome: Dome, number: int) -> None:
-    course = dome.course(number)
-    x, y = sheet.x(-course.outer_radius), sheet.y(course.z_mid)
-    sheet.line(3.0, y - 4.0, x - 5.0, y, width=0.2)
-    sheet.text(0.5, y - 7.6, "short pieces held by", size=2.1)
-    sheet.text(0.5, y - 5.0, f"hand from course {number}", size=2.1)
+def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
+    """Where the courses begin that step in most (common practice, no source), and from where hands must hold."""
+    dome, out = assessment.dome, []
+    laying = () if assessment.weather is None else assessment.weather.laying
+    number = next((row.number for row in laying if row.top_third), None)
+    if number is not None:
+        course = dome.course(number)
+        out.append(Mark(course.z_bottom, ("top third:", f"course {number} and up"), course.outer_radius))
+    if first_by_hand is not None:
+        course = dome.course(first_by_hand)
+        words = ("short pieces held", "by hand from", f"course {first_by_hand}")
+        out.append(Mark(course.z_mid, words, course.outer_radius))
+    return out
 
 
 def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
-    """Scale bar on the left, key on the right."""
-    y = sheet.height - 4.2
-    scale_bar(sheet, y)
-    at = 52.0
+    """The key: scale bar, band and middlemost line, and of which case they are."""
+    middle, last = sheet.height - FOOT + 6.0, sheet.height - FOOT + 10.4
+    scale_bar(sheet, middle)
+    at = max(60.0, sheet.scale + 42.0)
     if case.lines:
-        sheet.bar(at, y - 0.6, 6, 2.0, fill=INK, opacity=0.30)
-        sheet.text(at + 7, y + 1.1, "between least and greatest thrust", size=2.2)
-        sheet.line(at + 47, y + 0.4, at + 53, y + 0.4, width=0.6)
-        sheet.text(at + 54, y + 1.1, "middlemost line", size=2.2)
-        sheet.text(at + 76, y + 1.1, textwrap.shorten(case.title, 34, placeholder=" ..."), size=2.2)
-        sheet.text(at + 76, y - 2.0, "/rad: on each of the ring's 6.28 radians", size=2.0, colour=FAINT)
+        sheet.bar(at, middle - 0.4, 6, 2.0, fill=INK, opacity=0.30)
+        sheet.text(at + 7, middle + 1.6, "between least and greatest thrust", size=LEAST_SIZE)
+        sheet.line(at + 66, middle + 0.6, at + 72, middle + 0.6, width=0.6)
+        sheet.text(at + 73, middle + 1.6, "middlemost line", size=LEAST_SIZE)
+        words = f"Lines: {case.title}; /rad: on each of the ring's 6.28 radians"
+        sheet.text(2.0, last + 1.6, words, size=LEAST_SIZE, colour=FAINT)
     if wetted:
-        sheet.bar(at, y - 4.4, 6, 2.0, fill="url(#water)")
-        sheet.text(at + 7, y - 2.7, "wetted by rain", size=2.2)
+        x = WIDTH - 40.0
+        sheet.bar(x, last - 0.4, 6, 2.0, fill="url(#water)")
+        sheet.text(x + 7, last + 1.6, "wetted by rain", size=LEAST_SIZE)

@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape
 
+from shellcheck_earth.views.figures.letters import advance
+
 __all__ = ["CLAY", "FAINT", "INK", "RED", "Point", "Sheet"]
 
 Point = tuple[float, float]
@@ -16,8 +18,6 @@ INK, FAINT, CLAY, RED = "#22201d", "#6f6a61", "#efe6d8", "#a63a1e"
 
 _FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff\ud800-\udfff]")
 """Characters that XML 1.0 does not allow even when escaped."""
-
-_HALO = 'paint-order="stroke" stroke="#ffffff" stroke-width="0.7" stroke-linejoin="round"'
 
 
 def _words(text: str) -> str:
@@ -130,10 +130,27 @@ class Sheet:
         colour: str = INK,
     ) -> None:
         weight = ' font-weight="bold"' if bold else ""
+        wide = advance(words, size, bold=bold)
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
+        self._ground((left, y), wide, size, 0.0, (x, y))
         self._write(x, y, words, f'font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}')
 
+    def _ground(self, start: Point, wide: float, size: float, turn: float, about: Point) -> None:
+        """A white ground under words, as a shape of its own: every converter draws shapes in their order."""
+        (x, y), round_about = start, math.radians(turn)
+        sine, cosine = math.sin(round_about), math.cos(round_about)
+        corners = [(x - 0.3, y - 0.78 * size), (x + wide + 0.3, y - 0.78 * size)]
+        corners += [(x + wide + 0.3, y + 0.22 * size), (x - 0.3, y + 0.22 * size)]
+        turned = [
+            (about[0] + cosine * (u - about[0]) - sine * (v - about[1]),
+             about[1] + sine * (u - about[0]) + cosine * (v - about[1]))
+            for u, v in corners
+        ]  # fmt: skip
+        places = " ".join(f"{_n(u)},{_n(v)}" for u, v in turned)
+        self.parts.append(f'<polygon class="ground" points="{places}" fill="#ffffff" fill-opacity="0.8"/>')
+
     def _write(self, x: float, y: float, words: str, look: str) -> None:
-        self.parts.append(f'<text x="{_n(x)}" y="{_n(y)}" {look} {_HALO}>{_words(words)}</text>')
+        self.parts.append(f'<text x="{_n(x)}" y="{_n(y)}" {look}>{_words(words)}</text>')
 
     def text_along(self, start: Point, end: Point, words: str, *, size: float, at: float) -> None:
         """Words along a line on paper [mm], above it, at a share of its length, never upside down."""
@@ -144,6 +161,8 @@ class Sheet:
         lift = math.radians(turn)
         x, y = x1 + at * (x2 - x1) + 0.8 * math.sin(lift), y1 + at * (y2 - y1) - 0.8 * math.cos(lift)
         turned = f' transform="rotate({_n(turn)} {_n(x)} {_n(y)})"' if turn else ""
+        wide = advance(words, size)
+        self._ground((x - wide / 2, y), wide, size, turn, (x, y))
         self._write(x, y, words, f'font-size="{size:g}" text-anchor="middle" fill="{INK}"{turned}')
 
     def svg(self, title: str, description: str, digest: str = "") -> str:

@@ -3,16 +3,52 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.basics.errors import OutputError
-from shellcheck_earth.views.report.layout import Document
+from shellcheck_earth.views.report.layout import Block, Document, Print
 
-__all__ = ["card_pdf", "document_pdf"]
+__all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf"]
+
+AUTHOR = "shellcheck-earth"
+"""Who made a file: the program, for no person stands for its numbers."""
+
+LARGE = 1.5
+"""By how much everything grows in large print, on the same sheet turned: 8 points become 12."""
+
+LEAST_TAIL = 0.36
+"""A part's last page, where it is not its first, holds at least this share of a page, if any of `SETTINGS` can."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """inset: room above and below the words of a table [pt]; leading: between lines of text [em]; size: of text [pt]"""
+
+    inset: float
+    leading: float
+    size: float
+
+
+SETTINGS = tuple(
+    Setting(*one)
+    for one in (
+        (2.6, 0.6, 10.0), (2.1, 0.58, 10.0), (1.6, 0.55, 10.0), (1.4, 0.5, 9.0), (3.2, 0.62, 10.0), (4.0, 0.66, 10.0),
+        (2.3, 0.55, 9.5), (4.6, 0.6, 10.0), (3.6, 0.66, 10.5), (1.9, 0.6, 10.0), (5.0, 0.7, 10.5), (2.9, 0.7, 10.0),
+        (4.3, 0.62, 9.5), (5.6, 0.66, 10.0), (6.5, 0.75, 11.0),
+    )
+)  # fmt: skip
+"""Tried in this order, for each part alone."""
+
+HEIGHTS: Mapping[str, tuple[float, float]] = {"a4": (841.89, 595.28), "us-letter": (792.0, 612.0)}
+"""Height of a page, and of one that is turned [pt]."""
+
+TOP, MARGINS = 51.0, 107.7
+"""Upper margin, and both together [pt]."""
 
 
 @cache
@@ -35,18 +71,76 @@ def _short(digest: str) -> str:
     return f"Design {digest[:12]}." if digest else ""
 
 
-def document_pdf(document: Document) -> bytes:
-    """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
-    data: Mapping[str, Any] = {
+def _parts(blocks: Sequence[Block]) -> Iterator[list[Block]]:
+    """Cut where a reader is named."""
+    part: list[Block] = []
+    for block in blocks:
+        if block["kind"] == "reader" and part:
+            yield part
+            part = []
+        part.append(block)
+    if part:
+        yield part
+
+
+def _data(document: Document, printed: Print, parts: Sequence[tuple[Sequence[Block], Setting]]) -> Mapping[str, Any]:
+    return {
         "title": document.title,
-        "author": "",
+        "author": AUTHOR,
+        "subject": document.subject or document.title,
         "keywords": [f"design_sha256:{document.digest}"] if document.digest else [],
-        "paper": document.paper,
+        "paper": printed.paper or document.paper,
+        "zoom": LARGE if printed.large else 1.0,
         "language": document.language,
         "footer": f"{document.footer} {_short(document.digest)}".rstrip(),
-        "blocks": [dict(block) for block in document.blocks],
+        "parts": [
+            {
+                "blocks": [dict(block) for block in part],
+                "inset": one.inset,
+                "leading": one.leading,
+                "size": max(one.size, part[0].get("least", 0.0)),
+            }
+            for part, one in parts
+        ],
     }
-    return _set(_template(), data, document.pictures)
+
+
+def document_pdf(document: Document, printed: Print | None = None) -> bytes:
+    """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
+    printed = printed or Print()
+    parts = list(_parts(document.blocks))
+    chosen = zip(parts, _settings(document, printed, parts), strict=True)
+    return _set(_template(), _data(document, printed, list(chosen)), document.pictures)
+
+
+def _settings(document: Document, printed: Print, parts: Sequence[Sequence[Block]]) -> list[Setting]:
+    """For each part the first of the settings that leaves no page with a few lines only, else that with the most of
+    them. Parts begin on pages of their own, so each is chosen alone. What is to be on one page is, where it can be.
+    """
+    found: dict[int, Setting] = {}
+    second: dict[int, tuple[float, Setting]] = {}
+    for setting in SETTINGS:
+        still = [index for index in range(len(parts)) if index not in found]
+        if not still:
+            break
+        tails = _tails(document, printed, [(parts[index], setting) for index in still])
+        for index, tail in zip(still, tails, strict=True):
+            if tail is None or (tail >= LEAST_TAIL and not parts[index][0].get("one_page")):
+                found[index] = setting
+            elif tail > second.get(index, (0.0, setting))[0]:
+                second[index] = (tail, setting)
+    return [found.get(index) or second.get(index, (0.0, SETTINGS[0]))[1] for index in range(len(parts))]
+
+
+def _tails(document: Document, printed: Print, parts: Sequence[tuple[Sequence[Block], Setting]]) -> list[float | None]:
+    """How full the last page of each part is; None where its first page is its last."""
+    height = HEIGHTS[printed.paper or document.paper][printed.large]
+    edges = json.loads(_query(_template(), _data(document, printed, parts), document.pictures))
+    out: list[float | None] = []
+    for begin, end in zip(edges[::2], edges[1::2], strict=True):
+        full = (float(end["at"]["y"].removesuffix("pt")) - TOP) / (height - MARGINS)
+        out.append(None if begin["at"]["page"] == end["at"]["page"] else full)
+    return out
 
 
 def card_pdf(data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
@@ -54,18 +148,38 @@ def card_pdf(data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
     return _set(_template("card.typ"), data, pictures)
 
 
-def _set(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
-    import typst
-
-    inputs: Any = {
+def _inputs(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> Any:
+    return {
         "main": template,
         "data.json": json.dumps(data, ensure_ascii=False, sort_keys=True).encode(),
         **{name: svg.encode() for name, svg in pictures.items()},
     }
+
+
+def _query(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> str:
+    import typst
+
+    try:
+        return str(
+            typst.query(
+                _inputs(template, data, pictures),
+                "<edge>",
+                field="value",
+                font_paths=[_fonts()],
+                ignore_system_fonts=True,
+            )
+        )
+    except RuntimeError as error:  # a query does not say it as `TypstError`, as compiling does
+        raise OutputError(f"the report could not be set: {error}") from None
+
+
+def _set(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
+    import typst
+
     try:
         return bytes(
             typst.compile(
-                inputs,
+                _inputs(template, data, pictures),
                 format="pdf",
                 font_paths=[_fonts()],
                 ignore_system_fonts=True,

@@ -10,9 +10,9 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.report.layout import Block, Column, caution, heading, paragraph, picture, table
+from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
+from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.blocks import PRESS, block_paragraphs, load_paragraph, press_named
-from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.numbers import outcome_words
 
 __all__ = ["three_d_blocks", "three_d_files"]
@@ -74,10 +74,11 @@ def _forces(assessment: Result) -> list[Block]:
     places = list(dict.fromkeys(place for forces in by_case for place in forces))
     columns = [Column("Place", right=False, share=2), *(Column(result.title, share=1) for result in pressed)]
     rows = [[place, *(_press(forces.get(place), system) for forces in by_case)] for place in places]
+    rows = [row for row in rows if any(cell != "-" for cell in row[1:])]
     return [
         heading("What presses on jambs, heads and buttresses", 2),
         paragraph(PRESS),
-        table(columns, rows, "Greatest press by place and case", size=7.5),
+        *told_once(columns, rows, "Greatest press by place and case; a place that nothing presses on is left out"),
     ]
 
 
@@ -99,7 +100,6 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
             [_row(result) for result in results],
             "Overall reserve of the dead load, or how many times each load is held",
         ),
-        *(caution(caution_sentence(one)) for one in assessment.cautions if one.key == "openings"),
         *(paragraph(text) for text in block_paragraphs(assessment.design, results)),
     ]
     pictures = {}

@@ -1,4 +1,4 @@
-"""The report as data: first the answer, then the reason, then the picture, then the numbers."""
+"""The report as data, a part for each reader: the builder, the site, the engineer, the record."""
 
 from __future__ import annotations
 
@@ -9,69 +9,85 @@ from shellcheck_earth.views.figures import charts, section
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.block_pages import three_d_blocks
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
-from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, first_page
-from shellcheck_earth.views.report.layout import Block, Document, bullets, heading, page_break
-from shellcheck_earth.views.report.margin_pages import case_blocks, holds_it_up, stage_blocks
-from shellcheck_earth.views.report.weather_pages import weather_blocks
+from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, FIRST_SECTION, builder_pages, five_numbers
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Document,
+    Paper,
+    bullets,
+    heading,
+    paper_of,
+    picture,
+    reader,
+    small,
+)
+from shellcheck_earth.views.report.margin_pages import finished_blocks, holds_it_up, stage_blocks
+from shellcheck_earth.views.report.weather_pages import rain_blocks, site_blocks
 from shellcheck_earth.views.report.working_pages import appendix_blocks, assumption_blocks, working_blocks
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.openings import advice_sentence
+from shellcheck_earth.views.text.report import FACTORS, FOR_ENGINEER, FOR_RECORD, FOR_SITE, SECTION_ALT
 
 __all__ = ["report_document"]
 
-
-def _elsewhere(assessment: Result) -> frozenset[CautionKey]:
-    """Cautions that stand where they act: on the first page, or with the openings, the rain and the laying."""
-    found: set[CautionKey] = set(FIRST_CAUTIONS)
-    if assessment.weather is not None:
-        found |= {"rain", "building"}
-    if assessment.blocks:
-        found |= {"openings"}
-    return frozenset(found)
+ON_SITE: tuple[CautionKey, ...] = ("rain", "building", "openings", "separate bags")
+"""Cautions that act on the site, and stand there alone."""
 
 
-def _second_page(assessment: Result) -> list[Block]:
-    """Why there is no answer where there is none; the other cautions; the trade's advice."""
-    elsewhere, blocks = _elsewhere(assessment), list[Block]()
+def _site(assessment: Result) -> list[Block]:
+    """What the site works from: what to do, the build sheet, how to lay."""
+    on_site = [one for one in assessment.cautions if one.key in ON_SITE]
+    return [reader(FOR_SITE, least=10.0), *site_blocks(assessment, on_site, build_sheet_blocks(assessment))]
+
+
+def _first_of_engineer(assessment: Result) -> list[Block]:
+    """Five numbers and the section at its full size; why there is no answer where there is none; the other cautions."""
+    blocks: list[Block] = [
+        reader(FOR_ENGINEER),
+        heading("Margins, cases and loads"),
+        five_numbers(assessment),
+        small(FACTORS),
+        picture("section.svg", SECTION_ALT),
+    ]
     if assessment.verdict == "cannot say":
         blocks += [heading("Why it cannot say"), bullets(doubt_sentences(assessment.doubts))]
+    elsewhere = {*FIRST_CAUTIONS, *ON_SITE}
     others = [caution_sentence(one) for one in assessment.cautions if one.key not in elsewhere]
     if others:
-        blocks += [heading("More cautions"), bullets(others)]
+        blocks += [heading("What else to look at", 2), bullets(others)]
     if assessment.advice:
         advice = [advice_sentence(assessment.design, one) for one in assessment.advice]
         blocks += [heading("Advice of the trade", 2), bullets(advice)]
     return blocks
 
 
-def report_document(assessment: Result) -> Document:
-    """The whole report."""
+def report_document(assessment: Result, paper: Paper | None = None) -> Document:
+    """The whole report, on the paper that goes with the units where none is asked for."""
     design = assessment.design
-    blocks: list[Block] = [*first_page(assessment), page_break(), *_second_page(assessment)]
-    blocks += [heading("Margins of the finished dome")]
-    for case in assessment.cases:
-        blocks += [] if case.building else case_blocks(case, design.unit_system)
-    blocks += [*holds_it_up(assessment), *stage_blocks(assessment), page_break(), *build_sheet_blocks(assessment)]
-    pictures = {
+    paper = paper or paper_of(design.unit_system)
+    first, pictures = builder_pages(assessment)
+    in_three, drawn_in_three = three_d_blocks(assessment)
+    blocks = [*first, *_site(assessment), *_first_of_engineer(assessment)]
+    blocks += [*finished_blocks(assessment), *holds_it_up(assessment), *stage_blocks(assessment), *in_three]
+    pictures |= {
+        "section-small.svg": section.section_svg(assessment, tallest=FIRST_SECTION[paper]),
         "section.svg": section.section_svg(assessment),
         "friction.svg": what_holds_it_up(assessment),
         "stages.svg": charts.margins_by_stage(assessment),
-    }
-    in_three, drawn_in_three = three_d_blocks(assessment)
-    if in_three:
-        blocks += [page_break(), *in_three]
-        pictures |= drawn_in_three
+    } | drawn_in_three
     if assessment.weather is not None:
-        more, drawn = weather_blocks(assessment, assessment.weather)
-        blocks += [page_break(), *more]
+        more, drawn = rain_blocks(assessment, assessment.weather)
+        blocks += more
         pictures |= drawn
-    blocks += [page_break(), *assumption_blocks(assessment), *working_blocks(assessment), *appendix_blocks(assessment)]
+    blocks += [reader(FOR_RECORD), *assumption_blocks(assessment)]
+    blocks += [*working_blocks(assessment), *appendix_blocks(assessment)]
     return Document(
         title=f"{design.name}: will it stand?",
         footer=f"{design.name}. A calculation, not a permit: a licensed structural engineer must check it.",
         blocks=tuple(blocks),
         pictures=pictures,
         digest=design_sha256(design),
-        paper="us-letter" if design.unit_system == "imperial" else "a4",
+        paper=paper,
+        subject="Whether an earthbag dome stands: for the builder, the site, the engineer and the record",
     )

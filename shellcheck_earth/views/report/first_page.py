@@ -1,21 +1,37 @@
-"""The first page: the answer, the line that decides it, the section, five numbers, the caution."""
+"""The builder's pages: the answer, what to test first, the section, what to change, the caution; and the five numbers
+that the engineer's pages begin with.
+"""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import G, format_quantity
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import CautionKey
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.report.layout import Block, caution, heading, paragraph, picture, small
+from shellcheck_earth.safety.to_test import deciding_values, first_tests
+from shellcheck_earth.views.figures.site_tests import site_test_svg
+from shellcheck_earth.views.report.layout import (
+    Block,
+    Paper,
+    bullets,
+    heading,
+    paragraph,
+    picture,
+    pictures_side_by_side,
+    reader,
+)
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.numbers import factor_words, lower, outcome_words, required_words
-from shellcheck_earth.views.text.report import CHECKS_IN_WORDS, FACTORS, SECTION_ALT
+from shellcheck_earth.views.text.report import CHECKS_IN_WORDS, FOR_BUILDER, SECTION_ALT
+from shellcheck_earth.views.text.tests import TEST_ALT, change_sentences, how_much_was_tested, words_of_test
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline
 
-__all__ = ["FIRST_CAUTIONS", "first_page"]
+__all__ = ["FIRST_CAUTIONS", "FIRST_SECTION", "builder_pages", "five_numbers"]
 
 FIRST_CHECKS = ("bed friction", "strength", "strength while building", "overall reserve")
-"""Checks whose worst case is on the first page."""
+"""Checks whose worst case is among the five numbers."""
 
 FIRST_CAUTIONS: dict[CautionKey, str] = {
     "engineer": "Caution.",
@@ -27,6 +43,9 @@ FIRST_CAUTIONS: dict[CautionKey, str] = {
 """Cautions that no reader of the first page alone may miss (whom to ask, fill that the tests do not cover, loads that
 nobody examined), and their titles.
 """
+
+FIRST_SECTION: Mapping[Paper, float] = {"a4": 44.0, "us-letter": 29.0}
+"""Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution."""
 
 
 def _reserve_of_blocks(assessment: Result) -> BlockResult | None:
@@ -47,7 +66,7 @@ def _worst(check: str, title: str, meets: bool | None) -> str:
     return f"{check}: {outcome_words(meets)}. Worst: {lower(title)}"
 
 
-def _five(assessment: Result) -> Block:
+def five_numbers(assessment: Result) -> Block:
     """The weight, and the worst counted case of four checks: factor, what is required, where."""
     weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
     numbers = [(f"{assessment.totals.weight / G:.3g} t", f"weight of the finished dome ({weight})")]
@@ -65,9 +84,33 @@ def _five(assessment: Result) -> Block:
     return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
 
 
-def first_page(assessment: Result) -> list[Block]:
-    """Everything a person must know who reads no further."""
-    return [
+def _tests(assessment: Result) -> tuple[list[Block], dict[str, str]]:
+    """How much of what decides was tested, and drawings of the two tests that come first."""
+    values = deciding_values(assessment)
+    first = first_tests(values)
+    blocks: list[Block] = [heading("What to test first", 2), paragraph(how_much_was_tested(values, first))]
+    items, pictures = [], dict[str, str]()
+    for one in first:
+        assert one.test is not None
+        name = f"test-{one.test}.svg"
+        pictures[name] = site_test_svg(one.test)
+        title, words = words_of_test(one, stabilised=assessment.design.fill.stabiliser != "none")
+        items.append((name, TEST_ALT[one.test], title, words))
+    return ([*blocks, pictures_side_by_side(items)] if items else blocks), pictures
+
+
+def _cautions(assessment: Result) -> Block:
+    """All that the first page must not be read without, in one box."""
+    said = [one for one in assessment.cautions if one.key in FIRST_CAUTIONS]
+    items = [{"title": FIRST_CAUTIONS[one.key], "text": caution_sentence(one)} for one in said]
+    return {"kind": "cautions", "items": items}
+
+
+def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
+    """Everything a person must know who reads no further; (blocks, drawings of the tests)."""
+    tests, pictures = _tests(assessment)
+    blocks = [
+        reader(FOR_BUILDER, one_page=True),
         heading(assessment.design.name),
         paragraph(headline(assessment)),
         {
@@ -76,12 +119,10 @@ def first_page(assessment: Result) -> list[Block]:
             "word": VERDICT_WORDS[assessment.verdict],
             "sentence": deciding_line(assessment),
         },
-        picture("section.svg", SECTION_ALT),
-        _five(assessment),
-        small(FACTORS),
-        *(
-            caution(caution_sentence(one), FIRST_CAUTIONS[one.key])
-            for one in assessment.cautions
-            if one.key in FIRST_CAUTIONS
-        ),
+        picture("section-small.svg", SECTION_ALT),
+        *tests,
+        heading("What to change", 2),
+        bullets(change_sentences(assessment)),
+        _cautions(assessment),
     ]
+    return blocks, pictures

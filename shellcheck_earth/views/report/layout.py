@@ -4,36 +4,59 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 __all__ = [
     "Block",
     "Column",
     "Document",
+    "Paper",
+    "Print",
     "bullets",
     "caution",
     "heading",
     "page_break",
+    "paper_of",
     "paragraph",
     "picture",
+    "pictures_side_by_side",
+    "reader",
     "small",
     "table",
 ]
 
 Block = Mapping[str, Any]
 
+Paper = Literal["a4", "us-letter"]
+
+
+@dataclass(frozen=True)
+class Print:
+    """How a document is printed. `paper`: None for the one that goes with the units; `large`: in large print."""
+
+    paper: Paper | None = None
+    large: bool = False
+
+
+def paper_of(unit_system: str) -> Paper:
+    """The paper that goes with the units where none is asked for."""
+    return "us-letter" if unit_system == "imperial" else "a4"
+
 
 @dataclass(frozen=True)
 class Document:
-    """`pictures`: file name -> SVG, as the picture blocks name them. `digest`: of the design or designs it is about."""
+    """`pictures`: file name -> SVG, as the picture blocks name them. `digest`: of the design or designs it is about.
+    `subject`: what the pages are about, for the file's own description; "" for the title.
+    """
 
     title: str
     footer: str
     blocks: tuple[Block, ...]
     pictures: Mapping[str, str]
-    paper: str = "a4"
+    paper: Paper = "a4"
     digest: str = ""
     language: str = "en"
+    subject: str = ""
 
 
 @dataclass(frozen=True)
@@ -68,6 +91,19 @@ def page_break() -> Block:
     return {"kind": "break"}
 
 
+def reader(text: str, least: float = 8.0, *, one_page: bool = False) -> Block:
+    """For whom the pages from here on are: begins a part, on a page of its own. `least`: of its letters [pt];
+    `one_page`: it should not run over.
+    """
+    return {"kind": "reader", "text": text, "least": least, "one_page": one_page}
+
+
+def pictures_side_by_side(items: Sequence[tuple[str, str, str, str]]) -> Block:
+    """Small drawings in a row: (file, words for readers who do not see it, title, words under it)."""
+    named = ("file", "alt", "title", "text")
+    return {"kind": "pair", "items": [dict(zip(named, one, strict=True)) for one in items]}
+
+
 def bullets(items: Sequence[str]) -> Block:
     """A list with bullets."""
     return {"kind": "list", "items": list(items)}
@@ -84,7 +120,9 @@ def picture(file: str, alt: str, caption: str = "", width: int = 100) -> Block:
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], caption: str = "", size: float = 8.5) -> Block:
-    """Rows of ready-made text; ValueError when one has another number of cells than there are columns."""
+    """Rows of ready-made text, the first cell their head; nothing is set under 8 points. ValueError when a row has
+    another number of cells than there are columns.
+    """
     if any(len(row) != len(columns) for row in rows):
         raise ValueError("a row has another number of cells than there are columns")
     return {
@@ -92,5 +130,6 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], caption: str
         "columns": [{"title": c.title, "right": c.right, "share": c.share or float(c.wide)} for c in columns],
         "rows": [list(row) for row in rows],
         "caption": caption,
-        "size": size,
+        "size": max(size, 8.0),
+        "row_heads": len(columns) > 1,
     }

@@ -5,12 +5,13 @@ from __future__ import annotations
 from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
+from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.margins import why_words
 from shellcheck_earth.views.text.numbers import factor_words, outcome_words, quantity_in, required_words
-from shellcheck_earth.views.text.report import HOLDS_IT_UP, STAGES, case_paragraph
+from shellcheck_earth.views.text.report import HOLDS_IT_UP, STAGES, WHAT_IFS, case_paragraph
 from shellcheck_earth.views.text.verdict import rule_of_thumb
 
-__all__ = ["case_blocks", "holds_it_up", "margin_rows", "stage_blocks"]
+__all__ = ["finished_blocks", "holds_it_up", "margin_rows", "stage_blocks"]
 
 MARGIN_COLUMNS = [
     Column("Check", right=False, wide=True),
@@ -41,13 +42,23 @@ def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[lis
     ]
 
 
-def case_blocks(case: CaseResult, system: str) -> list[Block]:
+def _case_blocks(case: CaseResult, system: str) -> list[Block]:
     """One case with its margins."""
     return [
         heading(case.title, 2),
         paragraph(case_paragraph(case)),
         table(MARGIN_COLUMNS, margin_rows(case.margins, system)),
     ]
+
+
+def finished_blocks(assessment: Result) -> list[Block]:
+    """Every case of the finished dome with its margins; what does not count apart from what does."""
+    system = assessment.design.unit_system
+    finished = [case for case in assessment.cases if not case.building]
+    counted = [block for case in finished if case.counts for block in _case_blocks(case, system)]
+    what_ifs = [block for case in finished if not case.counts for block in _case_blocks(case, system)]
+    blocks = [heading("Margins of the finished dome"), *counted]
+    return [*blocks, heading("What-ifs that do not count"), paragraph(WHAT_IFS), *what_ifs] if what_ifs else blocks
 
 
 def _pair(cases: list[CaseResult | None], quantity: str, one: float) -> list[str]:
@@ -90,7 +101,7 @@ def stage_blocks(assessment: Result) -> list[Block]:
     with_crew = {case.stage: case for case in stages if case.crew}
     system, wired = assessment.design.unit_system, assessment.design.beds.wire_tension > 0
     shown = _stage_columns(unit_name("stress", system), unit_name("force", system), wired=wired)
-    pairs = [(Column(head, share=1.1), Column("crew", share=0.8)) for head, _, _ in shown]
+    pairs = [(Column(head, share=1.1), Column(f"{head.split(',')[0]}, crew", share=1.0)) for head, _, _ in shown]
     columns = [
         Column("Courses laid", share=0.9),
         *(column for pair in pairs for column in pair),
@@ -111,7 +122,7 @@ def stage_blocks(assessment: Result) -> list[Block]:
         picture(
             "stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"
         ),
-        table(columns, rows, "Demand and reserve of every stage", 7.5),
+        *told_once(columns, rows, "Demand and reserve of every stage"),
     ]
 
 

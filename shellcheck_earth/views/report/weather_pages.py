@@ -1,23 +1,24 @@
-"""The pages about building in the weather: the calendar, the rain, the laying of open rings, and what to do."""
+"""Building in the weather: what the site does, and for the engineer the calendar, the rain and the open rings."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.units import number_in
-from shellcheck_earth.safety.findings import CautionKey
+from shellcheck_earth.safety.findings import Caution
 from shellcheck_earth.safety.laying import LayingRow
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.weather_result import StageWeather, Weather
 from shellcheck_earth.views.figures import charts as figures
-from shellcheck_earth.views.report.layout import Block, Column, bullets, caution, heading, paragraph, picture, table
+from shellcheck_earth.views.report.layout import Block, Column, bullets, caution, heading, paragraph, picture
+from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.cautions import caution_sentence
-from shellcheck_earth.views.text.laying import NOTHING_TIPS, laying_paragraph, tips
+from shellcheck_earth.views.text.laying import NOTHING_TIPS, SITE_LENGTHS, laying_paragraph, tips
 from shellcheck_earth.views.text.numbers import factor_words, required_words
-from shellcheck_earth.views.text.weather import instructions, rain_paragraph
+from shellcheck_earth.views.text.weather import NOT_ASKED, RAIN_CHANGES_NOTHING, instructions, rain_paragraph
 
-__all__ = ["weather_blocks"]
+__all__ = ["rain_blocks", "site_blocks"]
 
 
 def _factor(share: float, required: float) -> str:
@@ -26,7 +27,7 @@ def _factor(share: float, required: float) -> str:
     return "no line" if share == 0.0 else factor_words(share * required, required)
 
 
-def _calendar(weather: Weather, required: Mapping[str, float]) -> Block:
+def _calendar(weather: Weather, required: Mapping[str, float]) -> list[Block]:
     columns = [
         Column("Courses laid", share=0.9),
         Column("Day", share=0.6),
@@ -40,7 +41,7 @@ def _calendar(weather: Weather, required: Mapping[str, float]) -> Block:
         Column("First short in this rain", right=False, share=3.2),
     ]
     rows = [_calendar_row(one, required) for one in weather.stages]
-    return table(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)", 7.5)
+    return told_once(columns, rows, "The calendar: each stage on the day its last course is laid (day 1 is the first)")
 
 
 def _calendar_row(one: StageWeather, required: Mapping[str, float]) -> list[str]:
@@ -112,44 +113,73 @@ def _laying_row(row: LayingRow, long: str, small: str, hold: str) -> list[str]:
     ]
 
 
-def _without_zeros(columns: list[Column], rows: list[list[str]]) -> Block:
-    """The table of open rings; columns that hold nothing but zeros are left out, and the caption says so."""
-    kept = [index for index in range(len(columns)) if any(row[index] != "0.00" for row in rows)]
-    left_out = "" if len(kept) == len(columns) else "; columns that would hold only zeros are left out"
-    shown = [[row[index] for index in kept] for row in rows]
-    return table([columns[index] for index in kept], shown, f"Open rings, course by course{left_out}", 7.5)
+ON_SITE = (0, 1, 8, 9, 10, 11)
+"""Columns of the table of open rings that the site needs: how long a piece must be before it is let go."""
+
+
+def _rings(assessment: Result, weather: Weather) -> tuple[list[Column], list[list[str]], int]:
+    """(columns, rows, courses left out because no piece of them tips) of the open rings."""
+    units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
+    rows = [_laying_row(row, *units) for row in weather.laying if tips(row)]
+    return _laying_columns(*units), rows, len(weather.laying) - len(rows)
+
+
+def _laying_on_site(assessment: Result, weather: Weather) -> list[Block]:
+    columns, rows, _ = _rings(assessment, weather)
+    if not rows:
+        return [paragraph(NOTHING_TIPS)]
+    columns, rows = [columns[index] for index in ON_SITE], [[row[index] for index in ON_SITE] for row in rows]
+    return [paragraph(SITE_LENGTHS), *told_once(columns, rows, "Open rings: least length of a piece", 10.0)]
 
 
 def _laying(assessment: Result, weather: Weather) -> list[Block]:
-    units = ("ft", "in", "lbf/in") if assessment.design.unit_system == "imperial" else ("m", "mm", "kN/m")
-    columns = _laying_columns(*units)
-    tipping = [row for row in weather.laying if tips(row)]
-    rows = [_laying_row(row, *units) for row in tipping]
-    head = [heading("Laying a ring that is not closed yet", 2), *_cautions(assessment, "building")]
-    if not tipping:
-        return [*head, paragraph(NOTHING_TIPS)]
+    columns, rows, left_out = _rings(assessment, weather)
+    if not rows:
+        return []
+    required = assessment.design.criteria.required["tipping"]
     return [
-        *head,
-        paragraph(laying_paragraph(assessment.design.criteria.required["tipping"], len(weather.laying) - len(tipping))),
-        _without_zeros(columns, rows),
+        heading("Rings that are not closed yet", 2),
+        paragraph(laying_paragraph(required, left_out)),
+        *told_once(columns, rows, "Open rings, course by course"),
     ]
 
 
-def _cautions(assessment: Result, key: CautionKey) -> list[Block]:
-    """The caution that acts here."""
-    return [caution(caution_sentence(one)) for one in assessment.cautions if one.key == key]
-
-
-def weather_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], dict[str, str]]:
-    """The blocks and their pictures."""
-    blocks = [
-        heading("Building it in the weather"),
+def site_blocks(assessment: Result, cautions: Sequence[Caution], build_sheet: Sequence[Block]) -> list[Block]:
+    """What the site does: the instructions with the cautions that act there, the build sheet, the open rings."""
+    weather = assessment.weather
+    boxes = [caution(caution_sentence(one)) for one in cautions]
+    if weather is None:
+        return [heading("On the site"), paragraph(NOT_ASKED), *boxes, *build_sheet]
+    return [
+        heading("On the site"),
         bullets(instructions(assessment.dome, weather)),
-        *_cautions(assessment, "rain"),
+        *boxes,
+        *build_sheet,
+        heading("Laying a ring that is not closed yet"),
+        *_laying_on_site(assessment, weather),
+    ]
+
+
+def _rain_matters(weather: Weather) -> bool:
+    """Whether any margin changes by more than a hair in the hours of the stated rain."""
+    first, last = weather.hours[0].shares, weather.hours[-1].shares
+    return any(last[check] < 0.995 * share for check, share in first.items() if not math.isinf(share)) or any(
+        math.isinf(share) and not math.isinf(last[check]) for check, share in first.items()
+    )
+
+
+def rain_blocks(assessment: Result, weather: Weather) -> tuple[list[Block], dict[str, str]]:
+    """The blocks and their pictures: the calendar and the rain behind what the site is told."""
+    blocks = [
+        heading("Weather during the work"),
         paragraph(rain_paragraph(assessment.design, weather)),
         picture("days.svg", "What is left of the least margin on each day of the work, dry and after the stated rain"),
-        picture("hours.svg", "Margins against hours of rain on the worst day"),
-        _calendar(weather, assessment.design.criteria.required),
-        *_laying(assessment, weather),
     ]
-    return blocks, {"days.svg": figures.worst_day_chart(weather), "hours.svg": figures.rain_chart(weather)}
+    pictures = {"days.svg": figures.worst_day_chart(weather)}
+    if _rain_matters(weather):
+        blocks.append(picture("hours.svg", "Margins against hours of rain on the worst day"))
+        pictures["hours.svg"] = figures.rain_chart(weather)
+    else:
+        blocks.append(paragraph(RAIN_CHANGES_NOTHING))
+    blocks += _calendar(weather, assessment.design.criteria.required)
+    return blocks + _laying(assessment, weather), pictures

@@ -6,6 +6,7 @@ from shellcheck_earth.basics.values import criteria_set, sources
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.evidence_pages import evidence_blocks
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
+from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
 from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.numbers import capital
@@ -31,7 +32,7 @@ def _source(assumption: Assumption) -> str:
     return f"{source} To measure: {assumption.how_to_measure}" if assumption.how_to_measure else source
 
 
-def _tried(assessment: Result) -> Block:
+def _tried(assessment: Result) -> list[Block]:
     """Every end of a range that was tried, and the answer there."""
     columns = [
         Column("Input", right=False),
@@ -40,7 +41,7 @@ def _tried(assessment: Result) -> Block:
         Column("Changes it", right=False),
     ]
     rows = [[s.path, s.at, s.verdict, "yes" if s.decides else ""] for s in assessment.sensitivity]
-    return table(columns, rows, "One input at a time at the ends of its range", 7.5)
+    return told_once(columns, rows, "One input at a time at the ends of its range")
 
 
 def _fixed(assessment: Result) -> Block:
@@ -54,7 +55,7 @@ def _fixed(assessment: Result) -> Block:
     rows = [
         [f.key, f.value, known_words(f.known), f"{capital(f.note)}. {f.source.rstrip('. ')}."] for f in assessment.fixed
     ]
-    return table(columns, rows, "Numbers of the method, and how each is known", 7.5)
+    return table(columns, rows, "Numbers of the method, and how each is known", 8.0)
 
 
 def assumption_blocks(assessment: Result) -> list[Block]:
@@ -80,7 +81,7 @@ def assumption_blocks(assessment: Result) -> list[Block]:
     blocks = [
         heading("What was assumed"),
         paragraph(ASSUMED),
-        table(columns, rows, "Inputs not measured, their range, and how each is known", 7.5),
+        table(columns, rows, "Inputs not measured, their range, and how each is known", 8.0),
         heading("Fixed numbers", 2),
         paragraph(FIXED),
         _fixed(assessment),
@@ -91,7 +92,7 @@ def assumption_blocks(assessment: Result) -> list[Block]:
     else:
         blocks.append(paragraph(NONE_DECIDES))
     if deciding:
-        blocks.append(_tried(assessment))
+        blocks += _tried(assessment)
     elif assessment.sensitivity:
         blocks.append(paragraph(tried_sentence(assessment.sensitivity)))
     return blocks

@@ -10,11 +10,16 @@ from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
 from shellcheck_earth.safety.laying import LayingRow, first_needing_hand
 from shellcheck_earth.views.text.numbers import required_words
 
-__all__ = ["NOTHING_TIPS", "laying_paragraph", "laying_sentences", "tips"]
+__all__ = ["NOTHING_TIPS", "SITE_LENGTHS", "laying_paragraph", "laying_sentences", "tips"]
 
 NOTHING_TIPS = (
     "No piece of an open ring tips here: one of any length stands by itself, with the factor required, under a tamper's"
     " blow and under a worker. The table of lengths is left out."
+)
+
+SITE_LENGTHS = (
+    "A shorter piece than this tips inward when it is let go. Lengths are along the middle of the course; a course that"
+    " is not in the table does not tip, whatever the length of the piece."
 )
 
 STEPS = {"metric": 0.25, "imperial": 0.5 * FOOT}

@@ -13,10 +13,15 @@ __all__ = [
     "CHECKS_IN_WORDS",
     "FACTORS",
     "FIXED",
+    "FOR_BUILDER",
+    "FOR_ENGINEER",
+    "FOR_RECORD",
+    "FOR_SITE",
     "HOLDS_IT_UP",
     "LIMITS",
     "SECTION_ALT",
     "STAGES",
+    "WHAT_IFS",
     "case_paragraph",
     "compass_paragraph",
     "proof_sentences",
@@ -41,6 +46,12 @@ SECTION_ALT = (
     "Section of the dome with its courses, the band between the least and the greatest thrust line, and the bed that"
     " governs"
 )
+FOR_BUILDER = "For the owner and the builder"
+FOR_SITE = "For the site"
+FOR_ENGINEER = "For the engineer"
+FOR_RECORD = "For the record"
+"""Who reads the pages that begin there."""
+
 FACTORS = "Factors: capacity over demand, of the factor required, in the worst case that counts."
 HOLDS_IT_UP = (
     "Friction in the beds and tension of the wire share the work of holding the courses that step in. The curve is the"
@@ -51,6 +62,10 @@ STAGES = (
     "Every stage with the top ring closed and nothing above it, fill as damp as placed, bare and with a crew on the top"
     " ring (one worker's weight on every radian of it; one person alone on one side is a question in three dimensions)."
     " Friction, strength and wire are the demand; the reserve is what all capacities may be divided by."
+)
+WHAT_IFS = (
+    "Questions beyond what the verdict asks, to show how far the answer is from worse. None of them counts, whichever"
+    " way it comes out."
 )
 FIXED = (
     "Numbers that the method rests on and that no design file changes. An engineer who disagrees with one should not"
@@ -85,8 +100,6 @@ def case_paragraph(case: CaseResult) -> str:
     ]
     if case.failing_course is not None:
         said.append(f"The first bed that no thrust line crosses is the one under course {case.failing_course}.")
-    if not case.counts:
-        said.append("This is a what-if and does not count in the verdict.")
     if case.proof:
         said.append(f"Proof: {case.proof}.")
     return " ".join(said)

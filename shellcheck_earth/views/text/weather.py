@@ -12,7 +12,20 @@ from shellcheck_earth.safety.weather_result import HourMark, StageWeather, Weath
 from shellcheck_earth.views.text.laying import laying_sentences
 from shellcheck_earth.views.text.numbers import bed_named, capital, factor_words, required_words
 
-__all__ = ["cover_sentence", "instructions", "pace_sentence", "rain_paragraph"]
+__all__ = [
+    "NOT_ASKED",
+    "RAIN_CHANGES_NOTHING",
+    "cover_sentence",
+    "instructions",
+    "pace_sentence",
+    "rain_paragraph",
+]
+
+NOT_ASKED = "The calendar of the work was not asked for: nothing is said here of pace, rain or pieces of open rings."
+RAIN_CHANGES_NOTHING = (
+    "On that day no margin changes by as much as half a percent in any hour of this rain; the chart of margins against"
+    " hours of rain would hold only level lines and is left out."
+)
 
 LEAST_MINUTES = 5
 """Nobody covers a dome in less: a margin that lasts no longer means that rain may never reach it bare."""
