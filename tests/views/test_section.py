@@ -95,7 +95,7 @@ def test_extras_are_drawn_when_asked_for(whole: Result) -> None:
     assert "wetted" not in plain and "by hand" not in plain and plain.count("url(#water)") == 0
     extra = section_svg(whole, wetted={3: 0.05, 4: 9.0}, first_by_hand=20)
     assert extra.count("url(#water)") == 5  # two courses on two sides, and the key
-    assert "by hand from" in extra and ">course 20</text>" in extra and "wetted by rain" in extra
+    assert "held by hand from" in extra and ">course 20</text>" in extra and "wetted by rain" in extra
     door = Opening("door", 0.0, 0.0, 0.9, 2.0, "pointed")
     opened = redesigned(whole, openings=(door,))
     assert ">door</text>" in section_svg(opened) and ">door</text>" not in plain

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
 
 __all__ = [
@@ -186,7 +186,8 @@ def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> 
         height = level - dome.floor
         shown = f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}"
         edge = dome.courses[-1].outer_radius if level == dome.top else outer
-        blocks.append(Mark(level, (" = ".join(reversed(names)), shown), edge if names != ["ground"] else None))
+        said = wrapped_to(" = ".join(reversed(names)), COLUMN - 1.0, LEAST_SIZE)
+        blocks.append(Mark(level, (*said, shown), edge if names != ["ground"] else None))
     tops = stacked(
         [(sheet.y(one.level) - LINE * len(one.words) / 2, LINE * len(one.words) + 0.8) for one in blocks],
         0.5, sheet.height - FOOT - LINE,
@@ -202,8 +203,7 @@ def _mark(sheet: Sheet, mark: Mark, top: float) -> None:
         sheet.line(COLUMN + 3.1, y, sheet.x(-mark.to) - 7.0, y, width=0.12, dash="1.2 0.8", colour=FAINT)
     sheet.line(COLUMN + 0.6, middle, COLUMN + 3.1, y, width=0.12, colour=FAINT)
     for index, words in enumerate(mark.words):
-        size = min(LEAST_SIZE, LEAST_SIZE * (COLUMN - 0.5) / advance(words, LEAST_SIZE))
-        sheet.text(COLUMN, top + LINE * (index + 0.75), words, size=size, anchor="end")
+        sheet.text(COLUMN, top + LINE * (index + 0.75), words, size=LEAST_SIZE, anchor="end")
 
 
 def _aim(dome: Dome) -> Course:

@@ -184,7 +184,7 @@ def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
         out.append(Mark(course.z_bottom, ("top third:", f"course {number} and up"), course.outer_radius))
     if first_by_hand is not None:
         course = dome.course(first_by_hand)
-        words = ("short pieces held", "by hand from", f"course {first_by_hand}")
+        words = ("short pieces", "held by hand from", f"course {first_by_hand}")
         out.append(Mark(course.z_mid, words, course.outer_radius))
     return out
 
