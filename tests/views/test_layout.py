@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import io
-import itertools
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
-from xml.etree import ElementTree
 
 import pytest
+from layouts import assert_words_lie_free
 from pypdf import PdfReader
 from samples import classroom, redesigned
 
@@ -18,7 +16,7 @@ from shellcheck_earth.design.design import DomeShape, Opening
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.to_test import TESTS, deciding_values, first_tests
-from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked, wrapped_to
+from shellcheck_earth.views.figures.letters import stacked, wrapped_to
 from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.site_tests import DRAWN, site_test_svg
 from shellcheck_earth.views.render.pdf import AUTHOR, document_pdf
@@ -31,7 +29,6 @@ from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.report import FOR_BUILDER, FOR_ENGINEER, FOR_RECORD, FOR_SITE
 from shellcheck_earth.views.text.tests import change_sentences, how_much_was_tested
 
-SVG = "{http://www.w3.org/2000/svg}"
 READERS = (FOR_BUILDER, FOR_SITE, FOR_ENGINEER, FOR_RECORD)
 
 
@@ -148,35 +145,6 @@ def test_paper_is_chosen_apart_from_units_and_the_program_is_the_author(whole: R
     assert report_document(whole, "us-letter").paper == "us-letter"
     turned = PdfReader(io.BytesIO(document_pdf(short, Print("a4", large=True)))).pages[0].mediabox
     assert float(turned.width) == pytest.approx(841.89, abs=0.5)
-
-
-Box = tuple[float, float, float, float]
-
-
-def boxes(svg: str) -> Iterator[tuple[str, Box]]:
-    """Words of a drawing and where they lie: left, top, right, bottom."""
-    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
-        size, words = float(text.get("font-size", "")), text.text or ""
-        wide = advance(words, size, bold=text.get("font-weight") == "bold")
-        x, y = float(text.get("x", "")), float(text.get("y", ""))
-        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.get("text-anchor", "start")]
-        yield words, (left, y - 0.73 * size, left + wide, y + 0.02 * size)
-
-
-def over(one: Box, other: Box) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
-
-
-def assert_words_lie_free(svg: str) -> None:
-    """None over another, none cut by the edge, none too small to read."""
-    found = list(boxes(svg))
-    _, _, width, height = map(float, (ElementTree.fromstring(svg).get("viewBox") or "").split())
-    for (one, box), (other, more) in itertools.combinations(found, 2):
-        assert not over(box, more), (one, other)
-    for words, (left, top, right, bottom) in found:
-        assert left >= 0 and top >= 0 and right <= width and bottom <= height, words
-    for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
-        assert float(text.get("font-size", "")) >= LEAST_SIZE - 0.01, text.text
 
 
 DOOR = Opening("door", 0.0, 0.0, 0.9, 2.0, "round")

@@ -39,9 +39,9 @@ def change_curves(choice: Choice) -> str:
             falls_short_below_one(axes, 1.2)
             if one.least is not None:
                 axes.axvline(one.least / one_of, color=INK, linewidth=0.8, linestyle="--", zorder=2)
-            axes.set_title(one.name, fontsize=7.5)
-            axes.set_xlabel(name, fontsize=7)
-            axes.tick_params(labelsize=6.5)
+            axes.set_title(one.name, fontsize=8)
+            axes.set_xlabel(name, fontsize=8)
+            axes.tick_params(labelsize=8)
             axes.locator_params(axis="x", nbins=5)
             if one.curve[0][0] > one.curve[-1][0]:
                 axes.invert_xaxis()
@@ -51,7 +51,7 @@ def change_curves(choice: Choice) -> str:
         for axes in grid.flat[len(shown) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("factor over the required one", fontsize=7)
+            axes.set_ylabel("factor over the required one", fontsize=8)
         return write()
 
 

@@ -29,12 +29,15 @@ from shellcheck_earth.views.figures.rule_of_thumb import draw_rule
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-__all__ = ["MOST_FACETS", "Facet", "comparison_figures", "facets", "not_drawn"]
+__all__ = ["MOST_FACETS", "Facet", "comparison_figures", "facets", "not_drawn", "not_mapped"]
 
 MOST_FACETS = 8
 """More small maps than this on a page cannot be read; the rest is in the CSV."""
 
 LEAST = "least of all margins"
+
+MOST_NUMBERED = 6
+"""Columns of a map in whose cells a number of 8 points has room."""
 
 FEW_CELLS = 100
 """Maps of at most so many cells carry the number in each."""
@@ -112,7 +115,7 @@ def _ticks(axes: Axes, variation: Variation, *, along_x: bool) -> None:
     # The unit stands in the axis' name
     labels = [f"{number:.4g}" for number in variation.numbers] if variation.numbers else list(variation.labels)
     place = axes.set_xticks if along_x else axes.set_yticks
-    place(at[::step], labels[::step], fontsize=6.5)
+    place(at[::step], labels[::step], fontsize=8)
 
 
 def _edges(axes: Axes, met: NDArray[np.bool_], known: NDArray[np.bool_]) -> None:
@@ -177,14 +180,14 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
     if check == LEAST:
         _overlay(axes, (answers == "cannot say") & known, "....", "none")
     _edges(axes, met, known)
-    if shape[0] * shape[1] <= FEW_CELLS and shape[0] <= 10:
+    if shape[0] * shape[1] <= FEW_CELLS and shape[0] <= MOST_NUMBERED:
         for row, column in zip(*np.nonzero(known), strict=True):
             value = values[row, column]
             axes.text(
                 column,
                 row,
                 f"{value:.2g}" if value < CEILING else f"{CEILING:g}+",
-                fontsize=6.0,
+                fontsize=8,
                 ha="center",
                 va="center",
                 zorder=7,
@@ -193,40 +196,38 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
     _ticks(axes, first, along_x=True)
     _ticks(axes, second, along_x=False)
     draw_rule(axes, comparison)
-    axes.set_title(title + _crossing(met, known), fontsize=7.5)
+    axes.set_title(title + _crossing(met, known), fontsize=8)
     return mesh
 
 
 def _crossing(met: NDArray[np.bool_], known: NDArray[np.bool_]) -> str:
     if not known.any():
         return ": nothing to draw"
-    if met[known].all():
-        return ": short nowhere"
     return "" if met[known].any() else ": short everywhere"
 
 
 def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point], str]]) -> str:
     """Small maps, two a row, one scale for all."""
     rows = math.ceil(len(panels) / 2)
-    height = 0.75 + 2.25 * rows
+    height = 0.75 + 2.3 * rows
     with drawing(6.85, height) as (figure, write):
         grid = figure.subplots(rows, 2, squeeze=False)
         figure.subplots_adjust(
-            left=0.10, right=0.88, bottom=0.5 / height, top=1 - 0.3 / height, wspace=0.28, hspace=0.48
+            left=0.10, right=0.88, bottom=0.5 / height, top=1 - 0.3 / height, wspace=0.34, hspace=0.55
         )
         mesh: Any = None
         for axes, (check, points, title) in zip(grid.flat, panels, strict=False):
             mesh = _map(axes, comparison, points, check, title)
-            axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=7)
-            axes.set_ylabel(_axis_name(comparison.variations[1]), fontsize=7)
+            axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=8)
+            axes.set_ylabel(_axis_name(comparison.variations[1]), fontsize=8)
         for axes in grid.flat[len(panels) :]:
             axes.set_visible(False)
         room = figure.add_axes((0.905, 0.5 / height, 0.018, 1 - 0.8 / height))
         bar = figure.colorbar(mesh, cax=room)
         bar.ax.set_ylim(0.0, CEILING)
         bar.set_ticks([0, 0.5, 1, 2, 3, 4], labels=["0", "0.5", "1", "2", "3", "4+"])
-        bar.set_label("factor over the required one (thick line: 1)", fontsize=7)
-        bar.ax.tick_params(labelsize=6.5)
+        bar.set_label("factor over the required one (thick line: 1)", fontsize=8)
+        bar.ax.tick_params(labelsize=8)
         return write()
 
 
@@ -261,7 +262,7 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
                 (0, 3),
                 textcoords="offset points",
                 color=colour,
-                fontsize=7,
+                fontsize=8,
                 fontweight="bold",
                 ha="center",
                 zorder=5,
@@ -279,13 +280,13 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
         )
     falls_short_below_one(axes, 1.4)
     axes.set_ylim(0, CEILING)
-    axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"], fontsize=6.5)
+    axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"], fontsize=8)
     if variation.numbers:
-        axes.tick_params(axis="x", labelsize=6.5)
+        axes.tick_params(axis="x", labelsize=8)
         axes.locator_params(axis="x", nbins=6)
     else:
-        axes.set_xticks(where, variation.labels, fontsize=6.5)
-    axes.set_title(check, fontsize=7.5)
+        axes.set_xticks(where, variation.labels, fontsize=8)
+    axes.set_title(check, fontsize=8)
 
 
 def _curve_page(comparison: Comparison) -> str:
@@ -299,18 +300,18 @@ def _curve_page(comparison: Comparison) -> str:
         )
         for axes, check in zip(grid.flat, checks, strict=False):
             _curve(axes, comparison, check)
-            axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=7)
+            axes.set_xlabel(_axis_name(comparison.variations[0]), fontsize=8)
         for axes in grid.flat[len(checks) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("factor over the required one", fontsize=7)
+            axes.set_ylabel("factor over the required one", fontsize=8)
         lines = grid.flat[0].get_lines()
         named = [line for line in lines if line.get_label() and not str(line.get_label()).startswith("_")]
         if len(facets(comparison, 1)) > 1:
             figure.legend(
                 handles=named,
                 loc="upper left",
-                fontsize=7,
+                fontsize=8,
                 frameon=False,
                 ncols=min(len(named), 3),
                 bbox_to_anchor=(0.06, 1.0),
@@ -344,12 +345,38 @@ def _dots(comparison: Comparison) -> str:
             )
         axes.axvline(1.0, color=INK, linewidth=1.4, zorder=2)
         axes.axvspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
-        axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=7.5)
+        axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=8)
         axes.set_xlim(0, CEILING)
         axes.set_xticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
         axes.set_xlabel("factor over the required one (line: 1; hatched: falls short)")
-        figure.legend(loc="upper left", fontsize=7, frameon=False, bbox_to_anchor=(0.02, 1.0))
+        figure.legend(loc="upper left", fontsize=8, frameon=False, bbox_to_anchor=(0.02, 1.0))
         return write()
+
+
+def _panels(comparison: Comparison) -> list[tuple[str, Sequence[Point], str]]:
+    """(check, points, title) of every map: each check where there is one facet, else the least margin of each."""
+    every = facets(comparison, 2)
+    if len(every) == 1:
+        return [(check, every[0].points, check) for check in (LEAST, *comparison.checks)]
+    return [(LEAST, facet.points, facet.title) for facet in every[:MOST_FACETS]]
+
+
+def _one_colour(points: Sequence[Point], check: str) -> str:
+    """What a map would say in one colour: met everywhere, or the same everywhere; "" where it is worth drawing."""
+    values = [value for point in points if not math.isnan(value := _value(point, check))]
+    if not values:
+        return "nothing to draw"
+    if min(values) >= 1.0:
+        return "met everywhere"
+    return "short everywhere, alike" if max(values) - min(values) < 0.01 else ""
+
+
+def not_mapped(comparison: Comparison) -> dict[str, str]:
+    """Title of each map of one colour -> what it would say; a sentence says as much."""
+    if len(comparison.variations) < 2:
+        return {}
+    said = {title: _one_colour(points, check) for check, points, title in _panels(comparison)}
+    return {title: words for title, words in said.items() if words}
 
 
 def comparison_figures(comparison: Comparison) -> dict[str, str]:
@@ -358,11 +385,7 @@ def comparison_figures(comparison: Comparison) -> dict[str, str]:
         return {"designs.svg": _dots(comparison)}
     if len(comparison.variations) == 1:
         return {"curves.svg": _curve_page(comparison)}
-    all_facets = facets(comparison, 2)
-    if len(all_facets) == 1:
-        points = all_facets[0].points
-        panels = [(check, points, check) for check in (LEAST, *comparison.checks)]
-        pages = [panels[:6], panels[6:]]
-    else:
-        pages = [[(LEAST, facet.points, facet.title) for facet in all_facets[:MOST_FACETS]]]
+    left_out = not_mapped(comparison)
+    panels = [panel for panel in _panels(comparison) if panel[2] not in left_out]
+    pages = [panels[:6], panels[6:]]
     return {f"maps-{index + 1}.svg": _map_page(comparison, page) for index, page in enumerate(pages) if page}

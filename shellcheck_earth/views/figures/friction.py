@@ -53,7 +53,7 @@ def _curves(axes: Axes, known: Sequence[tuple[float, float]], frame: _Frame) -> 
             words,
             xy=(x[-1], min(value, top)),
             xytext=(right * 1.02, place),
-            fontsize=7.5,
+            fontsize=8,
             color=colour,
             va="center",
             annotation_clip=False,
@@ -63,7 +63,7 @@ def _curves(axes: Axes, known: Sequence[tuple[float, float]], frame: _Frame) -> 
         0.03 * right,
         0.045 * top,
         "not enough: no thrust line exists",
-        fontsize=7.5,
+        fontsize=8,
         zorder=4,
         bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
     )

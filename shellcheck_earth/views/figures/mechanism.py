@@ -1,128 +1,244 @@
-"""What moves first, drawn from the side and from above."""
+"""What moves first, drawn as the blocks that were solved: before, after, and from above, with slides and hinges
+marked.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.geometry.blocks import Block, Layout, at
+from shellcheck_earth.geometry.blocks import Layout, at
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Point, Sheet
 
-__all__ = ["mechanism_svg"]
+__all__ = ["hull", "mechanism_svg"]
 
 Floats = NDArray[np.float64]
 
-WIDTH, HEIGHT, MARGIN = 180.0, 100.0, 8.0
-"""Of the picture [mm]."""
+WIDTH, PANEL, MARGIN, TOP, KEY = 174.0, 58.0, 2.5, 7.5, 12.0
+"""Of the picture, of one of its three panels, around each, above and below them [mm]."""
 
-DRAWN = 0.15
+TALLEST = 62.0
+"""Height of a panel [mm] at most."""
+
+DRAWN = 0.12
 """The largest motion is drawn as this share of the dome's height: a mechanism has no size of its own."""
 
 MOVES = 0.4
 """A block is drawn as moving from this share of the largest motion, as in the mechanism's words."""
 
+MARKED, MOST_MARKS, MOST_ARROWS = 0.5, 12, 16
+"""A slide or a hinge is marked from this share of the largest, and so many of each, and of the arrows, at most."""
 
-def _outer_face(dome: Dome, block: Block) -> Floats:
-    """Corners (4, 3) of the face seen from outside."""
-    if block.kind in ("wall", "lintel"):
-        course = dome.courses[block.course]
-        return np.array(
-            [
-                at(course.outer_radius, b, z)
-                for b, z in (
-                    (block.start, course.z_bottom),
-                    (block.end, course.z_bottom),
-                    (block.end, course.z_top),
-                    (block.start, course.z_top),
-                )
-            ]
-        )
-    half = len(block.corners) // 2
-    return np.array(block.corners[half:])
-
-
-def _moved(points: Floats, motion: Floats, scale: float) -> Floats:
-    centre = points.mean(axis=0)
-    return points + scale * (motion[:3] + np.cross(motion[3:], points - centre))
+MOVING = "#dd9a80"
+"""Fill of what moves: darker than clay in black and white as well."""
 
 
 @dataclass(frozen=True)
 class _View:
-    """Blocks and their motions, and the viewer: unit vectors to the right and towards the viewer. `drawn`: metres of
-    picture for one unit of motion; `moves`: which blocks count as moving.
-    """
+    """Blocks as corners (8, 3) at rest and moved, which of them move, and the directions of the elevation."""
 
-    faces: list[Floats]
-    motions: Floats
+    rest: list[Floats]
+    gone: list[Floats]
+    size: Floats
     moves: NDArray[np.bool_]
-    drawn: float
     right: Floats
     front: Floats
 
 
-def _view(dome: Dome, layout: Layout, motions: Floats, towards: float) -> _View:
+@dataclass(frozen=True)
+class _Sign:
+    """One mark on a bed: where [m], how strong, along which way it slides (None: it turns there)."""
+
+    place: Floats
+    strength: float
+    way: Floats | None
+
+
+def _view(layout: Layout, motions: Floats, towards: float, height: float) -> _View:
     size = np.linalg.norm(motions[:, :3], axis=1)
     largest = float(size.max(initial=0.0))
+    drawn = DRAWN * height / largest if largest > 0 else 0.0
+    rest = [np.array(block.corners, dtype=float) for block in layout.blocks]
+    gone = [points + drawn * _rate(points, points.mean(axis=0), m) for points, m in zip(rest, motions, strict=True)]
     return _View(
-        faces=[_outer_face(dome, block) for block in layout.blocks],
-        motions=motions,
+        rest=rest,
+        gone=gone,
+        size=size,
         moves=(size >= MOVES * largest) & (largest > 0),
-        drawn=DRAWN * (dome.top - dome.base) / largest if largest > 0 else 0.0,
         right=np.array([-math.cos(towards), math.sin(towards), 0.0]),
         front=np.array([math.sin(towards), math.cos(towards), 0.0]),
     )
 
 
+def _rate(points: Floats, centre: Floats, motion: Floats) -> Floats:
+    """How fast points (..., 3) of a rigid block go."""
+    return np.asarray(motion[:3] + np.cross(motion[3:], points - centre))
+
+
+def hull(points: Iterable[Point]) -> list[Point]:
+    """Outline of a convex solid from its corners as projected (monotone chain, Andrew 1979, memory)."""
+    ordered = sorted(set(points))
+
+    def chain(some: list[Point]) -> list[Point]:
+        out: list[Point] = []
+        for p in some:
+            while len(out) > 1 and _turn(out[-2], out[-1], p) <= 0:
+                out.pop()
+            out.append(p)
+        return out[:-1]
+
+    return ordered if len(ordered) < 3 else chain(ordered) + chain(ordered[::-1])
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
 def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, title: str) -> str:
-    """Elevation seen from the bearing `towards` [rad] and plan; ValueError when motions (n, 6) are not the layout's."""
+    """Elevation seen from the bearing `towards` [rad] before and after, and plan; ValueError when motions (n, 6) are
+    not the layout's.
+    """
     if motions.shape != (len(layout.blocks), 6):
         raise ValueError(f"{len(layout.blocks)} blocks, but motions of shape {motions.shape}")
     radius = max(course.outer_radius for course in dome.courses)
     height = dome.top - dome.base
-    scale = min((WIDTH / 2 - 2 * MARGIN) / (2 * radius), (HEIGHT - 2 * MARGIN - 6) / max(height, 2 * radius))
-    sheet = Sheet(WIDTH, HEIGHT, scale, WIDTH / 4, HEIGHT - MARGIN + dome.base * scale)
-    view = _view(dome, layout, motions, towards)
-    _elevation(sheet, view)
-    sheet.text(WIDTH / 4, 6, f"Seen from bearing {math.degrees(towards) % 360:.0f} deg", size=3.4, anchor="middle")
-    _plan(sheet, view)
+    scale = min((PANEL - 2 * MARGIN) / (2 * radius), TALLEST / max(height * (1 + DRAWN), 2 * radius))
+    tall = scale * max(height * (1 + DRAWN), 2 * radius)
+    sheet = Sheet(WIDTH, TOP + tall + KEY + 3.0, scale, 0.0, TOP + tall + dome.base * scale)
+    view = _view(layout, motions, towards, height)
+    signs = _signs(layout, motions, view)
+    seen = f"seen from bearing {math.degrees(towards) % 360:.0f} deg"
+    sheet.text(PANEL / 2, 3.6, f"Before, {seen}", size=LEAST_SIZE, anchor="middle", bold=True)
+    sheet.text(1.5 * PANEL, 3.6, "After, enlarged", size=LEAST_SIZE, anchor="middle", bold=True)
+    sheet.text(2.5 * PANEL, 3.6, "From above", size=LEAST_SIZE, anchor="middle", bold=True)
+    _elevation(sheet, view, view.rest, PANEL / 2)
+    _mark(sheet, signs, _side(sheet, view, PANEL / 2), lambda p: float(p @ view.front) > 0.2 * radius)
+    _elevation(sheet, view, view.gone, 1.5 * PANEL)
+    _arrows(sheet, view, _side(sheet, view, 1.5 * PANEL), lambda p: float(p @ view.front) > 0)
+    _plan(sheet, view, (2.5 * PANEL, TOP + tall / 2))
+    _key(sheet, TOP + tall + 6.0)
     return sheet.svg(
         title,
-        "Blocks at rest in brown; the blocks that move first in red, their motion enlarged. Left from the side, "
-        "right from above.",
+        "Blocks as they were solved. What moves first is filled dark; in the middle its motion is enlarged, with"
+        " arrows. Marks show the beds that slide and those that turn. Right: from above.",
     )
 
 
-def _elevation(sheet: Sheet, view: _View) -> None:
-    """The side towards the viewer: at rest, then what moves."""
-    for moving in (False, True):
-        for face, motion, moves in zip(view.faces, view.motions, view.moves, strict=True):
-            if float(face.mean(axis=0) @ view.front) <= 0 or (moving and not moves):
-                continue
-            shape = _moved(face, motion, view.drawn) if moving else face
-            points = [(sheet.x(float(p @ view.right)), sheet.y(float(p[2]))) for p in shape]
-            if moving:
-                sheet.path(points, width=0.3, colour=RED, fill="none", closed=True)
+Place = Callable[[Floats], Point]
+
+
+def _side(sheet: Sheet, view: _View, middle: float) -> Place:
+    return lambda p: (middle + float(p @ view.right) * sheet.scale, sheet.y(float(p[2])))
+
+
+def _block(sheet: Sheet, corners: Floats, place: Place, *, moves: bool) -> None:
+    sheet.path(
+        hull([place(p) for p in corners]),
+        width=0.25 if moves else 0.15,
+        colour=RED if moves else FAINT,
+        fill=MOVING if moves else CLAY,
+        closed=True,
+    )
+
+
+def _elevation(sheet: Sheet, view: _View, corners: list[Floats], middle: float) -> None:
+    """All blocks, the farthest first, so that the near ones hide them."""
+    place = _side(sheet, view, middle)
+    depth = [round(float(points.mean(axis=0) @ view.front), 9) for points in corners]
+    for index in sorted(range(len(corners)), key=lambda i: (depth[i], i)):
+        _block(sheet, corners[index], place, moves=bool(view.moves[index]))
+    lowest = max(sheet.y(float(points[:, 2].min())) for points in corners)
+    edge = PANEL / 2 - MARGIN / 2
+    sheet.line(middle - edge, lowest, middle + edge, lowest, width=0.35)
+
+
+def _arrows(sheet: Sheet, view: _View, place: Place, near: Callable[[Floats], bool]) -> None:
+    """The way the fastest of the near blocks go, from where they lay."""
+    indices = [i for i in range(len(view.rest)) if view.moves[i] and near(view.rest[i].mean(axis=0))]
+    for index in sorted(indices, key=lambda i: (-round(float(view.size[i]), 9), i))[:MOST_ARROWS]:
+        start, end = place(view.rest[index].mean(axis=0)), place(view.gone[index].mean(axis=0))
+        if math.dist(start, end) > 1.5:
+            sheet.arrow(*start, *end, width=0.4)
+
+
+def _plan(sheet: Sheet, view: _View, middle: Point) -> None:
+    """From above, what is nearest to the viewer of the elevation at the bottom; upper blocks hide lower ones."""
+
+    def place(p: Floats) -> Point:
+        return middle[0] + float(p @ view.right) * sheet.scale, middle[1] + float(p @ view.front) * sheet.scale
+
+    level = [round(float(points[:, 2].mean()), 9) for points in view.rest]
+    for index in sorted(range(len(level)), key=lambda i: (level[i], i)):
+        _block(sheet, view.rest[index], place, moves=bool(view.moves[index]))
+    _arrows(sheet, view, place, lambda _: True)
+
+
+def _signs(layout: Layout, motions: Floats, view: _View) -> list[_Sign]:
+    """The beds that slide most and those that turn most: the relative motion of the blocks above and below."""
+    slides, turns = [], []
+    for bed in layout.beds:
+        middle = (bed.start + bed.end) / 2
+        inner, outer = (np.array(at(radius, middle, bed.z)) for radius in (bed.inner, bed.outer))
+        gap = [_relative(view, motions, bed.upper, bed.lower, p) for p in (inner, outer)]
+        along = (gap[0] + gap[1]) / 2
+        slip = np.array([along[0], along[1], 0.0])
+        slides.append(_Sign(outer, round(float(np.linalg.norm(slip)), 9), slip))
+        turns.append(_Sign(outer, round(abs(float(gap[0][2] - gap[1][2])), 9), None))
+    return [*_strongest(slides), *_strongest(turns)]
+
+
+def _relative(view: _View, motions: Floats, upper: int, lower: int, p: Floats) -> Floats:
+    above = _rate(p, view.rest[upper].mean(axis=0), motions[upper])
+    return above if lower < 0 else above - _rate(p, view.rest[lower].mean(axis=0), motions[lower])
+
+
+def _strongest(signs: list[_Sign]) -> list[_Sign]:
+    most = max((one.strength for one in signs), default=0.0)
+    return [one for one in signs if most > 1e-9 and one.strength >= MARKED * most]
+
+
+def _mark(sheet: Sheet, signs: list[_Sign], place: Place, near: Callable[[Floats], bool]) -> None:
+    """The strongest of the near marks."""
+    for kind in (True, False):
+        chosen = [one for one in signs if (one.way is None) == kind and near(one.place)]
+        ranked = sorted(chosen, key=lambda one: (-one.strength, tuple(one.place)))[:MOST_MARKS]
+        for one in ranked:
+            x, y = place(one.place)
+            if one.way is None:
+                _hinge(sheet, x, y)
             else:
-                sheet.path(points, width=0.15, colour=FAINT, fill=CLAY, closed=True)
+                ahead = place(one.place + one.way)
+                _slide(sheet, x, y, 1 if ahead[0] >= x else -1)
 
 
-def _plan(sheet: Sheet, view: _View) -> None:
-    """From above, what is nearest to the viewer of the elevation at the bottom."""
-    x0, y0 = 3 * WIDTH / 4, HEIGHT / 2 + 2
+def _hinge(sheet: Sheet, x: float, y: float) -> None:
+    sheet.circle(x, y, 0.9, fill="#ffffff", stroke=INK, width=0.45)
 
-    def place(p: Floats) -> tuple[float, float]:
-        return x0 + float(p @ view.right) * sheet.scale, y0 + float(p @ view.front) * sheet.scale
 
-    for face in view.faces:
-        sheet.path([place(p) for p in face[:2]], width=0.2, colour=FAINT)
-    for face, motion, moves in zip(view.faces, view.motions, view.moves, strict=True):
-        if moves:
-            start = face.mean(axis=0)
-            (x1, y1), (x2, y2) = place(start), place(start + view.drawn * motion[:3])
-            sheet.line(x1, y1, x2, y2, width=0.3, colour=RED)
-            sheet.circle(x2, y2, 0.5, fill=RED, stroke=RED, width=0.1)
-    sheet.text(x0, 6, "From above", size=3.4, anchor="middle", colour=INK)
+def _slide(sheet: Sheet, x: float, y: float, way: int) -> None:
+    """A line along the bed with half an arrowhead on its upper side."""
+    sheet.line(x - 1.6 * way, y, x + 1.8 * way, y, width=0.5)
+    sheet.line(x + 1.8 * way, y, x + 0.7 * way, y - 0.9, width=0.5)
+
+
+def _key(sheet: Sheet, y: float) -> None:
+    draw: Mapping[str, Callable[[float], None]] = {
+        "moves first": lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=MOVING),
+        "stays or moves less": lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=CLAY),
+        "the way it goes": lambda x: sheet.arrow(x, y - 1.0, x + 5, y - 1.0, width=0.4),
+        "slides on its bed": lambda x: _slide(sheet, x + 2.0, y - 1.0, 1),
+        "turns on its bed": lambda x: _hinge(sheet, x + 3.0, y - 1.0),
+    }
+    at_x = 2.0
+    for words, sign in draw.items():
+        sign(at_x)
+        sheet.text(at_x + 6.2, y, words, size=LEAST_SIZE)
+        at_x += 9.5 + advance(words, LEAST_SIZE)
+    note = "Motion has no size of its own: only directions and proportions are computed."
+    sheet.text(2.0, y + 4.2, note, size=LEAST_SIZE, colour=FAINT)

@@ -40,7 +40,7 @@ def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
                 capsize=2.5,
                 linewidth=0.9,
             )
-            axes.text(101.5, row, f"{100 * one.value:.3g} %", va="center", fontsize=7.5)
+            axes.text(101.5, row, f"{100 * one.value:.3g} %", va="center", fontsize=8)
             del name
         axes.axhline(outcomes - 0.5, color=INK, linewidth=0.5)
         axes.set_yticks(range(len(names)), [f"{name} short" if i >= outcomes else name for i, name in enumerate(names)])
@@ -63,7 +63,7 @@ def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) 
         for row, (one, error) in enumerate(zip(known, errors, strict=True)):
             axes.barh(row, one.value, height=0.62, facecolor="#cfe3f1", edgecolor=BLUE, linewidth=0.8)
             axes.errorbar(one.value, row, xerr=error, color=INK, capsize=2.5, linewidth=0.9)
-            axes.text(1.015, row, f"{one.value:z.3f}", va="center", fontsize=7.5, transform=axes.get_yaxis_transform())
+            axes.text(1.015, row, f"{one.value:z.3f}", va="center", fontsize=8, transform=axes.get_yaxis_transform())
         axes.axvline(0.0, color=INK, linewidth=0.6)
         axes.set_yticks(range(len(known)), [words[one.name] for one in known])
         axes.set_ylim(len(known) - 0.4, -0.6)

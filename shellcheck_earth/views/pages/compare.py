@@ -12,18 +12,17 @@ from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison
 from shellcheck_earth.views.export.workbook import Cell, DataTable, text_cell, workbook
-from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn
+from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn, not_mapped
 from shellcheck_earth.views.report.layout import (
     Column,
     Document,
     bullets,
     caution,
     heading,
-    page_break,
     picture,
     small,
-    table,
 )
+from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.cautions import ENGINEER, STRENGTH_ASIDE
 from shellcheck_earth.views.text.compare import (
     NO_VERDICT,
@@ -32,6 +31,7 @@ from shellcheck_earth.views.text.compare import (
     count_words,
     decides_words,
     key_sentence,
+    not_mapped_words,
     note_sentences,
     summary_sentences,
 )
@@ -216,8 +216,9 @@ def comparison_document(comparison: Comparison) -> Document:
         caution(ENGINEER),
     ]
     blocks += [picture(name, PICTURES[name.split(".")[0].split("-")[0]]) for name in pictures]
-    if comparison.variations:
+    if comparison.variations and pictures:
         blocks.append(small(key_sentence(comparison)))
+    blocks += [small(text) for text in not_mapped_words(not_mapped(comparison))]
     left = not_drawn(comparison)
     if left > 0:
         blocks.append(small(f"{count_words(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
@@ -227,14 +228,13 @@ def comparison_document(comparison: Comparison) -> Document:
     ]
     columns = [
         *lead,
-        *(Column(SHORT_NAMES[check], share=0.9) for check in comparison.checks),
+        *(Column(SHORT_NAMES[check], share=1.05) for check in comparison.checks),
         Column("Answer", right=False, share=1.2),
-        Column("Decides", right=False, share=3.0),
+        Column("Decides", right=False, share=2.4),
     ]
     blocks += [
-        page_break(),
         heading("The numbers"),
-        table(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short", 7),
+        *told_once(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short"),
     ]
     if len(comparison.points) > MOST_ROWS:
         blocks.append(small(f"The first {MOST_ROWS} of {len(comparison.points)} designs; all are in compare.csv."))

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import Trial
 from shellcheck_earth.studies.explain.ways import Kind, Way
-from shellcheck_earth.views.figures.explain.map import map_svg
+from shellcheck_earth.views.figures.explain.map import map_svg, uncrossed
 from shellcheck_earth.views.figures.explain.shapes import section_band_svg, shapes_svg
 from shellcheck_earth.views.figures.explain.steps import mechanisms_svg, steps_svg
 from shellcheck_earth.views.report.layout import (
@@ -35,6 +35,7 @@ from shellcheck_earth.views.text.explain.page import (
     NO_VERDICT,
     POINTED,
     ROUND,
+    left_out_words,
     no_wire_sentence,
 )
 from shellcheck_earth.views.text.explain.section import section_words, short_words
@@ -83,12 +84,13 @@ def _map_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     blocks: list[Block] = [heading("Slenderness and shape: where this dome lies")]
     if teaching.map is None:
         return [*blocks, paragraph(no_map_words(teaching.design))]
-    pictures["map.svg"] = map_svg(teaching.map, wired=teaching.design.beds.wire_tension > 0)
-    return [
-        *blocks,
-        *(paragraph(text) for text in map_words(teaching)),
-        picture("map.svg", MAP_ALT),
-    ]
+    wired = teaching.design.beds.wire_tension > 0
+    left_out = uncrossed(teaching.map, wired=wired)
+    blocks += [*(paragraph(text) for text in map_words(teaching)), *map(paragraph, left_out_words(left_out))]
+    if len(left_out) == (4 if wired else 2):
+        return blocks
+    pictures["map.svg"] = map_svg(teaching.map, wired=wired)
+    return [*blocks, picture("map.svg", MAP_ALT)]
 
 
 def _shape_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
@@ -107,7 +109,7 @@ def _shape_blocks(teaching: Teaching, pictures: dict[str, str]) -> list[Block]:
     rows = shape_rows([(names[0], teaching.here), (names[1], drawn)])
     return [
         *blocks,
-        picture("shapes.svg", f"Sections at one scale: {names[0]} and {names[1]}", width=86),
+        picture("shapes.svg", f"Sections at one scale: {names[0]} and {names[1]}"),
         table(columns, rows, size=8),
     ]
 

@@ -72,13 +72,14 @@ def _short(digest: str) -> str:
 
 
 def _parts(blocks: Sequence[Block]) -> Iterator[list[Block]]:
-    """Cut where a reader is named."""
+    """Cut where a reader is named or a page is broken."""
     part: list[Block] = []
     for block in blocks:
-        if block["kind"] == "reader" and part:
+        if block["kind"] in ("reader", "break") and part:
             yield part
             part = []
-        part.append(block)
+        if block["kind"] != "break":
+            part.append(block)
     if part:
         yield part
 

@@ -59,7 +59,7 @@ def _case(dome: Dome, result: BlockResult) -> list[Block]:
     out: list[Block] = [heading(result.title, 2)]
     out.append(paragraph(load_paragraph(dome, result)))
     if result.motions:
-        out.append(picture(_name(result), f"What moves first under: {result.title}", width=90))
+        out.append(picture(_name(result), f"What moves first under: {result.title}"))
     return out
 
 

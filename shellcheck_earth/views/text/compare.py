@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.studies.compare import Comparison, Point, thumb_axes
 from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.numbers import capital
 
 __all__ = [
     "FACTORS",
@@ -17,6 +18,7 @@ __all__ = [
     "count_words",
     "decides_words",
     "key_sentence",
+    "not_mapped_words",
     "note_sentences",
     "summary_sentences",
 ]
@@ -52,6 +54,17 @@ def compared_title(comparison: Comparison) -> str:
 def count_words(number: int, one: str, more: str) -> str:
     """ "1 design" or "3 designs"."""
     return f"{number} {one if number == 1 else more}"
+
+
+def not_mapped_words(maps: Mapping[str, str]) -> list[str]:
+    """Which maps would be of one colour, and what they would say; [] where there are none."""
+    if not maps:
+        return []
+    groups: dict[str, list[str]] = {}
+    for title, words in maps.items():
+        groups.setdefault(words, []).append(title)
+    said = "; ".join(f"{words}: {', '.join(titles)}" for words, titles in groups.items())
+    return [f"Maps of one colour are left out. {capital(said)}."]
 
 
 def _span(labels: tuple[str, ...]) -> str:

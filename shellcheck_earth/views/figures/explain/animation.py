@@ -228,7 +228,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         _draw_motion(right, left, panel, at)
         sheet.parts.append("</g>")
         sheet.line(panel.x_zero - reach, panel.foot, panel.x_zero + reach, panel.foot, width=0.3)
-    key(sheet, height - 6.0, moving=True)
+    key(sheet, height - 8.0, moving=True)
     return sheet.svg(
         f"How {design.name} collapses",
         "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "

@@ -39,6 +39,10 @@ TURNED = 0.6
 """No rotation is drawn larger than this [rad]: enlarged straight-line motion swells what turns further."""
 
 
+SUNK = 0.7
+"""What stands on a bed that is crushed whole is drawn as sinking by this share of its course's height at most."""
+
+
 class Mirror(Sheet):
     """A sheet whose radii run to the left."""
 
@@ -75,7 +79,12 @@ def drawn_size(way: Way) -> float:
     if way.collapse is None:
         return 0.0
     height = max(course.z_top for course in way.collapsed) - min(course.z_bottom for course in way.collapsed)
-    return min(DRAWN * height, TURNED / max(float(abs(way.collapse.theta).max()), 1e-9))
+    size = min(DRAWN * height, TURNED / max(float(abs(way.collapse.theta).max()), 1e-9))
+    # what sinks into a crushed bed sinks into the course below: it never hangs under it in the air
+    for course, squashed in zip(way.collapsed, way.collapse.squash, strict=True):
+        if float(squashed) > 0:
+            size = min(size, SUNK * course.height / float(squashed))
+    return size
 
 
 def moves(found: Collapse, index: int, course: Course) -> bool:

@@ -15,7 +15,7 @@ from shellcheck_earth.views.figures.charts import INK, ORANGE, drawing
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-__all__ = ["map_svg"]
+__all__ = ["map_svg", "uncrossed"]
 
 Floats = NDArray[np.float64]
 
@@ -44,7 +44,7 @@ def _hatch(axes: Axes, x: Floats, y: Floats, where: NDArray[np.bool_], pattern: 
         row = int(wide[len(wide) // 2])
         columns = np.flatnonzero(where[row])
         axes.text(
-            float(x[columns].mean()), float(y[row]), words, fontsize=6.5, ha="center", va="center", bbox=WHITE, zorder=6
+            float(x[columns].mean()), float(y[row]), words, fontsize=8, ha="center", va="center", bbox=WHITE, zorder=6
         )
 
 
@@ -57,7 +57,7 @@ def _lines(axes: Axes, x: Floats, y: Floats, values: Floats, levels: tuple[float
     inside = [level for level in levels if known.min() < level < known.max()]
     if inside:
         lines = axes.contour(x, y, shown, levels=inside, colors=[INK], linewidths=[0.5], zorder=4)
-        axes.clabel(lines, fmt="%g", fontsize=6)
+        axes.clabel(lines, fmt="%g", fontsize=8)
     if known.min() < limit < known.max():
         axes.contour(x, y, shown, levels=[limit], colors=[ORANGE], linewidths=[LIMIT_WIDTH], zorder=5)
         return ""
@@ -68,12 +68,12 @@ def _frame(axes: Axes, found: DomeMap, x: Floats, y: Floats) -> None:
     """Rule of thumb, usual places of the pivot, this dome."""
     for share in THUMB:
         axes.axvline(share, color=INK, linewidth=0.9, linestyle=(0, (5, 2)), zorder=4)
-        axes.text(share, float(y[-1]), f"{share:g} %", fontsize=6.5, ha="center", va="bottom", zorder=6)
+        axes.text(share, float(y[-1]), f"{share:g} %", fontsize=8, ha="center", va="bottom", zorder=6)
     axes.axhline(0.0, color=INK, linewidth=0.5, linestyle=":", zorder=4)
-    axes.text(float(x[-1]), 0.4, "pivot on inner face ", fontsize=6, ha="right", va="bottom", zorder=6, bbox=WHITE)
+    axes.text(float(x[-1]), 0.4, "pivot on inner face ", fontsize=8, ha="right", va="bottom", zorder=6, bbox=WHITE)
     axes.plot(x, x, color=INK, linewidth=0.5, linestyle="-.", zorder=4)
     axes.text(
-        float(x[-1]), float(x[-1]) + 1.5, "on outer face ", fontsize=6, ha="right", va="bottom", zorder=6, bbox=WHITE
+        float(x[-1]), float(x[-1]) + 1.5, "on outer face ", fontsize=8, ha="right", va="bottom", zorder=6, bbox=WHITE
     )
     axes.plot(
         [100 * found.here[0]],
@@ -116,15 +116,15 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
     _hatch(axes, x, y, states == "not buildable", "///", "not buildable")
     _frame(axes, found, x, y)
     said = f"{title}\nlimit {limit:.3g}" + (f": {where}" if where else " (thick line)")
-    axes.set_title(said, fontsize=7.5, pad=9.0)
+    axes.set_title(said, fontsize=8, pad=13.0)
     bar = axes.figure.colorbar(mesh, ax=axes, pad=0.02, fraction=0.05, extend="max")
     ticks = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0] if friction else [1.0, 2.0, 5.0, 10.0, 20.0]
     bar.set_ticks(ticks, labels=[f"{tick:g}" for tick in ticks])
     bar.ax.minorticks_off()
-    bar.ax.tick_params(labelsize=6.5)
+    bar.ax.tick_params(labelsize=8)
 
 
-def map_svg(found: DomeMap, *, wired: bool) -> str:
+def _panels(*, wired: bool) -> list[tuple[str, str, bool]]:
     """Two panels with the wire and two without (only the latter where there is none to take away)."""
     panels = (
         [("friction", "demand for friction, with the wire", True), ("factor", "geometric factor, with the wire", True)]
@@ -136,20 +136,49 @@ def map_svg(found: DomeMap, *, wired: bool) -> str:
         ("friction_no_wire", f"demand for friction{last}", False),
         ("factor_no_wire", f"geometric factor{last}", False),
     ]
-    with drawing(6.85, 2.95 * len(panels) / 2) as (figure, write):
-        grid = figure.subplots(len(panels) // 2, 2, sharex=True, sharey=True, squeeze=False)
+    return panels
+
+
+def uncrossed(found: DomeMap, *, wired: bool) -> dict[str, str]:
+    """Title of each map that the limit does not cross -> where all of it lies; a sentence says as much."""
+    out = {}
+    for name, title, _ in _panels(wired=wired):
+        values = found.grid(name)
+        known = values[np.isfinite(values)]
+        limit = found.most_friction if name.startswith("friction") else found.least_factor
+        if not len(known):
+            out[title] = "nowhere to be drawn"
+        elif not known.min() < limit < known.max():
+            out[title] = f"{'within' if (known.max() <= limit) == name.startswith('friction') else 'beyond'} its limit"
+    return out
+
+
+def map_svg(found: DomeMap, *, wired: bool) -> str:
+    """The maps that their limit crosses, two a row; ValueError where there is none."""
+    left_out = uncrossed(found, wired=wired)
+    panels = [one for one in _panels(wired=wired) if one[1] not in left_out]
+    if not panels:
+        raise ValueError("no map that its limit crosses")
+    rows = (len(panels) + 1) // 2
+    with drawing(6.85, 2.95 * rows) as (figure, write):
+        grid = figure.subplots(rows, 2, sharex=True, sharey=True, squeeze=False)
         figure.subplots_adjust(
             left=0.075,
             right=0.965,
-            bottom=0.085 if wired else 0.15,
-            top=0.92 if wired else 0.84,
+            bottom=0.085 if rows > 1 else 0.15,
+            top=0.92 if rows > 1 else 0.84,
             wspace=0.14,
-            hspace=0.34,
+            hspace=0.42,
         )
-        for axes, (name, title, wire) in zip(grid.flat, panels, strict=True):
+        for axes in grid.flat[len(panels) :]:
+            axes.set_visible(False)
+        for axes, (name, title, wire) in zip(grid.flat, panels, strict=False):
             _panel(axes, found, name, title, wire=wire)
-        for axes in grid[-1]:
-            axes.set_xlabel("wall width, % of the inside diameter", fontsize=7.5)
+        for column, axes in enumerate(grid[-1]):
+            if rows > 1 and not axes.get_visible():
+                axes = grid[-2, column]
+                axes.tick_params(labelbottom=True)
+            axes.set_xlabel("wall width, % of the inside diameter", fontsize=8)
         for axes in grid[:, 0]:
-            axes.set_ylabel("pivot beyond inner face, % of diameter", fontsize=7.5)
+            axes.set_ylabel("pivot beyond inner face, % of diameter", fontsize=8)
         return write()

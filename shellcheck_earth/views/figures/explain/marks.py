@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.mechanics.rings.collapse import Collapse
+from shellcheck_earth.views.figures.letters import LEAST_SIZE
 from shellcheck_earth.views.figures.strokes import INK, RED, Sheet
 
 __all__ = ["KEY_HEIGHT", "key", "marks"]
@@ -13,7 +14,7 @@ __all__ = ["KEY_HEIGHT", "key", "marks"]
 SEEN = 0.05
 """Hinges and slips under this share of the largest are not marked, as they are not named in words."""
 
-KEY_HEIGHT = 9.0
+KEY_HEIGHT = 14.0
 """Of the key [mm]."""
 
 
@@ -83,28 +84,25 @@ def marks(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
 
 
 def key(sheet: Sheet, y: float, *, moving: bool = False) -> None:
-    """What the signs mean, in two lines from `y` down (one in the moving picture)."""
-    at = 4.0
-    sheet.circle(at, y - 0.8, 1.0, fill="#ffffff", stroke=INK, width=0.55)
-    sheet.text(at + 2.2, y, "hinge", size=2.3)
-    at = 22.0
-    sheet.line(at - 1.5, y - 0.8, at + 0.7, y - 0.8, width=0.3)
-    sheet.path([(at + 1.5, y - 0.8), (at + 0.4, y - 1.35), (at + 0.4, y - 0.25)], width=0.1, fill=INK, closed=True)
-    sheet.text(at + 3.0, y, "slides over what is below", size=2.3)
-    _ring_mark(sheet, 62.0, y - 0.8, "opens")
-    sheet.text(64.0, y, "ring opens", size=2.3)
-    _ring_mark(sheet, 84.0, y - 0.8, "crushes")
-    sheet.text(86.0, y, "ring is crushed", size=2.3)
-    _wire_mark(sheet, 112.0, y - 0.8)
-    sheet.text(114.5, y, "wire yields", size=2.3)
-    sheet.line(133.0, y - 0.8, 137.0, y - 0.8, width=1.3, colour=RED)
-    sheet.text(138.5, y, "bed crushed whole", size=2.3)
+    """What the signs mean, in three lines from `y` down (two in the moving picture)."""
+    low = y + 4.2
+    sheet.circle(4.0, y - 0.9, 1.0, fill="#ffffff", stroke=INK, width=0.55)
+    sheet.line(28.5, y - 0.9, 30.7, y - 0.9, width=0.3)
+    sheet.path([(31.5, y - 0.9), (30.4, y - 1.45), (30.4, y - 0.35)], width=0.1, fill=INK, closed=True)
+    sheet.line(98.0, y - 0.9, 102.0, y - 0.9, width=1.3, colour=RED)
+    _ring_mark(sheet, 4.0, low - 0.9, "opens")
+    _ring_mark(sheet, 30.0, low - 0.9, "crushes")
+    _wire_mark(sheet, 100.0, low - 0.9)
+    for x, level, words in (
+        (6.5, y, "hinge"),
+        (33.5, y, "slides over what is below"),
+        (104.0, y, "bed crushed whole"),
+        (6.5, low, "ring opens"),
+        (33.5, low, "ring is crushed"),
+        (104.0, low, "wire yields"),
+    ):
+        sheet.text(x, level, words, size=LEAST_SIZE)
     if moving:
         return
-    sheet.text(
-        4.0,
-        y + 4.0,
-        "Left: at rest. Right, in red: where the courses begin to go, enlarged; only directions and proportions are"
-        " computed.",
-        size=2.3,
-    )
+    note = "Left: at rest. Right: what goes first, enlarged; only directions and proportions are computed."
+    sheet.text(2.0, low + 4.2, note, size=LEAST_SIZE)

@@ -7,6 +7,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.studies.explain.map import Shape
 from shellcheck_earth.views.figures.explain.courses import WIDTH, extent, inner_sheet
+from shellcheck_earth.views.figures.letters import LEAST_SIZE
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.numbers import course_named
@@ -36,20 +37,20 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
             sheet.path(inner + outer[::-1], width=0.25, closed=True, dash="0.8 0.5")
     reach = dome.courses[0].outer_radius
     sheet.line(sheet.x(-reach) - 2, sheet.y(dome.floor), sheet.x(reach) + 2, sheet.y(dome.floor), width=0.3)
-    sheet.text(sheet.x(0), sheet.y(dome.base) + 4.0, name, size=2.6, anchor="middle", bold=True)
+    sheet.text(sheet.x(0), sheet.y(dome.base) + 4.0, name, size=LEAST_SIZE, anchor="middle", bold=True)
     line = "a thrust line exists" if shape.band.failing < 0 else "no thrust line"
     sheet.text(
         sheet.x(0),
         sheet.y(dome.base) + 7.6,
         f"{_level(shape.design, shape.height)} high, {line}",
-        size=2.3,
+        size=LEAST_SIZE,
         anchor="middle",
     )
     sheet.text(
         sheet.x(0),
-        sheet.y(dome.top) - 1.6,
+        sheet.y(dome.top) - 4.6,
         f"opening {_level(shape.design, shape.opening)}",
-        size=2.2,
+        size=LEAST_SIZE,
         anchor="middle",
     )
 
@@ -59,7 +60,7 @@ def section_band_svg(shape: Shape) -> str:
     dome, design = shape.dome, shape.design
     reach, base, top = extent([dome.courses])
     scale = min((WIDTH - 64.0) / (2 * reach), 88.0 / (top - base))
-    sheet = Sheet(WIDTH, (top - base) * scale + 16.0, scale, WIDTH / 2, 5.0 + top * scale)
+    sheet = Sheet(WIDTH, (top - base) * scale + 20.0, scale, WIDTH / 2, 8.0 + top * scale)
     _shape(sheet, shape, "finished, service moisture")
     for course in dome.courses:
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
@@ -67,7 +68,7 @@ def section_band_svg(shape: Shape) -> str:
                 sheet.x(-course.outer_radius) - 1.2,
                 sheet.y(course.z_mid) + 0.75,
                 str(course.number),
-                size=2.1,
+                size=LEAST_SIZE,
                 anchor="end",
                 colour=FAINT,
             )
@@ -91,16 +92,16 @@ def section_band_svg(shape: Shape) -> str:
         course.width / 2 * scale + 1.0,
     )
     sheet.circle(x, y, radius, fill="none", stroke=RED, width=0.5)
-    label_x, label_y = sheet.x(reach) - 6.0, max(min(y - 8.0, sheet.height - 30.0), 5.0)
+    label_x, label_y = sheet.x(reach) - 6.0, max(min(y - 8.0, sheet.height - 32.0), 5.0)
     if x + radius > label_x - 2.0:
         label_x = x + radius + 4.0
     sheet.line(x + radius * 0.8, y - radius * 0.6, label_x - 0.8, label_y, width=0.25, colour=RED)
     for index, text in enumerate(words):
-        sheet.text(label_x, label_y + 0.8 + 2.9 * index, text, size=2.3)
+        sheet.text(label_x, label_y + 0.8 + 3.6 * index, text, size=LEAST_SIZE)
     bar = sheet.height - 3.0
     for index in range(2):
         sheet.bar(2.0 + index * scale / 2, bar, scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
-    sheet.text(2.0, bar - 0.8, "1 m (3 ft 3 3/8 in)", size=2.1)
+    sheet.text(2.0, bar - 1.0, "1 m (3 ft 3 3/8 in)", size=LEAST_SIZE)
     return sheet.svg(
         f"Section of {design.name}", "Section to scale with the band that holds every thrust line of the finished dome."
     )
@@ -111,8 +112,8 @@ def shapes_svg(here: Shape, other: Shape, names: tuple[str, str]) -> str:
     shapes = (here, other)
     reach, base, top = extent([shape.dome.courses for shape in shapes])
     scale = min((WIDTH / 2 - 8.0) / (2 * reach), 72.0 / (top - base))
-    height = (top - base) * scale + 14.0
+    height = (top - base) * scale + 18.0
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
     for index, (shape, name) in enumerate(zip(shapes, names, strict=True)):
-        _shape(inner_sheet(sheet, WIDTH * (1 + 2 * index) / 4, 4.5 + top * scale, scale), shape, name)
+        _shape(inner_sheet(sheet, WIDTH * (1 + 2 * index) / 4, 8.0 + top * scale, scale), shape, name)
     return sheet.svg("Two shapes of one diameter", f"Sections at the same scale: {names[0]} and {names[1]}.")

@@ -22,6 +22,7 @@ from shellcheck_earth.views.figures.explain.courses import (
     moves,
 )
 from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
+from shellcheck_earth.views.figures.letters import LEAST_SIZE
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.explain.ways import NOUNS
@@ -43,8 +44,8 @@ def steps_svg(design: Design, way: Way) -> str:
     """Six domes in a row, the band of thrust lines in each, the number under each and whether a line is left."""
     reach, base, top = extent([step.courses for step in way.steps])
     room = WIDTH / len(way.steps)
-    scale = min((room - 4.0) / reach, 46.0 / (top - base))
-    height = (top - base) * scale + 13.0
+    scale = min((room - 4.0) / reach, 40.0 / (top - base))
+    height = (top - base) * scale + 17.5
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
     for index, step in enumerate(way.steps):
         panel = inner_sheet(sheet, index * room + (room - reach * scale) / 2, 3.0 + top * scale, scale)
@@ -54,17 +55,13 @@ def steps_svg(design: Design, way: Way) -> str:
             _failing_bed(panel, step)
         middle = index * room + room / 2
         shown = value_shown(design, way.kind, step.value, short=True)
-        percent = f" = {100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
-        under = (
-            "just under "
-            if not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed
-            else ""
-        )
-        sheet.text(
-            middle, height - 5.0, under + shown if under else shown + percent, size=2.5, anchor="middle", bold=True
-        )
+        percent = f"{100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
+        under = not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed
+        words = ["just under", shown] if under else [f"{shown} =", percent] if percent else [shown]
+        for line, text in enumerate(words):
+            sheet.text(middle, height - 8.8 + 3.6 * line, text, size=LEAST_SIZE, anchor="middle", bold=True)
         said = "a line is left" if step.stands else f"no line: course {step.failing_course}"
-        sheet.text(middle, height - 1.6, said, size=2.2, anchor="middle", colour=INK if step.stands else RED)
+        sheet.text(middle, height - 1.6, said, size=LEAST_SIZE, anchor="middle", colour=INK if step.stands else RED)
     return sheet.svg(
         f"{way.kind}: {way.case_title}",
         f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.",
@@ -98,22 +95,22 @@ def mechanisms_svg(design: Design, drawn: Sequence[Way]) -> str:
     reach, base, top = extent([way.collapsed for way in shown])
     room = WIDTH / max(len(shown), 2)
     left = 0.0 if len(shown) > 1 else (WIDTH - room) / 2
-    scale = min((room - 14.0) / (2 * reach), 58.0 / (top - base))
+    scale = min((room - 14.0) / (2 * reach), 52.0 / (top - base))
     height = (top - base) * scale + 14.0 + KEY_HEIGHT
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
     for index, way in enumerate(shown):
         assert way.collapse is not None
         middle = left + (index + 0.5) * room
         _mechanism(inner_sheet(sheet, middle, 10.0 + top * scale, scale), way.collapsed, way.collapse, drawn_size(way))
-        sheet.text(middle, 3.4, way.case_title, size=2.4, anchor="middle", bold=True)
+        sheet.text(middle, 3.4, way.case_title, size=LEAST_SIZE, anchor="middle", bold=True)
         sheet.text(
             middle,
-            6.6,
+            7.2,
             f"{NOUNS[way.kind]} {value_shown(design, way.kind, way.collapsed_value)}",
-            size=2.3,
+            size=LEAST_SIZE,
             anchor="middle",
         )
-    key(sheet, height - 6.0)
+    key(sheet, height - 10.4)
     return sheet.svg(
         f"How {design.name} collapses",
         "Sections: on the left the dome at rest with the signs of its mechanism, on the right the "

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from shellcheck_earth.design.design import Design
 
 __all__ = [
@@ -13,6 +15,7 @@ __all__ = [
     "NO_VERDICT",
     "POINTED",
     "ROUND",
+    "left_out_words",
     "no_wire_sentence",
 ]
 
@@ -38,6 +41,14 @@ COLLAPSES = (
 COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
 
 HERE, ROUND, POINTED = "This dome", "Round, same tube", "Pointed, same tube"
+
+
+def left_out_words(maps: Mapping[str, str]) -> list[str]:
+    """Which maps are not drawn, each with where all of it lies; [] where all are drawn."""
+    if not maps:
+        return []
+    said = "; ".join(f"{title}: {where}" for title, where in maps.items())
+    return [f"Maps that their limit does not cross are left out: all they hold lies on one side of it ({said})."]
 
 
 def no_wire_sentence(design: Design) -> str:
