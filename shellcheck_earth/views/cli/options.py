@@ -33,6 +33,7 @@ StrengthAside = Annotated[
     ),
 ]
 
+
 @Parameter(name="*")
 @dataclass(frozen=True)
 class Work:

@@ -57,7 +57,7 @@ def draw_rule(axes: Axes, comparison: Comparison) -> None:
             (x[-1], y[-1]),
             (-3, -3),
             textcoords="offset points",
-            fontsize=6,
+            fontsize=8,
             ha="right",
             va="top",
             zorder=10,
