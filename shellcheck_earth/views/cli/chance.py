@@ -64,7 +64,8 @@ def chance(
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
-    crew = Crew(work.workers, work.cluster) if work else Crew(0, "")
+    spread = work or Work()
+    crew = Crew(spread.workers, spread.cluster)
     read = read_design(design)
     spreads = stated_scatter() if scatter is None else read_scatter(scatter)
     if out is not None:

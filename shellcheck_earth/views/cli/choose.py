@@ -7,7 +7,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Printing, Workers, printed
+from shellcheck_earth.views.cli.options import OutFolder, Printing, Work, printed
 
 __all__ = ["choose"]
 
@@ -19,8 +19,7 @@ def choose(
     change: Annotated[list[str] | None, Parameter(name=["--change"], negative="")] = None,
     pairs: bool = True,
     largest: bool = True,
-    workers: Workers = 0,
-    cluster: Cluster = "",
+    work: Work | None = None,
     printing: Printing | None = None,
 ) -> int:
     """Find the changes, one at a time and in pairs, that would make a design meet. Exit code 0 says it is done; it is
@@ -48,15 +47,15 @@ def choose(
 
     if out is not None:
         check_folder(out)
-    leftovers = None
+    leftovers, spread = None, work or Work()
     with progress_bar(shown=True) as progress:
         choice = choosing.choose(
             design,
             changes=change or (),
             pairs=pairs,
             largest=largest,
-            workers=workers,
-            cluster=cluster,
+            workers=spread.workers,
+            cluster=spread.cluster,
             progress=progress,
         )
         if out is not None:
