@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.texts import wrapped
-from shellcheck_earth.views.cli.options import Cluster, OutFolder, Printing, StrengthAside, Workers, printed
+from shellcheck_earth.views.cli.options import OutFolder, Printing, StrengthAside, Work, printed
 
 if TYPE_CHECKING:
     from shellcheck_earth.design.design import Design
@@ -51,8 +51,7 @@ def explain(
     course: int | None = None,
     out: OutFolder = None,
     strength_aside: StrengthAside = False,
-    workers: Workers = 0,
-    cluster: Cluster = "",
+    work: Work | None = None,
     printing: Printing | None = None,
 ) -> int:
     """Explain what holds this dome and how it would give way; no verdict.
@@ -78,7 +77,8 @@ def explain(
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
-    crew = Crew(workers, cluster)
+    spread = work or Work()
+    crew = Crew(spread.workers, spread.cluster)
     read = read_design(design)
     if readings is not None:
         return _of_course(read, readings, course, out)
