@@ -283,7 +283,7 @@ class Builder:
         t = self.table.building
         cover, drying = t.cover_after, t.drying
         self.bases["building.cover_after"] = "assumed" if cover is None else cover.basis
-        self.bases["building.drying"] = "assumed" if drying is None else "stated"
+        self.bases["building.drying"] = "assumed" if drying is None else drying.basis
         return Building(
             courses_per_day=self.take("building.courses_per_day", t.courses_per_day),
             worker=self.take("building.worker", t.worker),

@@ -97,22 +97,34 @@ def _each_course(items: Schema, said: str) -> Schema:
     return {"type": "array", "items": items, "minItems": 1, "maxItems": 400, "description": said}
 
 
+_PAIRS: Schema = {
+    "type": "array",
+    "items": {
+        "type": "array",
+        "prefixItems": [_quantity("duration"), _quantity("share")],
+        "items": False,
+        "minItems": 2,
+    },
+    "minItems": 1,
+    "maxItems": 100,
+}
+
 _LISTS: dict[str, Schema] = {
     "dome.inner_radii": _each_course(_quantity("length"), "Measured inner radii, lowest course first."),
     "dome.course_tops": _each_course(_quantity("length"), "Measured levels of the course tops above the springing."),
     "building.laid_on": _each_course({"type": "integer"}, "Day on which each course was laid, lowest course first."),
     "building.wetted": _each_course(_quantity("length"), "Depth to which rain has wetted each course, lowest first."),
     "building.drying": {
-        "type": "array",
-        "items": {
-            "type": "array",
-            "prefixItems": [_quantity("duration"), _quantity("share")],
-            "items": False,
-            "minItems": 2,
-        },
-        "minItems": 1,
-        "maxItems": 100,
-        "description": "Pairs of age and moisture, ages rising, moisture not.",
+        "anyOf": [
+            _PAIRS,
+            {
+                "type": "object",
+                "properties": {"value": _PAIRS, "source": {"enum": ["measured", "assumed"]}},
+                "required": ["value", "source"],
+                "additionalProperties": False,
+            },
+        ],
+        "description": "Pairs of age and moisture, ages rising, moisture not; with its source where it was measured.",
     },
 }
 

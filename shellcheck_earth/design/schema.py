@@ -188,10 +188,18 @@ DEPTH = Within("length", 0.0, 3.0)
 
 class GivenDrying(NamedTuple):
     pairs: tuple[tuple[float, float], ...]
+    basis: Basis = "stated"
 
 
 def _drying(raw: object) -> GivenDrying:
-    expected = 'a table of ages and moistures, [["0 days", "10 %"], ["7 days", "6 %"], ...], ages rising, moisture not'
+    expected = (
+        'a table of ages and moistures, [["0 days", "10 %"], ["7 days", "6 %"], ...], ages rising, moisture not; where'
+        ' courses of this fill were weighed, { value = [...], source = "measured" }'
+    )
+    if isinstance(raw, dict):
+        if set(raw) != {"value", "source"} or raw["source"] not in ("measured", "assumed"):
+            raise _fault(expected, raw)
+        return _drying(raw["value"])._replace(basis=raw["source"])
     if not isinstance(raw, list) or not 1 <= len(raw) <= 100:
         raise _fault(expected, raw)
     pairs = []

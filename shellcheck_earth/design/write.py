@@ -165,7 +165,8 @@ def _work(design: Design) -> Iterator[str]:
     building = design.building
     if building.drying:
         rows = (f'["{_age(age)}", {moisture!r}]' for age, moisture in building.drying)
-        yield f"drying = [{', '.join(rows)}]"
+        pairs, basis = f"[{', '.join(rows)}]", design.bases.get("building.drying", "stated")
+        yield f"drying = {pairs}" if basis == "stated" else f'drying = {{ value = {pairs}, source = "{basis}" }}'
     if building.laid is not None:
         yield f"laid = {building.laid}"
     if building.unfinished:

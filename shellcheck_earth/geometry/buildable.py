@@ -61,6 +61,17 @@ def _planes(design: Design) -> list[Problem]:
                 _length(design, dome.springing_above_floor),
             )
         )
+    if wall.flat_width is not None and math.hypot(wall.filled_width, wall.course_height) > wall.flat_width:
+        # The shortest way round a section so wide and so high is a rhombus: longer than the tube's (derived).
+        most = math.sqrt(max(wall.flat_width**2 - wall.course_height**2, 0.0))
+        problems.append(
+            Problem(
+                "wall.filled_width",
+                f"at most {_length(design, most)}: the fabric of this flat width does not reach round a wider course of"
+                f" {_length(design, wall.course_height)}",
+                _length(design, wall.filled_width),
+            )
+        )
     if 2 * wall.edge_rounding >= wall.filled_width:
         problems.append(
             Problem(

@@ -180,7 +180,7 @@ def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
     """Each value that the design file states, not measured, on the favourable side of its range."""
     return tuple(
         found
-        for end, above in (("more", True), ("less", False))
+        for end, above in (("more", True), ("less", False), ("either", True), ("either", False))
         for path in _everywhere(design, _favourable(end, decided=True))
         if (found := _beyond(design, path, above=above)) is not None
     )
@@ -281,14 +281,21 @@ def _trials(design: Design) -> Iterator[tuple[str, float, str]]:
 
 
 _HELPS: Mapping[str, Mapping[str, Any]] = MappingProxyType(
-    {"building.climate": {"climate": "none", "drying": ()}, "building.count_fabric": {"count_fabric": False}}
+    {
+        "building.climate": {"climate": "none", "drying": ()},
+        "building.drying": {"climate": "none", "drying": ()},
+        "building.count_fabric": {"count_fabric": False},
+    }
 )
 """What a design may count on without a test, and the building without it."""
 
 
 def _untested_helps(design: Design) -> Iterator[str]:
-    """Drying by a climate instead of a table of the user's own, and fabric whose strength or loss was not tested."""
-    if design.building.climate != "none" and not design.building.drying:
+    """Drying by a climate or by a table that nobody measured, and fabric whose strength or loss was not tested."""
+    if design.building.drying:
+        if not _measured(design, "building.drying"):
+            yield "building.drying"
+    elif design.building.climate != "none":
         yield "building.climate"
     tested = all(_measured(design, path) for path in ("wall.fabric_strength", "building.fabric_loss"))
     if design.building.count_fabric and not tested:
@@ -301,7 +308,7 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, st
     ends = [
         (path, end == "less")
         for end in ("more", "less")
-        for path in _everywhere(design, _favourable(end, decided=False))
+        for path in _everywhere(design, _favourable(end, "either", decided=False))
     ]
     for path, high in ends:
         row = _row(design, path)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
@@ -45,8 +47,10 @@ def overturned(design: Design, *, first: bool = False, suspect: str = "") -> tup
     the design meets even so, none overturns it alone.
     """
     trials = sorted(unfavourable_trials(design), key=lambda trial: trial[0] != suspect)
-    if _meets_together(design, [(path, value) for path, value, _, _ in trials]):
-        return ()
+    twice = {path for path, count in Counter(path for path, *_ in trials).items() if count > 1}
+    # A value that may help either way is tried at both its ends, and cannot stand at both of them at once.
+    if _meets_together(design, [(path, value) for path, value, _, _ in trials if path not in twice]):
+        trials = [trial for trial in trials if trial[0] in twice]
     out = []
     for path, _, trial, shown in trials:
         if not meets_all(trial):

@@ -92,4 +92,5 @@ def test_the_checker_knows_the_same_favourable_ends() -> None:
     declared = {path: row.extra["better"] for path, row in defaults().items() if "better" in row.extra}
     assert {path for path, end in declared.items() if end == "more"} == set(doubts.MORE_IS_BETTER)
     assert {path for path, end in declared.items() if end == "less"} == set(doubts.LESS_IS_BETTER)
+    assert {path for path, end in declared.items() if end == "either"} == set(doubts.EITHER_IS_BETTER)
     assert {path for path, row in defaults().items() if row.extra.get("decided")} == set(doubts.DECIDED)

@@ -25,6 +25,7 @@ LESS_IS_BETTER = (
     "fill.hydraulic_conductivity", "fill.suction_head", "building.worker", "site.rain.intensity", "site.rain.hours",
     "building.courses_per_day", "building.cover_after",
 )  # fmt: skip
+EITHER_IS_BETTER = ("plaster.unit_weight", "fill.particle_density")
 DECIDED = (
     "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
     "building.courses_per_day", "building.rest_days", "building.cover_after",
@@ -81,11 +82,11 @@ def doubts(design: Design) -> tuple[str, ...]:
     if design["dome.floor_above_ground"] < 0:
         out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
     out += [f"criteria: {check} is asked for less than its set says" for check in design.lowered]
-    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
+    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
             ends = _ends(design, path, index, fill)
-            over = ends is not None and path in MORE_IS_BETTER and value > ends[1] * (1 + CLOSE)
-            if over or (ends is not None and path in LESS_IS_BETTER and value < ends[0] * (1 - CLOSE)):
+            over = ends is not None and path not in LESS_IS_BETTER and value > ends[1] * (1 + CLOSE)
+            if over or (ends is not None and path not in MORE_IS_BETTER and value < ends[0] * (1 - CLOSE)):
                 out.append(f"{path} is not measured and beyond the range of such values")
     return tuple(dict.fromkeys(out))
 
@@ -123,15 +124,19 @@ def _changed(fill: Any, key: str, value: Fraction) -> dict[str, Any]:
 
 def trials(design: Design) -> Iterable[tuple[str, Design]]:
     """(name, design) with each value that was not measured at the bad end of its range, one at a time."""
-    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER):
+    for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
-            ends = None if path in DECIDED else _ends(design, path, index, fill)
-            if ends is not None and (ends[0] < value if path in MORE_IS_BETTER else ends[1] > value):
-                end = ends[path in LESS_IS_BETTER]
+            low, high = (None if path in DECIDED else _ends(design, path, index, fill)) or (value, value)
+            worse = [low] if path not in LESS_IS_BETTER and low < value else []
+            worse += [high] if path not in MORE_IS_BETTER and high > value else []
+            for end in worse:
                 name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
                 yield name, _with(design, path, index, end)
-    if design["building.climate"] != "none" and not design["building.drying"]:
-        yield "building.climate=0", replace(design, values={**design.values, "building.climate": "none"})
+    damp = {**design.values, "building.climate": "none", "building.drying": ()}
+    if design["building.drying"] and design.bases["building.drying"] != "measured":
+        yield "building.drying=0", replace(design, values=damp)
+    elif design["building.climate"] != "none" and not design["building.drying"]:
+        yield "building.climate=0", replace(design, values=damp)
     tested = all(design.bases.get(path) == "measured" for path in ("wall.fabric_strength", "building.fabric_loss"))
     if design["building.count_fabric"] and not tested:
         yield "building.count_fabric=0", replace(design, values={**design.values, "building.count_fabric": False})

@@ -257,6 +257,8 @@ class _Reader:
             # the fabric's perimeter does not change, the ends of the section are half-rounds (derived)
             if self.number("wall.filled_width", flat - (PI / 2 - 1) * height) >= flat:
                 raise RefusedError("wall.filled_width: expected less than the flat width")
+            if self["wall.filled_width"] ** 2 + height**2 > flat**2:  # a rhombus is the shortest way round (derived)
+                raise RefusedError("wall.filled_width: expected no more than the fabric reaches round")
         else:
             self.number("wall.filled_width")
         for key in ("inside_diameter", "crown_opening", "springing_above_floor", "floor_above_ground"):
@@ -403,7 +405,9 @@ class _Reader:
             self.number(cover)
         else:
             self.values[cover], self.bases[cover] = None, "assumed"
-        rows, drying = self.raw.get("building.drying", []), []
+        rows, drying, known = self.raw.get("building.drying", []), [], "stated"
+        if isinstance(rows, dict) and set(rows) == {"value", "source"} and rows["source"] in ("measured", "assumed"):
+            rows, known = rows["value"], rows["source"]
         if not isinstance(rows, list) or len(rows) > 100 or ("building.drying" in self.raw and not rows):
             raise RefusedError("building.drying: expected pairs of age and moisture")
         for row in rows:
@@ -413,7 +417,7 @@ class _Reader:
         pairs = list(pairwise(drying))
         if any(b[0] <= a[0] or b[1] > a[1] for a, b in pairs) or any(not 0 <= m <= 1 or a < 0 for a, m in drying):
             raise RefusedError("building.drying: expected ages rising and moisture not")
-        self.values["building.drying"] = tuple(drying)
+        self.values["building.drying"], self.bases["building.drying"] = tuple(drying), known
         self.work()
 
     def work(self) -> None:

@@ -1,4 +1,4 @@
-"""A group of courses with a fill of its own is held to the same: untested is untested, and its range is tried."""
+"""What nobody tested is held to its range wherever it stands: in groups of courses, in plaster, in tables of drying."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 from certificates import SHELTER
 
+from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.design.write import design_toml
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof import doubts as checker
-from shellcheck_earth.mechanics.proof.reading import read
+from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.safety.assumptions import assumptions, beyond_range, unfavourable_trials, with_number
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.doubts import lowered_criteria
@@ -113,3 +115,61 @@ def test_a_group_that_was_not_tested_overturns_and_the_report_says_which() -> No
     assert result.verdict == "cannot say"
     assert any(one.path.startswith("wall.courses[1].strength") for one in result.doubts)
     assert "report.pdf" in output_files(result)
+
+
+# -- values that may help either way, and drying that nobody measured --------------------------------------------------
+
+
+def test_plaster_is_tried_heavy_and_light() -> None:
+    """12 to 23 kN/m3: heavier plaster presses more, lighter holds less."""
+    was = f"unit_weight = {TESTED('18 kN/m3')}"
+    assert was in SHELTER
+    stated_one = SHELTER.replace(was, 'unit_weight = "18 kN/m3"')
+    mine = sorted(value for path, value, _, _ in unfavourable_trials(parse_design(stated_one)) if "plaster" in path)
+    theirs = sorted(name for name, _ in checker.trials(read(stated_one)) if name.startswith("plaster"))
+    assert mine == [12.0, 23.0] and theirs == ["plaster.unit_weight=12", "plaster.unit_weight=23"]
+    assert not [path for path, *_ in unfavourable_trials(parse_design(SHELTER)) if "plaster" in path]
+    for weight in ("5 kN/m3", "30 kN/m3"):
+        odd = SHELTER.replace(was, f'unit_weight = "{weight}"')
+        assert [one.path for one in beyond_range(parse_design(odd))] == ["plaster.unit_weight"]
+        assert [one for one in checker.doubts(read(odd)) if "plaster" in one]
+
+
+def test_light_plaster_that_nobody_weighed_earns_nothing() -> None:
+    """Found by trying: 60 mm of plaster at 5 kN/m3 met what 18 kN/m3 fell short of."""
+    was = f"unit_weight = {TESTED('18 kN/m3')}"
+    light = parse_design(SHELTER.replace(was, 'unit_weight = "5 kN/m3"'))
+    assert check(parse_design(SHELTER), explore=False).verdict == "meets"
+    found = check(light, explore=False)
+    assert found.verdict == "cannot say" and [one.path for one in found.doubts] == ["plaster.unit_weight"]
+
+
+DRIES = '[["1 h", "9 %"], ["2 h", "1 %"]]'
+
+
+@pytest.mark.parametrize(("said", "tried"), [(DRIES, True), (f'{{ value = {DRIES}, source = "measured" }}', False)])
+def test_drying_that_nobody_measured_is_tried_without(said: str, tried: bool) -> None:
+    text = SHELTER.replace("[building]\n", f'[building]\nclimate = "temperate"\ndrying = {said}\n')
+    design, rebuilt = parse_design(text), read(text)
+    trials = {path: trial for path, _, trial, _ in unfavourable_trials(design)}
+    assert ("building.drying" in trials) == tried and "building.climate" not in trials
+    names = {name: trial for name, trial in checker.trials(rebuilt)}
+    assert ("building.drying=0" in names) == tried and "building.climate=0" not in names
+    assert len(design.building.drying) == len(rebuilt["building.drying"]) == 2
+    if tried:
+        assert trials["building.drying"].building.drying == () and trials["building.drying"].building.climate == "none"
+        assert names["building.drying=0"]["building.drying"] == ()
+    assert parse_design(design_toml(design)).bases["building.drying"] == design.bases["building.drying"]
+
+
+def test_a_wall_wider_than_its_fabric_reaches_round() -> None:
+    """A tube 450 mm flat round a course of 140 mm: at most sqrt(450^2 - 140^2) = 427.7 mm wide."""
+    for width, fits in (("427 mm", True), ("428.5 mm", False)):
+        text = SHELTER.replace("[wall]\n", '[wall]\nflat_width = "450 mm"\n').replace(TESTED("400 mm"), TESTED(width))
+        if fits:
+            assert parse_design(text).wall.filled_width == float(read(text)["wall.filled_width"]) == 0.427
+            continue
+        with pytest.raises(InputError, match="does not reach round"):
+            parse_design(text)
+        with pytest.raises(RefusedError, match="reaches round"):
+            read(text)
