@@ -6,15 +6,21 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, SPOKEN, UNITS, Dimension, parse_quantity, system_of
+from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.design.file import parse_design
 from shellcheck_earth.design.json_schema import design_schema
+from shellcheck_earth.design.variation import parse_variation
 from shellcheck_earth.mechanics.proof.quantities import RefusedError, quantity
+from shellcheck_earth.mechanics.proof.reading import read
 
 KINDS: dict[Dimension, str] = {"unit weight": "weight", "force per length": "line"}
 """The checker's own names of dimensions."""
@@ -163,3 +169,39 @@ def test_feet_and_inches_round_trip(feet: int, inches: int, part: int, foot: str
     exact = Fraction("0.0254") * (12 * feet + inches + Fraction(part, 16))
     assert quantity(text, "length", "here") == exact
     assert parse_quantity(text, "length") == pytest.approx(float(exact), rel=1e-12, abs=1e-15)
+
+
+STORE = (Path(__file__).parents[2] / "reports" / "tool-store" / "design.toml").read_text(encoding="utf-8")
+SAID = {
+    '"8 ft"': """"8'\"""",
+    '"12 in"': """"12''\"""",
+    '"18 in"': """"18 inch\"""",
+    '"15 in"': '"15 inches"',
+    '"5 1/4 in"': """"5-1/4''\"""",
+    '"112 lb/ft3"': '"112 pcf"',
+    '"220 psi"': '"220 lb/in2"',
+    '"340 lbf"': '"340 lbs"',
+    '"0.5 in/h"': '"0.5 inches/h"',
+    '"9 %"': '"9 percent"',
+    '"1 h"': '"60 minutes"',
+}
+
+
+def test_a_whole_file_said_otherwise_is_the_same_design_to_program_and_checker() -> None:
+    said = STORE
+    for plain, spoken in SAID.items():
+        assert plain in said
+        said = said.replace(plain, spoken)
+    one, two = parse_design(STORE), parse_design(said)
+    assert design_sha256(one) == design_sha256(two) and two.unit_system == "imperial"
+    assert read(STORE).values == read(said).values and read(STORE).fills == read(said).fills
+
+
+def test_ranges_take_units_as_people_say_them() -> None:
+    found = parse_variation("dome.inside_diameter=8..14:4 feet", {})
+    assert found.unit == "ft" and found.values == ("8 ft", "10 ft", "12 ft", "14 ft")
+    assert parse_variation("wall.filled_width=14,16 inches", {}).values == ("14 in", "16 in")
+    mixed = parse_variation("dome.inside_diameter=10' 6'',12 feet", {})
+    assert mixed.unit == "ft" and mixed.numbers == pytest.approx((10.5, 12.0))
+    with pytest.raises(InputError, match="a unit of a length"):
+        parse_variation("wall.filled_width=14..16:2 pounds", {})

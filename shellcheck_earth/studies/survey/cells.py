@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from unicodedata import category
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.units import UNITS, Dimension
+from shellcheck_earth.basics.units import UNITS, Dimension, known_unit
 
 __all__ = [
     "COURSE",
@@ -186,7 +186,7 @@ def _heads(
         if name not in known:
             problems.append(Problem(f"line {line}", f"columns among {', '.join(known)}", f"{cell!r}"))
             name = ""
-        elif dimension and unit and unit not in UNITS[dimension] and unit != "ft in":
+        elif dimension and unit and known_unit(unit, dimension) is None and unit != "ft in":
             problems.append(Problem(f"line {line}, {cell}", f"a unit among {', '.join(UNITS[dimension])}", f"{unit!r}"))
         elif name in ("radius", "compass") and (at is None or not at <= 360.0):
             found_at = "none" if at is None else f"{at:g}"
