@@ -124,6 +124,7 @@ def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
 
 CHECKER = (
     "block_cases",
+    "block_loads",
     "block_places",
     "blocks",
     "check",

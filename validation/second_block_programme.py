@@ -451,9 +451,12 @@ DESIGNS: tuple[tuple[str, Small], ...] = (
 def _design(small: Small) -> Design:
     plain = plain_dome(small.height, small.friction, small.crown)
     openings = tuple(
-        Opening("door" if hole.sill == 0.0 else "window", hole.bearing, hole.sill, hole.width, hole.height, hole.head)
+        Opening(
+            "door" if hole.sill == 0.0 else "window", hole.bearing, hole.sill, hole.width, hole.height, hole.head,
+            head_depth=DEPTH, lintel_bearing=BEARING,
+        )
         for hole in small.holes
-    )
+    )  # fmt: skip
     dome = replace(plain.dome, inside_diameter=small.diameter, pivot_beyond_inner_face=small.width)
     wall = replace(plain.wall, filled_width=small.width, edge_rounding=small.rounding)
     return replace(plain, dome=dome, wall=wall, openings=openings)

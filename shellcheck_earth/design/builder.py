@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
+from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError, Problem
@@ -110,18 +111,7 @@ class Builder:
             building=self.building(),
             site=self.site(),
             criteria=self.criteria(),
-            openings=tuple(
-                Opening(
-                    o.kind,
-                    o.bearing.value,
-                    o.sill.value,
-                    o.width.value,
-                    o.height.value,
-                    o.head,
-                    o.tie.value if o.tie else 0.0,
-                )
-                for o in self.table.opening
-            ),
+            openings=self.openings(),
             buttresses=tuple(
                 Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
             ),
@@ -129,6 +119,25 @@ class Builder:
             unit_system=system,
             bases=self.bases,
         )
+
+    def openings(self) -> tuple[Opening, ...]:
+        """Doors, windows and vents; of each what carries it: a ring of bags has a depth, a lintel a bearing."""
+        out = []
+        for index, o in enumerate(self.table.opening):
+            path, carried = f"opening[{index + 1}]", "lintel_bearing" if o.head == "lintel" else "head_depth"
+            length = self.take(f"{path}.{carried}", getattr(o, carried), f"opening.{carried}")
+            opening = Opening(
+                o.kind,
+                o.bearing.value,
+                o.sill.value,
+                o.width.value,
+                o.height.value,
+                o.head,
+                o.tie.value if o.tie else 0.0,
+            )
+            lintel = o.head == "lintel"
+            out.append(replace(opening, lintel_bearing=length) if lintel else replace(opening, head_depth=length))
+        return tuple(out)
 
     def wall(self) -> Wall:
         t = self.table.wall

@@ -12,6 +12,8 @@ from typing import Literal
 
 from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.renderers import render
+from shellcheck_earth.basics.units import parse_quantity
+from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.gate import gate
 from shellcheck_earth.design.schema import LOADS, Basis
 
@@ -210,12 +212,20 @@ class Site:
         return self.ground_bearing if self.bearing_wet is None else min(self.bearing_wet, self.ground_bearing)
 
 
+HEAD_DEPTH, LINTEL_BEARING = (
+    parse_quantity(default(f"opening.{key}").value, "length") for key in ("head_depth", "lintel_bearing")
+)
+"""What carries an opening where nothing is said of it [m]: the least that is built."""
+
+
 @dataclass(frozen=True)
 class Opening:
     """`bearing` is on plan, clockwise from the entrance [rad]; `sill` is above the finished floor [m].
 
     tie     greatest tension of a lintel and its anchors along the wall [kN]; 0 for none, and for every head but a
         lintel
+    head_depth  of the ring of bags over a pointed or round head, square to its arch [m]
+    lintel_bearing  length of wall on which each end of a lintel rests [m]
     """
 
     kind: Literal["door", "window", "vent"]
@@ -225,6 +235,8 @@ class Opening:
     height: float
     head: Literal["pointed", "round", "lintel"]
     tie: float = 0.0
+    head_depth: float = HEAD_DEPTH
+    lintel_bearing: float = LINTEL_BEARING
 
 
 @dataclass(frozen=True)

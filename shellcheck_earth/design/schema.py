@@ -326,6 +326,8 @@ class OpeningTable(Table):
     height: Annotated[Given, within("length", 0.05, 10.0)]
     head: Literal["pointed", "round", "lintel"]
     tie: Annotated[Given, within("force", 0.0, 200.0)] | None = None
+    head_depth: Annotated[Given, within("length", 0.1, 0.8)] | None = None
+    lintel_bearing: Annotated[Given, within("length", 0.1, 1.5)] | None = None
 
     @field_validator("tie")
     @classmethod

@@ -13,7 +13,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import UNITS as FACTORS
 from shellcheck_earth.basics.values import default
-from shellcheck_earth.design.design import Criteria, Design
+from shellcheck_earth.design.design import Criteria, Design, Opening
 from shellcheck_earth.design.file import parse_design
 
 __all__ = ["design_document", "design_toml", "document_toml", "source_text"]
@@ -126,7 +126,7 @@ def _lists(design: Design) -> Iterator[str]:
         yield "[[wall.courses]]"
         yield from (f"{key} = {end}" for key, end in (("from", group.lowest), ("to", group.highest)) if end is not None)
         yield from _keys(design, group.fill, "fill", f"wall.courses[{index + 1}]")
-    for opening in design.openings:
+    for index, opening in enumerate(design.openings):
         yield "[[opening]]"
         for key in ("kind", "head"):
             yield f"{key} = {_value(design, getattr(opening, key))}"
@@ -135,6 +135,10 @@ def _lists(design: Design) -> Iterator[str]:
             yield f"{key} = {_value(design, getattr(opening, key), LENGTH)}"
         if opening.tie:
             yield f"tie = {_value(design, opening.tie, ' kN')}"
+        carried = "lintel_bearing" if opening.head == "lintel" else "head_depth"
+        path = f"opening[{index + 1}].{carried}"
+        if design.basis(path) != "assumed" or getattr(opening, carried) != getattr(Opening, carried):
+            yield _line(design, path, getattr(opening, carried), LENGTH)
     for buttress in design.buttresses:
         yield "[[buttress]]"
         yield f'bearing = "{_bearing(buttress.bearing)}"'

@@ -17,7 +17,7 @@ from typing import Literal
 
 from shellcheck_earth.design.design import Buttress, Design
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.geometry.heads import LINTEL_BEARING, Head, head_ring, lintel_course
+from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.meridians import meridians, pieces
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
@@ -218,7 +218,7 @@ class _Builder:
 
     def _lintel(self, index: int, course: Course) -> Interval:
         opening = self.design.openings[index]
-        half = (opening.width / 2 + LINTEL_BEARING) / course.inner_radius
+        half = (opening.width / 2 + opening.lintel_bearing) / course.inner_radius
         start = (opening.bearing - half) % (2 * math.pi)
         return start, start + 2 * half
 

@@ -16,13 +16,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 
-__all__ = ["HEAD_DEPTH", "LINTEL_BEARING", "Bag", "Head", "carried", "head_ring", "lintel_course"]
-
-HEAD_DEPTH = fixed("heads.depth")
-"""Depth of the ring of bags over a head [m]; common practice, no source."""
-
-LINTEL_BEARING = fixed("heads.lintel_bearing")
-"""Length of wall on which each end of a lintel rests [m]; common practice, no source."""
+__all__ = ["Bag", "Head", "carried", "head_ring", "lintel_course"]
 
 LEAST_CROWN = fixed("heads.least_crown")
 """Share of a course's height that the outside of the ring must reach into it for that course to close over it."""
@@ -85,7 +79,7 @@ def head_ring(dome: Dome, opening: Opening, top: int) -> Head | None:
     """The ring of bags of a pointed or round head; None for a lintel, or when the laid courses do not close over it."""
     if opening.head == "lintel":
         return None
-    width, depth = opening.width, HEAD_DEPTH
+    width, depth = opening.width, opening.head_depth
     offset = 0.0 if opening.head == "round" else width / 2
     inside = width / 2 + offset
     outside = inside + depth
@@ -146,6 +140,6 @@ def carried(dome: Dome, opening: Opening) -> dict[int, float]:
     """
     if opening.head == "lintel":
         course = lintel_course(dome, opening, len(dome.courses))
-        return {} if course is None else {course: opening.width / 2 + LINTEL_BEARING}
+        return {} if course is None else {course: opening.width / 2 + opening.lintel_bearing}
     head = head_ring(dome, opening, len(dome.courses))
     return {} if head is None else dict(head.outline)

@@ -65,6 +65,7 @@ class Case:
     only       the one check that is asked of it, where it is not all of them
     wire       its wire is still there
     plastered  as designed; snow: all around; crew: on the top ring
+    permanent  what its permanent loads were multiplied by
     """
 
     id: str
@@ -80,6 +81,7 @@ class Case:
     plastered: bool = False
     snow: bool = False
     crew: bool = False
+    permanent: float = 1.0
 
     @property
     def building(self) -> bool:

@@ -16,7 +16,8 @@ __all__ = ["Combination", "combinations", "factored"]
 
 @dataclass(frozen=True)
 class Combination:
-    """Factors on permanent and imposed loads, and what friction, cohesion, fill and wire are divided by [-].
+    """Factors on loads (permanent, imposed, and from one side: `sideways`, `earthquake`, 0 where not asked), and what
+    friction, cohesion, fill and wire are divided by [-].
 
     `strength_tested`: where every strength a check rests on was measured; `strength_building`, `..._tested`: of stages.
     """
@@ -24,6 +25,8 @@ class Combination:
     name: str
     permanent: float
     imposed: float
+    sideways: float
+    earthquake: float
     friction: float
     cohesion: float
     strength: float

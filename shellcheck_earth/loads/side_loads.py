@@ -25,9 +25,12 @@ from shellcheck_earth.design.design import Buttress, Design, Opening
 __all__ = [
     "CROWN",
     "DIRECTIONS",
+    "DRIFT",
     "INSIDE",
     "INSIDE_OPEN",
     "LEE",
+    "OPEN_TOP",
+    "VERTICAL",
     "WINDWARD",
     "SideLoad",
     "directions_to_try",
@@ -36,7 +39,9 @@ __all__ = [
     "mirrored",
     "on_half",
     "side_loads",
+    "turned",
     "wind_coefficient",
+    "workers",
 ]
 
 WINDWARD, CROWN, LEE = fixed("wind.windward"), fixed("wind.crown"), (fixed("wind.lee"), 0.0)
@@ -44,6 +49,15 @@ WINDWARD, CROWN, LEE = fixed("wind.windward"), fixed("wind.crown"), (fixed("wind
 
 INSIDE, INSIDE_OPEN = fixed("wind.inside"), fixed("wind.inside_open")
 """Pressure coefficient inside, either sign: shut, and with a door open (ASCE 7, read in a transcription)."""
+
+OPEN_TOP = fixed("wind.open_top")
+"""Pressure coefficient inside a stage whose top is open, either sign (memory)."""
+
+DRIFT = fixed("snow.drift")
+"""What lies on one half, as a multiple of the snow on the ground, where the wind has carried it there (memory)."""
+
+VERTICAL = fixed("earthquake.vertical")
+"""Vertical share of an earthquake beside all of its sideways one, up and down (memory)."""
 
 FLANK_SHARE = fixed("wind.flank_share")
 """Suction on the flanks of the wall as a share of the crown's."""
@@ -77,6 +91,7 @@ class SideLoad:
     criterion: Criterion
     lee: float = 0.0
     inside: float = 0.0  # pressure coefficient inside, positive outward
+    vertical: float = 0.0  # earthquake: upward share beside `amount` [-]
 
 
 def wind_coefficient(from_wind: float, slope: float, lee: float) -> float:
@@ -101,9 +116,10 @@ def on_half(bearing: float, middle: float) -> bool:
     return math.cos(bearing - middle) > 0.0
 
 
-def inside_coefficient(design: Design) -> float:
-    """Greatest pressure coefficient inside [-]: a dome with a door is taken with the door open."""
-    return INSIDE_OPEN if any(opening.kind == "door" for opening in design.openings) else INSIDE
+def inside_coefficient(design: Design, *, open_top: bool = False) -> float:
+    """Greatest pressure coefficient inside [-]: a dome with a door is taken with the door open; `open_top`: a stage."""
+    shut = INSIDE_OPEN if any(opening.kind == "door" for opening in design.openings) else INSIDE
+    return max(shut, OPEN_TOP) if open_top else shut
 
 
 def mirrored(design: Design, axis: float) -> bool:
@@ -143,15 +159,45 @@ def each_once(design: Design, loads: tuple[SideLoad, ...]) -> list[tuple[SideLoa
     return out
 
 
-def _wind(design: Design, b: float) -> Iterator[SideLoad]:
+def _wind(design: Design, b: float, open_top: bool) -> Iterator[SideLoad]:
     """Wind towards a bearing [rad]: with and without suction in the lee, pressing and sucking inside."""
-    inside = inside_coefficient(design)
+    inside = inside_coefficient(design, open_top=open_top)
     for lee in LEE:
         for within in (inside, -inside):
             case = f"{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}"
             title = f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}"
             pressure = design.site.wind_pressure
             yield SideLoad(f"wind-{math.degrees(b):03.0f}-{case}", title, "wind", b, pressure, "storm", lee, within)
+
+
+def turned(load: SideLoad, bearing: float) -> SideLoad:
+    """The same load about another bearing [rad], under its own name."""
+    bearing = bearing % (2 * math.pi)
+    before, after = (math.degrees(b) for b in (load.bearing, bearing))
+    name = load.id.replace(f"-{before:03.0f}", f"-{after:03.0f}", 1)
+    title = load.title.replace(_degrees(load.bearing), _degrees(bearing), 1)
+    return replace(load, id=name, title=title, bearing=bearing)
+
+
+def _earthquake(design: Design, b: float) -> Iterator[SideLoad]:
+    """Towards a bearing [rad], with its vertical share up and down."""
+    for word, sign in (("up", 1.0), ("down", -1.0)):
+        load = _from("earthquake", "Earthquake towards", b, design.site.earthquake, "earthquake")
+        yield replace(
+            load,
+            id=f"{load.id}-{word}",
+            title=f"{load.title}, {word}",
+            vertical=sign * VERTICAL * design.site.earthquake,
+        )
+
+
+def workers(design: Design, over: tuple[int, ...]) -> tuple[SideLoad, ...]:
+    """One worker on the top ring over each of some openings (by their place in the design file, counted from 0)."""
+    if design.building.worker <= 0:
+        return ()
+    title = "One worker on the top ring over"
+    bearings = dict.fromkeys(design.openings[index].bearing % (2 * math.pi) for index in over)
+    return tuple(_from("worker", title, b, design.building.worker, "overall reserve") for b in bearings)
 
 
 def _from(kind: Kind, title: str, bearing: float, amount: float, criterion: Criterion) -> SideLoad:
@@ -161,18 +207,19 @@ def _from(kind: Kind, title: str, bearing: float, amount: float, criterion: Crit
     )
 
 
-def side_loads(design: Design, wet_share: float) -> tuple[SideLoad, ...]:
-    """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-]."""
+def side_loads(design: Design, wet_share: float, *, open_top: bool = False) -> tuple[SideLoad, ...]:
+    """Every sideways or one-sided load the design has; `wet_share` is what saturation adds to the fill's weight [-],
+    `open_top`: of a stage, on which no snow lies."""
     out: list[SideLoad] = []
     bearings, site = directions_to_try(design), design.site
     for b in bearings:
         if site.wind_pressure > 0:
-            out += _wind(design, b)
+            out += _wind(design, b, open_top)
         if site.earthquake > 0:
-            out.append(_from("earthquake", "Earthquake towards", b, site.earthquake, "earthquake"))
+            out += _earthquake(design, b)
     for b in bearings:
-        if site.snow > 0:
-            out.append(_from("snow", "Snow on the half about", b, site.snow, "overall reserve"))
+        if site.snow > 0 and not open_top:
+            out.append(_from("snow", "Snow drifted onto the half about", b, site.snow * DRIFT, "overall reserve"))
         if site.left_unprotected and wet_share > 0:
             out.append(_from("rain", "Rain-soaked half about", b, wet_share, "overall reserve"))
     if design.building.worker > 0:

@@ -29,6 +29,9 @@ __all__ = [
     "with_number",
 ]
 
+OF_A_LIST, AN_OPENING = re.compile(r"\[\d+\]"), re.compile(r"opening\[(\d+)\]\.(\w+)")
+"""The place of a row in a list of the file, and the path of an opening's value."""
+
 SECTIONS = ("dome", "wall", "fill", "beds", "plaster", "building", "site")
 
 
@@ -112,11 +115,14 @@ def _row(design: Design, path: str) -> Sourced | None:
         path = "beds.mesh.friction_wet"
     elif path == "beds.friction_no_wire" and design.wall.fabric == "open mesh":
         path = "beds.mesh.friction"
-    return defaults().get(path)
+    return defaults().get(OF_A_LIST.sub("", path))
 
 
 def _number(design: Design, path: str) -> Any:
     """The value as used, or None where the path is no number of the design."""
+    if found := AN_OPENING.fullmatch(path):
+        index = int(found[1]) - 1
+        return getattr(design.openings[index], found[2], None) if index < len(design.openings) else None
     group, inside = _place(path)
     section, attribute = attribute_of(inside)
     return getattr(_fill(design, group) if group else getattr(design, section, None), attribute, None)

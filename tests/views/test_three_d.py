@@ -19,6 +19,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.mechanism import MOVING, hull, mechanism_svg
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
+from shellcheck_earth.views.text.blocks import UNPROVEN, block_paragraphs, block_sentence
 from shellcheck_earth.views.text.numbers import factor_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
@@ -51,6 +52,8 @@ def _result(**changes: object) -> BlockResult:
         ((0.0, 1.31), (1.5708, 1.4)),
         tuple(motions),
         26,
+        (),
+        12,
     )
     return replace(base, **changes)  # type: ignore[arg-type]
 
@@ -68,6 +71,30 @@ def test_every_number_reaches_the_page(plain: Result) -> None:
     for said in ("1.31", "1.23", "1.17", "1.1", "meets", "13.5 kN", "606 blocks", "90 deg 1.4", "re-checked"):
         assert said in text, said
     assert "three-d-earthquake.svg" in pictures
+
+
+def test_the_picture_is_of_the_cut_that_decided(plain: Result) -> None:
+    """Motions of 24 blocks a ring, though the table begins with 12; and of a row that follows from another, none."""
+    layout = cut_blocks(build_dome(classroom(openings=(DOOR,))), 24)
+    fine = _result(motions=((0.0, -1.0, 0.0, 0.0, 0.0, 0.0),) * len(layout.blocks), drawn=24)
+    assert "three-d-earthquake.svg" in three_d_blocks(replace(plain, blocks=(fine,)))[1]
+    assert three_d_files(replace(plain, blocks=(fine,))).keys() == {"mechanism.glb"}
+    follows = _result(at_least=True, convergence=(), motions=(), mechanism=None, drawn=0)
+    blocks, pictures = three_d_blocks(replace(plain, blocks=(follows,)))
+    assert pictures == {} and "follows from the row below" in repr(blocks)
+
+
+def test_the_first_page_says_what_is_not_proven_of_blocks(plain: Result) -> None:
+    said = repr(report_document(replace(plain, blocks=(_result(),))).blocks[:12])
+    assert "not proven are friction without dilation" in said and UNPROVEN in said
+    assert UNPROVEN not in repr(report_document(plain).blocks)
+
+
+def test_every_capacity_at_once_is_said_as_what_it_is(plain: Result) -> None:
+    joint = _result(criterion="combined factors", required=1.0, relied=0.8)
+    text = " ".join(block_paragraphs(plain.design, (joint,)))
+    assert "divided by what its criterion requires" in text
+    assert "what is asked is held" in block_sentence(plain.dome, joint)
 
 
 def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Result) -> None:

@@ -24,6 +24,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
+from shellcheck_earth.loads.joint import Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
@@ -57,6 +58,13 @@ class Shares:
     @staticmethod
     def reserve(q: float) -> Shares:
         return Shares(1 / q, 1 / q, 1 / q, 1 / q)
+
+    @staticmethod
+    def of(row: Row, q: float = 1.0, base_friction: float = math.inf) -> Shares:
+        """What a row of factors leaves, divided once more by q."""
+        return Shares(
+            1 / (q * row.friction), 1 / (q * row.strength), 1 / (q * row.wire), 1 / (q * row.width), base_friction
+        )
 
 
 @dataclass(frozen=True)
@@ -93,9 +101,23 @@ def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Float
             centre.append(_wall_centre(block, course, state))
             weight.append(state.weight * (block.end - block.start))
         else:
+            fill = block.volume * moist_unit_weight(dome.design.fill_of(state.number), state.moisture)
             centre.append(np.array(block.centre))
-            weight.append(block.volume * moist_unit_weight(dome.design.fill_of(state.number), state.moisture))
+            weight.append((fill + _plaster_of(dome, case, block)) * case.permanent)
     return np.array(centre), np.array(weight)
+
+
+def _plaster_of(dome: Dome, case: Case, block: Block) -> float:
+    """Plaster on both faces of a bag of a head [kN]: its area at mid-width times the thickness of both; 0 for others.
+
+    Taken to act at the bag's centre, as what weighs on a course is taken at its mid-height.
+    """
+    plaster, course = dome.design.plaster, dome.courses[block.course]
+    if block.kind != "head" or not case.plastered:
+        return 0.0
+    above = [course.z_top > dome.ground + ON_THE_EDGE, course.z_top > dome.floor + ON_THE_EDGE]
+    thick = plaster.outside * above[0] + plaster.inside * above[1]
+    return block.volume / course.width * thick * plaster.unit_weight
 
 
 def _bed_patch(

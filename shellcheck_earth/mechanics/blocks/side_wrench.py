@@ -10,7 +10,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Block, Layout, at
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.side_loads import SideLoad, on_half, wind_coefficient
+from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, on_half, wind_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights
 from shellcheck_earth.mechanics.rings.lune import Floats
 
@@ -26,24 +26,30 @@ Placed = tuple[Floats, Floats]
 def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier: Case | None = None) -> Floats:
     """(n, 6) force [kN] and moment about the block's centre [kN m] of one unit of the load.
 
-    `heavier`: for snow and rain, the same case with the snow or the water all around; what it adds to each course
-    counts on
-    the loaded half. ValueError without it.
+    `case`: as it is, without factors on its loads. `heavier`: for snow and rain, the same case with the snow or the
+    water all around; what it adds to each course counts on the loaded half. ValueError without it.
     """
     centre, weight = block_weights(dome, case, layout)
     out = np.zeros((len(centre), 6))
     if load.kind == "earthquake":
         out[:, 0] = load.amount * weight * math.sin(load.bearing)
         out[:, 1] = load.amount * weight * math.cos(load.bearing)
+        out[:, 2] = load.vertical * weight
         return out
     if load.kind == "worker":
         placed = _worker(dome, layout, load)
     elif load.kind == "wind":
-        placed = {k: _wind(dome, block, load) for k, block in enumerate(layout.blocks) if _in_the_wind(dome, block)}
+        placed = {
+            k: _wind(dome, block, load, layout.courses - 1)
+            for k, block in enumerate(layout.blocks)
+            if _in_the_wind(dome, block)
+        }
     else:
         if heavier is None:
             raise ValueError(f"{load.kind} on one half needs the case with it all around")
-        placed = added_weight(dome, case, heavier, layout, load.bearing)
+        times = DRIFT if load.kind == "snow" else 1.0
+        found = added_weight(dome, case, heavier, layout, load.bearing)
+        placed = {k: (times * force, place) for k, (force, place) in found.items()}
     for k, (force, place) in placed.items():
         out[k, :3] = force
         out[k, 3:] = np.cross(place - centre[k], force)
@@ -58,11 +64,12 @@ def _in_the_wind(dome: Dome, block: Block) -> bool:
     return block.kind != "buttress" and dome.courses[block.course].z_top > dome.ground
 
 
-def _wind(dome: Dome, block: Block, load: SideLoad) -> Placed:
+def _wind(dome: Dome, block: Block, load: SideLoad, top: int) -> Placed:
     """Pressure on the outer face of a block, taken as a cone between the courses' outer edges; q c A along the normal,
-    with the pressure inside taken off c (on the outer face too: a little more than it is)."""
+    with the pressure inside taken off c (on the outer face too: a little more than it is). `top`: index of the last
+    course that stands."""
     course = dome.courses[block.course]
-    above = dome.courses[min(block.course + 1, len(dome.courses) - 1)]
+    above = dome.courses[min(block.course + 1, top)]
     back = max(course.outer_radius - above.outer_radius, 0.0)
     if above is course:  # the ring at the top: its own top face closes the slope
         back = course.width / 2

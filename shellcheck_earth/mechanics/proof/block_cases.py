@@ -1,6 +1,6 @@
 """Which block cases a design demands, and what it says of the blocks in each: rebuilt from the design file alone.
 
-Part of the checker: standard library only. STATEMENT.md, section 8. Bounds on places and capacities are in doubles:
+Part of the checker: standard library only. STATEMENT.md, section 12. Bounds on places and capacities are in doubles:
 they refuse another dome's blocks; the forces themselves are checked in whole numbers (`blocks.py`).
 """
 
@@ -12,27 +12,58 @@ from fractions import Fraction
 from math import degrees, pi, remainder, sqrt
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
-from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, table
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
 
 __all__ = ["Demand", "block_demands", "block_faults"]
 
 DIRECTIONS, STAGES = 4, 3
-CROWN, DEPTH = 0.35, 0.25
-"""A ring of bags 0.25 m deep closes in the last course that it reaches into by this share of its height."""
+LEE, SHUT, OPEN_DOOR, OPEN_TOP = -0.5, 0.2, 0.55, 0.6
+VERTICAL, DRIFT = 0.3, 2.0
+"""Coefficients of wind, the vertical share of an earthquake, snow drifted onto one half."""
+CROWN = 0.35
+"""A ring of bags closes in the last course that it reaches into by this share of its height."""
+LEAN = 0.05
+"""Metres that a ring of bags may reach beyond its depth beside the opening, where its joints lean."""
 TINY, ALIKE = 1e-6, 1e-9
 
 
 @dataclass(frozen=True)
 class Demand:
-    """One state of forces that a "meets" needs: its name, what it must reach, and the wall its blocks stand in."""
+    """One state of forces that a "meets" needs: its name, what it must reach, and the wall its blocks stand in.
+
+    `instead`: demands with every capacity divided, whose forces hold this one too where they reach as much.
+    """
 
     name: str
     least: Fraction
     sideways: bool
     wall: Wall
+    instead: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Row:
+    """Factors at once: on permanent weight, on what is imposed or from one side; the others divide capacities."""
+
+    name: str = ""
+    permanent: Fraction = Fraction(1)
+    load: Fraction = Fraction(1)
+    friction: Fraction = Fraction(1)
+    strength: Fraction = Fraction(1)
+    wire: Fraction = Fraction(1)
+    width: Fraction = Fraction(1)
+
+    @property
+    def asks(self) -> tuple[Fraction, ...]:
+        """What it asks of friction, strength, wire and width of a dome whose weight is as it is."""
+        return self.friction, self.strength * self.permanent, self.wire * self.permanent, self.width
+
+
+PLAIN = Row()
 
 
 @dataclass(frozen=True)
@@ -46,6 +77,17 @@ class _Opening:
     height: float
     head: str
     tie: float
+    depth: float
+    bearing_length: float
+
+    @property
+    def beside(self) -> float:
+        """How far what carries it reaches beside it [m]."""
+        return self.bearing_length if self.head == "lintel" else self.depth + LEAN
+
+    def clear(self, wire: float) -> Clear:
+        spring, bearing = self.top - self.rise, remainder(self.bearing, 2 * pi)
+        return Clear(bearing, self.sill, spring, self.top, self.width, self.tie / wire, self.beside)
 
     @property
     def rise(self) -> float:
@@ -66,6 +108,7 @@ class _Demands:
                 float(row["bearing"]), self.floor + float(row["sill"]),
                 self.floor + float(row["sill"]) + float(row["height"]),
                 float(row["width"]), float(row["height"]), row["head"], float(row.get("tie", 0)),
+                float(row["head_depth"]), float(row["lintel_bearing"]),
             )
             for row in design["opening"]
         ]  # fmt: skip
@@ -75,28 +118,31 @@ class _Demands:
 
     # -- what the design says of its blocks --------------------------------------------------------------------------
 
-    def wall(self, states: Sequence[State], *, earthquake: float | None = None, worker: float | None = None) -> Wall:
+    def wall(self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None) -> Wall:
         d, above, layers = self.d, 0.0, []
-        counted = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"])
+        wire = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"] / row.wire)
+        imposed = row.load if load is None else Fraction(1)
         beds = self.cases.beds(list(states))
         for bed, state, course in zip(beds, reversed(states), reversed(self.courses[: len(states)]), strict=True):
-            weight = (state.dead[0] + state.imposed[0]) / (6 * UNIT**4)
+            weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
             above += weight
-            bond = float(bed.friction or 0) * above if bed.bond is None else float(bed.bond)
-            wire = min(counted, bond) if bed.wire > 0 else 0.0
+            bond = float((bed.friction or 0) / row.friction) * above
+            if bed.bond is not None:
+                bond = float(bed.bond / row.wire)
+            middle, half = _m(course.bed_inner + course.bed_outer) / 2, _m(course.bed_outer - course.bed_inner) / 2
+            half /= float(row.width)
             layers.append(
                 Layer(
                     _m(course.z_bottom), _m(course.z_top), _m(course.inner), _m(course.outer),
-                    _m(course.bed_inner), _m(course.bed_outer), weight,
-                    float(state.friction), float(state.strength), wire,
+                    middle - half, middle + half, weight,
+                    float(state.friction / row.friction), float(state.strength / row.strength),
+                    min(wire, bond) if bed.wire > 0 else 0.0,
                 )
             )  # fmt: skip
-        clear = tuple(
-            Clear(remainder(o.bearing, 2 * pi), o.sill, o.top - o.rise, o.top, o.width, o.tie) for o in self.openings
-        )
-        return Wall(
-            tuple(reversed(layers)), clear, max((b[1] for b in self.buttresses), default=0.0), earthquake, worker
-        )
+        clear = tuple(o.clear(float(row.wire)) for o in self.openings)
+        reach = max((b[1] for b in self.buttresses), default=0.0)
+        ground = None if load is None else float(d["site.ground_friction"] / row.friction)
+        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width))
 
     # -- when the forms come out -------------------------------------------------------------------------------------
 
@@ -113,13 +159,13 @@ class _Demands:
         first = max(round((spring - _m(self.courses[0].z_bottom)) / height), 1)
         if first >= top:
             return False
-        apex = _m(self.courses[first].z_bottom) + sqrt((inside + DEPTH) ** 2 - off**2)
+        apex = _m(self.courses[first].z_bottom) + sqrt((inside + o.depth) ** 2 - off**2)
         reached = [k for k, course in enumerate(self.courses) if _m(course.z_bottom) + CROWN * height <= apex]
         last = max(reached, default=first)
         return first < last < top and last + 1 < len(self.courses)
 
-    def stages(self) -> list[tuple[int, str]]:
-        """(how many courses stand, name of the case) of the stages that are asked with forms out."""
+    def stages(self) -> list[tuple[int, str, list[int]]]:
+        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out."""
         closing: dict[int, int] = {}
         for top in range(2, len(self.courses)):
             for index, o in enumerate(self.openings):
@@ -133,8 +179,10 @@ class _Demands:
         whole = whole if len(whole) <= STAGES else [*whole[: STAGES - 1], whole[-1]]
         out = []
         for top in whole:
-            every = sum(at <= top for at in closing.values()) == len(self.openings)
-            out.append((top, "three-d-forms-out" + ("" if every else f"-{self.courses[top - 1].number:02d}")))
+            shut = [index for index, at in closing.items() if at <= top]
+            every = len(shut) == len(self.openings)
+            name = "three-d-forms-out" + ("" if every else f"-{self.courses[top - 1].number:02d}")
+            out.append((top, name, shut))
         return out
 
     # -- loads from one side -----------------------------------------------------------------------------------------
@@ -153,17 +201,87 @@ class _Demands:
         first = widest.bearing if widest else 0.0
         return [(first + 2 * pi * k / DIRECTIONS) % (2 * pi) for k in range(DIRECTIONS)]
 
-    def once(self, kinds: Iterable[str]) -> list[str]:
-        """Names of the loads of one kind without those that are the mirror image of another."""
-        kept: list[tuple[str, float]] = []
-        names = []
-        for kind in kinds:
-            for bearing in self.directions():
-                alike = [at for other, at in kept if other == kind]
-                if not any(self.mirrored((bearing + at) / 2) for at in alike):
-                    kept.append((kind, bearing))
-                    names.append(kind.format(degrees(bearing)))
-        return names
+    def once(self, loads: Iterable[tuple[str, Load]]) -> list[tuple[str, Load]]:
+        """The loads without those that are the mirror image of another."""
+        kept: list[tuple[str, Load]] = []
+        for name, load in loads:
+            alike = [at.bearing for _, at in kept if replace(at, bearing=0.0) == replace(load, bearing=0.0)]
+            if not any(self.mirrored((load.bearing + at) / 2) for at in alike):
+                kept.append((name, load))
+        return kept
+
+    def wind(self, open_top: bool) -> list[tuple[str, Load]]:
+        """A dome with a door is taken with the door open, a stage with its top open."""
+        inside = OPEN_DOOR if any(row["kind"] == "door" for row in self.d["opening"]) else SHUT
+        inside = max(inside, OPEN_TOP) if open_top else inside
+        pressure, out = float(self.d["site.wind_pressure"]), []
+        for b in self.directions() if pressure > 0 else ():
+            for leeward, lee in (("suction", LEE), ("still", 0.0)):
+                for word, within in (("out", inside), ("in", -inside)):
+                    load = Load("wind", b, pressure, lee, within, ground=self.ground)
+                    out.append((f"wind-{degrees(b):03.0f}-{leeward}-{word}", load))
+        return out
+
+    def earthquake(self) -> list[tuple[str, Load]]:
+        share, out = float(self.d["site.earthquake"]), []
+        for b in self.directions() if share > 0 else ():
+            for word, sign in (("up", VERTICAL), ("down", -VERTICAL)):
+                load = Load("earthquake", b, share, vertical=sign * share, ground=self.ground)
+                out.append((f"earthquake-{degrees(b):03.0f}-{word}", load))
+        return out
+
+    def heavier(
+        self, kind: str, lighter: Sequence[State], more: Sequence[State], times: float
+    ) -> list[tuple[str, Load]]:
+        """What all around weighs more than what is there, on one half."""
+        added = []
+        for a, b in zip(lighter, more, strict=True):
+            w, m = (b.dead[i] + b.imposed[i] - a.dead[i] - a.imposed[i] for i in (0, 1))
+            added.append((times * (w / (6 * UNIT**4)), times * (m / (6 * UNIT**5))))
+        loads = [Load(kind, b, added=tuple(added), ground=self.ground) for b in self.directions()]
+        return [(f"{kind}-half-{degrees(load.bearing):03.0f}", load) for load in loads]
+
+    def workers(self, over: Sequence[int] | None) -> list[tuple[str, Load]]:
+        """One on the finished dome (None), or one over each of these openings."""
+        amount = float(self.d["building.worker"])
+        if amount <= 0:
+            return []
+        if over is None:
+            return [("worker", Load("worker", self.directions()[0], amount, ground=self.ground))]
+        bearings = dict.fromkeys(self.openings[index].bearing % (2 * pi) for index in over)
+        return [(f"worker-{degrees(b):03.0f}", Load("worker", b, amount, ground=self.ground)) for b in bearings]
+
+    # -- the rows of factors -----------------------------------------------------------------------------------------
+
+    def rows(self, column: str, *, building: bool) -> list[Row]:
+        """Of a set of partial factors: those whose factor in a column is not 0, each different one once."""
+        strength = "strength building" if building else "strength"
+        tested = "_tested" if ("strength while building" if building else "strength") in self.d.tested else ""
+        out: list[Row] = []
+        for name, row in table().get("combination", {}).get(self.d.set_name, {}).items():
+            made = Row(
+                name, Fraction(row["permanent"]), Fraction(row[column]), Fraction(row["friction"]),
+                Fraction(row[strength.replace(" ", "_") + tested]), Fraction(row["wire"]),
+            )  # fmt: skip
+            if made.load > 0 and all(replace(made, name=other.name) != other for other in out):
+                out.append(made)
+        return out
+
+    def beside(self, kind: str, least: Fraction, *, building: bool) -> list[Row]:
+        """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows."""
+        if not table().get("combination", {}).get(self.d.set_name, {}):
+            return [Row("all capacities", friction=least, strength=least, wire=least, width=least)]
+        return self.rows("earthquake" if kind == "earthquake" else "sideways", building=building)
+
+    def dead(self, *, building: bool, snow: bool) -> list[Row]:
+        """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too."""
+        if snow:
+            return self.rows("imposed", building=building)
+        rows, kept = [replace(row, load=Fraction(1)) for row in self.rows("permanent", building=building)], list[Row]()
+        for row in rows:
+            if not any(all(a >= b for a, b in zip(other.asks, row.asks, strict=True)) for other in kept):
+                kept = [one for one in kept if any(a < b for a, b in zip(row.asks, one.asks, strict=True))] + [row]
+        return kept
 
     # -- the list ----------------------------------------------------------------------------------------------------
 
@@ -172,29 +290,53 @@ class _Demands:
         dry, damp, soaked = (self.cases.finished_states(name) for name in ("dry", "damp", "soaked"))
         bare = d["site.left_unprotected"]
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
-        finished = [("finished-dry", dry), ("finished-damp", damp)] + (
-            [] if protected else [("soaked-through", soaked)]
-        )
-        for name, states in finished:
-            yield Demand(f"three-d-{name}", need["overall reserve"], False, self.wall(states))
-        for top, name in self.stages():
-            yield Demand(name, need["overall reserve"], False, self.wall(self.cases.stage_states(top)))
-        inside = [f"wind-{{:03.0f}}-{lee}-{within}" for lee in ("suction", "still") for within in ("out", "in")]
-        if d["site.wind_pressure"] > 0:
-            yield from self._sideways("wind", inside, need["storm"], self.wall(dry))
-        if d["site.earthquake"] > 0:
-            wall = self.wall(damp, earthquake=float(d["site.earthquake"]))
-            yield from self._sideways("earthquake", ["earthquake-{:03.0f}"], need["earthquake"], wall)
+        snowed = {name: self.cases.finished_states(name, snow=True) for name in ("dry", "damp")}
+        yield from self._standing("finished-dry", dry)
+        yield from self._standing("finished-damp", damp)
+        if not protected:
+            yield from self._standing("soaked-through", soaked)
         if d["site.snow"] > 0:
-            yield from self._sideways("snow", ["snow-half-{:03.0f}"], need["overall reserve"], self.wall(dry))
+            yield from self._standing("finished-snow", snowed["dry"], snow=True)
+            yield from self._standing("finished-damp-snow", snowed["damp"], snow=True)
+        for top, name, shut in self.stages():
+            states = self.cases.stage_states(top)
+            yield from self._standing(name.removeprefix("three-d-"), states, building=True)
+            reserve = need["overall reserve"]
+            yield from self._sideways(f"{name}-worker", states, self.workers(shut), reserve, building=True)
+            yield from self._sideways(f"{name}-wind", states, self.wind(open_top=True), need["storm"], building=True)
+        yield from self._sideways("three-d-wind", dry, self.wind(open_top=False), need["storm"])
+        yield from self._sideways("three-d-earthquake", damp, self.earthquake(), need["earthquake"])
+        if d["site.snow"] > 0:
+            loads = self.heavier("snow", damp, snowed["damp"], DRIFT)
+            yield from self._sideways("three-d-snow", damp, loads, need["overall reserve"])
         if bare and soaked[0].dead[0] > dry[0].dead[0]:
-            yield from self._sideways("rain", ["rain-half-{:03.0f}"], need["overall reserve"], self.wall(dry))
-        if d["building.worker"] > 0:
-            wall = self.wall(damp, worker=float(d["building.worker"]))
-            yield Demand("three-d-worker, worker", need["overall reserve"], True, wall)
+            loads = self.heavier("rain", dry, soaked, 1.0)
+            yield from self._sideways("three-d-rain", dry, loads, need["overall reserve"])
+        yield from self._sideways("three-d-worker", damp, self.workers(None), need["overall reserve"])
 
-    def _sideways(self, kind: str, names: list[str], least: Fraction, wall: Wall) -> Iterable[Demand]:
-        return [Demand(f"three-d-{kind}, {name}", least, True, wall) for name in self.once(names)]
+    def _standing(
+        self, name: str, states: Sequence[State], *, building: bool = False, snow: bool = False
+    ) -> Iterable[Demand]:
+        yield Demand(f"three-d-{name}", self.d.required["overall reserve"], False, self.wall(states))
+        for row in self.dead(building=building, snow=snow):
+            yield Demand(f"three-d-{name}-joint, {row.name}", Fraction(1), False, self.wall(states, row))
+
+    def _sideways(
+        self,
+        job: str,
+        states: Sequence[State],
+        loads: list[tuple[str, Load]],
+        least: Fraction,
+        *,
+        building: bool = False,
+    ) -> Iterable[Demand]:
+        for name, load in self.once(loads):
+            rows = self.beside(load.kind, least, building=building)
+            named = {f"{job}-joint, {name}, {row.name}": row for row in rows}
+            instead = tuple(other for other, row in named.items() if row.permanent == 1)
+            yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load), instead)
+            for other, row in named.items():
+                yield Demand(other, row.load, True, self.wall(states, row, load))
 
 
 def block_demands(design: Design) -> tuple[Demand, ...]:
@@ -217,15 +359,23 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
     out = [] if wanted or not design.needs_blocks else ["its block cases are not proven"]
     if wanted and unfinished:
         out.append("block cases of an unfinished dome are not proven")
+    proven: dict[str, Fraction | None] = {}
+    said: dict[str, str] = {}
     for demand in demands if wanted else ():
+        if demand.name in held:
+            finding = check_block_proof(held[demand.name], demand.wall)
+            right = demand.sideways == bool(held[demand.name].get("factor"))
+            proven[demand.name] = finding.proven if right else None
+            said[demand.name] = finding.why or "another question"
+    for demand in demands if wanted else ():
+        found = [proven.get(name) or Fraction(0) for name in (demand.name, *demand.instead)]
+        if max(found) >= demand.least:
+            continue
         if demand.name not in held:
             out.append(f"block case {demand.name} is not proven")
-            continue
-        finding = check_block_proof(held[demand.name], demand.wall)
-        right = demand.sideways == bool(held[demand.name].get("factor"))
-        if finding.proven is None or not right:
-            out.append(f"block case {demand.name} is not proven: {finding.why or 'another question'}")
-        elif finding.proven < demand.least:
-            shown, least = float(finding.proven), float(demand.least)
+        elif proven[demand.name] is None:
+            out.append(f"block case {demand.name} is not proven: {said[demand.name]}")
+        else:
+            shown, least = float(found[0]), float(demand.least)
             out.append(f"block case {demand.name} is proven to {shown:.4g}, {least:.4g} is required")
     return out

@@ -4,16 +4,17 @@ Standard library only; floating point, for each bound has room. From `Wall` (upp
 lies between what its openings can take and leave; no two blocks of a course share a place, and every face reaches no
 further round than the blocks it is between (their angle is their weight over that of a radian); blocks, points and ties
 lie within the wall, and no face in a clear opening; no friction, strength or tie exceeds the design's divided by the
-reserve, and no bed its width so divided; an earthquake and a worker are what a line of the design says. Not derived
-again: how wind, snow and rain press on each block, and the shapes of bags in a head and of buttresses and what they
-are laid against.
+reserve, and no bed its width so divided; loads are what the design says (`block_loads`). Not derived again: the shapes
+of bags in a head and of buttresses and what they are laid against.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import asin, atan2, hypot, pi, sqrt
+from math import asin, atan2, hypot, pi
+
+from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, about_the_load, load_on, same_load
 
 __all__ = [
     "FORCE",
@@ -34,7 +35,7 @@ KINDS = ("wall", "lintel", "head", "buttress")
 NEAR = 1e-6
 """Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
 HEAD = 0.3
-"""Metres that a ring of bags over a head reaches beside the opening and below the course it is counted with."""
+"""Metres that what carries an opening reaches beside it, and a bag below the course it is counted with, if not said."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,8 @@ class Layer:
 
 @dataclass(frozen=True)
 class Clear:
-    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN]."""
+    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN], and how
+    far what carries it reaches beside it [m]."""
 
     bearing: float
     sill: float
@@ -63,18 +65,26 @@ class Clear:
     top: float
     width: float
     tie: float
+    beside: float = HEAD
 
 
 @dataclass(frozen=True)
 class Wall:
-    """What the design says of all its blocks, lowest course first. `reach`: how far buttresses stand out [m];
-    `earthquake`: sideways share of weight, `worker` [kN]: of this case, else None."""
+    """What the design says of all its blocks, lowest course first; what a row of factors divides is divided already.
+    `reach`: how far buttresses stand out [m]; `ground`: friction on the ground under a load from one side; `load`: that
+    load (None: the dead load alone)."""
 
     layers: tuple[Layer, ...]
     openings: tuple[Clear, ...]
     reach: float
-    earthquake: float | None = None
-    worker: float | None = None
+    ground: float | None = None
+    load: Load | None = None
+    width: float = 1.0
+
+    @property
+    def head(self) -> float:
+        """Metres that a bag of a head may reach below the course it is counted with."""
+        return max((o.beside for o in self.openings), default=HEAD)
 
 
 class RefusedError(Exception):
@@ -106,7 +116,7 @@ class Places:
         for k, (course, kind, x, y, z, weight) in enumerate(self.blocks):
             layer, r, level = self.wall.layers[course], hypot(x, y) / LENGTH, z / LENGTH
             out = layer.outer + (self.wall.reach if KINDS[kind] == "buttress" else 0.0)
-            low = layer.bottom - (HEAD if KINDS[kind] == "head" else NEAR)
+            low = layer.bottom - (self.wall.head if KINDS[kind] == "head" else NEAR)
             within = layer.inner * 0.5 < r < out and low < level < layer.top + NEAR
             refuse(not within, f"blocks[{k}]: its centre is outside its course")
             weights[course] += 0.0 if KINDS[kind] == "buttress" else weight / FORCE
@@ -134,12 +144,12 @@ class Places:
             refuse(gap < half + other - NEAR, f"course {course}: two blocks share a place")
 
     def _ring(self, layer: Layer) -> tuple[float, float]:
-        """Least and greatest weight of a course with its openings [kN]: a head of bags may take 0.3 m more a side, and
+        """Least and greatest weight of a course with its openings [kN]: what carries one takes more a side, and
         its joints, which lean, add up to 0.4 of its part of the course."""
         least, most, step = 2 * pi * layer.weight, 2 * pi * layer.weight, layer.top - layer.bottom
         for o in self.wall.openings:
-            wide = layer.weight * 2 * asin(min((o.width / 2 + HEAD) / layer.inner, 1.0))
-            if layer.bottom < o.top + step + HEAD and layer.top > o.sill + NEAR:
+            wide = layer.weight * 2 * asin(min((o.width / 2 + o.beside) / layer.inner, 1.0))
+            if layer.bottom < o.top + step + o.beside and layer.top > o.sill + NEAR:
                 least -= wide
                 most += 0.4 * wide if layer.top > o.spring - step else 0.0
             if layer.top < o.spring - step and layer.bottom > o.sill - NEAR:
@@ -155,7 +165,7 @@ class Places:
         for i in range(2, 14, 3):
             x, y, z = (v / LENGTH for v in patch[i : i + 3])
             low, high = min(layer.bottom for layer in layers), max(layer.top for layer in layers)
-            low -= HEAD if head else 0.0
+            low -= self.wall.head if head else 0.0
             within = min(layer.inner for layer in layers) - NEAR <= hypot(x, y) <= out + NEAR
             refuse(not within or not low - NEAR <= z <= high + NEAR, f"patches[{k}]: outside the wall")
             for arc in [] if head else map(self._arc, over):
@@ -167,11 +177,17 @@ class Places:
                 middle, half = (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
                 narrow = abs(hypot(x, y) - middle) <= half / q + NEAR
                 refuse(not narrow and q >= 1.0, f"patches[{k}]: outside its bed")
+            elif not buttress and not head:
+                half = (layers[0].outer - layers[0].inner) / 4 / q / self.wall.width
+                thin = abs(hypot(x, y) - (layers[0].inner + layers[0].outer) / 2) <= half + NEAR
+                refuse(not thin and q >= 1.0, f"patches[{k}]: outside its joint")
             for o in self.wall.openings:
                 aside = hypot(x, y) * abs((atan2(x, y) - o.bearing + pi) % (2 * pi) - pi)
                 inside = aside < 0.9 * o.width / 2 and o.sill + step + NEAR < z < o.spring - step
                 refuse(inside and not buttress, f"patches[{k}]: stands in an opening")
         friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
+        if self.wall.ground is not None and patch[1] < 0:
+            friction = min(friction, self.wall.ground)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
         refuse(patch[15] / STRENGTH > strength / q * (1 + NEAR), f"patches[{k}]: more strength than the design")
 
@@ -196,18 +212,31 @@ class Places:
             refuse(not known or most / FORCE > limit * (1 + NEAR), f"ties[{k}]: more than the design's")
 
     def loads(self) -> None:
-        """The loads that a line of the design gives alone."""
-        refuse(self.factor > 0 and self.reserve < 1, "reserve: below 1 beside a load from one side")
-        quake, worker = self.wall.earthquake, self.wall.worker
-        if quake is not None:
-            for k, (load, block) in enumerate(zip(self.live, self.blocks, strict=True)):
-                enough = sqrt(load[0] ** 2 + load[1] ** 2) >= float(self.factor) * quake * block[5] * (1 - NEAR)
-                refuse(not enough, f"live[{k}]: less than the earthquake")
-            pushes = [float(sum(load[i] for load in self.live)) for i in (0, 1)]
-            total = float(self.factor) * quake * sum(block[5] for block in self.blocks)
-            refuse(hypot(*pushes) < total * (1 - NEAR), "live: less than the earthquake in one direction")
-        if worker is not None:
-            down = -sum(load[2] for load in self.live) / FORCE
-            refuse(down < float(self.factor) * worker * (1 - NEAR), "live: less than the worker")
-        if quake is None and worker is None and self.factor == 0:
-            refuse(any(any(load) for load in self.live), "live: loads beside a reserve of the dead load")
+        """The live loads: none beside a reserve; from one side what the design says, on every block, times `factor`."""
+        load, layers = self.wall.load, self.wall.layers
+        if load is None or self.factor == 0:
+            refuse(any(any(row) for row in self.live), "live: loads beside a reserve of the dead load")
+            refuse(self.factor != 0, "factor: a multiple of no load")
+            return
+        refuse(self.reserve != 1, "reserve: other than 1 beside a load from one side")
+        width, times = layers[0].outer - layers[0].inner, float(self.factor)
+        for k, (row, block) in enumerate(zip(self.live, self.blocks, strict=True)):
+            index, kind, x, y, z, whole = block
+            layer, weight, bag = layers[index], whole / FORCE, KINDS[kind] == "head"
+            course = Course(
+                index, layer.bottom, layer.top, layer.inner, layer.outer,
+                layers[index + 1].outer if index + 1 < len(layers) else None,
+            )  # fmt: skip
+            centre = (x / LENGTH, y / LENGTH, z / LENGTH)
+            middle, half = self._arc(block) or (atan2(x, y), weight / layer.weight / 2)
+            angle = Angle(middle, half, centre, weight)
+            want = load_on(load, course, angle)
+            if KINDS[kind] == "buttress" and load.kind != "earthquake":
+                want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
+            if want is not None:
+                got = [v / FORCE / times for v in row[:3]] + [v / FORCE / LENGTH / times for v in row[3:]]
+                loose = bag and load.kind != "earthquake"
+                same = (
+                    about_the_load(got[:3], want, load, course, angle) if loose else same_load(got, want, weight, width)
+                )
+                refuse(not same, f"live[{k}]: not the design's load")

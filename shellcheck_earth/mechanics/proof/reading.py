@@ -43,7 +43,9 @@ site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
 site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
 site.ground_bearing_wet stress 5 20000|site.ground_friction_wet number 0.01 1.5
 opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10
-opening.tie force 0 200|buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
+opening.tie force 0 200
+opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
+buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
 buttress.height length 0.1 10|dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
@@ -65,6 +67,7 @@ OTHER = {
     "design.name", "design.note", "dome.inner_radii", "dome.course_tops", "dome.fixed_compass_pivot",
     "building.drying", "building.laid_on", "building.wetted",
 }  # fmt: skip
+CARRIED = ("head_depth", "lintel_bearing")
 LOADS = ("site.snow", "site.wind_pressure", "site.earthquake")
 
 
@@ -240,9 +243,14 @@ class _Reader:
                     out[-1][key] = _given(value, path)[0]
                 elif path not in WORDS or value not in WORDS[path]:
                     raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file and a value it takes")
-            known = {path.split(".")[1] for path in (*_ranges(), *WORDS) if path.startswith(f"{name}.")} - {"tie"}
+            known = {path.split(".")[1] for path in (*_ranges(), *WORDS) if path.startswith(f"{name}.")} - {
+                "tie",
+                *CARRIED,
+            }
             if not known <= set(row):
                 raise RefusedError(f"{name}: expected {', '.join(sorted(known))}")
+            for key in CARRIED if name == "opening" else ():
+                out[-1].setdefault(key, default(f"opening.{key}"))
         return tuple(out)
 
     def shape(self) -> None:

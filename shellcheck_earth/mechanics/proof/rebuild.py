@@ -294,11 +294,11 @@ class WallCases:
             out.append(replace(state, dead=dead, imposed=self.snow(index) if snow else (0, 0)))
         return out
 
-    def finished_states(self, name: str) -> list[State]:
-        """Of the finished dome without snow: "dry", "damp" or "soaked"."""
+    def finished_states(self, name: str, snow: bool = False) -> list[State]:
+        """Of the finished dome: "dry", "damp" or "soaked"; with snow all around where asked for."""
         key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full"}[name]
         plastered = name != "soaked" or not self.d["site.left_unprotected"]
-        return self.finished(lambda course: Fraction(course.fill[key]), plastered=plastered)
+        return self.finished(lambda course: Fraction(course.fill[key]), plastered, snow)
 
     def stage_states(self, count: int) -> list[State]:
         """Of the lowest `count` courses, just laid."""

@@ -9,15 +9,18 @@ import numpy as np
 from shellcheck_earth.geometry.blocks import Layout
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
+from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, outcome
+from shellcheck_earth.safety.blocks.mechanism import mechanism_of
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, outcome
 from shellcheck_earth.safety.checks import reserve_of
 
 __all__ = [
+    "ALIKE",
     "Found",
+    "Moving",
+    "in_order",
     "ring_symmetric",
     "rounded_rows",
     "still_finer",
@@ -26,9 +29,16 @@ __all__ = [
 ]
 
 
-def ring_symmetric(dome: Dome, case: Case) -> float:
-    """Overall reserve of the ring-symmetric check; 0 when there is no line at all."""
-    return reserve_of(cut_lune(dome, case)) or 0.0
+ALIKE = 6
+"""Decimals of a share by which results are put in order: alike to that, they stay as the design has them."""
+
+
+def ring_symmetric(dome: Dome, case: Case, row: Row = PLAIN) -> float:
+    """Overall reserve of the ring-symmetric check, beyond a row of factors; 0 when there is no line at all."""
+    lune = cut_lune(dome, case)
+    if row.divides:
+        lune = lune.divided(row.friction, row.friction, row.strength, row.wire)
+    return reserve_of(lune) or 0.0
 
 
 def rounded_rows(motions: np.ndarray | None) -> tuple[tuple[float, ...], ...]:
@@ -41,9 +51,16 @@ def still_finer(cuts: tuple[int, ...]) -> tuple[int, int]:
     return cuts[-1] * 2, cuts[-1] * 4
 
 
+def in_order(result: BlockResult) -> tuple[int, float]:
+    """Of several results of one job the least decides: what falls short, what is not established, the share."""
+    if result.meets is None:
+        return 1, 0.0
+    return (2 if result.meets else 0), round((result.relied or 0.0) / result.required, ALIKE)
+
+
 def without_answer(
+    dome: Dome,
     job: Job,
-    required: float,
     why: str,
     *,
     associated: float | None = None,
@@ -51,6 +68,7 @@ def without_answer(
     directions: tuple[tuple[float, float], ...] = (),
 ) -> BlockResult:
     """A case that ends before its end: nothing is held (associated 0), or it could not be established."""
+    required = job.required(dome.design)
     found = outcome(associated, associated if associated == 0.0 else None, [], required, sideways=False, why=why)
     return BlockResult(
         id=job.id,
@@ -82,15 +100,21 @@ class Found:
     directions: tuple[tuple[float, float], ...] = ()
 
 
-def with_answer(
-    dome: Dome, job: Job, found: Found, answer: BlockAnswer, layout: Layout, motions: np.ndarray | None
-) -> BlockResult:
+@dataclass(frozen=True)
+class Moving:
+    """Motions (n, 6) of the blocks of a layout: what moves first; None where nothing does."""
+
+    layout: Layout
+    motions: np.ndarray | None
+
+
+def with_answer(dome: Dome, job: Job, found: Found, moving: Moving, forces: tuple[Press, ...] = ()) -> BlockResult:
     """A case that was solved: what its numbers come to, in words and kN too."""
-    required = dome.design.criteria.required[job.criterion]
+    required = job.required(dome.design)
     known = [line.multiplier for line in found.table if line.multiplier is not None]
     said = outcome(found.associated, found.without, known, required, sideways=bool(job.loads))
     # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
-    motions = None if said.at_least else motions
+    motions = None if said.at_least else moving.motions
     return BlockResult(
         id=job.id,
         title=job.title,
@@ -102,10 +126,11 @@ def with_answer(
         status=said.status,
         why=said.why,
         at_least=said.at_least,
-        mechanism=mechanism_of(dome, layout, motions),
-        forces=opening_forces(dome, job.case, layout, answer),
+        mechanism=mechanism_of(dome, moving.layout, motions),
+        forces=forces,
         convergence=found.table,
         directions=found.directions,
         motions=rounded_rows(motions),
         course_top=len(job.case.states),
+        drawn=0 if motions is None else moving.layout.cuts,
     )

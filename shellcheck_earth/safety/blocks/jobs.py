@@ -4,25 +4,42 @@ one side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.design.design import Opening
+from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.loads.side_loads import SideLoad, side_loads
+from shellcheck_earth.loads.joint import COMBINED, PLAIN, Row, dead_rows, required_of, side_rows
+from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 
-__all__ = ["Job", "forms_out", "jobs"]
+__all__ = ["Job", "forms_out", "jobs", "joint_job"]
 
 MOST_STAGES = round(fixed("blocks.stages"))
 """Stages of building that are looked at: the lowest ones, and always the one at which the last form comes out."""
 
 
+TITLES: Mapping[str, str] = MappingProxyType(
+    {
+        "wind": "Wind",
+        "earthquake": "Earthquake",
+        "snow": "Snow on one half",
+        "rain": "Water in one half of the dome",
+        "worker": "One worker on the top ring",
+    }
+)
+
+
 @dataclass(frozen=True)
 class Job:
-    """One state of the dome with the loads of one kind (none: its dead load alone)."""
+    """One state of the dome with the loads of one kind (none: its dead load alone), at one or more rows of factors.
+
+    `rows`: as it is (the multiple of the load, or the overall reserve), or every capacity divided at once.
+    """
 
     id: str
     title: str
@@ -30,69 +47,89 @@ class Job:
     case: Case
     loads: tuple[SideLoad, ...] = ()
     heavier: Case | None = None
+    rows: tuple[Row, ...] = (PLAIN,)
+
+    def required(self, design: Design) -> float:
+        """The factor that is asked for."""
+        return required_of(design.criteria, self.criterion)
+
+    @property
+    def joint(self) -> bool:
+        """Whether it asks for every capacity at once beside the load as it is."""
+        return self.criterion == COMBINED
+
+
+def joint_job(design: Design, job: Job) -> Job | None:
+    """The same state and loads with every capacity divided at once; None where the plain question is that one."""
+    kinds = {load.kind for load in job.loads}
+    rows = (
+        side_rows(design, kinds.pop(), job.criterion, building=job.case.building)
+        if kinds
+        else dead_rows(design, job.case)
+    )
+    if not rows:
+        return None
+    title = f"{job.title}, every capacity divided at once"
+    return replace(job, id=f"{job.id}-joint", title=title, criterion=COMBINED, rows=rows)
 
 
 def jobs(dome: Dome) -> list[Job]:
-    """Everything that the block model is asked about one design, in the order of the report."""
+    """Everything that the block model is asked about one design, in the order of the report; joint questions apart."""
     cases = {case.id: case for case in dead_cases(dome)}
     if dome.design.building.unfinished:
         return _standing(dome, cases)
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
+    snowed = [cases[name] for name in ("finished-snow", "finished-damp-snow") if name in cases]
     out = [
         Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
-        for case in (dry, damp, soaked)
+        for case in (dry, damp, soaked, *snowed)
         if case.counts
     ]
     out += _stages(dome, cases)
     wet = soaked.states[0].weight / dry.states[0].weight - 1
+    heavier = {"snow": cases.get("finished-damp-snow"), "rain": soaked}
+    # Wind lifts: the dry dome, which is lightest. Everything else finds the damp one weaker; water in one half makes
+    # its own half weaker.
+    bases = {"wind": dry, "rain": dry}
     loads = side_loads(dome.design, wet)
-    titles = {
-        "wind": "Wind",
-        "earthquake": "Earthquake",
-        "snow": "Snow on one half",
-        "rain": "Water in one half of the dome",
-        "worker": "One worker on the top ring",
-    }
-    for kind, title in titles.items():
-        of_kind = tuple(load for load in loads if load.kind == kind)
-        if of_kind:
-            # Wind lifts: the dry dome, which is lightest. Everything else finds the damp one weaker.
-            case = dry if kind == "wind" else damp
-            heavier = {"snow": cases.get("finished-snow"), "rain": soaked}.get(kind)
-            base = dry if kind in ("snow", "rain") else case
-            out.append(Job(f"three-d-{kind}", title, of_kind[0].criterion, base, of_kind, heavier))
+    for kind, title in TITLES.items():
+        out += _of_kind(f"three-d-{kind}", title, kind, bases.get(kind, damp), loads, heavier.get(kind))
     return out
+
+
+def _of_kind(
+    job_id: str, title: str, kind: str, case: Case, loads: tuple[SideLoad, ...], heavier: Case | None = None
+) -> list[Job]:
+    """The job of the loads of one kind; none where there are no such loads."""
+    of_kind = tuple(load for load in loads if load.kind == kind)
+    return [Job(job_id, title, of_kind[0].criterion, case, of_kind, heavier)] if of_kind else []
 
 
 def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
     """What stands of an unfinished dome: its dead load, and every load from one side that needs no finished dome."""
     case = cases[f"stage-{dome.top_number:02d}"]
     out = [Job(f"three-d-{case.id}", f"{case.title}, in three dimensions", "overall reserve", case)]
-    titles = {"wind": "Wind", "earthquake": "Earthquake", "worker": "One worker on the top ring"}
-    loads = side_loads(dome.design, 0.0)
-    for kind, title in titles.items():
-        of_kind = tuple(load for load in loads if load.kind == kind)
-        if of_kind:
-            out.append(Job(f"three-d-{kind}", f"{title}, {case.title.lower()}", of_kind[0].criterion, case, of_kind))
+    loads = side_loads(dome.design, 0.0, open_top=True)
+    for kind in ("wind", "earthquake", "worker"):
+        out += _of_kind(f"three-d-{kind}", f"{TITLES[kind]}, {case.title.lower()}", kind, case, loads)
     return out
 
 
 def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
-    """The forms come out of a head as soon as a ring is closed above it; each such stage is a state of its own."""
+    """The forms come out of a head as soon as a ring is closed above it; each such stage is a state of its own: its
+    dead load, a worker over each head that is closed, and wind into its open top."""
     out = []
+    closing, wind = forms_out(dome), side_loads(dome.design, 0.0, open_top=True)
     for number in _stages_to_ask(dome):
         stage = cases[f"stage-{number:02d}"]
-        closing = forms_out(dome)
-        standing = [opening_label(dome.design, index) for index, at in closing.items() if at <= number]
-        every = len(standing) == len(dome.design.openings)
-        out.append(
-            Job(
-                "three-d-forms-out" + ("" if every else f"-{number:02d}"),
-                f"{stage.title}, forms out of {'every opening' if every else ' and '.join(standing)}",
-                "overall reserve",
-                stage,
-            )
-        )
+        closed = tuple(index for index, at in closing.items() if at <= number)
+        every = len(closed) == len(dome.design.openings)
+        name = "three-d-forms-out" + ("" if every else f"-{number:02d}")
+        standing = "every opening" if every else " and ".join(opening_label(dome.design, index) for index in closed)
+        title = f"{stage.title}, forms out of {standing}"
+        out.append(Job(name, title, "overall reserve", stage))
+        out += _of_kind(f"{name}-worker", f"One worker, {title}", "worker", stage, workers(dome.design, closed))
+        out += _of_kind(f"{name}-wind", f"Wind, {title}", "wind", stage, wind)
     return out
 
 

@@ -24,9 +24,11 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.side_loads import DIRECTIONS
 from shellcheck_earth.safety.blocks.cuts import still_finer
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Mechanism, Press, outcome
+from shellcheck_earth.safety.blocks.sideways import REFINED
 
 __all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
 
@@ -37,6 +39,8 @@ SOURCES = (
     "geometry/heads.py",
     "geometry/meridians.py",
     "geometry/openings.py",
+    "loads/joint.py",
+    "loads/side_loads.py",
     "mechanics/blocks",
     "safety/blocks",
 )
@@ -147,7 +151,7 @@ class _Read:
 
     def __init__(self, raw: dict[str, Any], dome: Dome, job: Job, cuts: tuple[int, ...]) -> None:
         self.raw, self.dome, self.job, self.cuts = raw, dome, job, cuts
-        self.required = dome.design.criteria.required[job.criterion]
+        self.required = job.required(dome.design)
         self.most = MOST_FACTOR * self.required if job.loads else MOST_RESERVE
 
     def _multiplier(self, value: Any) -> float | None:
@@ -174,7 +178,11 @@ class _Read:
             (_number(b, -1e3, 1e3), _number(m, 0.0, self.most * (1 + NEAR))) for b, m in self.raw["directions"]
         )
         asked = [load.bearing for load in self.job.loads]
-        if any(all(abs(b - other) > NEAR for other in asked) for b, _ in found):
+        # one may lie between those of the design: where the step between them was halved about the worst
+        part = math.pi / DIRECTIONS / 2 ** (REFINED - 1)
+        off = [min(abs(math.remainder(b - other, part)) for other in asked) for b, _ in found]
+        between = [b for b, _ in found if all(abs(math.remainder(b - other, 2 * math.pi)) > NEAR for other in asked)]
+        if any(way > NEAR for way in off) or len(set(between)) > 1:
             raise _RefusedError("a direction that is not asked for")
         if relied is not None and found and (relied > min(m for _, m in found) or len(found) < len(asked)):
             raise _RefusedError("relied on is more than one direction holds, or a direction is left out")
@@ -249,14 +257,23 @@ class _Read:
             directions=directions,
             motions=tuple(tuple(_number(v, -1e6, 1e6) for v in row) for row in raw["motions"]),
             course_top=len(job.case.states),
+            drawn=self._drawn(table),
         )
+
+    def _drawn(self, table: tuple[CutResult, ...]) -> int:
+        drawn, there = self.raw["drawn"], bool(self.raw["motions"])
+        if isinstance(drawn, bool) or drawn not in ([line.cuts for line in table] if there else [0]):
+            raise _RefusedError("cuts that were not asked")
+        return int(drawn)
 
     def _consistent(self, associated: float, table: tuple[CutResult, ...], known: list[float], ring: float) -> None:
         """A case that holds something: what its parts say together."""
         if len(known) < len(table) or len(known) < len(self.cuts):
             raise _RefusedError("a cut is left out")
-        least = min(known) if self.job.loads else min(*known, ring)
-        if abs(associated - least) > NEAR * least:
+        least = min(known) if self.job.loads or self.job.joint else min(*known, ring)
+        # a row of partial factors has a ring-symmetric reserve of its own, which may be the lesser one
+        low = -math.inf if self.job.joint and not self.job.loads else -NEAR * least
+        if not low <= associated - least <= NEAR * least:
             raise _RefusedError("the cuts do not give this number")
         if self.job.loads and ring < 1.0:
             raise _RefusedError("the dead load alone is not held")

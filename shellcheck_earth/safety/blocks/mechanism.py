@@ -16,7 +16,6 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import levels
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.assembly import block_patches
-from shellcheck_earth.mechanics.blocks.problem import BlockAnswer
 from shellcheck_earth.safety.blocks.result import Mechanism, Press
 
 __all__ = ["MOVES", "mechanism_of", "opening_forces"]
@@ -98,17 +97,17 @@ def _buttress(design: Design, block: Block) -> int:
     )
 
 
-def opening_forces(dome: Dome, case: Case, layout: Layout, answer: BlockAnswer) -> tuple[Press, ...]:
+def opening_forces(dome: Dome, case: Case, layout: Layout, normal: NDArray[np.float64] | None) -> tuple[Press, ...]:
     """Greatest press [kN] on a bed beside each opening, over its head, the ring above it, and on each buttress.
 
-    From the state that was found for this load: other states may carry it too.
+    `normal` (m, 4): of a state that was found for this load itself; other states may carry it too.
     """
-    if answer.forces is None:
+    if normal is None:
         return ()
     patches = block_patches(dome, case, layout)
-    if patches.size != len(answer.forces.normal):
+    if patches.size != len(normal):
         return ()
-    press = answer.forces.normal.sum(axis=1)
+    press = normal.sum(axis=1)
     out: list[Press] = []
     for index, opening in enumerate(dome.design.openings):
         sill, top = levels(dome, opening)

@@ -13,13 +13,16 @@ from dataclasses import replace
 
 import numpy as np
 
+from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise, levels
-from shellcheck_earth.loads.side_loads import SideLoad, each_once
+from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
+from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
+from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
@@ -27,46 +30,85 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.reserve import dead_problem
 from shellcheck_earth.safety.blocks.result import BlockResult
-from shellcheck_earth.safety.blocks.sideways import Question
+from shellcheck_earth.safety.blocks.sideways import Asked, Question
 
-__all__ = ["proven", "wall_of"]
+__all__ = ["proof_name", "proven", "pushed", "wall_of"]
 
 LOST = 1e-5
 """Share of what is relied on that a proof may fall behind it: what it shows is relied on then."""
 
 
-def wall_of(dome: Dome, job: Job) -> Wall:
-    """What the design says of the blocks of a case, for the checker."""
-    states = job.case.states
-    rows, scales = pack(cut_lune(dome, job.case)), Scales().as_array()
+def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None) -> Wall:
+    """What the design says of the blocks of a case at a row of factors, for the checker: capacities divided already."""
+    imposed = row.load if not job.loads else 1.0
+    case = multiplied(job.case, row.permanent, imposed)
+    rows = pack(cut_lune(dome, case))
+    scales = Scales(friction=1 / row.friction, wire=1 / row.wire).as_array()
     wire = [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
-    layers = tuple(
-        Layer(
-            course.z_bottom,
-            course.z_top,
-            course.inner_radius,
-            course.outer_radius,
-            course.bed_inner,
-            course.bed_outer,
-            state.weight,
-            state.friction,
-            state.strength,
-            wire[k],
+    layers = []
+    for k, (course, state) in enumerate(zip(dome.courses, case.states, strict=False)):
+        middle, half = (course.bed_inner + course.bed_outer) / 2, (course.bed_outer - course.bed_inner) / 2
+        layers.append(
+            Layer(
+                course.z_bottom,
+                course.z_top,
+                course.inner_radius,
+                course.outer_radius,
+                middle - half / row.width,
+                middle + half / row.width,
+                state.weight,
+                state.friction / row.friction,
+                state.strength / row.strength,
+                wire[k],
+            )
         )
-        for k, (course, state) in enumerate(zip(dome.courses, states, strict=False))
-    )
     openings = []
     for opening in dome.design.openings:
         sill, top = levels(dome, opening)
         bearing = (opening.bearing + math.pi) % (2 * math.pi) - math.pi
-        openings.append(Clear(bearing, sill, top - head_rise(opening), top, opening.width, opening.tie))
-    kinds = {load.kind: load.amount for load in job.loads}
+        openings.append(
+            Clear(
+                bearing,
+                sill,
+                top - head_rise(opening),
+                top,
+                opening.width,
+                opening.tie / row.wire,
+                carried_beside(opening),
+            )
+        )
     return Wall(
-        layers,
+        tuple(layers),
         tuple(openings),
         max((buttress.length for buttress in dome.design.buttresses), default=0.0),
-        kinds.get("earthquake"),
-        kinds.get("worker"),
+        None if load is None else dome.design.site.ground_friction / row.friction,
+        None if load is None else pushed(dome, job, load),
+        row.width,
+    )
+
+
+def carried_beside(opening: Opening) -> float:
+    """How far what carries an opening reaches beside it, for the checker [m]."""
+    return opening.lintel_bearing if opening.head == "lintel" else opening.head_depth + 0.05
+
+
+def pushed(dome: Dome, job: Job, load: SideLoad) -> Load:
+    """A load from one side as the checker has it."""
+    added: list[tuple[float, float]] = []
+    if load.kind in ("snow", "rain") and job.heavier is not None:
+        times = DRIFT if load.kind == "snow" else 1.0
+        for lighter, more in zip(job.case.states, job.heavier.states, strict=True):
+            added.append((times * (more.weight - lighter.weight), times * (more.moment - lighter.moment)))
+    plain = load.kind in ("wind", "earthquake", "worker")
+    return Load(
+        load.kind,
+        load.bearing,
+        load.amount if plain else 0.0,
+        load.lee,
+        load.inside,
+        load.vertical,
+        tuple(added),
+        dome.ground,
     )
 
 
@@ -78,8 +120,8 @@ def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
         return result
     loads = [load for load, _ in each_once(dome.design, job.loads)] if job.loads else [None]
     proofs, relied = [], result.relied
-    for load in loads:
-        text, shown, why = _state(dome, job, result, load)
+    for load, row in [(load, row) for load in loads for row in job.rows]:
+        text, shown, why = _state(dome, job, result, load, row)
         if shown is None or shown < result.relied * (1 - LOST):
             said = f"the forces could not be confirmed in exact arithmetic{f', {load.title}' if load else ''}: {why}"
             return replace(result, status="cannot say", relied=None, why=said)
@@ -88,15 +130,20 @@ def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
     return replace(result, relied=relied, proofs=tuple(proofs))
 
 
-def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None) -> tuple[str, float | None, str]:
-    """(proof as JSON, what it shows, why it shows nothing) of one state."""
-    relied = result.relied or 0.0
+def proof_name(job: Job, load: SideLoad | None, row: Row) -> str:
+    """How a state of forces is called in a certificate."""
+    return ", ".join([job.id, *([load.id] if load else []), *([row.name] if row.name else [])])
+
+
+def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None, row: Row) -> tuple[str, float | None, str]:
+    """(proof as JSON, what it shows of the row's own load, why it shows nothing) of one state."""
+    relied, name = result.relied or 0.0, proof_name(job, load, row)
     cuts = [line.cuts for line in result.convergence]
     layout = cut_blocks(dome, cuts[0] if load else cuts[-1], len(job.case.states))
     if load is None:
-        problem, name = dead_problem(dome, job.case, layout, relied), job.id
+        problem = dead_problem(dome, multiplied(job.case, row.permanent, row.load), layout, relied, row)
     else:
-        problem, name = Question(dome, job, (layout.cuts,), relied).problem(layout, load), f"{job.id}, {load.id}"
+        problem = Question(dome, job, (layout.cuts,), relied).problem(layout, Asked(load, row))
     answer = solve_cone(assemble(problem))
     if not answer.solved:
         return "", None, f"the solver ended as {answer.status}"
@@ -104,9 +151,11 @@ def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None) -> 
         forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(problem)
         data = exact_state(name, layout, still, forces, reserve=relied)
     else:
-        data = exact_state(name, layout, problem, answer.forces, factor=answer.multiplier)
-    finding = check_block_proof(data, wall_of(dome, job))
-    shown = None if finding.proven is None else float(finding.proven)
+        # the checker's factor is a multiple of the load as the design has it
+        own = replace(problem, live=problem.live / row.load)
+        data = exact_state(name, layout, own, answer.forces, factor=answer.multiplier * row.load)
+    finding = check_block_proof(data, wall_of(dome, job, row, load))
+    shown = None if finding.proven is None else float(finding.proven) / (row.load if load else 1.0)
     return json.dumps(data, separators=(",", ":")), shown, finding.why
 
 

@@ -10,12 +10,15 @@ import numpy as np
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
+    Moving,
+    in_order,
     ring_symmetric,
     rounded_rows,
     still_finer,
@@ -23,7 +26,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     without_answer,
 )
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.mechanism import mechanism_of
+from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, drop_of
 
 __all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
@@ -34,16 +37,26 @@ RESERVE_STEP = 0.02
 LEAST_RESERVE = 0.25
 """A dome that holds less than this is reported as holding nothing."""
 
+AMPLE = 1.1
+"""A reserve this many times what is required is not looked for more closely on the finest cut, which takes longest."""
+
+WITHOUT = (0.97, 0.85)
+"""Shares of the edge at which friction without dilation is asked, in turn."""
+
+MOST_RESERVE = 10.0
+"""The largest reserve that is looked for."""
+
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
 
-def dead_problem(dome: Dome, case: Case, layout: Layout, q: float) -> BlockProblem:
-    """The dead load with every capacity divided by q; its live load is the dead load again, up to ENOUGH of it."""
+def dead_problem(dome: Dome, case: Case, layout: Layout, q: float, row: Row = PLAIN) -> BlockProblem:
+    """The dead load with every capacity divided by q, and by a row of factors; its live load is the dead load again,
+    up to ENOUGH of it. The row's factors on loads are in the case."""
     _, weight = block_weights(dome, case, layout)
     live = np.zeros((len(weight), 6))
     live[:, 2] = -weight
-    return block_problem(dome, case, layout, live, shares=Shares.reserve(q), most=ENOUGH)
+    return block_problem(dome, case, layout, live, shares=Shares.of(row, q), most=ENOUGH)
 
 
 @dataclass(frozen=True)
@@ -57,22 +70,38 @@ class _Edge:
     at_least: bool = False
 
 
-def largest_reserve(dome: Dome, case: Case, layout: Layout, first: float, high: float, *, near: bool) -> _Edge:
+def largest_reserve(
+    dome: Dome,
+    case: Case,
+    layout: Layout,
+    first: float,
+    high: float,
+    *,
+    near: bool | float,
+    row: Row = PLAIN,
+) -> _Edge:
     """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: what a coarser cut
-    holds: the least of the cuts is relied on, so that one that holds as much is not looked for further up.
+    holds: the least of the cuts is relied on, so that one that holds as much is not looked for further up; a number:
+    so much is enough, and is asked first.
     """
+    enough = near if isinstance(near, float) else 0.0
     failing: np.ndarray | None = None
     fails = math.inf
 
     def holds(q: float) -> bool | None:
         nonlocal failing, fails
-        answer = solve_cone(assemble(dead_problem(dome, case, layout, q)))
+        answer = solve_cone(assemble(dead_problem(dome, case, layout, q, row)))
         if answer.infeasible and q < fails:
             failing, fails = answer.motions, q
         return True if answer.solved else False if answer.infeasible else None
 
+    if LEAST_RESERVE <= enough < first:
+        if holds(enough):
+            return _Edge(enough, fails, failing, True)
+        first = high = enough
     low = 0.0
-    for share in (1.0, 0.95, 0.8, 0.0) if near else (1.0, 0.0):
+    shares = (0.95, 0.8, 0.0) if high == enough else (1.0, 0.95, 0.8, 0.0) if near else (1.0, 0.0)
+    for share in shares:
         q = max(share * first, LEAST_RESERVE)
         held = holds(q)
         if held:
@@ -90,32 +119,67 @@ def largest_reserve(dome: Dome, case: Case, layout: Layout, first: float, high: 
     return _Edge(low, fails, failing, high >= top)
 
 
-def _edges(dome: Dome, job: Job, cuts: tuple[int, ...], required: float, ring: float) -> list[tuple[Layout, _Edge]]:
+@dataclass(frozen=True)
+class _Asked:
+    """A dead load at one row of factors; `required` of it, and the most that is looked for."""
+
+    dome: Dome
+    job: Job
+    row: Row
+    case: Case
+    required: float
+    most: float
+
+    @staticmethod
+    def of(dome: Dome, job: Job, row: Row) -> _Asked:
+        required, case = job.required(dome.design), multiplied(job.case, row.permanent, row.load)
+        return _Asked(dome, job, row, case, required, min(ring_symmetric(dome, case, row), MOST_RESERVE))
+
+    @property
+    def first(self) -> float:
+        """Where the search begins: at what is required."""
+        return min(self.required, self.most)
+
+    def enough(self, known: list[float]) -> float:
+        """What of a finer cut is not looked further up for: where AMPLE of what is required is left once its friction
+        without dilation and its distance from the cut before are taken off."""
+        return (AMPLE * self.required + known[-1]) / (1.0 + WITHOUT[0])
+
+    def problem(self, layout: Layout, q: float) -> BlockProblem:
+        return dead_problem(self.dome, self.case, layout, q, self.row)
+
+
+def _edges(asked: _Asked, cuts: tuple[int, ...]) -> list[tuple[Layout, _Edge]]:
     """Every cut with its edge, coarsest first; the finest only where the one before it still takes off over a tenth
     of what would be enough."""
     finer, finest = still_finer(cuts)
     found: list[tuple[Layout, _Edge]] = []
     for count in (*cuts, finer, finest):
         known = [edge.reserve or 0.0 for _, edge in found]
-        if count == finest and (math.isfinite(drop_of(known)) or known[-1] < required):
+        if count == finest and (math.isfinite(drop_of(known)) or known[-1] < asked.required):
             break
-        layout = cut_blocks(dome, count, len(job.case.states))
-        start = known[-1] or LEAST_RESERVE if known else min(required, ring)
-        high = start if known else ring
-        found.append((layout, largest_reserve(dome, job.case, layout, start, high, near=bool(known))))
+        layout = cut_blocks(asked.dome, count, len(asked.case.states))
+        start = known[-1] or LEAST_RESERVE if known else asked.first
+        high = start if known else asked.most
+        near = asked.enough(known) if count == finer else bool(known)
+        edge = largest_reserve(asked.dome, asked.case, layout, start, high, near=near, row=asked.row)
+        found.append((layout, edge))
     return found
 
 
 def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
-    """The dead load alone: by how much every capacity can be divided."""
-    required = dome.design.criteria.required[job.criterion]
-    ring = min(ring_symmetric(dome, job.case), 10.0)
-    if ring <= 0.0:
-        return without_answer(job, required, "the ring-symmetric check already finds no force path", associated=0.0)
-    asked = _edges(dome, job, cuts, required, ring)
-    layouts, edges = [layout for layout, _ in asked], [edge for _, edge in asked]
-    coarse = edges[0]
-    found = [edge.reserve for edge in edges]
+    """The dead load alone: by how much every capacity can be divided; of several rows of factors the worst."""
+    found = [_row_case(_Asked.of(dome, job, row), cuts) for row in job.rows]
+    return min(found, key=in_order)
+
+
+def _row_case(asked: _Asked, cuts: tuple[int, ...]) -> BlockResult:
+    dome, required = asked.dome, asked.required
+    job = replace(asked.job, title=f"{asked.job.title}, {asked.row.name}") if asked.row.name else asked.job
+    if asked.most <= 0.0:
+        return without_answer(dome, job, "the ring-symmetric check already finds no force path", associated=0.0)
+    by_cut = _edges(asked, cuts)
+    layouts, edges = [layout for layout, _ in by_cut], [edge for _, edge in by_cut]
     table = tuple(
         CutResult(
             layout.cuts,
@@ -124,30 +188,44 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
             edge.at_least,
             edge.fails if math.isfinite(edge.fails) else None,
         )
-        for layout, edge in zip(layouts, edges, strict=True)
+        for layout, edge in by_cut
     )
-    known = [q for q in found if q is not None]
-    if len(known) < len(found):
-        return without_answer(job, required, "the solver decided neither way", table=table)
-    least = min(*known, ring)
-    fails = (
-        _largest_motion(coarse.failing)
-        if coarse.failing is not None
-        else _failing(dome, job.case, layouts[0], max(least, LEAST_RESERVE))
-    )
-    # Friction without dilation: held a little under the edge, or lower? (At the edge itself the scheme cannot settle.)
-    for q in (0.97 * least, 0.85 * least, required):
-        if q <= 0.0 or q > least:
-            continue
-        answer = solve_blocks(dead_problem(dome, job.case, layouts[0], q))
+    known = [edge.reserve for edge in edges if edge.reserve is not None]
+    if len(known) < len(edges):
+        return without_answer(dome, job, "the solver decided neither way", table=table)
+    least = min(*known, asked.most)
+    moving = _decided(asked, by_cut, least)
+    for q in _without_dilation(least, required):
+        answer = solve_blocks(asked.problem(layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
-            return with_answer(dome, job, Found(table, least, q), answer, layouts[0], fails)
+            # the state carries up to ENOUGH more than the dead load: less by that it carries the load itself
+            normal = None if answer.forces is None else answer.forces.normal / (1.0 + (answer.associated or 0.0))
+            forces = opening_forces(dome, asked.case, layouts[0], normal)
+            return with_answer(dome, job, Found(table, least, q), moving, forces)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     return replace(
-        without_answer(job, required, why, associated=max(least, 0.0), table=table),
-        mechanism=mechanism_of(dome, layouts[0], fails),
-        motions=rounded_rows(fails),
+        without_answer(dome, job, why, associated=max(least, 0.0), table=table),
+        mechanism=mechanism_of(dome, moving.layout, moving.motions),
+        motions=rounded_rows(moving.motions),
+        drawn=0 if moving.motions is None else moving.layout.cuts,
     )
+
+
+def _decided(asked: _Asked, by_cut: list[tuple[Layout, _Edge]], least: float) -> Moving:
+    """What moves in the discretisation that decided: the coarsest one that holds no more than the least, else the
+    coarsest that was seen to fail."""
+    failed = [(layout, edge.failing, edge.reserve or 0.0) for layout, edge in by_cut if edge.failing is not None]
+    failed.sort(key=lambda one: one[2] > least * (1 + RESERVE_STEP))
+    for layout, failing, _ in failed[:1]:
+        return Moving(layout, _largest_motion(failing))
+    return Moving(by_cut[0][0], _failing(asked, by_cut[0][0], max(least, LEAST_RESERVE)))
+
+
+def _without_dilation(least: float, required: float) -> list[float]:
+    """Reserves at which friction without dilation is asked, in turn: a little under the edge, for at the edge itself
+    the scheme cannot settle; what is required first where it lies between the two."""
+    between = [required] if WITHOUT[0] * least < required <= least else []
+    return [q for q in (*between, *(share * least for share in WITHOUT), required) if 0.0 < q <= least]
 
 
 def _largest_motion(motions: np.ndarray) -> np.ndarray:
@@ -155,10 +233,10 @@ def _largest_motion(motions: np.ndarray) -> np.ndarray:
     return motions / largest if largest > 0 else motions
 
 
-def _failing(dome: Dome, case: Case, layout: Layout, q: float) -> np.ndarray | None:
+def _failing(asked: _Asked, layout: Layout, q: float) -> np.ndarray | None:
     """Motions of the blocks just past the reserve: the solver's proof that nothing holds them."""
     for more in (1.05, 1.15, 1.4):
-        answer = solve_cone(assemble(dead_problem(dome, case, layout, q * more)))
+        answer = solve_cone(assemble(asked.problem(layout, q * more)))
         if answer.infeasible:
             return _largest_motion(answer.motions)
     return None

@@ -25,7 +25,7 @@ __all__ = [
 
 Status = Literal["solved", "cannot say"]
 
-MOST_FACTOR = 4.0
+MOST_FACTOR = 2.0
 """Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
 
 NOT_CONVERGED = fixed("blocks.spread_of_cuts")
@@ -88,9 +88,10 @@ class BlockResult:
     mechanism                   what moves first; forces: at jambs, over heads, on buttresses
     directions                  (bearing [rad], least multiplier with ordinary friction) of everything examined,
         the governing one first
-    motions                     of the coarser discretisation's blocks (n, 6), for pictures
+    motions                     of the blocks (n, 6) of the discretisation that decided, for pictures
     course_top                  how many courses stand
     proofs                      states of forces at what is relied on, for the checker; none unless the case meets
+    drawn                       blocks a ring of the discretisation that `motions` belong to; 0 without motions
     """
 
     id: str
@@ -111,6 +112,7 @@ class BlockResult:
     motions: tuple[tuple[float, ...], ...]
     course_top: int
     proofs: tuple[str, ...] = ()
+    drawn: int = 0
 
     def __post_init__(self) -> None:
         known = self.status == "solved" and self.relied is not None

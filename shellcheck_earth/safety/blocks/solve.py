@@ -16,19 +16,21 @@ import os
 import warnings
 from collections.abc import Generator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 from shellcheck_earth.basics.parallel import NOTHING_KEPT, worker_lost
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.side_loads import SideLoad, turned
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
-from shellcheck_earth.safety.blocks.jobs import Job, jobs
+from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
 from shellcheck_earth.safety.blocks.kept import read_result, write_result
 from shellcheck_earth.safety.blocks.proofs import proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
-from shellcheck_earth.safety.blocks.sideways import sideways_case
+from shellcheck_earth.safety.blocks.sideways import press_at_the_load, sideways_case
 from shellcheck_earth.safety.blocks.validity import in_range
 
 __all__ = ["CUTS", "BlockResult", "CutResult", "block_cases", "processors"]
@@ -59,7 +61,7 @@ def block_cases(
     if not needs_blocks(dome.design):
         return ()
     asked = jobs(dome)
-    found: dict[str, BlockResult] = {}
+    found: dict[str, tuple[BlockResult, ...]] = {}
     if workers <= 1 or len(asked) <= 1:
         for job in asked:
             progress(f"blocks: {job.title}", len(found), len(asked))
@@ -67,10 +69,10 @@ def block_cases(
     else:
         progress("blocks", 0, len(asked))
         with closing(_beside_each_other(dome, asked, cache_dir, workers)) as results:
-            for result in results:
-                found[result.id] = result
-                progress(f"blocks: {result.title}", len(found), len(asked))
-    return tuple(found[job.id] for job in asked)
+            for of_job in results:
+                found[of_job[0].id] = of_job
+                progress(f"blocks: {of_job[0].title}", len(found), len(asked))
+    return tuple(result for job in asked for result in found[job.id])
 
 
 def _beside_each_other(
@@ -78,7 +80,7 @@ def _beside_each_other(
     asked: list[Job],
     cache_dir: Path | None,
     workers: int,
-) -> Generator[BlockResult, None, None]:
+) -> Generator[tuple[BlockResult, ...], None, None]:
     from joblib import Parallel, delayed
 
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
@@ -100,7 +102,55 @@ def _beside_each_other(
             results.close()
 
 
-def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
+def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> tuple[BlockResult, ...]:
+    """What a job says, and what its joint question says where it has one.
+
+    Capacities divided hold no more than whole ones: where they hold the multiple of the load that is required, that
+    is the answer to both.
+    """
+    together = joint_job(dome.design, job)
+    joint = None if together is None else _one(dome, together, cuts, cache_dir)
+    if joint is None or together is None:
+        return (_one(dome, job, cuts, cache_dir),)
+    return (implied(dome, job, together, joint, cuts) or _one(dome, job, cuts, cache_dir), joint)
+
+
+def _governing(job: Job, joint: BlockResult) -> SideLoad:
+    """The load that a joint result is about, by its title; between two directions the one it was turned from."""
+    bearing = joint.directions[0][0]
+    known = next((load for load in job.loads if joint.title.startswith(f"{load.title}, ")), None)
+    turning = [turned(load, bearing) for load in job.loads]
+    return known or next((load for load in turning if joint.title.startswith(f"{load.title}, ")), job.loads[0])
+
+
+def implied(dome: Dome, job: Job, together: Job, joint: BlockResult, cuts: tuple[int, ...]) -> BlockResult | None:
+    """The multiple of a load that follows from its joint question; None where it does not. Its proofs are the joint
+    ones."""
+    times = max((row.load for row in together.rows if row.permanent == 1.0), default=0.0)
+    relied = times * (joint.relied or 0.0)
+    if not job.loads or joint.meets is not True or relied < job.required(dome.design):
+        return None
+    return replace(
+        joint,
+        id=job.id,
+        title=f"{job.title}, from every capacity divided at once",
+        criterion=job.criterion,
+        associated=None if joint.associated is None else times * joint.associated,
+        non_associated=None if joint.non_associated is None else times * joint.non_associated,
+        relied=relied,
+        required=job.required(dome.design),
+        at_least=True,
+        mechanism=None,
+        forces=press_at_the_load(dome, job, _governing(job, joint), cuts),
+        convergence=(),
+        directions=tuple((bearing, times * held) for bearing, held in joint.directions),
+        motions=(),
+        proofs=(),
+        drawn=0,
+    )
+
+
+def _one(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
     """A case read or solved, and proven today either way."""
     result = read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))
     if result is None:

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
+from shellcheck_earth.geometry.openings import half_width, head_rise, levels
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
 
@@ -281,30 +283,37 @@ def _person(sheet: Sheet, dome: Dome) -> None:
 
 
 def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
-    """Each opening in elevation, foreshortened by where it lies on plan, dotted."""
+    """Each opening in elevation with what carries it, foreshortened by where it lies on plan, dotted."""
     for opening in design.openings:
+        _carried(sheet, opening, dome)
         _opening(sheet, opening, dome)
 
 
+def _carried(sheet: Sheet, opening: Opening, dome: Dome) -> None:
+    """The lintel with its bearings, or the bags of the ring over the head."""
+    centre = dome.courses[0].inner_radius * math.sin(opening.bearing)
+    flat = max(abs(math.cos(opening.bearing)), 0.12 / opening.width)
+    head, lintel = (found(dome, opening, len(dome.courses)) for found in (head_ring, lintel_course))
+    outlines = [bag.corners for bag in head.bags] if isinstance(head, Head) else []
+    if isinstance(lintel, int) and opening.head == "lintel":
+        half, course = opening.width / 2 + opening.lintel_bearing, dome.courses[lintel]
+        low, high = course.z_bottom, course.z_top
+        outlines = [((-half, low), (half, low), (half, high), (-half, high))]
+    for corners in outlines:
+        path = [(sheet.x(centre + flat * u), sheet.y(z)) for u, z in corners]
+        sheet.path(path, width=0.2, colour=FAINT, closed=True)
+
+
 def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
-    radius = dome.courses[0].inner_radius
-    centre = radius * math.sin(opening.bearing)
-    half = max(opening.width / 2 * abs(math.cos(opening.bearing)), 0.06)
-    rise = opening.width / 2 if opening.head == "round" else 1.2 * half
-    low, high = dome.floor + opening.sill, dome.floor + opening.sill + opening.height
-    crown = {"lintel": high, "round": high - rise, "pointed": high - rise}[opening.head]
-    left, right = sheet.x(centre - half), sheet.x(centre + half)
-    path = [(left, sheet.y(low)), (left, sheet.y(crown))]
-    if opening.head == "lintel":
-        path.append((right, sheet.y(crown)))
-    else:
-        power = 1.0 if opening.head == "round" else 0.75
-        for step in range(1, 17):
-            u = -1 + step / 8
-            path.append(
-                (sheet.x(centre + half * u), sheet.y(crown + (high - crown) * max(1 - u * u, 0.0) ** (power / 2)))
-            )
-    path.append((right, sheet.y(low)))
+    """Its own outline, at least 120 mm wide where it lies edge on."""
+    centre = dome.courses[0].inner_radius * math.sin(opening.bearing)
+    flat = max(abs(math.cos(opening.bearing)), 0.12 / opening.width)
+    low, high = levels(dome, opening)
+    spring = high - head_rise(opening)
+    steps = [spring + (high - spring) * step / 16 for step in range(17)] if spring < high else [high]
+    side = [(flat * half_width(dome, opening, z), z) for z in (low, *steps)]
+    path = [(sheet.x(centre - u), sheet.y(z)) for u, z in side]
+    path += [(sheet.x(centre + u), sheet.y(z)) for u, z in reversed(side)]
     sheet.path(path, width=0.25, dash="0.6 0.6", closed=True)
     wide = advance(opening.kind, LEAST_SIZE) / 2
     inner = dome.courses[0].inner_radius * sheet.scale - wide - 1.0

@@ -96,6 +96,6 @@ def of_blocks(result: Result) -> Solid | None:
     if not drawn:
         return None
     worst: BlockResult = min(drawn, key=lambda one: (one.relied or 0.0) / one.required)
-    layout = cut_blocks(result.dome, worst.convergence[0].cuts, worst.course_top)
+    layout = cut_blocks(result.dome, worst.drawn, worst.course_top)
     bodies = _bodies(result.dome, layout, np.array(worst.motions))
     return _frame(result.dome) | {"bodies": bodies, "title": worst.title}

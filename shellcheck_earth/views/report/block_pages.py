@@ -106,7 +106,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     for result in results:
         blocks += _case(dome, result)
         if result.motions:
-            layout = cut_blocks(dome, result.convergence[0].cuts, result.course_top)
+            layout = cut_blocks(dome, result.drawn, result.course_top)
             pictures[_name(result)] = mechanism_svg(
                 dome, layout, np.array(result.motions), _towards(assessment, result), result.title
             )
@@ -123,6 +123,6 @@ def three_d_files(assessment: Result) -> dict[str, bytes]:
         return {}
     worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)
     dome = assessment.dome
-    layout = cut_blocks(dome, worst.convergence[0].cuts, worst.course_top)
+    layout = cut_blocks(dome, worst.drawn, worst.course_top)
     centre, _ = block_weights(dome, dead_cases(dome)[0], layout)
     return {"mechanism.glb": blocks_glb(dome, layout, centre, np.array(worst.motions), worst.title)}

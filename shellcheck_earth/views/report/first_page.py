@@ -22,6 +22,7 @@ from shellcheck_earth.views.report.layout import (
     pictures_side_by_side,
     reader,
 )
+from shellcheck_earth.views.text.blocks import UNPROVEN
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.numbers import factor_words, lower, outcome_words, required_words
 from shellcheck_earth.views.text.report import CHECKS_IN_WORDS, FOR_BUILDER, SECTION_ALT
@@ -123,6 +124,7 @@ def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
         *tests,
         heading("What to change", 2),
         bullets(change_sentences(assessment)),
+        *([paragraph(UNPROVEN)] if assessment.blocks else []),
         _cautions(assessment),
     ]
     return blocks, pictures

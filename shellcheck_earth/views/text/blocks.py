@@ -9,15 +9,34 @@ from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_label
+from shellcheck_earth.loads.combinations import combinations
+from shellcheck_earth.loads.joint import COMBINED
 from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks.result import BlockResult, Mechanism, Press
 from shellcheck_earth.views.text.numbers import factor_words, listed, lower, required_words
 
-__all__ = ["PRESS", "block_paragraphs", "block_sentence", "load_paragraph", "mechanism_sentence", "press_named"]
+__all__ = [
+    "PRESS",
+    "UNPROVEN",
+    "block_paragraphs",
+    "block_sentence",
+    "load_paragraph",
+    "mechanism_sentence",
+    "press_named",
+]
 
-PRESS = "Greatest press in the state that was found for each case; other states may carry the load too."
+PRESS = (
+    "Greatest press in the state that was found for each case under the load itself, not its multiple; other states may"
+    " carry the load too."
+)
+
+UNPROVEN = (
+    "Proven of doors, windows and loads from one side is that the blocks as drawn can carry what is asked; not proven"
+    " are friction without dilation, cuts finer than the last, directions between those examined, the shapes of the"
+    " bags in a head, and that a dome of tubes behaves like its blocks."
+)
 
 
 WAYS = {
@@ -75,11 +94,12 @@ def block_sentence(dome: Dome, result: BlockResult) -> str:
     if result.relied is None:
         return f"{result.title}: the block model could not establish an answer ({result.why})."
     factor = factor_words(result.relied, result.required)
-    held = (
-        f"the dome holds this load {factor} times over"
-        if result.directions
-        else f"every capacity can be divided by {factor} at once"
-    )
+    if result.criterion == COMBINED:
+        held = f"what is asked is held {factor} times over"
+    elif result.directions:
+        held = f"the dome holds this load {factor} times over"
+    else:
+        held = f"every capacity can be divided by {factor} at once"
     text = f"{result.title} governs: {held}; {required_words(result.required)} is required."
     if result.mechanism is None:
         return text
@@ -125,6 +145,21 @@ FORMS = (
 )
 
 
+JOINT = "Every capacity at once: {how} The multiple of a load that is required follows where this holds it as often."
+GLOBAL = (
+    "the load as it is, with friction, strength, wire and the width of every face divided by what its criterion"
+    " requires."
+)
+PARTIAL = (
+    "weights, loads, friction, strength and wire with all factors of each row of the set; cohesion is not counted in"
+    " blocks."
+)
+
+
+def _joint(design: Design) -> str:
+    return JOINT.format(how=PARTIAL if combinations(design.criteria.set_name) else GLOBAL)
+
+
 def _wind(design: Design) -> str:
     inside = inside_coefficient(design)
     why = ", as with the door open" if inside == INSIDE_OPEN else ", as with everything shut"
@@ -150,6 +185,8 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
     yield THEORY.format(share=OVERSTATED)
     if any(result.criterion == "storm" for result in results):
         yield _wind(design)
+    if any(result.criterion == COMBINED for result in results):
+        yield _joint(design)
     if any(result.id == "three-d-rain" for result in results):
         yield RAIN
     if any(result.id.startswith("three-d-forms-out") for result in results):
@@ -168,7 +205,9 @@ def _fails(value: float | None) -> str:
 def load_paragraph(dome: Dome, result: BlockResult) -> str:
     """One load: why nothing is said, what moves first, every direction examined, and how the answer converges."""
     said = [f"Why: {result.why}."] if result.why else []
-    if result.at_least:
+    if result.at_least and not result.convergence:
+        said.append(f"At least {_held(result.relied)} times the load follows from the row below.")
+    elif result.at_least:
         said.append(f"Nothing moves up to {_held(result.associated)} times the load, the most that was examined.")
     if result.mechanism is not None:
         said.append(f"First to move: {lower(mechanism_sentence(dome, result.mechanism))}")

@@ -16,10 +16,11 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.side_loads import each_once
 from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
+from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.safety.blocks.jobs import jobs
-from shellcheck_earth.safety.blocks.proofs import wall_of
+from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
+from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
 
 FOLDER = Path(__file__).parents[3] / "reports" / "seed-bank"
 SEED_BANK = (FOLDER / "design.toml").read_text(encoding="utf-8")
@@ -43,6 +44,16 @@ DESIGNS = {
     + opening("door", "17.3 deg", "0 m", "0.9 m", "1.6 m", "lintel", 'tie = "8 kN"\n')
     + opening("window", "200 deg", "0.7 m", "0.5 m", "0.6 m", "pointed")
     + BUTTRESS,
+    "a set of partial factors, with snow and earthquake": SEED_BANK.replace(
+        'snow = { value = "none", reason = "no snow has lain here in fifty years" }', 'snow = "0.5 kPa"'
+    )
+    .replace(CODE, 'earthquake = "8 %"')
+    .replace('set = "common practice"', 'set = "partial factors"'),
+    "partial factors, untested, unstabilised": PLAIN.replace('"measured"', '"assumed"')
+    .replace('stabiliser = "cement"', 'stabiliser = "none"')
+    .replace("0.7 MPa", "0.2 MPa")
+    + opening("door", "10 deg", "0 m", "0.8 m", "1.6 m", "round")
+    + '\n[criteria]\nset = "partial factors"\n',
     "a high vent": PLAIN + opening("vent", "100 deg", "1.9 m", "0.3 m", "0.25 m", "round"),
     "bare, with snow and earthquake": SEED_BANK.replace('outside = "30 mm"', 'outside = "0 mm"')
     .replace('snow = { value = "none", reason = "no snow has lain here in fifty years" }', 'snow = "0.5 kPa"')
@@ -55,21 +66,37 @@ DESIGNS = {
 def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
     design = parse_design(text)
     dome, theirs = build_dome(design), {}
-    for job in jobs(dome):
-        for load in [load for load, _ in each_once(design, job.loads)] if job.loads else [None]:
-            theirs[job.id if load is None else f"{job.id}, {load.id}"] = job
+    for plain in jobs(dome):
+        for job in (plain, joint_job(design, plain)):
+            for load in [load for load, _ in each_once(design, plain.loads)] if plain.loads else [None]:
+                for row in job.rows if job else ():
+                    theirs[proof_name(job, load, row)] = (job, load, row)
     mine = {demand.name: demand for demand in block_demands(read(text))}
     assert set(mine) == set(theirs)
-    for name, job in theirs.items():
-        wall, demand = wall_of(dome, job), mine[name]
+    for name, (job, load, row) in theirs.items():
+        wall, demand = wall_of(dome, job, row, load), mine[name]
         for layer, other in zip(demand.wall.layers, wall.layers, strict=True):
             assert astuple(layer) == pytest.approx(astuple(other), rel=1e-9, abs=1e-9)
         for clear, other_clear in zip(demand.wall.openings, wall.openings, strict=True):
             assert astuple(clear) == pytest.approx(astuple(other_clear), abs=1e-12)
-        got = (demand.wall.reach, demand.wall.earthquake or 0.0, demand.wall.worker or 0.0)
-        assert got == pytest.approx((wall.reach, wall.earthquake or 0.0, wall.worker or 0.0))
-        assert float(demand.least) == design.criteria.required[job.criterion]
+        assert demand.wall.reach == pytest.approx(wall.reach)
+        assert (demand.wall.ground or 0.0, demand.wall.width) == pytest.approx((wall.ground or 0.0, wall.width))
+        _alike(demand.wall.load, wall.load)
+        required = row.load if job.joint and load else job.required(design)
+        assert float(demand.least) == required
         assert demand.sideways is bool(job.loads)
+
+
+def _alike(mine: Load | None, theirs: Load | None) -> None:
+    assert (mine is None) is (theirs is None)
+    if mine is None or theirs is None:
+        return
+    assert mine.kind == theirs.kind
+    for name in ("bearing", "amount", "lee", "inside", "vertical", "ground"):
+        assert getattr(mine, name) == pytest.approx(getattr(theirs, name), rel=1e-9, abs=1e-9)
+    assert len(mine.added) == len(theirs.added)
+    for a, b in zip(mine.added, theirs.added, strict=True):
+        assert a == pytest.approx(b, rel=1e-6, abs=1e-9)
 
 
 def test_nothing_is_demanded_of_a_dome_that_needs_no_blocks() -> None:

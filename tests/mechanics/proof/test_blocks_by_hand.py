@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import (
     FORCE,
     FRICTION,
@@ -308,50 +309,63 @@ def test_a_lintels_tie_is_not_in_a_bed() -> None:
 # -- loads -----------------------------------------------------------------------------------------------------------
 
 
+QUAKE = Load("earthquake", pi / 2, 0.2, vertical=0.06)
+
+
 def loaded(**given: Any) -> dict[str, Any]:
-    """A push of `east` and `north` and a load of `down` on every block, as shares of its weight."""
+    """A push of `east` and `north` and an upward one of `up` on every block, as shares of its weight."""
 
     def change(data: dict[str, Any]) -> None:
         data["reserve"], data["factor"] = (round(given.get(key, 1.0) * FRICTION) for key in ("reserve", "factor"))
-        for i, row in enumerate(data["live"]):
-            turn = -1 if given.get("apart") and i % 2 else 1
-            row[0] = round(turn * given.get("east", 0.0) * W)
-            row[1] = round(given.get("north", 0.0) * W)
-            row[2] = -round(given.get("down", 0.0) * W)
+        for row in data["live"]:
+            row[:3] = [round(given.get(way, 0.0) * W) for way in ("east", "north", "up")]
         if "weak" in given:
             data["live"][3][0] = round(given["weak"] * W)
+        if "turning" in given:
+            data["live"][3][4] = round(given["turning"] * W * LENGTH)
 
     return changed(change)
 
 
 @pytest.mark.parametrize(
-    ("given", "asked", "word"),
+    ("given", "load", "word"),
     [
-        ({"east": 0.2}, {"earthquake": 0.2}, ""),
-        ({"east": 0.12, "north": 0.16}, {"earthquake": 0.2}, ""),
-        ({"east": 0.199}, {"earthquake": 0.2}, "than the earthquake"),
-        ({"east": 0.2, "factor": 1.01}, {"earthquake": 0.2}, "than the earthquake"),
-        ({"east": 0.4, "factor": 2.0}, {"earthquake": 0.2}, ""),
-        ({"east": 0.21, "weak": 0.19}, {"earthquake": 0.2}, "live.3.: less than the earthquake"),
-        ({"east": 0.2, "apart": True}, {"earthquake": 0.2}, "in one direction"),
-        ({"down": 2.0}, {"earthquake": 0.2}, "than the earthquake"),
-        ({"down": 1.0}, {"worker": 48 * pi}, ""),  # 24 blocks of 2 pi
-        ({"down": 1.0}, {"worker": 48.1 * pi}, "than the worker"),
-        ({"down": 1.0, "factor": 1.01}, {"worker": 48 * pi}, "than the worker"),
-        ({"down": -1.0}, {"worker": 1.0}, "than the worker"),
-        ({"factor": 1.0, "reserve": 0.99}, {}, "reserve: below 1"),
-        ({"factor": 0.0, "reserve": 0.99}, {}, ""),
-        ({"factor": 0.0, "down": 0.1}, {}, "beside a reserve"),
-        ({"factor": 1.0, "down": 0.1}, {}, ""),
+        ({"east": 0.2, "up": 0.06}, QUAKE, ""),
+        ({"east": 0.4, "up": 0.12, "factor": 2.0}, QUAKE, ""),
+        ({"east": 0.2, "up": 0.06, "factor": 1.01}, QUAKE, "not the design's load"),
+        ({"east": 0.199, "up": 0.06}, QUAKE, "not the design's load"),
+        ({"east": 0.2, "up": 0.05}, QUAKE, "not the design's load"),
+        ({"east": 0.2, "up": -0.06}, QUAKE, "not the design's load"),
+        ({"north": 0.2, "up": 0.06}, QUAKE, "not the design's load"),  # another direction
+        ({"east": -0.2, "up": 0.06}, QUAKE, "not the design's load"),
+        ({"east": 0.2, "up": 0.06, "weak": 0.19}, QUAKE, r"live\[3\]: not the design's load"),
+        ({"east": 0.2, "up": 0.06, "turning": 1e-4}, QUAKE, r"live\[3\]: not the design's load"),
+        ({"east": 0.2, "up": 0.06, "reserve": 0.99}, QUAKE, "reserve: other than 1"),
+        ({"east": 0.2, "up": 0.06, "reserve": 1.01}, QUAKE, "reserve: other than 1"),
+        ({}, QUAKE, "not the design's load"),
+        ({"factor": 0.0, "reserve": 0.99}, None, ""),
+        ({"factor": 0.0, "up": -0.1}, None, "beside a reserve"),
+        ({"factor": 1.0, "up": -0.1}, None, "beside a reserve"),
+        ({"factor": 0.0, "up": -0.1}, QUAKE, "beside a reserve"),
     ],
 )
-def test_the_loads_that_a_line_of_the_design_gives(given: dict[str, Any], asked: dict[str, Any], word: str) -> None:
-    state = _State(loaded(**given), replace(WALL, **asked))
+def test_the_loads_that_a_line_of_the_design_gives(given: dict[str, Any], load: Load | None, word: str) -> None:
+    state = _State(loaded(**given), replace(WALL, load=load))
     if word:
         with pytest.raises(RefusedError, match=word):
             state.loads()
     else:
         state.loads()
+
+
+def test_a_load_from_one_side_stands_on_the_friction_of_the_ground() -> None:
+    for ground, ok in ((0.5, True), (0.49, False)):
+        state = _State(rings(), replace(WALL, ground=ground))
+        if ok:
+            state.places()
+        else:
+            with pytest.raises(RefusedError, match=r"patches\[0\]: more friction"):
+                state.places()
 
 
 # -- one contact -----------------------------------------------------------------------------------------------------
@@ -455,7 +469,9 @@ def test_faces_between_blocks_that_are_there(given: dict[str, Any]) -> None:
 @pytest.mark.parametrize(("share", "ok"), [(0.9, True), (1.1, False)])
 @pytest.mark.parametrize("axis", range(6))
 @pytest.mark.parametrize("sign", [1, -1])
-def test_what_is_left_is_at_most_a_millionth(share: float, ok: bool, axis: int, sign: int) -> None:
+def test_what_is_left_is_at_most_a_millionth(
+    share: float, ok: bool, axis: int, sign: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Of a block's weight; moments of that times the wall's width of 0.4 m. What is proven is lowered by it."""
     left = round(sign * share * float(RESIDUAL) * W * (1 if axis < 3 else 0.4 * LENGTH))
     state = _State(changed(lambda d: d["live"][5].__setitem__(axis, left)), WALL)
@@ -464,9 +480,8 @@ def test_what_is_left_is_at_most_a_millionth(share: float, ok: bool, axis: int, 
             state.balance()
         return
     assert float(state.balance()) == pytest.approx(share * float(RESIDUAL), rel=1e-6)
-    finding = check_block_proof(
-        changed(lambda d: (d["live"][5].__setitem__(axis, left), d.update(factor=FRICTION))), WALL
-    )
+    monkeypatch.setattr(_State, "loads", lambda _state: None)
+    finding = check_block_proof(changed(lambda d: d["live"][5].__setitem__(axis, left)), WALL)
     assert finding.proven is not None and float(1 - finding.proven) == pytest.approx(share * float(RESIDUAL), rel=1e-6)
 
 

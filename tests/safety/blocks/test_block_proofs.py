@@ -14,15 +14,20 @@ from typing import Any
 import pytest
 from samples import classroom
 
-from shellcheck_earth.design.design import Buttress, Design, Fill, Opening
+from shellcheck_earth.basics.frozen import FrozenMap
+from shellcheck_earth.design.design import Buttress, Criteria, Design, Fill, Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.loads.joint import PLAIN
+from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
 from shellcheck_earth.mechanics.blocks.problem import Forces
-from shellcheck_earth.mechanics.proof import block_places, blocks
+from shellcheck_earth.mechanics.proof import block_loads, block_places, blocks
+from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, check_block_proof
 from shellcheck_earth.safety.blocks import proofs
-from shellcheck_earth.safety.blocks.jobs import Job, jobs
-from shellcheck_earth.safety.blocks.proofs import proven, wall_of
+from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
+from shellcheck_earth.safety.blocks.proofs import proof_name, proven, wall_of
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -66,8 +71,9 @@ def dead(dome: Dome) -> dict[str, Any]:
 
 @pytest.mark.parametrize(
     ("kind", "relied", "states"),
-    [("finished-dry", 1.05, 1), ("finished-damp", 1.02, 1), ("forms-out", 1.01, 1), ("earthquake", 0.5, 3),
-     ("worker", 1.0, 1), ("snow", 0.5, 3), ("wind", 0.5, 12)],
+    [("finished-dry", 1.05, 1), ("finished-damp", 1.02, 1), ("forms-out", 1.01, 1), ("earthquake", 0.5, 6),
+     ("worker", 1.0, 1), ("snow", 0.3, 3), ("wind", 0.5, 12), ("forms-out-wind", 0.5, 12), 
+     ("forms-out-worker", 0.4, 2)],
 )  # fmt: skip
 def test_every_kind_of_case_is_proven(dome: Dome, kind: str, relied: float, states: int) -> None:
     job = _job(dome, f"three-d-{kind}")
@@ -76,9 +82,51 @@ def test_every_kind_of_case_is_proven(dome: Dome, kind: str, relied: float, stat
     assert found.relied == pytest.approx(relied, rel=1e-5)
     assert len(found.proofs) == states
     for text in found.proofs:
-        finding = check_block_proof(json.loads(text), wall_of(dome, job))
+        data = json.loads(text)
+        finding = check_block_proof(data, _wall(dome, job, data["case"]))
         assert finding.proven is not None
         assert relied * (1 - 1e-5) < finding.proven <= relied * (1 + 1e-9)
+
+
+def _wall(dome: Dome, job: Job, name: str) -> Wall:
+    """The wall of the load and row that a proof is called by."""
+    for row in job.rows:
+        for load in [*job.loads, None]:
+            if proof_name(job, load, row) == name:
+                return wall_of(dome, job, row, load)
+    raise KeyError(name)
+
+
+def test_every_capacity_at_once_is_proven_and_in_no_other_wall(dome: Dome) -> None:
+    """One load of each of three kinds with all capacities divided: the wall it is proven in is the weaker one."""
+    for kind, of in (("earthquake", 1), ("worker", 1), ("forms-out-wind", 1)):
+        plain = _job(dome, f"three-d-{kind}")
+        job = joint_job(dome.design, replace(plain, loads=plain.loads[:of]))
+        assert job is not None and job.required(dome.design) == 1.0
+        required = dome.design.criteria.required[plain.criterion]
+        found = proven(dome, job, _claim(job, 0.3))
+        data = json.loads(found.proofs[0])
+        assert (found.why, data["reserve"]) == ("", block_places.FRICTION)
+        wall = wall_of(dome, job, job.rows[0], job.loads[0])
+        assert wall.layers[1].friction == pytest.approx(wall_of(dome, plain).layers[1].friction / required)
+        # the same forces prove the load on whole capacities, as a weaker claim; the other way round they do not
+        assert check_block_proof(data, replace(wall_of(dome, plain, PLAIN, job.loads[0]))).proven is not None
+        whole = json.loads(proven(dome, replace(plain, loads=plain.loads[:of]), _claim(plain, 0.3)).proofs[0])
+        refused = check_block_proof(whole, wall)
+        assert (refused.proven is None and "more friction" in refused.why) or "outside its" in refused.why
+
+
+def test_rows_of_partial_factors_are_proven_with_their_weights() -> None:
+    base = _design(DOOR, snow=0.3)
+    required = FrozenMap(dict.fromkeys(base.criteria.required, 1.0) | {"overall reserve": 1.25})
+    dome = build_dome(replace(base, criteria=Criteria("partial factors", required)))
+    job = joint_job(dome.design, _job(dome, "three-d-finished-dry"))
+    assert job is not None and [row.name for row in job.rows] == ["DA1-C1 unfavourable", "EQU unfavourable"]
+    found = proven(dome, job, _claim(job, 1.0))
+    assert found.why == "" and len(found.proofs) == 2
+    first, plain = json.loads(found.proofs[0]), block_weights(dome, job.case, cut_blocks(dome, 12))[1]
+    assert first["blocks"][0][5] / block_places.FORCE == pytest.approx(1.35 * plain[0])
+    assert check_block_proof(first, wall_of(dome, job, job.rows[1])).proven is None
 
 
 def test_a_buttress_beside_a_door_is_proven() -> None:
@@ -254,7 +302,7 @@ def test_a_proof_of_another_dome_is_refused(dome: Dome, dead: dict[str, Any]) ->
 
 def test_forged_ties_and_loads_are_refused(dome: Dome) -> None:
     job = _job(dome, "three-d-earthquake")
-    wall = wall_of(dome, job)
+    wall = wall_of(dome, job, PLAIN, job.loads[0])
     data = json.loads(proven(dome, job, _claim(job, 0.5)).proofs[0])
     assert any(data["tensions"])
     forged = copy.deepcopy(data)
@@ -270,6 +318,9 @@ def test_forged_ties_and_loads_are_refused(dome: Dome) -> None:
         lambda d: d.update(reserve=d["reserve"] // 2),
         lambda d: _scale(d["live"], slice(0, 6), 0.5),
         lambda d: [row.__setitem__(1, -row[1]) for row in d["live"][::2]],
+        lambda d: [row.__setitem__(2, -row[2]) for row in d["live"]],
+        lambda d: [row.__setitem__(2, 0) for row in d["live"]],
+        lambda d: d["live"][0].__setitem__(3, d["live"][0][3] + d["blocks"][0][5] * block_places.LENGTH // 1000),
     ):
         forged = copy.deepcopy(data)
         change(forged)
@@ -278,10 +329,10 @@ def test_forged_ties_and_loads_are_refused(dome: Dome) -> None:
 
 
 def test_the_checker_stands_alone() -> None:
-    for module in (blocks, block_places):
+    for module in (blocks, block_places, block_loads):
         text = Path(str(module.__file__)).read_text(encoding="utf-8")
         imported = [line.split()[1] for line in text.splitlines() if line.startswith(("import ", "from "))]
         ours = [name for name in imported if name.startswith("shellcheck_earth")]
-        assert set(ours) <= {"shellcheck_earth.mechanics.proof.block_places"}
+        assert set(ours) <= {f"shellcheck_earth.mechanics.proof.{name}" for name in ("block_places", "block_loads")}
         assert not {"numpy", "scipy", "clarabel"} & set(imported)
         assert len(text.splitlines()) < 250

@@ -55,7 +55,7 @@ def _short(dome: Dome, job: Job) -> BlockResult:
     return BlockResult(
         job.id, job.title, job.criterion, 1.15, 1.12, 1.12 - 0.05, required, "solved", "", False,
         Mechanism((1, 9), (0.5, 2.0), ("outward", "tip"), None, (0,), ()), (Press("jambs", 0, 13.5),),
-        table, (), ((0.0, -1.0, 0.5, 0.0, 0.0, 0.1),), len(job.case.states),
+        table, (), ((0.0, -1.0, 0.5, 0.0, 0.0, 0.1),), len(job.case.states), (), 36,
     )  # fmt: skip
 
 
@@ -199,7 +199,29 @@ def test_a_load_from_one_side_counts_the_share_of_the_scheme(tmp_path: Path, dom
     assert _read(tmp_path, dome, quake, ring=0.99) is None  # the dead load is not held today
 
 
-@pytest.mark.parametrize("directions", [[], [[0.0, 1.6]], [[0.1, 1.6]] * 4, [[0.0, 1.6]] * 3 + [[math.pi, 1.2]]])
+ALL = [[bearing * math.pi / 2, 1.6] for bearing in (0, 1, 2, 3)] * 2
+
+
+def test_a_direction_between_those_of_the_design_is_taken(tmp_path: Path, dome: Dome, quake: Job) -> None:
+    write_result(tmp_path, dome, quake, CUTS, _held(dome, quake))
+    _rewrite(tmp_path, lambda case: case.update(directions=[[math.pi / 8, 1.6], *ALL]))
+    assert _read(tmp_path, dome, quake) is not None
+
+
+@pytest.mark.parametrize("drawn", [0, 72, 17, True, "36", None])
+def test_cuts_that_were_not_asked_are_not_drawn(tmp_path: Path, dome: Dome, dead: Job, drawn: object) -> None:
+    write_result(tmp_path, dome, dead, CUTS, _short(dome, dead))
+    _rewrite(tmp_path, lambda case: case.update(drawn=drawn))
+    assert _read(tmp_path, dome, dead) is None
+
+
+@pytest.mark.parametrize(
+    "directions",
+    [
+        [], ALL[:1], [[0.1, 1.6]] * 8, [*ALL[:7], [math.pi, 1.2]], ALL[:7], [[0.1, 1.6], *ALL],
+        [[math.pi / 8, 1.6], [math.pi / 4, 1.6], *ALL],
+    ],
+)  # fmt: skip
 def test_a_direction_left_out_or_worse_is_refused(
     tmp_path: Path, dome: Dome, quake: Job, directions: list[list[float]]
 ) -> None:

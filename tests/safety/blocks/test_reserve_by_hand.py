@@ -21,7 +21,7 @@ DESIGN = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed"),))
 DOME = build_dome(replace(DESIGN, dome=replace(DESIGN.dome, inside_diameter=2.6)))
 JOB: Job = next(job for job in jobs(DOME) if job.id.startswith("three-d-finished-dry"))
 REQUIRED = DOME.design.criteria.required[JOB.criterion]  # 1.25
-SOLVED = SimpleNamespace(status="solved", associated=0.05)
+SOLVED = SimpleNamespace(status="solved", associated=0.05, forces=None)
 
 
 def case(
@@ -40,11 +40,11 @@ def case(
             SimpleNamespace(status="x", associated=None),
         )
 
-    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q: q)
+    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q, _row: q)
     monkeypatch.setattr(reserve, "solve_blocks", scheme)
     monkeypatch.setattr(
         reserve, "with_answer",
-        lambda _dome, job, found, *_: reserve.without_answer(job, REQUIRED, "", associated=None).__class__(
+        lambda _dome, job, found, *_: BlockResult(
             job.id, job.title, job.criterion, found.associated, found.without, min(found.associated, found.without),
             REQUIRED, "solved", "", False, None, (), found.table, (), (), 1,
         ),
@@ -121,7 +121,7 @@ def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[
         said = held(q)
         return SimpleNamespace(solved=said is True, infeasible=said is False, motions=np.full((1, 6), q))
 
-    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q: q)
+    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q, _row: q)
     monkeypatch.setattr(reserve, "assemble", lambda problem: problem)
     monkeypatch.setattr(reserve, "solve_cone", solver)
     layout = cut_blocks(DOME, 4)

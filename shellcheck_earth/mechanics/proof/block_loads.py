@@ -1,0 +1,149 @@
+"""The loads of a block proof against the design: how a load from one side presses on each block, derived once more.
+
+Part of the checker: standard library only, in doubles with room of a millionth. A block that is a sector of its ring
+has its bearing from its centre and its angle from its weight; on bags of a head, whose angle is not known so, the load
+has to be about what it is on a sector of the same weight. Not checked here: what wind does to the leaf of a door.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, cos, hypot, pi, sin, sqrt
+
+__all__ = ["Angle", "Course", "Load", "about_the_load", "load_on", "same_load"]
+
+STANCE = 0.6
+"""Metres of the top ring on which one worker stands."""
+WINDWARD, CROWN, FLANK = 0.8, -1.2, 0.5
+NEAR, EDGE = 1e-6, 1e-9
+Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Load:
+    """One load as the design has it, before its multiple. `bearing` [rad]: where it pushes to, or its middle.
+
+    amount     wind: pressure [kPa]; earthquake: sideways share of weight; worker [kN]
+    lee, inside   wind: coefficients; vertical: of an earthquake, upward share of weight
+    added      snow, water: by course, weight and moment of a radian [kN, kN m] on the loaded half
+    ground     level up to which a course is buried [m]
+    """
+
+    kind: str
+    bearing: float
+    amount: float = 0.0
+    lee: float = 0.0
+    inside: float = 0.0
+    vertical: float = 0.0
+    added: tuple[tuple[float, float], ...] = ()
+    ground: float = 0.0
+
+
+@dataclass(frozen=True)
+class Course:
+    """Levels and radii of a course that stands [m], and the outer radius of the one above it (None: none stands)."""
+
+    index: int
+    bottom: float
+    top: float
+    inner: float
+    outer: float
+    above: float | None
+
+
+@dataclass(frozen=True)
+class Angle:
+    """Where a block lies on plan: middle and half its angle [rad]; centre of gravity [m], weight [kN]."""
+
+    middle: float
+    half: float
+    centre: Vector
+    weight: float
+
+
+def _share(half: float) -> float:
+    """sin(b)/b: where the middle of an arc of half-angle b lies, over its radius."""
+    return sin(half) / half if half > 0 else 1.0
+
+
+def load_on(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
+    """(force [kN], moment about the block's centre [kN m]) of the load itself on a block; None on the very edge of a
+    loaded half, where it may lie on either side.
+    """
+    if load.kind == "earthquake":
+        side, up = load.amount * block.weight, load.vertical * block.weight
+        return (side * sin(load.bearing), side * cos(load.bearing), up), (0.0, 0.0, 0.0)
+    placed = {"wind": _wind, "worker": _worker}.get(load.kind, _half)(load, course, block)
+    if placed is None:
+        return None
+    force, place = placed
+    x, y, z = (p - c for p, c in zip(place, block.centre, strict=True))
+    return force, (y * force[2] - z * force[1], z * force[0] - x * force[2], x * force[1] - y * force[0])
+
+
+NOTHING: tuple[Vector, Vector] = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
+
+
+def _wind(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector]:
+    """The envelope of pressure on the cone between the outer edges of this course and the next."""
+    if course.top <= load.ground:
+        return NOTHING
+    height = course.top - course.bottom
+    back = (course.outer - course.inner) / 2 if course.above is None else max(course.outer - course.above, 0.0)
+    slope = atan2(back, height)
+    c = -cos(block.middle - load.bearing)
+    wall = (WINDWARD if c >= 0 else load.lee) * c * c + FLANK * CROWN * (1 - c * c)
+    up = sin(slope) ** 2
+    pressed = wall * (1 - up) + CROWN * up - load.inside
+    push = load.amount * pressed * hypot(height, back) * 2 * block.half * course.outer
+    share, radius = _share(block.half), course.outer * _share(block.half)
+    s, q = sin(block.middle), cos(block.middle)
+    level = -push * cos(slope) * share
+    place = (radius * s, radius * q, (course.bottom + course.top) / 2)
+    return (level * s, level * q, -push * sin(slope)), place
+
+
+def _worker(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector]:
+    """His stance on the inner edge of the top ring, spread over the blocks under it."""
+    if course.above is not None:
+        return NOTHING
+    stance = min(STANCE / (course.inner + (course.outer - course.inner) / 2), 2 * pi)
+    off = (block.middle - load.bearing + pi) % (2 * pi) - pi
+    low, high = max(off - block.half, -stance / 2), min(off + block.half, stance / 2)
+    if high <= low:
+        return NOTHING
+    at = load.bearing + (low + high) / 2
+    place = (course.inner * sin(at), course.inner * cos(at), course.top)
+    return (0.0, 0.0, -load.amount * (high - low) / stance), place
+
+
+def _half(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
+    """Snow or water on the half about a bearing."""
+    on = cos(block.middle - load.bearing)
+    weight, moment = load.added[course.index]
+    if weight <= 0 or on < -EDGE:
+        return NOTHING
+    if on <= EDGE:
+        return None
+    radius = moment / weight * _share(block.half)
+    place = (radius * sin(block.middle), radius * cos(block.middle), course.top)
+    return (0.0, 0.0, -2 * block.half * weight), place
+
+
+def same_load(got: Sequence[float], want: tuple[Vector, Vector], weight: float, width: float) -> bool:
+    """Whether six numbers of a proof [kN, kN m] are the load on a block."""
+    force, moment = want
+    room = NEAR * sqrt(sum(v * v for v in force)) + EDGE * weight
+    return all(abs(a - b) <= room for a, b in zip(got[:3], force, strict=True)) and all(
+        abs(a - b) <= room * max(width, 1.0) for a, b in zip(got[3:], moment, strict=True)
+    )
+
+
+def about_the_load(got: Sequence[float], want: tuple[Vector, Vector], load: Load, course: Course, block: Angle) -> bool:
+    """Whether the force on a bag of a head is about that on a sector of its weight: within 0.6 of it, and of wind
+    within 0.4 of the pressure on its face, for its coefficient turns over from one side of a bag to the other."""
+    beside = [a - b for a, b in zip(got, want[0], strict=True)]
+    size, off = (sqrt(sum(v * v for v in vector)) for vector in (want[0], beside))
+    face = load.amount * (course.top - course.bottom) * 2 * block.half * course.outer if load.kind == "wind" else 0.0
+    return off <= 0.6 * size + 0.4 * face + EDGE * block.weight
