@@ -140,6 +140,9 @@ class _Demands:
                 )
             )  # fmt: skip
         clear = tuple(o.clear(float(row.wire)) for o in self.openings)
+        if load is not None and load.weak:
+            weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
+            load = replace(load, weak=weak)
         reach = max((b[1] for b in self.buttresses), default=0.0)
         ground = None if load is None else float(d["site.ground_friction"] / row.friction)
         return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width))
@@ -238,7 +241,8 @@ class _Demands:
         for a, b in zip(lighter, more, strict=True):
             w, m = (b.dead[i] + b.imposed[i] - a.dead[i] - a.imposed[i] for i in (0, 1))
             added.append((times * (w / (6 * UNIT**4)), times * (m / (6 * UNIT**5))))
-        loads = [Load(kind, b, added=tuple(added), ground=self.ground) for b in self.directions()]
+        weak = tuple((float(state.friction), float(state.strength)) for state in more) if kind == "rain" else ()
+        loads = [Load(kind, b, added=tuple(added), ground=self.ground, weak=weak) for b in self.directions()]
         return [(f"{kind}-half-{degrees(load.bearing):03.0f}", load) for load in loads]
 
     def workers(self, over: Sequence[int] | None) -> list[tuple[str, Load]]:

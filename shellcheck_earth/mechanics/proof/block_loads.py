@@ -28,6 +28,7 @@ class Load:
     lee, inside   wind: coefficients; vertical: of an earthquake, upward share of weight
     added      snow, water: by course, weight and moment of a radian [kN, kN m] on the loaded half
     ground     level up to which a course is buried [m]
+    weak       water: by course, friction and strength of the wet half [-, kPa]
     """
 
     kind: str
@@ -38,6 +39,11 @@ class Load:
     vertical: float = 0.0
     added: tuple[tuple[float, float], ...] = ()
     ground: float = 0.0
+    weak: tuple[tuple[float, float], ...] = ()
+
+    def wets(self, x: float, y: float) -> bool:
+        """Whether a place on plan lies in a half that is wet, by more than a millionth."""
+        return bool(self.weak) and cos(atan2(x, y) - self.bearing) > NEAR
 
 
 @dataclass(frozen=True)

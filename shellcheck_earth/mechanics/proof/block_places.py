@@ -186,6 +186,10 @@ class Places:
                 inside = aside < 0.9 * o.width / 2 and o.sill + step + NEAR < z < o.spring - step
                 refuse(inside and not buttress, f"patches[{k}]: stands in an opening")
         friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
+        load = self.wall.load
+        if load is not None and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
+            weak = [load.weak[block[0]] for block in over]
+            friction, strength = min(friction, *(f for f, _ in weak)), min(strength, *(s for _, s in weak))
         if self.wall.ground is not None and patch[1] < 0:
             friction = min(friction, self.wall.ground)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")

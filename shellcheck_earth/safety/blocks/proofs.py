@@ -34,6 +34,9 @@ from shellcheck_earth.safety.blocks.sideways import Asked, Question
 
 __all__ = ["proof_name", "proven", "pushed", "wall_of"]
 
+SHAVE = 1e-6
+"""Share of friction and strength that a proof does without where it fails at the whole."""
+
 LOST = 1e-5
 """Share of what is relied on that a proof may fall behind it: what it shows is relied on then."""
 
@@ -82,7 +85,7 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
         tuple(openings),
         max((buttress.length for buttress in dome.design.buttresses), default=0.0),
         None if load is None else dome.design.site.ground_friction / row.friction,
-        None if load is None else pushed(dome, job, load),
+        None if load is None else pushed(dome, job, load, row),
         row.width,
     )
 
@@ -92,13 +95,14 @@ def carried_beside(opening: Opening) -> float:
     return opening.lintel_bearing if opening.head == "lintel" else opening.head_depth + 0.05
 
 
-def pushed(dome: Dome, job: Job, load: SideLoad) -> Load:
+def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
     """A load from one side as the checker has it."""
     added: list[tuple[float, float]] = []
     if load.kind in ("snow", "rain") and job.heavier is not None:
         times = DRIFT if load.kind == "snow" else 1.0
         for lighter, more in zip(job.case.states, job.heavier.states, strict=True):
             added.append((times * (more.weight - lighter.weight), times * (more.moment - lighter.moment)))
+    weak = job.heavier.states if load.kind == "rain" and job.heavier is not None else ()
     plain = load.kind in ("wind", "earthquake", "worker")
     return Load(
         load.kind,
@@ -109,6 +113,7 @@ def pushed(dome: Dome, job: Job, load: SideLoad) -> Load:
         load.vertical,
         tuple(added),
         dome.ground,
+        tuple((state.friction / row.friction, state.strength / row.strength) for state in weak),
     )
 
 
@@ -144,19 +149,34 @@ def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None, row
         problem = dead_problem(dome, multiplied(job.case, row.permanent, row.load), layout, relied, row)
     else:
         problem = Question(dome, job, (layout.cuts,), relied).problem(layout, Asked(load, row))
-    answer = solve_cone(assemble(problem))
-    if not answer.solved:
-        return "", None, f"the solver ended as {answer.status}"
-    if load is None:
-        forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(problem)
-        data = exact_state(name, layout, still, forces, reserve=relied)
-    else:
-        # the checker's factor is a multiple of the load as the design has it
-        own = replace(problem, live=problem.live / row.load)
-        data = exact_state(name, layout, own, answer.forces, factor=answer.multiplier * row.load)
-    finding = check_block_proof(data, wall_of(dome, job, row, load))
-    shown = None if finding.proven is None else float(finding.proven) / (row.load if load else 1.0)
-    return json.dumps(data, separators=(",", ":")), shown, finding.why
+    shown, said, text = None, "", ""
+    for one in (problem, _shaved(problem)):
+        answer = solve_cone(assemble(one))
+        if not answer.solved:
+            said = said or f"the solver ended as {answer.status}"
+            continue
+        if load is None:
+            forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(one)
+            data = exact_state(name, layout, still, forces, reserve=relied)
+        else:
+            # the checker's factor is a multiple of the load as the design has it
+            own = replace(one, live=one.live / row.load)
+            data = exact_state(name, layout, own, answer.forces, factor=answer.multiplier * row.load)
+        finding = check_block_proof(data, wall_of(dome, job, row, load))
+        if finding.proven is not None:
+            shown, text = float(finding.proven) / (row.load if load else 1.0), json.dumps(data, separators=(",", ":"))
+            break
+        said = said or finding.why
+    return text, shown, said
+
+
+def _shaved(problem: BlockProblem) -> BlockProblem:
+    """With a little less friction and strength: what the solver leaves over at a limit is then within it."""
+    patches = problem.patches
+    return replace(
+        problem,
+        patches=replace(patches, friction=patches.friction * (1 - SHAVE), strength=patches.strength * (1 - SHAVE)),
+    )
 
 
 def _of_the_dead_load(forces: Forces, more: float) -> Forces:

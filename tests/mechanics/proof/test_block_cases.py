@@ -94,7 +94,9 @@ def _alike(mine: Load | None, theirs: Load | None) -> None:
     assert mine.kind == theirs.kind
     for name in ("bearing", "amount", "lee", "inside", "vertical", "ground"):
         assert getattr(mine, name) == pytest.approx(getattr(theirs, name), rel=1e-9, abs=1e-9)
-    assert len(mine.added) == len(theirs.added)
+    assert len(mine.added) == len(theirs.added) and len(mine.weak) == len(theirs.weak)
+    for a, b in zip(mine.weak, theirs.weak, strict=True):
+        assert a == pytest.approx(b)
     for a, b in zip(mine.added, theirs.added, strict=True):
         assert a == pytest.approx(b, rel=1e-6, abs=1e-9)
 
