@@ -11,6 +11,8 @@ STATICS, REBUILD = "mechanics/proof/statics.py", "mechanics/proof/rebuild.py"
 CHECK, READING, PROOF_DOUBTS = (f"mechanics/proof/{name}.py" for name in ("check", "reading", "doubts"))
 DISCRETISE, CAPACITY = "mechanics/rings/discretise.py", "mechanics/rings/capacity.py"
 CHECKS, MARGINS, SHORT, GROUND = (f"safety/{name}.py" for name in ("checks", "margins", "shortfalls", "ground"))
+BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("cases", "places", "loads"))
+JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
 RESERVE, ASSEMBLY = "safety/blocks/reserve.py", "mechanics/blocks/assembly.py"
 
 KNOWN: tuple[tuple[str, str, str, str], ...] = (
@@ -92,8 +94,9 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("the reserve does not ask friction without dilation", RESERVE,
      'if answer.status == "solved" and (answer.associated or 0.0) > 0.0:', "if True:"),
     ("any reserve that the scheme holds is the edge", RESERVE, "Found(table, least, q)", "Found(table, least, least)"),
-    ("the reserve of the first cut decides", RESERVE, "least = min(*known, ring)", "least = min(known[0], ring)"),
-    ("the ring-symmetric reserve does not cap it", RESERVE, "least = min(*known, ring)", "least = min(known)"),
+    ("the reserve of the first cut decides", RESERVE, "least = min(*known, asked.most)",
+     "least = min(known[0], asked.most)"),
+    ("the ring-symmetric reserve does not cap it", RESERVE, "least = min(*known, asked.most)", "least = min(known)"),
     ("beds of the wet half are dry", ASSEMBLY,
      "states = wet.case.states if wet and wet.holds((bed.start + bed.end) / 2) else case.states",
      "states = case.states"),
@@ -105,4 +108,16 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("a buttress slides on the ground as on a bed", ASSEMBLY,
      'if face.kind == "buttress bed" and face.lower == GROUND:', "if False:"),
     ("the ground does not cap the lowest bed", ASSEMBLY, "friction = min(friction, shares.base_friction)\n", "pass\n"),
+    ("a proof of divided capacities serves whole loads it does not reach", BLOCK_CASES,
+     "if max(found) >= demand.least:", "if max(found) > 0:"),
+    ("any row serves the dome as it is", BLOCK_CASES, "if row.permanent == 1)", "if row.permanent > 0)"),
+    ("a load on a block is not looked at", PLACES, "refuse(not same,", "refuse(False and not same,"),
+    ("friction of the ground is not looked at", PLACES, "friction = min(friction, self.wall.ground)", "pass"),
+    ("the wet half is as dry as the other", PLACES, "if load is not None and load.wets(", "if False and load.wets("),
+    ("an earthquake has no vertical share", LOADS, "load.vertical * block.weight", "0.0 * block.weight"),
+    ("joint questions keep the whole strength", JOINT, "friction=r, strength=r, wire=r, width=r)",
+     "friction=r, wire=r, width=r)"),
+    ("joint questions keep the whole width", JOINT, "friction=r, strength=r, wire=r, width=r)",
+     "friction=r, strength=r, wire=r)"),
+    ("a joint answer serves a multiple it does not reach", SOLVE, "relied < job.required(dome.design)", "relied < 0.0"),
 )  # fmt: skip

@@ -6,6 +6,7 @@ import copy
 import json
 from collections.abc import Callable
 from dataclasses import astuple
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,9 +16,10 @@ import pytest
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.side_loads import each_once
+from shellcheck_earth.mechanics.proof import block_cases
 from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
 from shellcheck_earth.mechanics.proof.block_loads import Load
-from shellcheck_earth.mechanics.proof.blocks import check_block_proof
+from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
@@ -169,3 +171,42 @@ def test_a_pass_needs_every_case_and_no_other() -> None:
     for entries in ({}, ["three-d-finished-dry"], [{"case": "three-d-finished-wet"}], twice):
         with pytest.raises(RefusedError):
             block_faults(design, entries, wanted=True)
+
+
+def _said(
+    monkeypatch: pytest.MonkeyPatch, proven: Callable[[str], Fraction | None], text: str = SEED_BANK
+) -> list[str]:
+    """What is missing where every case but the plain multiples of loads has a proof, of what `proven` says."""
+    design = read(SEED_BANK)
+    held = [one for one in block_demands(design) if not one.instead]
+    entries = [{"case": one.name, "factor": int(one.sideways)} for one in held]
+    monkeypatch.setattr(block_cases, "check_block_proof", lambda entry, _wall: Finding(proven(entry["case"]), "no"))
+    return block_faults(design, entries, wanted=True)
+
+
+def test_divided_capacities_prove_a_multiple_only_where_they_reach_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of wind 1.1 is required, of a worker 1.25; once of the load itself is enough for the joint question."""
+    assert _said(monkeypatch, lambda _: Fraction(5, 4)) == []
+    short = _said(monkeypatch, lambda name: Fraction(5, 4) if "wind" not in name else Fraction(109, 100))
+    plain = [one.name for one in block_demands(read(SEED_BANK)) if one.instead and "wind" in one.name]
+    assert short == [f"block case {name} is not proven" for name in plain] and len(plain) == 24
+    worker = _said(monkeypatch, lambda name: Fraction(11, 10) if "worker" in name else Fraction(5, 4))
+    assert [one for one in worker if "joint" in one] == [] and len(worker) == 3
+    below = _said(monkeypatch, lambda name: Fraction(99, 100) if "worker-joint, worker," in name else Fraction(5, 4))
+    assert below == [
+        "block case three-d-worker, worker is not proven",
+        "block case three-d-worker-joint, worker, all capacities is proven to 0.99, 1 is required",
+    ]
+    nothing = _said(monkeypatch, lambda name: None if "wind" in name else Fraction(5, 4))
+    assert len(nothing) == 48
+
+
+def test_only_a_row_with_weights_as_they_are_serves_the_multiple() -> None:
+    text = SEED_BANK.replace('set = "common practice"', 'set = "partial factors"')
+    demands = {one.name: one for one in block_demands(read(text))}
+    one = demands["three-d-wind, wind-000-suction-out"]
+    names = ("DA1-C1 favourable", "DA1-C2 unfavourable")
+    assert one.instead == tuple(f"three-d-wind-joint, wind-000-suction-out, {name}" for name in names)
+    least = {name.rpartition(", ")[2]: float(demand.least) for name, demand in demands.items() if "suction-out" in name}
+    assert least["DA1-C1 favourable"] == 1.5 and least["DA1-C2 unfavourable"] == 1.3 and least["EQU favourable"] == 1.5
+    assert demands["three-d-finished-dry-joint, EQU unfavourable"].least == 1
