@@ -173,9 +173,7 @@ def test_a_pass_needs_every_case_and_no_other() -> None:
             block_faults(design, entries, wanted=True)
 
 
-def _said(
-    monkeypatch: pytest.MonkeyPatch, proven: Callable[[str], Fraction | None], text: str = SEED_BANK
-) -> list[str]:
+def _said(monkeypatch: pytest.MonkeyPatch, proven: Callable[[str], Fraction | None]) -> list[str]:
     """What is missing where every case but the plain multiples of loads has a proof, of what `proven` says."""
     design = read(SEED_BANK)
     held = [one for one in block_demands(design) if not one.instead]
