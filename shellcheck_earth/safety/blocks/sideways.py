@@ -35,6 +35,9 @@ from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutR
 
 __all__ = ["REFINED", "Asked", "Question", "press_at_the_load", "sideways_case"]
 
+NEEDED = 1.05
+"""Of a load that does not settle so much is looked for, as a multiple of what is enough."""
+
 REFINED, LESS = 2, 1e-3
 """How often the step between directions is halved about the worst, and the least share that counts as less held."""
 
@@ -135,12 +138,15 @@ class Question:
         return CutResult(layout.cuts, len(layout.blocks), held)
 
     def without_dilation(self, asked: Asked) -> BlockAnswer:
-        """Both kinds of friction, coarser cut; once for each load. What does not settle is tried with the finer one."""
+        """Both kinds of friction, coarser cut; once for each load. What does not settle is looked for no further than
+        it is needed, then on the finer cut."""
         solved = self.solved.pop(asked, None)
         answer = solve_blocks(solved[0].problem if solved else self.problem(self.layouts[0], asked), solved=solved)
-        for layout in self.layouts[1:]:
+        needed = min(NEEDED * self.job.required(self.design) / OVERSTATED, self.most)
+        for layout, most in ((self.layouts[0], needed), *((layout, self.most) for layout in self.layouts[1:])):
             if answer.status == "cannot say":
-                answer = replace(solve_blocks(self.problem(layout, asked)), motions=None, forces=None)
+                again = solve_blocks(replace(self.problem(layout, asked), most=most))
+                answer = replace(again, motions=None, forces=None)
         return answer
 
     def tried(self) -> list[_Tried]:

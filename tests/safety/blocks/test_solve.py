@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -15,6 +16,8 @@ from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
 from shellcheck_earth.safety.blocks import solve as three_d
@@ -378,3 +381,28 @@ def test_a_direction_between_those_of_the_design_is_found(monkeypatch: pytest.Mo
     assert math.degrees(result.directions[0][0]) == pytest.approx(67.5)
     assert result.title.startswith("Earthquake towards 68 deg, ")
     assert result.associated == pytest.approx(1.9 + math.radians(2.5) / 10)
+
+
+def test_what_does_not_settle_is_looked_for_no_further_than_needed_then_on_the_finer_cut(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    stack = build_dome(_store(earthquake=0.1))
+    job = quake_job(stack.design)
+    question = three_d_sideways.Question(stack, job, (6, 8), 2.2)
+    asked: list[tuple[int, float]] = []
+
+    def scheme(problem: BlockProblem, **_: object) -> SimpleNamespace:
+        asked.append((problem.blocks, problem.most))
+        return SimpleNamespace(status="cannot say" if len(asked) < settles else "solved")
+
+    monkeypatch.setattr(three_d_sideways, "solve_blocks", scheme)
+    monkeypatch.setattr(
+        three_d_sideways, "replace", lambda one, **given: one if "motions" in given else replace(one, **given)
+    )
+    coarse, fine = (len(layout.blocks) for layout in question.layouts)
+    for settles, calls in ((1, 1), (2, 2), (3, 3), (9, 3)):
+        asked.clear()
+        said = question.without_dilation(Asked(job.loads[0]))
+        assert said.status == ("solved" if settles <= 3 else "cannot say")
+        needed = pytest.approx(1.05 * 1.1 / OVERSTATED)
+        assert asked == [(coarse, 2.2), (coarse, needed), (fine, 2.2)][:calls]
