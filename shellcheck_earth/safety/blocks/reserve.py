@@ -27,7 +27,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, drop_of
+from shellcheck_earth.safety.blocks.result import NOT_CONVERGED, BlockResult, CutResult, drop_of
 
 __all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
 
@@ -142,8 +142,10 @@ class _Asked:
 
     def enough(self, known: list[float]) -> float:
         """What of a finer cut is not looked further up for: where AMPLE of what is required is left once its friction
-        without dilation and its distance from the cut before are taken off."""
-        return (AMPLE * self.required + known[-1]) / (1.0 + WITHOUT[0])
+        without dilation and its distance from the cut before are taken off; never so low that the two would count as
+        too far apart."""
+        ample = (AMPLE * self.required + known[-1]) / (1.0 + WITHOUT[0])
+        return max(ample, known[-1] * (1.0 - NOT_CONVERGED) * (1.0 + 1e-6))
 
     def problem(self, layout: Layout, q: float) -> BlockProblem:
         return dead_problem(self.dome, self.case, layout, q, self.row)

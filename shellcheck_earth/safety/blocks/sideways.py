@@ -198,10 +198,15 @@ class Question:
         return self._finest(found) if math.isinf(drop_of(found.known)) else found
 
     def _finest(self, one: _Tried) -> _Tried:
-        """The load with the finest cut too; the one that governs always has it."""
+        """The load with the finest cut too; the one that governs always has it, and one finer still where the finest
+        takes off over a tenth of what would be enough."""
         if len(one.table) > len(self.layouts):
             return one
-        return replace(one, table=(*one.table, self.line(self.finest, one.asked)))
+        found = replace(one, table=(*one.table, self.line(self.finest, one.asked)))
+        if math.isinf(drop_of(found.known)) and min(found.known) >= self.job.required(self.design):
+            last = self._cut(still_finer(self.cuts)[1])
+            return replace(found, table=(*found.table, self.line(last, one.asked)))
+        return found
 
 
 def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
@@ -229,7 +234,8 @@ def press_at_the_load(dome: Dome, job: Job, load: SideLoad, cuts: tuple[int, ...
 
 def _of_one(question: Question, one: _Tried, tried: list[_Tried]) -> BlockResult:
     """The result of one load at one row, with what the others gave beside it."""
-    dome, named = question.dome, replace(question.job, title=one.asked.title)
+    stage = f", {question.job.case.title.lower()}" if question.job.case.building else ""
+    dome, named = question.dome, replace(question.job, title=one.asked.title + stage)
     if one.undecided:
         return without_answer(dome, named, f"the solver decided neither way: {one.asked.title}", table=one.table)
     # The direction itself first, for the pictures.
@@ -254,7 +260,7 @@ def _decided(question: Question, one: _Tried, answer: BlockAnswer) -> Moving:
     least = min(one.known)
     if least < one.known[0] and least < OVERSTATED * (answer.multiplier or 0.0):
         cuts = one.table[one.known.index(least)].cuts
-        layout = next(layout for layout in (*question.layouts, question.finest) if layout.cuts == cuts)
+        layout = question._cut(cuts)
         motions = question.motions.get((one.asked, cuts))
         largest = 0.0 if motions is None else float(np.abs(motions[:, :3]).max(initial=0.0))
         if motions is not None and largest > 0:
