@@ -22,11 +22,12 @@ exclude_patterns = ["README.md"]
 autodoc_member_order = "bysource"
 autodoc_typehints = "none"
 napoleon_google_docstring = False
+default_role = "code"  # single backticks of the docstrings
 html_theme = "alabaster"
 html_theme_options = {
     "description": "Will this dome of coiled earth stand?",
-    "page_width": "1140px",
-    "sidebar_width": "270px",
+    "page_width": "1080px",
+    "sidebar_width": "260px",
     "fixed_sidebar": True,
 }
 html_title = "shellcheck_earth"
