@@ -69,21 +69,24 @@ class Stepper:
     """Steps of one set of bodies; keeps what does not change from step to step."""
 
     def __init__(self, bodies: Bodies) -> None:
-        self.bodies = bodies
+        self.renew(bodies)
         self.unit = float(np.abs(bodies.problem.dead[:, :3]).sum(axis=1).mean())
         m = bodies.problem.patches.size
-        self.back = bodies.motion.T.tocsr()
         self.rate = np.empty((m, 12, 12))
         size = np.repeat(bodies.problem.size, 6).reshape(-1, 6)
         size[:, :3] = 1.0
         self.length = size.ravel()
         self._places()
 
+    def renew(self, bodies: Bodies) -> None:
+        """The same bodies elsewhere: which touch which stays as it was."""
+        self.bodies, self.local = bodies, bodies.local
+        self.back = bodies.motion.T.tocsr()
+
     def _places(self) -> None:
         """Where every number of the matrix goes: the pattern never changes."""
         b = self.bodies
         p, n, ties = b.problem.patches, b.problem.blocks, b.problem.ties
-        self.local = b.local
         sides = np.stack([p.upper, p.lower], axis=1)
         column = np.where(sides[:, :, None] >= 0, 6 * sides[:, :, None] + np.arange(6), 6 * n).reshape(-1, 12)
         near = np.broadcast_to(column[:, :, None], (p.size, 12, 12)).ravel()
