@@ -180,9 +180,9 @@ def shake(
     *,
     inertia: Floats | None = None,
     steps: tuple[float, float, int] = (0.002, 1.0, 60),
-    progress: Callable[[float], None] = lambda share: None,
+    progress: Callable[[float], None] = lambda _: None,
 ) -> Shaken:
-    """The blocks under a ground motion. inertia (n, 3): moments about the three axes [t m2], those of a cube by default.
+    """The blocks under a ground motion. inertia (n, 3): moments about the axes [t m2], else of cubes.
 
     steps: length of a step [s], time after the ground has stopped [s], frames kept.
     """

@@ -22,6 +22,7 @@ from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
 from shellcheck_earth.views.cli.options import Printing, printed
 from shellcheck_earth.views.cli.page import page
+from shellcheck_earth.views.cli.shake import shake
 from shellcheck_earth.views.cli.survey import survey
 from shellcheck_earth.views.render.screen import say
 
@@ -197,6 +198,7 @@ app.command(compare)
 app.command(draw)
 app.command(explain)
 app.command(page)
+app.command(shake)
 app.command(survey)
 
 

@@ -16,7 +16,7 @@ STARTS: dict[str, tuple[bytes, ...]] = {
     ".pdf": (b"%PDF-",),
     ".json": (b'{\n "format"', b'{\n "certificates"'),
     ".svg": (b"<svg", b"<?xml"),
-    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of", b"wall_height_m"),
+    ".csv": (b"compass_mm", b"design,", b"path,", b"chance_of", b"wall_height_m", b"time_s,largest_mm"),
     ".gltf": (b"{",),
     ".glb": (b"glTF",),
     ".toml": (b"\n[design]", b"# From "),

@@ -18,7 +18,7 @@ OF_CHECK = ("courses.csv", "courses.xlsx", "section.svg", "assessment.json", "re
 OF_STUDIES = (
     *("explain.pdf", "explain.json", "collapse.svg", "choose.pdf", "choose.json"),
     *("compare.csv", "compare.xlsx", "compare.pdf", "chance.json", "chance.csv", "chance.pdf"),
-    *("survey.pdf", "survey.json", "settings.csv", "build-card.pdf"),
+    *("shake.svg", "shake.csv", "shake.json", "survey.pdf", "survey.json", "settings.csv", "build-card.pdf"),
     *("section.dxf", "plan.dxf", "elevations.dxf", "dome.stl", "dome.3mf"),
 )
 

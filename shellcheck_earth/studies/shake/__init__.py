@@ -1,0 +1,1 @@
+"""The dome on a ground that moves: a study, never a verdict."""
