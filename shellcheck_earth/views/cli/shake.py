@@ -57,7 +57,8 @@ def _quantity(option: str, text: str, dimension: Dimension, least: float, most: 
     try:
         value = float(text) if dimension == "share" and "%" not in text else parse_quantity(text, dimension)
     except ValueError as error:
-        expected = 'a share such as 0.2 or "20 %"' if dimension == "share" else str(error)
+        said = {"share": 'a share such as 0.2 or "20 %"', "angle": 'an angle such as "30 deg"'}
+        expected = said.get(dimension, str(error))
         raise InputError([Problem(option, expected, repr(text))]) from None
     if not least <= value <= most:
         low, high = (

@@ -26,6 +26,12 @@ LEFT_OUT = (
 STATE_WORDS = {"finished-dry": "dry", "finished-damp": "damp", "soaked-through": "soaked through"}
 
 
+def _short(metres: float, system: str) -> str:
+    """A short way in millimetres and inches, the user's own first."""
+    metric, imperial = f"{1000 * metres:.2g} mm", f"{metres / 0.0254:.2g} in"
+    return f"{imperial} ({metric})" if system == "imperial" else f"{metric} ({imperial})"
+
+
 def _bearing(bearing: float) -> str:
     return f"{math.degrees(bearing) % 360:.0f} deg"
 
@@ -69,8 +75,8 @@ def found_words(told: Shaking) -> str:
     size, when, number = told.largest
     return (
         f"The blocks still stood {AFTER:g} s after the ground had stopped. The largest displacement was"
-        f" {both(size, 'length', system)}, in course {number} at {when:.2f} s. At the end the block furthest off"
-        f" stood {both(told.left, 'length', system)} from its place, and the fastest moved at"
+        f" {_short(size, system)}, in course {number} at {when:.2f} s. At the end the block furthest off"
+        f" stood {_short(told.left, system)} from its place, and the fastest moved at"
         f" {1000 * found.speed:.3g} mm/s."
     )
 
