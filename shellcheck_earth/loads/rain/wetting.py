@@ -65,6 +65,8 @@ def _solve(storage: float, target: float, start: float) -> float:
     """
     if target <= 0.0:
         return start
+    if storage <= 0.0:  # a front that draws nothing: the water goes in at the rate of its conductivity
+        return start + target
     depth = start + target + storage + math.sqrt(2 * (storage + start) * target)
     for _ in range(100):
         rest = depth - start - storage * math.log((storage + depth) / (storage + start)) - target

@@ -2,6 +2,7 @@
 figures)."""
 
 import math
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -20,6 +21,7 @@ from shellcheck_earth.loads.rain.wetting import (
     soaked_width,
     wetted_band,
 )
+from shellcheck_earth.mechanics.proof.moisture import infiltrated as rebuilt
 
 SILT_LOAM = WettingSoil(conductivity=0.0065, suction=0.167, deficit=0.340)
 COURSE = Course(3, "arc", 0.3, 0.45, 1.5, 1.9, 1.5, 0.05, 1.55, 1.9, 11.0, 0.5, 20.0, True)
@@ -112,3 +114,13 @@ def test_thin_bands() -> None:
         assert soaked_width(COURSE, 0.1, front) == pytest.approx(front * (1 + 0.1 / 0.15))
         assert redistributed_depth(front, 0.34, 0.5, 0.9) == pytest.approx(front / 0.136)
     assert infiltrated(SILT_LOAM, 1e-4, 0.5) == pytest.approx(5e-5)
+
+
+@pytest.mark.parametrize("suction", [0.0, 1e-9, 1e-4])
+def test_a_front_that_draws_nothing_goes_in_at_its_conductivity(suction: float) -> None:
+    """0.001 m/h for 12 h under 0.02 m/h of rain: ponding at once, 12 mm; a little suction adds as little."""
+    found = infiltrated(WettingSoil(0.001, suction, 0.2), 0.02, 12.0)
+    assert found == pytest.approx(0.012, rel=2e-2) and found >= 0.012
+    storage = Fraction(suction) * Fraction(1, 5)
+    theirs = rebuilt(Fraction(1, 1000), storage, Fraction(1, 50), Fraction(12))
+    assert found == pytest.approx(float(theirs), rel=1e-9)
