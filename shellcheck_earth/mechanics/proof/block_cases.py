@@ -365,9 +365,10 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
         out.append("block cases of an unfinished dome are not proven")
     proven: dict[str, Fraction | None] = {}
     said: dict[str, str] = {}
+    seen: list[Any] = []
     for demand in demands if wanted else ():
         if demand.name in held:
-            finding = check_block_proof(held[demand.name], demand.wall)
+            finding = check_block_proof(held[demand.name], demand.wall, seen)
             right = demand.sideways == bool(held[demand.name].get("factor"))
             proven[demand.name] = finding.proven if right else None
             said[demand.name] = finding.why or "another question"

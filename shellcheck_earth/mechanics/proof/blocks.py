@@ -10,8 +10,9 @@ What the design says of blocks, faces, ties and loads is held to it by `block_pl
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from math import asinh, floor, hypot, sqrt
 from typing import Any
 
@@ -70,6 +71,13 @@ def _cross(a: Sequence[int], b: Sequence[int]) -> Vector:
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
+def _together(points: Sequence[Sequence[int]], forces: Sequence[Sequence[int]]) -> tuple[Vector, Vector]:
+    """The sum of forces and of their moments about the origin."""
+    moments = [_cross(p, F) for p, F in zip(points, forces, strict=True)]
+    (x, y, z), (u, v, w) = (tuple(sum(axis) for axis in zip(*rows, strict=True)) for rows in (forces, moments))
+    return (x, y, z), (u, v, w)
+
+
 def _lever(length2: int, width2: Fraction) -> int:
     """Mean distance of the points of a rectangle from its centre, in 2^-54 m and rather less than more; sides squared.
 
@@ -79,6 +87,26 @@ def _lever(length2: int, width2: Fraction) -> int:
     a, b = sqrt(length2), sqrt(width2)
     mean = (2 * hypot(a, b) + a * a / b * asinh(b / a) + b * b / a * asinh(a / b)) / 12
     return floor(mean * (1 - SHORT) * LEVER)
+
+
+@lru_cache(maxsize=50_000)
+def _face_of(at: tuple[int, ...], centre: Vector) -> tuple[Vector, int, int, int, list[int], int, list[int]] | None:
+    """Of a face by its four points, and of the block it bears: normal towards the block, its square, that of the way
+    along, length squared, what both strips reach (times the way along, squared), lever, four times its middle. None for
+    a face that the block lies in."""
+    points = [at[i : i + 3] for i in (0, 3, 6, 9)]
+    p0, p1, p2, p3 = points
+    along = [a + b for a, b in zip(_less(p2, p0), _less(p3, p1), strict=True)]
+    over = [a + b for a, b in zip(_less(p1, p0), _less(p3, p2), strict=True)]
+    N, middle = _cross(along, over), [sum(axis) for axis in zip(*points, strict=True)]
+    side = _dot(_less([4 * c for c in centre], middle), N)
+    if side == 0:
+        return None
+    N = N if side > 0 else (-N[0], -N[1], -N[2])
+    N = (0, 0, 1 if N[2] > 0 else -1) if N[0] == N[1] == 0 else N
+    aa, length2 = _dot(along, along), min(_dot(v, v) for v in (_less(p2, p0), _less(p3, p1)))
+    reach = [_dot(c, c) for c in (_cross(along, _less(p1, p0)), _cross(along, _less(p3, p2)))]
+    return N, _dot(N, N), aa, length2, reach, _lever(4 * length2, Fraction(max(reach), aa)), middle
 
 
 class _State(Places):
@@ -98,6 +126,19 @@ class _State(Places):
             fault = not 0 <= course < len(wall.layers) or not 0 <= kind < len(KINDS) or weight <= 0
             refuse(fault, f"blocks[{k}]: expected a course of the wall, a kind and a weight")
 
+    def in_place(self, seen: list[Any]) -> None:
+        """Blocks, faces and ties against the design, unless the same ones were found in order in the same wall.
+
+        The wall's load counts only where it makes one half weaker; tensions are within their ties each time.
+        """
+        load = self.wall.load if self.wall.load is not None and self.wall.load.weak else None
+        asked = replace(self.wall, load=load), self.reserve, self.blocks, self.patches, self.ties
+        if asked not in seen:
+            self.places()
+            seen.append(asked)
+        for k, (tie, T) in enumerate(zip(self.ties, self.tensions, strict=True)):
+            refuse(not 0 <= T <= tie[8], f"ties[{k}]: more than the design's")
+
     def balance(self) -> Fraction:
         """What is left on the blocks, as the largest share of a block's weight; every contact is checked on the way."""
         left = [list(load) for load in self.live]
@@ -105,14 +146,15 @@ class _State(Places):
             row[2] -= block[5]
         for k, (patch, force) in enumerate(zip(self.patches, self.forces, strict=True)):
             points, vectors = ([tuple(flat[i : i + 3]) for i in (0, 3, 6, 9)] for flat in (patch[2:14], force))
-            self._contact(k, patch, points, vectors)
-            for p, F in zip(points, vectors, strict=True):
-                self._add(left, patch[0], p, F, 1)
-                self._add(left, patch[1], p, F, -1)
+            whole, moment = _together(points, vectors)
+            self._contact(k, patch, vectors, whole, moment)
+            self._add(left, patch[0], whole, moment, 1)
+            self._add(left, patch[1], whole, moment, -1)
         for tie, T in zip(self.ties, self.tensions, strict=True):
-            whole = [round(Fraction(pull * T, FRICTION)) for pull in tie[5:8]]
-            self._add(left, tie[0], tie[2:5], whole, -1)
-            self._add(left, tie[1], tie[2:5], whole, 1)
+            drawn = [round(Fraction(pull * T, FRICTION)) for pull in tie[5:8]]
+            moment = _cross(tie[2:5], drawn)
+            self._add(left, tie[0], drawn, moment, -1)
+            self._add(left, tie[1], drawn, moment, 1)
         width = round((self.wall.layers[0].outer - self.wall.layers[0].inner) * LENGTH)
         worst = Fraction(0)
         for k, (row, block) in enumerate(zip(left, self.blocks, strict=True)):
@@ -122,51 +164,47 @@ class _State(Places):
             worst = max(worst, share)
         return worst
 
-    def _add(self, left: list[list[int]], block: int, point: Sequence[int], F: Sequence[int], sign: int) -> None:
+    def _add(self, left: list[list[int]], block: int, F: Sequence[int], moment: Sequence[int], sign: int) -> None:
+        """A force, and its moment about the origin, on a block: as force and moment about its centre."""
         if block < 0:
             return
-        row, moment = left[block], _cross(_less(point, self.blocks[block][2:5]), F)
+        row, beside = left[block], _cross(self.blocks[block][2:5], F)
         for i in range(3):
             row[i] += sign * F[i]
-            row[3 + i] += sign * moment[i]
+            row[3 + i] += sign * (moment[i] - beside[i])
 
-    def _contact(self, k: int, patch: list[int], points: list[Any], forces: list[Any]) -> None:
+    def _contact(
+        self, k: int, patch: list[int], forces: list[Any], whole: Sequence[int], moment: Sequence[int]
+    ) -> None:
         upper, lower, mu, f = patch[0], patch[1], patch[14], patch[15]
         wrong = not 0 <= upper < len(self.blocks) or not -1 <= lower < len(self.blocks) or upper == lower or mu < 0
         refuse(wrong or f <= 0, f"patches[{k}]: expected two blocks (or -1, the ground), friction and strength")
-        p0, p1, p2, p3 = points
-        along = [a + b for a, b in zip(_less(p2, p0), _less(p3, p1), strict=True)]
-        over = [a + b for a, b in zip(_less(p1, p0), _less(p3, p2), strict=True)]
-        N = _cross(along, over)
-        middle = [sum(axis) for axis in zip(*points, strict=True)]
-        side = _dot(_less([4 * c for c in self.blocks[upper][2:5]], middle), N)
-        refuse(side == 0, f"patches[{k}]: has no side")
-        N = N if side > 0 else (-N[0], -N[1], -N[2])
-        N = (0, 0, 1 if N[2] > 0 else -1) if N[0] == N[1] == 0 else N
-        NN, press = _dot(N, N), [_dot(F, N) for F in forces]
+        face = _face_of(tuple(patch[2:14]), tuple(self.blocks[upper][2:5]))
+        refuse(face is None, f"patches[{k}]: has no side")
+        N, NN, aa, length2, reach, lever, middle = face  # type: ignore[misc]
+        press = [_dot(F, N) for F in forces]
         for F, n in zip(forces, press, strict=True):
             slides = _dot(F, F) * NN * FRICTION**2 > (FRICTION**2 + mu * mu) * n * n
             refuse(n < 0 or slides, f"patches[{k}]: a force pulls, or is beyond friction")
-        aa, length2 = _dot(along, along), min(_dot(v, v) for v in (_less(p2, p0), _less(p3, p1)))
-        reach = [_dot(c, c) for c in (_cross(along, _less(p1, p0)), _cross(along, _less(p3, p2)))]
         for s in (0, 2):
             room, S = 4 * f * f * length2 * reach[s // 2] * NN, press[s] + press[s + 1]
             limit = S**4 * aa * LENGTH**2 * STRENGTH**2 * LENGTH**2
             for n in press[s : s + 2]:
                 refuse(limit > room * n * n * FORCE**2, f"patches[{k}]: a strip is crushed")
-        lever = _lever(4 * length2, Fraction(max(reach), aa))
-        turn = abs(
-            sum(_dot(_cross(_less([4 * c for c in p], middle), F), N) for p, F in zip(points, forces, strict=True))
-        )
+        aside = _cross(middle, whole)
+        turn = abs(_dot([4 * about - off for about, off in zip(moment, aside, strict=True)], N))
         beyond = turn * FRICTION * LEVER > 4 * mu * lever * sum(press)
         refuse(beyond, f"patches[{k}]: turns beyond friction")
 
 
-def check_block_proof(data: Mapping[str, Any], wall: Wall) -> Finding:
-    """What one state of forces proves about a block case of the design that `wall` was made from."""
+def check_block_proof(data: Mapping[str, Any], wall: Wall, seen: list[Any] | None = None) -> Finding:
+    """What one state of forces proves about a block case of the design that `wall` was made from.
+
+    `seen`: places that were found in order before, added to: the directions of a load have the very same ones.
+    """
     try:
         state = _State(data, wall)
-        state.places()
+        state.in_place([] if seen is None else seen)
         state.loads()
         left = state.balance()
     except RefusedError as refused:

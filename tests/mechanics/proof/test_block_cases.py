@@ -178,7 +178,7 @@ def _said(monkeypatch: pytest.MonkeyPatch, proven: Callable[[str], Fraction | No
     design = read(SEED_BANK)
     held = [one for one in block_demands(design) if not one.instead]
     entries = [{"case": one.name, "factor": int(one.sideways)} for one in held]
-    monkeypatch.setattr(block_cases, "check_block_proof", lambda entry, _wall: Finding(proven(entry["case"]), "no"))
+    monkeypatch.setattr(block_cases, "check_block_proof", lambda entry, *_: Finding(proven(entry["case"]), "no"))
     return block_faults(design, entries, wanted=True)
 
 

@@ -22,7 +22,7 @@ from shellcheck_earth.mechanics.proof.block_places import (
     RefusedError,
     Wall,
 )
-from shellcheck_earth.mechanics.proof.blocks import FORMAT, RESIDUAL, _State, check_block_proof
+from shellcheck_earth.mechanics.proof.blocks import FORMAT, RESIDUAL, _State, _together, check_block_proof
 
 N = 12
 WEIGHT = 12.0
@@ -403,7 +403,8 @@ def contact(forces: list[list[float]], mu: float = 0.5, f: float = 100.0, tilt: 
         round(f * STRENGTH),
     ]
     try:
-        state._contact(7, patch, over.get("points", points), [[round(v * FORCE) for v in one] for one in forces])
+        pressed = [[round(v * FORCE) for v in one] for one in forces]
+        state._contact(7, patch, pressed, *_together(over.get("points", points), pressed))
     except RefusedError as refused:
         return str(refused)
     return ""
@@ -550,3 +551,26 @@ def test_shares_within_their_range(reserve: float, factor: float, ok: bool) -> N
 def test_rows_that_are_none_are_refused(change: Callable[[dict[str, Any]], object]) -> None:
     with pytest.raises(RefusedError):
         _State(changed(change), WALL)
+
+
+def test_places_found_in_order_once_are_only_those_places() -> None:
+    """Another friction, another wall, another reserve, a tie drawn beyond itself: looked at again, and refused."""
+    seen: list[Any] = []
+    assert check_block_proof(rings(), WALL, seen).proven == 1 and len(seen) == 1
+    assert check_block_proof(rings(), WALL, seen).proven == 1 and len(seen) == 1
+    more = changed(lambda d: d["patches"][0].__setitem__(14, FRICTION))
+    assert "more friction" in check_block_proof(more, WALL, seen).why
+    assert "more friction" in check_block_proof(rings(), replace(WALL, ground=0.4), seen).why
+    wet = replace(WALL, load=Load("rain", pi / 2, weak=((0.4, 500.0),) * 2))
+    assert "more friction" in check_block_proof(rings(), wet, seen).why
+    assert "outside its bed" in check_block_proof(changed(lambda d: d.update(reserve=2 * FRICTION)), WALL, seen).why
+    assert len(seen) == 1
+    data = tied(tension=1e-6)
+    kept: list[Any] = []
+    _State(data, bedded(wire=2.0)).in_place(kept)
+    data["tensions"] = [data["ties"][0][8] + 1]
+    with pytest.raises(RefusedError, match="more than the design"):
+        _State(data, bedded(wire=2.0)).in_place(kept)
+    data["tensions"] = [-1]
+    with pytest.raises(RefusedError, match="more than the design"):
+        _State(data, bedded(wire=2.0)).in_place(kept)
