@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -69,23 +70,24 @@ def check(
     """
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
-    from shellcheck_earth.safety import check as spine
-    from shellcheck_earth.views.export import sheets
+    from shellcheck_earth.views.export.beside import Writer, writer_beside
     from shellcheck_earth.views.export.output import check_folder, write_outputs
-    from shellcheck_earth.views.render import terminal
     from shellcheck_earth.views.render.progress import progress_bar
 
     read = read_design(design)
     if out is not None:
         check_folder(out)
     leftovers = None
-    with progress_bar(shown=not json) as progress:
-        assessment = spine.check(read, progress=progress, cache=None if out is None else out / "block-cases")
-        if out is not None:
-            from shellcheck_earth.views.export.bundle import output_files
+    with nullcontext(Writer()) if out is None else writer_beside(read) as writer, progress_bar(shown=not json) as said:
+        from shellcheck_earth.safety import check as spine
 
-            progress("writing the report", 1, 1)
-            leftovers = write_outputs(out, output_files(assessment, printed(printing)), design_sha256(read))
+        assessment = spine.check(read, progress=said, cache=None if out is None else out / "block-cases")
+        if out is not None:
+            said("writing the report", 1, 1)
+            leftovers = write_outputs(out, writer.output_files(assessment, printed(printing)), design_sha256(read))
+    from shellcheck_earth.views.export import sheets
+    from shellcheck_earth.views.render import terminal
+
     if json:
         sys.stdout.flush()
         sys.stdout.buffer.write(sheets.assessment_json(assessment).encode())  # JSON is UTF-8, whatever the terminal
