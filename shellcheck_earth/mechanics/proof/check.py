@@ -10,6 +10,8 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
+import stat
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -86,12 +88,25 @@ def recheck_against(certificate: Path | str, design: bytes) -> Report:
 
 
 def _bytes(path: Path, most: int) -> bytes:
+    """A regular file's bytes, `most` of them: a pipe would be waited for, a device read for ever."""
     try:
-        if path.stat().st_size > most:
-            raise RefusedError(f"{path.name}: expected a file under {most // 1_000_000} MB")
-        return path.read_bytes()
-    except OSError as error:
-        raise RefusedError(f"{path.name}: expected a readable file, found: {error.strerror or 'a fault'}") from None
+        file = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        try:
+            regular = stat.S_ISREG(os.fstat(file).st_mode)
+            pieces, room = [], most + 1 if regular else 0
+            while room and (piece := os.read(file, min(room, 1 << 20))):
+                pieces.append(piece)
+                room -= len(piece)
+        finally:
+            os.close(file)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "a fault"
+        raise RefusedError(f"{path.name}: expected a readable file, found: {why}") from None
+    if not regular:
+        raise RefusedError(f"{path.name}: expected a file, found a folder, a pipe or a device")
+    if not room:
+        raise RefusedError(f"{path.name}: expected a file under {most // 1_000_000} MB")
+    return b"".join(pieces)
 
 
 def recheck_texts(certificate: bytes, design: bytes) -> Report:
