@@ -136,7 +136,7 @@ CHECKER = (
     "statics",
 )
 STANDARD = {"__future__", "collections.abc", "dataclasses", "decimal", "fractions", "functools", "hashlib", "itertools"}
-STANDARD |= {"json", "math", "pathlib", "re", "sys", "tomllib", "typing"}
+STANDARD |= {"json", "math", "os", "pathlib", "re", "stat", "sys", "tomllib", "typing"}
 
 
 @pytest.mark.parametrize("name", CHECKER)
