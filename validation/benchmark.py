@@ -98,7 +98,7 @@ def _on_one_processor() -> None:
 
 
 def fresh(*arguments: str, repeat: int = 3, alone: bool = False) -> Fresh:
-    """The least of several processes of their own, with what they compile kept from before; `alone`: on one processor."""
+    """The least of several processes of their own, with compiled code kept from before; `alone`: on one processor."""
     found = []
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     for _ in range(repeat + 1):
