@@ -7,13 +7,17 @@ import io
 import json
 import math
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import openpyxl
 import pytest
+from samples import classroom
 
 from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.export.bundle import save_result
 from shellcheck_earth.views.export.sheets import assessment_json, courses_csv, courses_xlsx
 from shellcheck_earth.views.export.workbook import DataTable, text_cell, workbook
 
@@ -164,3 +168,11 @@ def test_the_digest_is_of_the_design_and_nothing_else(whole: Result) -> None:
         replace(design, bases={**design.bases, "fill.dry_density": "measured"}),
     ]
     assert len({design_sha256(one) for one in [design, *changed]}) == 4
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+def test_every_file_of_a_check_is_known_again_as_ours(system: Any, tmp_path: Path) -> None:
+    """The first bytes of each file are those by which a later run knows that it may write over it."""
+    result = check(replace(classroom(), unit_system=system), proofs=False, explore=False)
+    for _ in range(2):
+        save_result(result, tmp_path)
