@@ -574,3 +574,23 @@ def test_places_found_in_order_once_are_only_those_places() -> None:
     data["tensions"] = [-1]
     with pytest.raises(RefusedError, match="more than the design"):
         _State(data, bedded(wire=2.0)).in_place(kept)
+
+
+def test_a_joint_is_thinned_about_its_middle_by_what_a_row_divides_widths_by() -> None:
+    """Points a tenth of a metre either side of the middle of 0.4 m: the quarters, as the whole width has them."""
+
+    def joined(data: dict[str, Any]) -> None:
+        way = pi / N
+        points = [v for r in (1.1, 1.3) for z in (0.2, 0.4) for v in at(way, r, z)]
+        data["patches"].append([N + 1, N, *points, FRICTION // 2, 500 * STRENGTH])
+        data["forces"].append([0] * 12)
+
+    _State(changed(joined), WALL).places()
+    with pytest.raises(RefusedError, match="outside its joint"):
+        _State(changed(joined), replace(WALL, width=1.01)).places()
+
+
+def test_no_load_has_a_multiple() -> None:
+    state = _State(loaded(factor=1.0), WALL)
+    with pytest.raises(RefusedError, match="a multiple of no load"):
+        state.loads()
