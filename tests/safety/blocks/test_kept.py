@@ -182,10 +182,10 @@ def test_a_file_is_no_better_than_the_rings_today(tmp_path: Path, dome: Dome, de
 
 
 def _held(dome: Dome, job: Job) -> BlockResult:
-    directions = tuple((load.bearing, 1.6) for load in job.loads)
-    table = (CutResult(18, 300, 1.6), CutResult(36, 700, 1.6))
+    directions = tuple((load.bearing, 2.2) for load in job.loads)
+    table = (CutResult(18, 300, 2.2), CutResult(36, 700, 2.2))
     return replace(
-        _short(dome, job), associated=1.6, non_associated=1.5, relied=0.62 * 1.5, convergence=table,
+        _short(dome, job), associated=2.2, non_associated=2.2, relied=0.53 * 2.2, convergence=table,
         directions=directions,
     )  # fmt: skip
 
@@ -194,7 +194,7 @@ def test_a_load_from_one_side_counts_the_share_of_the_scheme(tmp_path: Path, dom
     write_result(tmp_path, dome, quake, CUTS, _held(dome, quake))
     found = _read(tmp_path, dome, quake)
     assert found is not None
-    assert found.relied == pytest.approx(0.62 * 1.5)
+    assert found.relied == pytest.approx(0.53 * 2.2)
     assert found.meets is True
     assert _read(tmp_path, dome, quake, ring=0.99) is None  # the dead load is not held today
 
