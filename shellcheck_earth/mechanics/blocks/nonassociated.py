@@ -50,9 +50,9 @@ are
 possible, and on published walls with windows (Ferris & Tin-Loi 2001, memory) it ends above the mechanisms in which
 blocks pushed slowly from rest (`mechanics.moving`) are lost: 0.3981 for 0.35582, 0.3226 for 0.26374, and on walls
 without windows 0.6429 for 0.6402, 0.6125 for 0.6042. On domes under an earthquake or wind they are lost at 0.96 to 1.00
-of it where no head is lost (four cases), and they rest up to 0.64 (door) and 0.54 (high window) where
-blocks of a head fall out. The lowest share of these ten cases decides; it bounds no other dome. With less dilation or none the scheme came nearer on walls, but did not
-settle on domes."""
+of it where no head is lost (four cases), and they rest up to 0.64 (door) and 0.54 (high window) where blocks of a head
+fall out. The lowest share of these ten cases decides; it bounds no other dome. With less dilation or none the scheme
+came nearer on walls, but did not settle on domes."""
 
 MOST_ROUNDS = 24
 

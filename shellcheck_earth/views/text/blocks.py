@@ -125,8 +125,8 @@ THEORY = (
     " Casapulla & Ahmed 2006, recalled), whose answer need not be the least of several that are possible: on published"
     " walls with windows (Ferris & Tin-Loi 2001, recalled) it lies up to 22 % above a mechanism that a second method"
     " finds, blocks moved in time and pushed slowly from rest; so pushed, a dome with a high window lost blocks of its"
-    " head past 0.54 of the scheme's number, the lowest of ten cases, so {share:.0%} of it is relied on under loads from"
-    " one side. The lower number is relied on, less what a finer discretisation takes,"
+    " head past 0.54 of the scheme's number, the lowest of ten cases, so {share:.0%} of it is relied on under loads"
+    " from one side. The lower number is relied on, less what a finer discretisation takes,"
     " never more than the ring-symmetric check gives, and forces are re-checked by plain arithmetic."
 )
 WIND = (

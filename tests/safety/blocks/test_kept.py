@@ -218,7 +218,7 @@ def test_cuts_that_were_not_asked_are_not_drawn(tmp_path: Path, dome: Dome, dead
 @pytest.mark.parametrize(
     "directions",
     [
-        [], ALL[:1], [[0.1, 1.6]] * 8, [*ALL[:7], [math.pi, 1.2]], ALL[:7], [[0.1, 1.6], *ALL],
+        [], ALL[:1], [[0.1, 1.6]] * 8, [*ALL[:7], [math.pi, 1.1]], ALL[:7], [[0.1, 1.6], *ALL],
         [[math.pi / 8, 1.6], [math.pi / 4, 1.6], *ALL],
     ],
 )  # fmt: skip
