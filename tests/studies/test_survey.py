@@ -250,3 +250,25 @@ def test_the_answer_is_told_once_and_nothing_after_it_changes_it(store: Design) 
         assert decide(answer.now, answer.plan, answer.corrected) == answer.decision
         if not waits:  # even if the way back failed
             assert decide(answer.now, answer.plan, Assessed(answer.corrected.way, None)) == answer.decision
+
+
+def test_the_plan_checked_beside_is_the_plan_checked_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same result from the second process; and where it dies, from the first."""
+    from shellcheck_earth.studies.survey import beside
+
+    monkeypatch.setattr(beside, "processors", lambda: 2)
+    design = read_design(Path(__file__).parents[2] / "reports" / "garden-classroom" / "design.toml")
+    expected = check(design, blocks=False, explore=False)
+    with beside.checker_beside(design) as checker:
+        checker.begin(design, blocks=False)
+        found = checker.result(design, blocks=False)
+        assert checker.second is not None and checker.second.process.returncode == 0  # it did answer
+    assert (found.verdict, found.certificate, found.cases) == (expected.verdict, expected.certificate, expected.cases)
+    with beside.checker_beside(design) as checker:
+        assert checker.second is not None
+        checker.second.process.kill()
+        checker.begin(design, blocks=False)
+        assert checker.result(design, blocks=False).certificate == expected.certificate
+    monkeypatch.setattr(beside, "processors", lambda: 1)
+    with beside.checker_beside(design) as checker:
+        assert checker.second is None

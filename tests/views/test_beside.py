@@ -25,7 +25,7 @@ CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
 
 @pytest.fixture(autouse=True)
 def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(beside, "_processors", lambda: 2)
+    monkeypatch.setattr(beside, "processors", lambda: 2)
 
 
 @pytest.fixture(scope="module")
@@ -44,8 +44,8 @@ def expected(result: Result) -> dict[str, bytes]:
 
 
 def process_of(writer: beside.Writer) -> subprocess.Popen[bytes]:
-    assert writer._process is not None
-    return writer._process
+    assert writer.second is not None
+    return writer.second.process
 
 
 def test_the_same_bytes_in_the_same_order(design: Design, result: Result, expected: dict[str, bytes]) -> None:
@@ -101,16 +101,16 @@ def test_no_process_where_it_cannot_be_started(
     for executable in ("", "/nowhere/python"):
         monkeypatch.setattr(sys, "executable", executable)
         with beside.writer_beside(design) as writer:
-            assert writer._process is None
+            assert writer.second is None
     assert writer.output_files(result) == expected
 
 
 def test_no_process_with_one_processor_or_for_the_block_model(monkeypatch: pytest.MonkeyPatch, design: Design) -> None:
     with beside.writer_beside(read_design(ROOT / "reports" / "seed-bank" / "design.toml")) as writer:
-        assert writer._process is None
-    monkeypatch.setattr(beside, "_processors", lambda: 1)
+        assert writer.second is None
+    monkeypatch.setattr(beside, "processors", lambda: 1)
     with beside.writer_beside(design) as writer:
-        assert writer._process is None
+        assert writer.second is None
 
 
 def test_nothing_is_left_when_the_work_is_broken_off(design: Design) -> None:
@@ -123,9 +123,9 @@ def test_nothing_is_left_when_the_work_is_broken_off(design: Design) -> None:
 def test_it_goes_when_the_first_process_has_gone() -> None:
     script = (
         "import os; from pathlib import Path; from shellcheck_earth.geometry.reading import read_design;"
-        "from shellcheck_earth.views.export import beside; beside._processors = lambda: 2;"
+        "from shellcheck_earth.views.export import beside; beside.processors = lambda: 2;"
         f"manager = beside.writer_beside(read_design(Path({str(CLASSROOM)!r}))); writer = manager.__enter__();"
-        "print(writer._process.pid, flush=True); os._exit(0)"
+        "print(writer.second.process.pid, flush=True); os._exit(0)"
     )
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([sys.executable, "-c", script], env=environment, capture_output=True, text=True, check=True)

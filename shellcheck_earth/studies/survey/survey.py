@@ -24,6 +24,7 @@ from shellcheck_earth.studies.survey.answer import (
     settled_by_plan,
     with_rings,
 )
+from shellcheck_earth.studies.survey.beside import Checker
 from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_design
 from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
 from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
@@ -112,6 +113,7 @@ def survey_answer(
     blocks: bool = True,
     progress: Progress = quiet,
     answered: Callable[[SurveyAnswer], None] = _unsaid,
+    checker: Checker | None = None,
 ) -> SurveyAnswer:
     """What a survey says: may the crew go on?
 
@@ -129,6 +131,8 @@ def survey_answer(
     answered
         Called once with the answer as soon as it is known and proven: nothing that follows changes `decision`. Its
         tolerances are not there yet, nor is the check of the corrected plan where the answer does not rest on it.
+    checker
+        Who checks the plan as it goes on while what stands is checked here; None: here, one after the other.
 
     Returns
     -------
@@ -142,10 +146,13 @@ def survey_answer(
     wall = as_built(design_document(design), design, survey)
     progress("what stands now", 0, 5)
     standing = built_design(wall)
-    now = check(standing, blocks=blocks, explore=False)
+    plan_way, beside = plan_goes_on(wall), checker or Checker()
+    if plan_way.design is not None:
+        beside.begin(plan_way.design, blocks=blocks)
+    now, back = check(standing, blocks=blocks, explore=False), corrected(wall)
     progress("the plan as it goes on", 1, 5)
-    plan_way = plan_goes_on(wall)
-    plan, back = Assessed(plan_way, _checked(plan_way, blocks=blocks)), corrected(wall)
+    planned = None if plan_way.design is None else beside.result(plan_way.design, blocks=blocks)
+    plan = Assessed(plan_way, planned)
     progress("the way back to the curve", 2, 5)
     same, settled = _same(plan_way, back), settled_by_plan(now, plan)
     fixed_plan = Assessed(back, plan.result if same else None if settled else _checked(back, blocks=blocks))

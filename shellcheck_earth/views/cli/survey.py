@@ -60,6 +60,7 @@ def survey(
         expected = "a sheet of readings (CSV), or --starter FILE"
         raise InputError([Problem("READINGS", expected, "neither")])
     from shellcheck_earth.geometry.courses import build_dome
+    from shellcheck_earth.studies.survey.beside import checker_beside
     from shellcheck_earth.studies.survey.sheet import read_sheet
     from shellcheck_earth.studies.survey.survey import survey_answer
     from shellcheck_earth.views.export.output import check_folder, write_outputs
@@ -69,13 +70,14 @@ def survey(
 
     if out is not None:
         check_folder(out)
-    found = read_sheet(readings, build_dome(planned))
-    with progress_bar(shown=not json) as progress:
+    with checker_beside(planned) as checker, progress_bar(shown=not json) as progress:
+        found = read_sheet(readings, build_dome(planned))
         answer = survey_answer(
             planned,
             found,
             blocks=blocks,
             progress=progress,
+            checker=checker,
             answered=lambda known: None if json else say(answer_lines(known, _)),
         )
     say([survey_json(answer).rstrip()] if json else behind_lines(answer, _))
