@@ -21,7 +21,7 @@ AUTHOR = "shellcheck-earth"
 LARGE = 1.5
 """By how much everything grows in large print, on the same sheet turned: 8 points become 12."""
 
-LEAST_TAIL = 0.36
+LEAST_TAIL = 0.25
 """A part's last page, where it is not its first, holds at least this share of a page, if any of `SETTINGS` can."""
 
 
