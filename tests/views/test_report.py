@@ -113,6 +113,14 @@ def test_terminal_fits_one_screen_and_says_the_same(whole: Result) -> None:
         assert _flat(words) in text
 
 
+@pytest.mark.parametrize("columns", [60, 79, 80, 132])
+def test_no_line_is_wider_than_the_screen(whole: Result, columns: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    lines = summary_lines(whole, None)
+    assert max(map(len, lines)) <= columns
+    assert ("strength" in next(line for line in lines if line.startswith("  case"))) == (columns >= 80)
+
+
 def test_margins_are_printed_in_the_units_of_the_user(whole: Result) -> None:
     rows = {row[0]: row for row in margin_rows(whole.case("finished-dry").margins, "imperial")}
     assert rows["strength"][2] == "72.5 psi"  # 500 kPa / 6.8948

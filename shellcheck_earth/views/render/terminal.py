@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
-from shellcheck_earth.basics.texts import clean, wrapped
+from shellcheck_earth.basics.texts import clean, screen_width, wrapped
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.cautions import loads_left_out, loads_stated_none
@@ -19,6 +20,9 @@ __all__ = ["print_summary", "summary_lines"]
 
 MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
 """Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
+
+TABLE_WIDTH = 80
+"""Columns of the screen that the whole table of cases needs."""
 
 
 def _figure(value: float | None) -> str:
@@ -35,17 +39,30 @@ def _case_line(case: CaseResult, system: str, note: str = "") -> str:
     unsettled = case.status == "cannot say" or any(margin.meets is None for margin in case.margins)
     outcome = f"{short} short" if short and case.status != "cannot say" else "cannot say" if unsettled else "meets"
     name = f"{case.id} {note or ('' if case.counts else '(what if)')}".strip()
-    return (
-        f"  {name:26.26} {_figure(case.needed_bed_friction):>9} {_in(case.needed_strength, 'stress', system):>9} "
-        f"{_in(case.needed_wire_tension, 'force', system):>8} {_figure(case.overall_reserve):>8}  {outcome}"
+    return _row(
+        name,
+        [
+            _figure(case.needed_bed_friction),
+            _in(case.needed_strength, "stress", system),
+            _in(case.needed_wire_tension, "force", system),
+            _figure(case.overall_reserve),
+        ],
+        outcome,
     )
 
 
-def _block_line(one: BlockResult) -> str:
+def _row(name: str, cells: Sequence[str], outcome: str = "") -> str:
+    """One line of the table of cases; a narrow screen has room for the last column alone, the others are in the
+    report."""
+    shown = cells if screen_width() >= TABLE_WIDTH else cells[-1:]
+    return f"  {name:26.26} {' '.join(f'{cell:>9}' for cell in shown)}  {outcome}".rstrip()
+
+
+def _block_lines(one: BlockResult) -> list[str]:
     """One load of the block model: what is relied on, of what is required."""
     found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
     outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")
-    return f"  {'blocks: ' + one.title:.58}: {found} of {one.required:.3g}, {outcome}"
+    return wrapped(f"blocks: {one.title}: {found} of {one.required:.3g}, {outcome}", "  ", "      ")
 
 
 def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
@@ -61,16 +78,14 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         *wrapped(deciding_line(assessment), "    "),
         "",
     ]
-    lines.append(f"  {'case':26} {'friction':>9} {'strength':>9} {'wire':>8} {'overall':>8}")
-    lines.append(
-        f"  {'':26} {'demand':>9} {unit_name('stress', system):>9} {unit_name('force', system):>8} {'reserve':>8}"
-    )
+    lines.append(_row("case", ["friction", "strength", "wire", "overall"]))
+    lines.append(_row("", ["demand", unit_name("stress", system), unit_name("force", system), "reserve"]))
     finished = [case for case in assessment.cases if not case.building]
     lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
         lines.append(_case_line(worst, system, "(worst)"))
-    lines += [_block_line(one) for one in assessment.blocks]
+    lines += [line for one in assessment.blocks for line in _block_lines(one)]
     lines += ["", *wrapped(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:
         lines += wrapped(pace_sentence(assessment.dome, assessment.weather))

@@ -47,7 +47,7 @@ const narrow = matchMedia("(max-width: 40rem)");
 // On a phone the margins of the sheet, which hold labels, give their room to the dome.
 export function cropped(svg) {
   const [, , width, height] = svg.getAttribute("viewBox").split(" ").map(Number);
-  if (narrow.matches) svg.setAttribute("viewBox", `27 0 ${width - 63} ${height - 14}`);
+  if (narrow.matches) svg.setAttribute("viewBox", `34 0 ${width - 79} ${height - 19}`);
   return svg;
 }
 
