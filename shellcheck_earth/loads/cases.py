@@ -118,26 +118,35 @@ def course_state(
     )
 
 
+def plastered_heights(dome: Dome, course: Course) -> tuple[float, float]:
+    """Height [m] of a course's faces that plaster covers: outside what is above the ground, inside above the floor."""
+    return _above(course, dome.ground), _above(course, dome.floor)
+
+
+def _above(course: Course, level: float) -> float:
+    """How much of a course [m] stands above a level; planes nearer than `NEAR` are one plane."""
+    if course.z_bottom >= level - NEAR:
+        return course.height
+    return course.z_top - level if course.z_top > level + NEAR else 0.0
+
+
 def _plaster(dome: Dome, index: int) -> tuple[Part, ...]:
     """Plaster of one course: a band on each face, the outer ledge on its top, the underside of its step-in."""
     course, plaster = dome.courses[index], dome.design.plaster
     above = dome.courses[index + 1] if index + 1 < len(dome.courses) else None
     below = dome.courses[index - 1] if index > 0 else None
+    outside, inside = plastered_heights(dome, course)
     parts = []
-    if plaster.outside > 0 and course.z_top > dome.ground + NEAR:
-        parts.append(
-            Part(course.outer_radius, course.outer_radius + plaster.outside, course.height, plaster.unit_weight)
-        )
+    if plaster.outside > 0 and outside > 0:
+        parts.append(Part(course.outer_radius, course.outer_radius + plaster.outside, outside, plaster.unit_weight))
         ledge_from = course.inner_radius if above is None else above.outer_radius
         if ledge_from < course.outer_radius:
             parts.append(Part(ledge_from, course.outer_radius, plaster.outside, plaster.unit_weight))
-    if plaster.inside > 0 and course.z_top > dome.floor + NEAR:
-        parts.append(
-            Part(
-                max(course.inner_radius - plaster.inside, 0.0), course.inner_radius, course.height, plaster.unit_weight
-            )
-        )
-        if below is not None and below.inner_radius > course.inner_radius:
+    if plaster.inside > 0 and inside > 0:
+        from_radius = max(course.inner_radius - plaster.inside, 0.0)
+        parts.append(Part(from_radius, course.inner_radius, inside, plaster.unit_weight))
+        uncovered = course.z_bottom > dome.floor + NEAR  # an underside on or under the floor is never plastered
+        if below is not None and below.inner_radius > course.inner_radius and uncovered:
             parts.append(Part(course.inner_radius, below.inner_radius, plaster.inside, plaster.unit_weight))
     return tuple(parts)
 

@@ -11,7 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import CourseGroup, Design, Plaster
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.loads.cases import Case, CourseState
+from shellcheck_earth.loads.cases import Case, CourseState, plastered_heights
 from shellcheck_earth.loads.materials import saturated_moisture, strength_at
 from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -151,6 +151,28 @@ def test_a_course_that_ends_at_the_ground_gets_no_plaster(shift: float) -> None:
         pytest.approx((course.outer_radius, course.outer_radius + 0.03)),
         pytest.approx((upper.outer_radius, course.outer_radius)),
     ]
+
+
+def test_plaster_covers_only_what_stands_above_the_ground_and_the_floor() -> None:
+    """The ground 0.05 m under the top of course 0: a band of 0.05 m outside, no more, and none under the floor."""
+    design = replace(BASE, dome=replace(BASE.dome, floor_above_ground=0.05), plaster=Plaster(0.03, 0.02, 18.0))
+    model = build_model(design)
+    dome, course, upper = model.dome, model.dome.course(0), model.dome.course(1)
+    assert course.z_top == pytest.approx(dome.floor)
+    finished = {state.number: state for state in model.case("finished-dry").states}
+    parts = finished[0].parts[1:]
+    assert [(part.inner, part.outer, part.height) for part in parts] == [
+        pytest.approx((course.outer_radius, course.outer_radius + 0.03, 0.05)),
+        pytest.approx((upper.outer_radius, course.outer_radius, 0.03)),
+    ]
+    # By hand: 18 kN/m3 on the outer band, per radian.
+    r = course.outer_radius
+    assert parts[0].weight == pytest.approx(18.0 * 0.05 * ((r + 0.03) ** 2 - r**2) / 2, rel=1e-12)
+    assert finished[1].parts[1].height == upper.height
+    # A measured wall may have its floor anywhere: 0.04 m of course 1 above it, and its underside below.
+    sunk = replace(dome, floor=upper.z_top - 0.04)
+    assert plastered_heights(sunk, upper) == pytest.approx((upper.height, 0.04))
+    assert plastered_heights(replace(dome, floor=upper.z_top - 1e-12), upper)[1] == 0.0
 
 
 def test_cohesion_counts_dry_over_the_dry_part_of_a_bed_and_wet_over_the_wet_part() -> None:

@@ -23,7 +23,7 @@ import numpy as np
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight
+from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight, plastered_heights
 from shellcheck_earth.loads.joint import Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
@@ -115,8 +115,8 @@ def _plaster_of(dome: Dome, case: Case, block: Block) -> float:
     plaster, course = dome.design.plaster, dome.courses[block.course]
     if block.kind != "head" or not case.plastered:
         return 0.0
-    above = [course.z_top > dome.ground + ON_THE_EDGE, course.z_top > dome.floor + ON_THE_EDGE]
-    thick = plaster.outside * above[0] + plaster.inside * above[1]
+    outside, inside = plastered_heights(dome, course)
+    thick = (plaster.outside * outside + plaster.inside * inside) / course.height
     return block.volume / course.width * thick * plaster.unit_weight
 
 

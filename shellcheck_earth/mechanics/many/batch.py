@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState
+from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState, plastered_heights
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, room
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -71,7 +71,7 @@ TIGHTER = 1.03
 class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
-    courses (n, 6), shape (12,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
+    courses (n, 7), shape (12,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
     plastered,
     snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
     and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the
@@ -156,9 +156,9 @@ def make_plan(
             c.z_bottom,
             c.z_top,
             float(c.has_wire),
-            float(c.z_top > dome.ground + NEAR),
-            float(c.z_top > dome.floor + NEAR),
+            *plastered_heights(dome, c),
             float(c.kind == "buried"),
+            float(c.z_bottom > dome.floor + NEAR),
         )
         for c in dome.courses
     ]

@@ -88,7 +88,7 @@ def fill_rows(  # type: ignore[no-untyped-def]
         moment = gamma * height * (outer * outer * outer - inner * inner * inner) / 3
         ledge = inner if i + 1 == n else radii[i + 1] + width
         if plastered > 0 and outside > 0.0 and courses[i, 3] > 0.0:
-            a, b = _band(outer, outer + outside, height, shape[4])
+            a, b = _band(outer, outer + outside, courses[i, 3], shape[4])
             weight += a
             moment += b
             if ledge < outer:
@@ -96,10 +96,10 @@ def fill_rows(  # type: ignore[no-untyped-def]
                 weight += a
                 moment += b
         if plastered > 0 and inside > 0.0 and courses[i, 4] > 0.0:
-            a, b = _band(max(inner - inside, 0.0), inner, height, shape[4])
+            a, b = _band(max(inner - inside, 0.0), inner, courses[i, 4], shape[4])
             weight += a
             moment += b
-            if i > 0 and under > inner:
+            if i > 0 and under > inner and courses[i, 6] > 0.0:
                 a, b = _band(inner, under, inside, shape[4])
                 weight += a
                 moment += b

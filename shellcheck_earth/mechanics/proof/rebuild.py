@@ -260,20 +260,28 @@ class WallCases:
             self.states[key] = State(weight, (0, 0), f, mu, f, mu, course.outer, course.outer, soaked)
         return self.states[key]
 
+    @staticmethod
+    def above(course: Course, level: int) -> int:
+        """How much of a course stands above a level: plaster ends at the ground outside and at the floor inside."""
+        if course.z_bottom >= level - NEAR:
+            return course.height
+        return course.z_top - level if course.z_top > level + NEAR else 0
+
     def plaster(self, index: int) -> Weight:
         """A band on each face, the outer ledge on top of the course, the underside of its step-in."""
         course, gamma = self.courses[index], grid(self.d["plaster.unit_weight"])
         outside, inside = grid(self.d["plaster.outside"]), grid(self.d["plaster.inside"])
-        parts = []
-        if outside > 0 and course.z_top > self.ground + NEAR:
-            parts.append(_band(course.outer, course.outer + outside, course.height, gamma))
+        parts, seen, uncovered = [], self.above(course, self.ground), self.above(course, self.floor)
+        if outside > 0 and seen > 0:
+            parts.append(_band(course.outer, course.outer + outside, seen, gamma))
             top = index + 1 == len(self.courses)
             ledge = course.inner if top else self.courses[index + 1].outer
             if ledge < course.outer:
                 parts.append(_band(ledge, course.outer, outside, gamma))
-        if inside > 0 and course.z_top > self.floor + NEAR:
-            parts.append(_band(max(course.inner - inside, 0), course.inner, course.height, gamma))
-            if index and self.courses[index - 1].inner > course.inner:
+        if inside > 0 and uncovered > 0:
+            parts.append(_band(max(course.inner - inside, 0), course.inner, uncovered, gamma))
+            stepped = index > 0 and self.courses[index - 1].inner > course.inner
+            if stepped and course.z_bottom > self.floor + NEAR:
                 parts.append(_band(course.inner, self.courses[index - 1].inner, inside, gamma))
         return _sum(parts)
 

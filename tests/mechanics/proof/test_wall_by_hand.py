@@ -54,16 +54,22 @@ def test_plaster_by_hand() -> None:
     for index, course in enumerate(made.courses):
         r, a, h = (float(Fraction(v, UNIT)) for v in (course.outer, course.inner, course.height))
         bands = [(a - 0.02, a, h)] if index else []  # the buried course ends at the floor, which is the springing
-        bands += [(r, r + 0.03, h)]  # and reaches over the ground, 0.15 m lower
+        bands += [(r, r + 0.03, h if index else 0.15)]  # and reaches 0.15 m over the ground
         above = made.courses[index + 1].outer / UNIT if index + 1 < len(made.courses) else a
         bands += [(above, r, 0.03)]
-        if index and made.courses[index - 1].inner > course.inner:
+        if index > 1 and made.courses[index - 1].inner > course.inner:  # the step-in of course 1 lies on the floor
             bands += [(a, made.courses[index - 1].inner / UNIT, 0.02)]
         weight = sum(18.0 * height * (q * q - p * p) / 2 for p, q, height in bands)
         moment = sum(18.0 * height * (q**3 - p**3) / 3 for p, q, height in bands)
         found = made.plaster(index)
         assert float(Fraction(found[0], 6 << 160)) == pytest.approx(weight, rel=1e-8)
         assert float(Fraction(found[1], 6 << 200)) == pytest.approx(moment, rel=1e-8)
+    # The floor 0.04 m under the top of the second course: plaster goes no deeper, and not under its step-in.
+    made.floor = made.courses[1].z_top - int(0.04 * UNIT)
+    a, r, above = made.courses[1].inner / UNIT, made.courses[1].outer / UNIT, made.courses[2].outer / UNIT
+    bands = [(r, r + 0.03, made.courses[1].height / UNIT), (above, r, 0.03), (a - 0.02, a, 0.04)]
+    weight = sum(18.0 * height * (q * q - p * p) / 2 for p, q, height in bands)
+    assert float(Fraction(made.plaster(1)[0], 6 << 160)) == pytest.approx(weight, rel=1e-8)
     radii = '["0.6 m", "0.62 m", "0.45 m", "0.2 m"]'
     said = f'[dome]\nprofile = "measured"\nmeasured_from = 1\ninner_radii = {radii}\n'
     out = MADE(read(SMALL.replace("[dome]\n", said)))
