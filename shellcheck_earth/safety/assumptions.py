@@ -183,7 +183,8 @@ class BeyondRange:
 
 
 def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
-    """Each value that the design file states, not measured, on the favourable side of its range."""
+    """Each value that the design file states on the favourable side of its range: not measured, or nothing that a test
+    could settle (`decided`), whatever it is marked."""
     return tuple(
         found
         for end, above in (("more", True), ("less", False), ("either", True), ("either", False))
@@ -195,7 +196,8 @@ def beyond_range(design: Design) -> tuple[BeyondRange, ...]:
 def _beyond(design: Design, path: str, *, above: bool) -> BeyondRange | None:
     row = _row(design, path)
     text = "" if row is None else row.high if above else row.low
-    if row is None or not text or design.bases.get(path) in (None, "measured"):
+    settled = (None,) if row is not None and row.extra.get("decided") else (None, "measured")
+    if row is None or not text or design.bases.get(path) in settled:
         return None
     stated = _number(design, path)
     if stated is None:  # never covered: there is nothing past the favourable end

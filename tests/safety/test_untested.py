@@ -16,6 +16,7 @@ from shellcheck_earth.safety.assumptions import assumptions, beyond_range, unfav
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.doubts import lowered_criteria
 from shellcheck_earth.views.export.bundle import output_files
+from shellcheck_earth.views.text.doubts import doubt_sentences
 
 TESTED = '{{ value = "{}", source = "measured" }}'.format
 STRENGTHS = ("strength_dry", "strength_as_placed", "strength_wet")
@@ -173,3 +174,23 @@ def test_a_wall_wider_than_its_fabric_reaches_round() -> None:
             parse_design(text)
         with pytest.raises(RefusedError, match="reaches round"):
             read(text)
+
+
+@pytest.mark.parametrize(
+    ("section", "said"),
+    [
+        ("beds", 'wire_counted_share = { value = 0.5, source = "measured" }'),
+        ("beds", "wire_counted_share = 0.5"),
+        ("beds", 'wire_strands = { value = 8, source = "measured" }'),
+        ("building", 'rest_days = { value = 90, source = "measured" }'),
+    ],
+)
+def test_a_mark_of_measured_settles_nothing_that_no_test_measures(section: str, said: str) -> None:
+    """Laps, slack and rust, strands to be laid, days to be rested: past its range each is in doubt, however marked."""
+    text = SHELTER.replace(f"[{section}]\n", f"[{section}]\n{said}\n")
+    path = f"{section}.{said.split()[0]}"
+    assert [one.path for one in beyond_range(parse_design(text))] == [path]
+    assert checker.doubts(read(text)) == (f"{path} is nothing that a test settles and beyond the range of such values",)
+    result = check(parse_design(text), proofs=False, explore=False)
+    assert result.verdict == "cannot say"
+    assert "no test settles it" in " ".join(doubt_sentences(result.doubts))

@@ -30,7 +30,8 @@ DECIDED = (
     "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
     "building.courses_per_day", "building.rest_days", "building.cover_after",
 )  # fmt: skip
-"""What the builder or the site decides and no test does: past its range it is in doubt, but no end is tried."""
+"""What the builder or the site decides and no test does: past its range it is in doubt, even where it is called
+measured, but no end is tried."""
 CLOSE = Fraction(1, 10**9)
 
 
@@ -46,10 +47,11 @@ def _row(design: Design, path: str, fill: Any) -> str | None:
 
 
 def _ends(design: Design, path: str, index: int, fill: Any) -> tuple[Fraction, Fraction] | None:
-    """The range of a value that was not measured; None where it has none."""
+    """The range of a value that was not measured, or that no test settles; None where it has none."""
     row = _row(design, path, fill)
     known = design.fill_bases[index] if path.startswith("fill.") else design.bases
-    if row is None or known.get(path) in (None, "measured"):
+    settled = known.get(path) is None or (known.get(path) == "measured" and path not in DECIDED)
+    if row is None or settled:
         return None
     ends = [
         fill["placing_moisture"] if table()[row][column] == "as placed" else default(row, column)
@@ -87,7 +89,8 @@ def doubts(design: Design) -> tuple[str, ...]:
             ends = _ends(design, path, index, fill)
             over = ends is not None and path not in LESS_IS_BETTER and value > ends[1] * (1 + CLOSE)
             if over or (ends is not None and path not in MORE_IS_BETTER and value < ends[0] * (1 - CLOSE)):
-                out.append(f"{path} is not measured and beyond the range of such values")
+                said = "is nothing that a test settles" if path in DECIDED else "is not measured"
+                out.append(f"{path} {said} and beyond the range of such values")
     return tuple(dict.fromkeys(out))
 
 

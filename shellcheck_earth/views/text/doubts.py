@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shellcheck_earth.basics.values import defaults
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.result import Doubt
@@ -19,6 +20,12 @@ STATE_IT = {
 """The line to add to the design file for a load that it does not state."""
 
 
+def _decided(path: str) -> bool:
+    """Whether the builder or the site decides it, and no test."""
+    row = defaults().get(path)
+    return row is not None and bool(row.extra.get("decided"))
+
+
 def doubt_sentence(doubt: Doubt) -> str:
     """What is missing or in doubt, and what would settle it."""
     key = doubt.path.partition(".")[2]
@@ -29,8 +36,11 @@ def doubt_sentence(doubt: Doubt) -> str:
             " why this site has none."
         ),
         "past its range": (
-            f"{doubt.path} is {doubt.value}, not measured, and past the end of the range of such values, {doubt.bound}:"
-            " no verdict may rest on it until it is measured."
+            f"{doubt.path} is {doubt.value}, past the end of the range of such values, {doubt.bound}, and no test"
+            " settles it: no verdict may rest on it."
+            if _decided(doubt.path)
+            else f"{doubt.path} is {doubt.value}, not measured, and past the end of the range of such values,"
+            f" {doubt.bound}: no verdict may rest on it until it is measured."
         ),
         "its range overturns": (
             f"{doubt.path} was not measured, and at {doubt.value}, an end of its own range, the design falls short:"
