@@ -8,8 +8,9 @@ them. An
 envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on the lee
 (memory),
 joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown (proposed).
-Pressure inside,
-+-0.2, or +-0.55 where a door may stand open (memory), is taken off the pressure outside, both signs (all over alike).
+Both cases of the charts are asked: the windward push falls off from the foot on (A), or only above EVEN_TO (B).
+Pressure inside, +0.2 or -0.3, or +-0.55 where a door may stand open, is taken off the pressure outside, each sign in
+turn (all over alike).
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ __all__ = [
     "CROWN",
     "DIRECTIONS",
     "DRIFT",
+    "EVEN_TO",
     "INSIDE",
     "INSIDE_OPEN",
     "LEE",
@@ -35,7 +37,7 @@ __all__ = [
     "SideLoad",
     "directions_to_try",
     "each_once",
-    "inside_coefficient",
+    "inside_coefficients",
     "mirrored",
     "on_half",
     "side_loads",
@@ -47,8 +49,11 @@ __all__ = [
 WINDWARD, CROWN, LEE = fixed("wind.windward"), fixed("wind.crown"), (fixed("wind.lee"), 0.0)
 """Pressure coefficients of the envelope (memory); both values of the lee are tried."""
 
-INSIDE, INSIDE_OPEN = fixed("wind.inside"), fixed("wind.inside_open")
-"""Pressure coefficient inside, either sign: shut, and with a door open (ASCE 7, read in a transcription)."""
+EVEN_TO = fixed("wind.even_to")
+"""Slope of the surface's normal above the level [rad] up to which the windward push does not fall off in case B."""
+
+INSIDE, INSIDE_OPEN = (fixed("wind.inside"), fixed("wind.inside_suction")), fixed("wind.inside_open")
+"""Pressure coefficients inside: pressing and sucking with everything shut; of either sign with a door open."""
 
 OPEN_TOP = fixed("wind.open_top")
 """Pressure coefficient inside a stage whose top is open, either sign (memory)."""
@@ -91,24 +96,26 @@ class SideLoad:
     criterion: Criterion
     lee: float = 0.0
     inside: float = 0.0  # pressure coefficient inside, positive outward
+    even_to: float = 0.0  # wind: slope [rad] up to which the windward push does not fall off
     vertical: float = 0.0  # earthquake: upward share beside `amount` [-]
 
 
-def wind_coefficient(from_wind: float, slope: float, lee: float) -> float:
+def wind_coefficient(from_wind: float, slope: float, lee: float, even_to: float = 0.0) -> float:
     """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind
     comes from,
     `slope` that of the surface's outward normal above the level, both [rad].
 
     Wall (slope 0): WINDWARD or `lee` weighted by cos^2, half the crown's suction at the flanks weighted by sin^2
     (proposed).
-    Crown (slope pi/2): CROWN; between them sin^2 of the slope.
+    Crown (slope pi/2): CROWN; between them sin^2 of the slope, on the windward side from `even_to` on.
     """
     c = math.cos(from_wind)
     flank = FLANK_SHARE * CROWN
     front = WINDWARD if c >= 0 else lee
-    wall = front * c * c + flank * (1 - c * c)
     up = math.sin(slope) ** 2
-    return wall * (1 - up) + CROWN * up
+    begins = math.sin(even_to) ** 2 if c >= 0 else 0.0
+    ahead = max(up - begins, 0.0) / (1 - begins)
+    return (front * (1 - ahead) + CROWN * ahead) * c * c + (flank * (1 - up) + CROWN * up) * (1 - c * c)
 
 
 def on_half(bearing: float, middle: float) -> bool:
@@ -116,10 +123,13 @@ def on_half(bearing: float, middle: float) -> bool:
     return math.cos(bearing - middle) > 0.0
 
 
-def inside_coefficient(design: Design, *, open_top: bool = False) -> float:
-    """Greatest pressure coefficient inside [-]: a dome with a door is taken with the door open; `open_top`: a stage."""
-    shut = INSIDE_OPEN if any(opening.kind == "door" for opening in design.openings) else INSIDE
-    return max(shut, OPEN_TOP) if open_top else shut
+def inside_coefficients(design: Design, *, open_top: bool = False) -> tuple[float, float]:
+    """Greatest and least pressure coefficient inside [-]: a dome with a door is taken with the door open; `open_top`: a
+    stage."""
+    presses, sucks = INSIDE
+    if any(opening.kind == "door" for opening in design.openings):
+        presses, sucks = max(presses, INSIDE_OPEN), min(sucks, -INSIDE_OPEN)
+    return (max(presses, OPEN_TOP), min(sucks, -OPEN_TOP)) if open_top else (presses, sucks)
 
 
 def mirrored(design: Design, axis: float) -> bool:
@@ -160,14 +170,17 @@ def each_once(design: Design, loads: tuple[SideLoad, ...]) -> list[tuple[SideLoa
 
 
 def _wind(design: Design, b: float, open_top: bool) -> Iterator[SideLoad]:
-    """Wind towards a bearing [rad]: with and without suction in the lee, pressing and sucking inside."""
-    inside = inside_coefficient(design, open_top=open_top)
+    """Wind towards a bearing [rad]: with and without suction in the lee, pressing and sucking inside, both cases of the
+    charts."""
+    pressure = design.site.wind_pressure
     for lee in LEE:
-        for within in (inside, -inside):
+        for within in inside_coefficients(design, open_top=open_top):
             case = f"{'suction' if lee else 'still'}-{'out' if within > 0 else 'in'}"
             title = f"Wind towards {_degrees(b)}, lee {lee:g}, inside {within:+g}"
-            pressure = design.site.wind_pressure
-            yield SideLoad(f"wind-{math.degrees(b):03.0f}-{case}", title, "wind", b, pressure, "storm", lee, within)
+            falling = SideLoad(f"wind-{math.degrees(b):03.0f}-{case}", title, "wind", b, pressure, "storm", lee, within)
+            yield falling
+            even = f"{title}, even to {_degrees(EVEN_TO)}"
+            yield replace(falling, id=f"{falling.id}-even", title=even, even_to=EVEN_TO)
 
 
 def turned(load: SideLoad, bearing: float) -> SideLoad:

@@ -34,6 +34,23 @@ def test_the_envelope_has_the_stated_values() -> None:
     assert min(values) >= -1.2 - 1e-12
 
 
+def test_both_cases_of_the_charts_by_hand() -> None:
+    """Case B: +0.8 up to 25 deg; at 40 deg a' = (0.41318 - 0.17861)/0.82139 = 0.28558: 0.8 - 2 a' = 0.22884, where case
+    A has 0.8 - 2 x 0.41318 = -0.02635. The lee, the flank and the crown are the same in both."""
+    even = math.radians(25.0)
+    assert wind_coefficient(0.0, math.radians(24.9), 0.0, even) == pytest.approx(0.8)
+    assert wind_coefficient(0.0, math.radians(40.0), 0.0, even) == pytest.approx(0.22884, abs=2e-5)
+    assert wind_coefficient(0.0, math.radians(40.0), 0.0) == pytest.approx(-0.02635, abs=2e-5)
+    for from_wind, slope in ((math.pi, 0.4), (math.pi / 2, 0.7), (0.3, math.pi / 2)):
+        assert wind_coefficient(from_wind, slope, -0.5, even) == pytest.approx(wind_coefficient(from_wind, slope, -0.5))
+    pushes = [
+        wind_coefficient(b, s, -0.5, even) - wind_coefficient(b, s, -0.5)
+        for b in np.linspace(-math.pi, math.pi, 41)
+        for s in np.linspace(0.0, math.pi / 2, 13)
+    ]
+    assert min(pushes) > -1e-12 and max(pushes) > 0.3
+
+
 def test_a_half_is_half() -> None:
     bearings = (np.arange(360) + 0.5) * math.pi / 180
     assert sum(on_half(float(b), 1.0) for b in bearings) == 180
@@ -91,26 +108,30 @@ def test_pressure_inside_lifts_by_itself_times_the_plan_and_pushes_no_way() -> N
     stack = build_dome(design)
     case, layout = dead_cases(stack)[0], cut_blocks(stack, 12)
     loads = [
-        load for load in side_loads(design, 0.0) if load.kind == "wind" and load.bearing == 0.0 and load.lee == 0.0
+        load
+        for load in side_loads(design, 0.0)
+        if load.kind == "wind" and load.bearing == load.lee == load.even_to == 0.0
     ]
-    assert sorted(load.inside for load in loads) == [-0.2, 0.2]
+    assert sorted(load.inside for load in loads) == [-0.3, 0.2]
     sucks, blows = (
         side_wrench(stack, case, layout, load)[:, :3].sum(axis=0) for load in sorted(loads, key=lambda one: one.inside)
     )
     difference = blows - sucks
-    # 0.4 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's
+    # 0.5 x 0.5 kPa on the plan of what stands above ground: at least out to the widest ring less its top course's
     # opening.
     outer = max(course.outer_radius for course in stack.courses)
     assert difference[:2] == pytest.approx([0.0, 0.0], abs=1e-9)
-    assert 0.85 < difference[2] / (0.4 * 0.5 * math.pi * (outer**2 - 0.15**2)) < 1.15
+    assert 0.85 < difference[2] / (0.5 * 0.5 * math.pi * (outer**2 - 0.15**2)) < 1.15
 
 
 def test_a_door_opens_the_inside_to_the_wind() -> None:
     site = replace(classroom().site, wind_pressure=0.5)
-    for kind, inside in (("door", 0.55), ("window", 0.2)):
+    for kind, inside in (("door", {0.55, -0.55}), ("window", {0.2, -0.3})):
         # type: ignore[arg-type]
         design = replace(classroom(), site=site, openings=(Opening(kind, 0.0, 0.0, 0.8, 1.5, "round"),))
-        assert {abs(load.inside) for load in side_loads(design, 0.0) if load.kind == "wind"} == {inside}
+        assert {load.inside for load in side_loads(design, 0.0) if load.kind == "wind"} == inside
+        stage = {load.inside for load in side_loads(design, 0.0, open_top=True) if load.kind == "wind"}
+        assert stage == {0.6, -0.6}
 
 
 def test_mirror_images_are_asked_once_only_where_they_are_mirror_images() -> None:
@@ -138,5 +159,5 @@ def test_loads_that_differ_in_more_than_their_bearing_are_not_each_others_image(
     design = replace(classroom(), site=replace(classroom().site, wind_pressure=0.5))
     loads = tuple(load for load in side_loads(design, 0.0) if load.kind == "wind")
     once = each_once(design, loads)
-    assert len(once) == len({(load.lee, load.inside) for load in loads}) == 4
+    assert len(once) == len({(load.lee, load.inside, load.even_to) for load in loads}) == 8
     assert sorted(bearing for _, bearings in once for bearing in bearings) == sorted(load.bearing for load in loads)

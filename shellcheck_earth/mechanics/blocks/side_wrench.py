@@ -74,7 +74,7 @@ def _wind(dome: Dome, block: Block, load: SideLoad, top: int) -> Placed:
     if above is course:  # the ring at the top: its own top face closes the slope
         back = course.width / 2
     slope, middle = math.atan2(back, course.height), _middle(block)
-    coefficient = wind_coefficient(middle - load.bearing - math.pi, slope, load.lee) - load.inside
+    coefficient = wind_coefficient(middle - load.bearing - math.pi, slope, load.lee, load.even_to) - load.inside
     angle = block.end - block.start
     area = math.hypot(course.height, back) * angle * course.outer_radius
     inward = -load.amount * coefficient * area

@@ -21,9 +21,11 @@ from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
 __all__ = ["Demand", "block_demands", "block_faults"]
 
 DIRECTIONS, STAGES = 4, 3
-LEE, SHUT, OPEN_DOOR, OPEN_TOP = -0.5, 0.2, 0.55, 0.6
+LEE, SHUT, OPEN_DOOR, OPEN_TOP = -0.5, (0.2, -0.3), 0.55, 0.6
+EVEN_TO = pi * 25 / 180
 VERTICAL, DRIFT = 0.3, 2.0
-"""Coefficients of wind, the vertical share of an earthquake, snow drifted onto one half."""
+"""Coefficients of wind, the slope up to which its push is even in the second of its cases, the vertical share of an
+earthquake, snow drifted onto one half."""
 CROWN = 0.35
 """A ring of bags closes in the last course that it reaches into by this share of its height."""
 LEAN = 0.05
@@ -214,15 +216,17 @@ class _Demands:
         return kept
 
     def wind(self, open_top: bool) -> list[tuple[str, Load]]:
-        """A dome with a door is taken with the door open, a stage with its top open."""
-        inside = OPEN_DOOR if any(row["kind"] == "door" for row in self.d["opening"]) else SHUT
-        inside = max(inside, OPEN_TOP) if open_top else inside
+        """A dome with a door is taken with the door open, a stage with its top open; both cases of the charts."""
+        door = any(row["kind"] == "door" for row in self.d["opening"])
+        either = max(OPEN_DOOR if door else 0.0, OPEN_TOP if open_top else 0.0)
+        inside = max(SHUT[0], either), min(SHUT[1], -either)
         pressure, out = float(self.d["site.wind_pressure"]), []
         for b in self.directions() if pressure > 0 else ():
             for leeward, lee in (("suction", LEE), ("still", 0.0)):
-                for word, within in (("out", inside), ("in", -inside)):
-                    load = Load("wind", b, pressure, lee, within, ground=self.ground)
-                    out.append((f"wind-{degrees(b):03.0f}-{leeward}-{word}", load))
+                for word, within in zip(("out", "in"), inside, strict=True):
+                    for case, even_to in (("", 0.0), ("-even", EVEN_TO)):
+                        load = Load("wind", b, pressure, lee, within, ground=self.ground, even_to=even_to)
+                        out.append((f"wind-{degrees(b):03.0f}-{leeward}-{word}{case}", load))
         return out
 
     def earthquake(self) -> list[tuple[str, Load]]:

@@ -29,6 +29,7 @@ class Load:
     added      snow, water: by course, weight and moment of a radian [kN, kN m] on the loaded half
     ground     level up to which a course is buried [m]
     weak       water: by course, friction and strength of the wet half [-, kPa]
+    even_to    wind: slope of the surface up to which the windward push does not fall off [rad]
     """
 
     kind: str
@@ -40,6 +41,7 @@ class Load:
     added: tuple[tuple[float, float], ...] = ()
     ground: float = 0.0
     weak: tuple[tuple[float, float], ...] = ()
+    even_to: float = 0.0
 
     def wets(self, x: float, y: float) -> bool:
         """Whether a place on plan lies in a half that is wet, by more than a millionth."""
@@ -99,9 +101,14 @@ def _wind(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector]:
     back = (course.outer - course.inner) / 2 if course.above is None else max(course.outer - course.above, 0.0)
     slope = atan2(back, height)
     c = -cos(block.middle - load.bearing)
-    wall = (WINDWARD if c >= 0 else load.lee) * c * c + FLANK * CROWN * (1 - c * c)
-    up = sin(slope) ** 2
-    pressed = wall * (1 - up) + CROWN * up - load.inside
+    up, front = sin(slope) ** 2, load.lee
+    ahead = up
+    if c >= 0:
+        # sin^2 s - sin^2 e = sin(s - e) sin(s + e): from the slope e on
+        more = max(sin(slope - load.even_to) * sin(slope + load.even_to), 0.0)
+        front, ahead = WINDWARD, more / cos(load.even_to) ** 2
+    flank = FLANK * CROWN + (1 - FLANK) * CROWN * up
+    pressed = c * c * (front + (CROWN - front) * ahead) + (1 - c * c) * flank - load.inside
     push = load.amount * pressed * hypot(height, back) * 2 * block.half * course.outer
     share, radius = _share(block.half), course.outer * _share(block.half)
     s, q = sin(block.middle), cos(block.middle)

@@ -113,7 +113,8 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         load.vertical,
         tuple(added),
         dome.ground,
-        tuple((state.friction / row.friction, state.strength / row.strength) for state in weak),
+        weak=tuple((state.friction / row.friction, state.strength / row.strength) for state in weak),
+        even_to=load.even_to,
     )
 
 

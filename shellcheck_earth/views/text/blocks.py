@@ -11,7 +11,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import opening_label
 from shellcheck_earth.loads.combinations import combinations
 from shellcheck_earth.loads.joint import COMBINED
-from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficient
+from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficients
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks.result import BlockResult, Mechanism, Press
@@ -131,7 +131,9 @@ THEORY = (
 )
 WIND = (
     "Wind is an envelope: pressure coefficients +0.8 to windward and 0 or -0.5 on the lee (walls of a building, ASCE 7,"
-    " read), -1.2 over the crown (recalled, to be confirmed by the engineer), and inside {inside} of either sign{why}."
+    " read), -1.2 over the crown (recalled, to be confirmed by the engineer), and inside {inside}{why}. The push"
+    " to windward falls off from the foot on, or only where the wall leans in by more than 25 deg: both cases of"
+    " published charts of domes (ASCE 7-05, Figure 6-7, read)."
     " Published charts stop at a rise of half the diameter; a dome as tall as it is wide lies outside them. What the"
     " wind does to the leaf of a door or a window is left out."
 )
@@ -162,9 +164,9 @@ def _joint(design: Design) -> str:
 
 
 def _wind(design: Design) -> str:
-    inside = inside_coefficient(design)
-    why = ", as with the door open" if inside == INSIDE_OPEN else ", as with everything shut"
-    return WIND.format(inside=f"{inside:g}", why=why)
+    presses, sucks = inside_coefficients(design)
+    why = ", as with the door open" if presses == INSIDE_OPEN else ", as with everything shut"
+    return WIND.format(inside=f"{presses:+g} or {sucks:+g}", why=why)
 
 
 def _ties(design: Design) -> Iterator[str]:

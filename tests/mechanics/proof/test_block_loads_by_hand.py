@@ -82,6 +82,17 @@ def test_wind_on_one_face_by_hand() -> None:
     assert load_on(replace(load, ground=0.4), RING, EAST) == ((0.0,) * 3, (0.0,) * 3)
 
 
+def test_wind_even_to_25_degrees_by_hand() -> None:
+    """The slope of the face is atan(0.1/0.2) = 26.565 deg, sin^2 = 0.2: a' = (0.2 - 0.178606)/0.821394 = 0.026046, so
+    0.8 - 2 a' = 0.747908 to windward in place of 0.8 - 2 x 0.2 = 0.4; to the lee and on the flank nothing changes."""
+    even = Load("wind", math.pi / 2, 0.6, lee=-0.5, inside=-0.3, even_to=math.radians(25.0))
+    face = math.hypot(0.2, 0.1) * 0.2 * 1.4
+    for middle, pressed in ((-math.pi / 2, 0.747908 + 0.3), (math.pi / 2, -0.64 + 0.3), (0.0, -0.72 + 0.3)):
+        found = load_on(even, RING, replace(EAST, middle=middle))
+        assert found is not None
+        assert -found[0][2] == pytest.approx(0.6 * pressed * face * math.sqrt(0.2), rel=1e-6)
+
+
 def test_half_a_load_by_hand() -> None:
     load = Load("snow", math.pi / 2, added=((0.0, 0.0), (2.0, 2.4)))
     found = load_on(load, RING, EAST)
