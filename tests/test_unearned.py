@@ -7,7 +7,7 @@ import tomllib
 import pytest
 
 from shellcheck_earth.design.keys import known_keys
-from validation.unearned import BASES, EARNED, LEFT_OUT, STORE, attempts, verdict_of
+from validation.unearned import BASES, EARNED, LOST, STORE, attempts, verdict_of
 
 
 def test_the_store_meets_and_every_base_does_not() -> None:
@@ -33,7 +33,7 @@ def test_every_key_is_tried_and_no_mark_of_a_measurement_stays() -> None:
     }
     assert set(tried) >= one_value
     assert "left out" in tried["fill.strength_dry"] and "left out" not in tried["wall.flat_width"]
-    assert {*EARNED, *LEFT_OUT} <= set(known_keys())
+    assert {*EARNED, *LOST} <= set(known_keys())
 
 
 @pytest.mark.parametrize("share", [0.31, 0.5, 1.0])

@@ -23,6 +23,7 @@ from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
 from shellcheck_earth.views.cli.options import Printing, printed
 from shellcheck_earth.views.cli.page import page
+from shellcheck_earth.views.cli.settle import settle
 from shellcheck_earth.views.cli.shake import shake
 from shellcheck_earth.views.cli.survey import survey
 from shellcheck_earth.views.render.screen import say
@@ -200,6 +201,7 @@ app.command(compare)
 app.command(draw)
 app.command(explain)
 app.command(page)
+app.command(settle)
 app.command(shake)
 app.command(survey)
 

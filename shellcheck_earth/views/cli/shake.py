@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from cyclopts import Parameter
 
 from shellcheck_earth.views.cli.options import OutFolder
+from shellcheck_earth.views.cli.quantities import quantity_option
 
 if TYPE_CHECKING:
-    from shellcheck_earth.basics.units import Dimension
     from shellcheck_earth.studies.shake.ground import Told
 
 __all__ = ["shake"]
@@ -49,26 +49,6 @@ class Motion:
 STILL = Motion()
 
 
-def _quantity(option: str, text: str, dimension: Dimension, least: float, most: float) -> float:
-    """The option's value; InputError that names the option where it is none, or is outside its range (both SI)."""
-    from shellcheck_earth.basics.errors import InputError, Problem
-    from shellcheck_earth.basics.units import format_quantity, parse_quantity
-
-    try:
-        value = float(text) if dimension == "share" and "%" not in text else parse_quantity(text, dimension)
-    except ValueError as error:
-        said = {"share": 'a share such as 0.2 or "20 %"', "angle": 'an angle such as "30 deg"'}
-        expected = said.get(dimension, str(error))
-        raise InputError([Problem(option, expected, repr(text))]) from None
-    if not least <= value <= most:
-        low, high = (
-            f"{3600 * end:g} s" if dimension == "duration" else format_quantity(end, dimension, "metric")
-            for end in (least, most)
-        )
-        raise InputError([Problem(option, f"{low} to {high}", text)])
-    return value
-
-
 def _ground(motion: Motion, bearing: float) -> Told:
     from shellcheck_earth.basics.errors import InputError, Problem
     from shellcheck_earth.studies.shake import ground
@@ -78,8 +58,8 @@ def _ground(motion: Motion, bearing: float) -> Told:
         raise InputError([Problem("--peak or --record", "one of the two", found)])
     if motion.record is not None:
         return ground.record(motion.record, bearing)
-    share = _quantity("--peak", motion.peak or "", "share", 0.001, ground.MOST_SHARE)
-    seconds = 3600 * _quantity("--period", motion.period, "duration", 0.05 / 3600, 20 / 3600)
+    share = quantity_option("--peak", motion.peak or "", "share", 0.001, ground.MOST_SHARE)
+    seconds = 3600 * quantity_option("--period", motion.period, "duration", 0.05 / 3600, 20 / 3600)
     if motion.shape == "lean":
         return ground.lean(share, seconds, bearing)
     return ground.pulse("sine" if motion.shape == "sine" else "half sine", share, seconds, bearing)
@@ -118,7 +98,7 @@ def shake(
     from shellcheck_earth.views.render.screen import say
     from shellcheck_earth.views.text.shake import shake_words
 
-    bearing = _quantity("--towards", motion.towards, "angle", -2 * math.pi, 2 * math.pi)
+    bearing = quantity_option("--towards", motion.towards, "angle", -2 * math.pi, 2 * math.pi)
     ground = _ground(motion, bearing)
     read = read_design(design)
     if out is not None:

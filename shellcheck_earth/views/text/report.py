@@ -84,7 +84,10 @@ LIMITS = (
         "Ring compression is capped by the strength of the fill; the lowest ring takes none, and nothing that needs"
         " prestress is reported as standing."
     ),
-    "Settlement, frost, creep, shrinkage and decay of wire and fabric are not checked.",
+    (
+        "Settlement, creep and shrinkage are in no verdict (a study: the command settle); frost and decay of fabric are"
+        " not checked."
+    ),
 )
 """What the calculation does not see."""
 
