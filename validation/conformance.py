@@ -20,7 +20,8 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.mechanics.proof.certify import beds_of, find_line, find_none
+from shellcheck_earth.mechanics.proof.certify import beds_of, find_line
+from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.proof.statics import line_fault, none_fault
 from shellcheck_earth.mechanics.rings.admissible import pack

@@ -18,9 +18,10 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.write import source_text
 from shellcheck_earth.loads.cases import Case as SolverCase
 from shellcheck_earth.mechanics.proof.block_cases import block_faults
-from shellcheck_earth.mechanics.proof.certify import certify_case, find_none
+from shellcheck_earth.mechanics.proof.certify import certify_case
 from shellcheck_earth.mechanics.proof.check import FORMAT, certificate_text, changed_cases
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
+from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import STANDS, Case, Rebuilt, rebuild
 from shellcheck_earth.safety.blocks.result import BlockResult

@@ -2,55 +2,33 @@
 
 A line is found by carrying the polygon of admissible states down the beds and walking back up through the middle of
 what is left, so that slack remains to pay for the rounding. One line is sought for all questions of a case together,
-and for one alone only where there is none for all. Multipliers come from a linear programme. The checker decides; this
-module reads its limits of a bed, so that both ask the same question.
+and for one alone only where there is none for all. Multipliers are found by `exclude`. The checker decides; its limits
+of a bed are read here, so that both ask the same question.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.mechanics.proof.exclude import find_none
+from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Case, Question
-from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, line_fault, none_fault
+from shellcheck_earth.mechanics.proof.statics import Loaded, line_fault
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, ring_polygon, room
 from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
 
-__all__ = ["Mechanism", "beds_of", "certify_case", "find_line", "find_none", "mechanism"]
+__all__ = ["beds_of", "certify_case", "find_line"]
 
-TANGENTS = np.linspace(0.0, 1.0, 25)
-TOO_CLOSE = 1e-9  # relaxation below which the programme's own tolerance decides: nothing is claimed
-CONE_MARGIN = 1e-6  # an unlimited ring is searched a little wider: rounded multipliers still exclude it
 UNLIMITED = 1.0e4  # an unlimited ring may press with this many times the whole weight
 HAIR = 1e-9
 EDGE = 2.0**-38  # kN; a ring with less force is left out
-
-
-@dataclass(frozen=True)
-class Mechanism:
-    """How the dome gives way, per bed or ring, top course first; rates relative to the largest multiplier.
-
-    hinge_intrados  rotation about the inner end of the bed's carrying part (opens outside) [-]
-    hinge_extrados  rotation about its outer end (opens inside) [-]
-    slip_outward    the part above slides outward [-]
-    slip_inward     the part above slides inward [-]
-    ring            for each course "crushes" (a part of its section shortens), "opens" (none does, a part lengthens)
-        or ""
-    wire_yields     for each bed
-    """
-
-    hinge_intrados: tuple[float, ...]
-    hinge_extrados: tuple[float, ...]
-    slip_outward: tuple[float, ...]
-    slip_inward: tuple[float, ...]
-    ring: tuple[str, ...]
-    wire_yields: tuple[bool, ...]
 
 
 def beds_of(lune: Lune) -> tuple[Bed, ...]:
@@ -79,57 +57,6 @@ def beds_of(lune: Lune) -> tuple[Bed, ...]:
             )
         )  # fmt: skip
     return tuple(beds)
-
-
-@dataclass(frozen=True)
-class _Arrays:
-    """A case under one load, all its questions at their strictest together, as floats [m, kN, kN m]; shapes (n,).
-
-    `low`, `high`: moment of the normal force about the bed's own level; `slide`, `wire`: limits; `ring_f` [kPa].
-    """
-
-    z: Floats
-    top: Floats
-    moment: Floats
-    vertical: Floats
-    width: Floats
-    low: Floats
-    high: Floats
-    slide: Floats
-    wire: Floats
-    ring_f: Floats
-    ring_t: Floats
-
-
-def _arrays(loaded: Loaded, questions: Sequence[Question], up: bool) -> _Arrays | int:
-    """The arrays, or the index of a bed that carries nothing."""
-    beds, n = loaded.beds, len(loaded.beds)
-    force, moment = float(loaded.k * 6 << 160), float(loaded.k * 6 << 200)
-    low, high, slide = np.full(n, -np.inf), np.full(n, np.inf), np.full(n, np.inf)
-    wire, f = np.full(n, np.inf), np.full(n, np.inf)
-    for question in questions:
-        for i, limits in enumerate(loaded.limits(question, up)):
-            if limits is None or limits[0] > limits[1]:
-                return i
-            low[i], high[i] = max(low[i], limits[0] / moment), min(high[i], limits[1] / moment)
-            if limits[2] is not None:
-                slide[i] = min(slide[i], limits[2] / force)
-        for i, (tension, ring) in enumerate(zip(loaded.wires(question, up), loaded.rings(question, up), strict=True)):
-            wire[i] = min(wire[i], tension / force)
-            f[i] = min(f[i], 0.0 if ring[1] == 0 else np.inf if ring[0] is None else ring[0] / UNIT)
-    return _Arrays(
-        z=np.array([bed.z_bottom / UNIT for bed in beds]),
-        top=np.array([bed.z_top / UNIT for bed in beds]),
-        moment=np.array([one / moment for one in loaded.moment]),
-        vertical=np.array([one / force for one in loaded.vertical]),
-        width=np.array([(bed.outer - bed.inner) / UNIT for bed in beds]),
-        low=low,
-        high=high,
-        slide=slide,
-        wire=wire,
-        ring_f=f,
-        ring_t=np.array([bed.ring_depth / UNIT for bed in beds]),
-    )
 
 
 @compiled
@@ -264,7 +191,7 @@ def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ign
         y = ay
 
 
-def _search(full: _Arrays) -> tuple[Floats, Floats, Floats] | None:
+def _search(full: Arrays) -> tuple[Floats, Floats, Floats] | None:
     """(C, K, T) of a line through the middle of what is admissible, or None.
 
     Every limit is taken in by a hair, which pays for the rounding where the walk follows an edge.
@@ -344,7 +271,7 @@ def find_line(
     `loaded`: the beds under that load, where they are there already.
     """
     loaded = loaded or Loaded(beds, questions[0].dead, questions[0].imposed)
-    given = _arrays(loaded, questions, up=False)
+    given = arrays_of(loaded, questions, up=False)
     found = None if isinstance(given, int) else _search(given)
     if found is None:
         return None
@@ -352,82 +279,6 @@ def find_line(
     if line_fault(beds, questions, entry, loaded):
         return None
     return {"shows": [question.name for question in questions]} | entry
-
-
-def find_none(beds: Sequence[Bed], question: Question) -> dict[str, Any] | None:
-    """Multipliers, or a bed that carries nothing, which the checker has accepted as excluding every line; else None."""
-    loaded = Loaded(beds, question.dead, question.imposed)
-    given = _arrays(loaded, [question], up=True)
-    entry: dict[str, Any] | None = None
-    if isinstance(given, int):
-        entry = {"failed_bed": given}
-    else:
-        found = _relax(given)
-        if found is not None and found[0] > TOO_CLOSE:
-            y = found[1] / max(float(found[1].max()), 1e-300)
-            entry = {name: [round(float(v) * UNIT) for v in y[k]] for k, name in enumerate(MULTIPLIERS)}
-    if entry is None or none_fault(beds, question, entry):
-        return None
-    return {"shows": [question.name]} | entry
-
-
-def _ring_rows(given: _Arrays, i: int) -> tuple[float, list[tuple[float, float, float]]]:
-    """(C_max, rows (c, k, d) meaning c C + k K <= d) of the ring of course i, outside its true set."""
-    low, high, f, t = float(given.z[i]), float(given.top[i]), float(given.ring_f[i]), float(given.ring_t[i])
-    if f <= 0 or t <= 0 or high <= low:
-        return 0.0, []
-    if np.isinf(f):
-        wide = CONE_MARGIN * (high - low)
-        return np.inf, [(low - wide, -1.0, 0.0), (-(high + wide), 1.0, 0.0)]
-    C_max, curve = f * t * (high - low), 1 / (2 * f * t)
-    rows = []
-    for p in TANGENTS * C_max:  # C^2 is replaced by its tangent at p: 2 p C - p^2
-        rows.append((low + curve * 2 * p, -1.0, curve * p * p))
-        rows.append((curve * 2 * p - high, 1.0, curve * p * p))
-    return C_max, rows
-
-
-def _relax(given: _Arrays) -> tuple[float, Floats] | None:
-    """(s, multipliers (4, n)) at the least common relaxation s >= -1 of all bed limits."""
-    from scipy.optimize import linprog  # costs start-up time, and most proofs are lines
-    from scipy.sparse import csr_array
-
-    n, z, V = len(given.z), given.z, given.vertical
-    A = np.zeros((4 * n, 3 * n + 1))
-    moment = np.cumsum(given.moment)
-    for i in range(n):
-        j = i + 1
-        # moment about the bed's level = sum of K - z C + (z - z_j) T + moments
-        # rows: inner edge, outer edge, slip outward, slip inward
-        A[i, :j], A[i, n : n + j], A[i, 2 * n : 2 * n + j] = z[i], -1.0, z[:j] - z[i]
-        A[n + i] = -A[i]
-        A[2 * n + i, :j], A[2 * n + i, 2 * n : 2 * n + j] = 1.0, -1.0
-        A[3 * n + i] = -A[2 * n + i]
-    d = np.concatenate([moment - given.low, given.high - moment, given.slide, given.slide])
-    scale = np.concatenate([np.tile(V * given.width / 2, 2), np.tile(given.slide, 2)])
-    used = np.isfinite(d)
-    A[:, -1] = -np.where(used, scale, 0.0)
-    bounds = [(0.0, 0.0)] * n + [(None, None)] * n + [(0.0, float(T)) for T in given.wire] + [(-1.0, None)]
-    extra, extra_d = [], []
-    for i in range(n):
-        C_max, ring = _ring_rows(given, i)
-        bounds[i] = (0.0, C_max)
-        if not ring:
-            bounds[n + i] = (0.0, 0.0)
-        for c, k, e in ring:
-            line = np.zeros(3 * n + 1)
-            line[i], line[n + i] = c, k
-            extra.append(line)
-            extra_d.append(e)
-    cost = np.zeros(3 * n + 1)
-    cost[-1] = 1.0
-    right = np.concatenate([d[used], extra_d])
-    answer = linprog(cost, csr_array(np.vstack([A[used], *extra])), right, bounds=bounds, method="highs")
-    if answer.status != 0:
-        return None
-    y = np.zeros(4 * n)
-    y[used] = np.maximum(-answer.ineqlin.marginals[: int(used.sum())], 0.0)
-    return float(answer.x[-1]), y.reshape(4, n)
 
 
 def certify_case(case: Case, refute: Collection[str] = ()) -> dict[str, Any]:
@@ -450,31 +301,3 @@ def certify_case(case: Case, refute: Collection[str] = ()) -> dict[str, Any]:
     met = {name for line in lines for name in line["shows"]}
     none = (find_none(case.beds, one) for one in case.questions if one.name in refute and one.name not in met)
     return {"case": case.id, "lines": lines, "none": [one for one in none if one]}
-
-
-def mechanism(lune: Lune, entry: dict[str, Any]) -> Mechanism | None:
-    """The multipliers read as movements; None unless the entry excludes every line by multipliers."""
-    if "inner_edge" not in entry:
-        return None
-    y = np.array([[float(v) for v in entry[name]] for name in MULTIPLIERS]) / UNIT
-    P = np.cumsum((lune.z_bottom * (y[0] - y[1]) + y[2] - y[3])[::-1])[::-1]
-    Q = np.cumsum((y[1] - y[0])[::-1])[::-1]
-    # The rates at which a ring's radius grows at the bottom and the top of its section, and a wire lengthens;
-    # tiny is rounding.
-    # A ring that only turns about one face opens: nothing of it shortens.
-    low, high = P + Q * lune.ring_low, P + Q * lune.ring_high
-    least, most = np.minimum(low, high), np.maximum(low, high)
-    tiny = 1e-9 * float(y.max())
-    ring = tuple(
-        ""
-        if lune.ring_strength[i] <= 0 or lune.ring_depth[i] <= 0
-        else "crushes"
-        if least[i] < -tiny
-        else "opens"
-        if most[i] > tiny
-        else ""
-        for i in range(lune.size)
-    )
-    yields = tuple(bool(v) for v in (P + lune.z_bottom * Q > tiny) & (lune.wire > 0))
-    hinges = [tuple(float(v) for v in row) for row in y]
-    return Mechanism(hinges[0], hinges[1], hinges[2], hinges[3], ring, yields)

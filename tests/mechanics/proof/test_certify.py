@@ -6,7 +6,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shellcheck_earth.mechanics.proof.certify import beds_of, find_line, find_none, mechanism
+from shellcheck_earth.mechanics.proof.certify import beds_of, find_line
+from shellcheck_earth.mechanics.proof.exclude import find_none, mechanism
 from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.lune import Lune

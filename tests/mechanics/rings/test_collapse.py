@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from strategies import dome_lune, lunes
 
 from shellcheck_earth.basics.errors import UndecidedError
-from shellcheck_earth.mechanics.proof.certify import beds_of, find_none, mechanism
+from shellcheck_earth.mechanics.proof.certify import beds_of
+from shellcheck_earth.mechanics.proof.exclude import find_none, mechanism
 from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.collapse import collapse, collapse_at_edge
