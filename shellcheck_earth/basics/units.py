@@ -312,16 +312,16 @@ def number_in(value: float, dimension: Dimension, unit: str, decimals: int) -> s
     return f"{value / UNITS[dimension][unit]:.{decimals}f}"
 
 
-def feet_inches(metres: float) -> str:
-    """Feet and inches to the sixteenth: 3.588 m is ``11 ft 9 1/4 in``."""
-    sixteenths = round(abs(metres) / INCH * 16)
-    feet, rest = divmod(sixteenths, 12 * 16)
-    inches, parts = divmod(rest, 16)
+def feet_inches(metres: float, finest: int = 16) -> str:
+    """Feet and inches to the sixteenth, or to one in `finest`: 3.588 m is ``11 ft 9 1/4 in``."""
+    steps = round(abs(metres) / INCH * finest)
+    feet, rest = divmod(steps, 12 * finest)
+    inches, parts = divmod(rest, finest)
     fraction = ""
     if parts:
-        common = math.gcd(parts, 16)
-        fraction = f" {parts // common}/{16 // common}"
-    sign = "-" if metres < 0 and sixteenths else ""
+        common = math.gcd(parts, finest)
+        fraction = f" {parts // common}/{finest // common}"
+    sign = "-" if metres < 0 and steps else ""
     return f"{sign}{feet} ft {inches}{fraction} in" if feet else f"{sign}{inches}{fraction} in"
 
 

@@ -75,7 +75,7 @@ def check(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
 
-    read = read_design(design)
+    how, read = printed(printing), read_design(design)
     if out is not None:
         check_folder(out)
     leftovers = None
@@ -85,17 +85,19 @@ def check(
         assessment = spine.check(read, progress=said, cache=None if out is None else out / "block-cases")
         if out is not None:
             said("writing the report", 1, 1)
-            leftovers = write_outputs(out, writer.output_files(assessment, printed(printing)), design_sha256(read))
+            leftovers = write_outputs(out, writer.output_files(assessment, how), design_sha256(read))
     from shellcheck_earth.views.export import sheets
     from shellcheck_earth.views.render import terminal
+    from shellcheck_earth.views.text.language import speaking, words
 
     if json:
         sys.stdout.flush()
         sys.stdout.buffer.write(sheets.assessment_json(assessment).encode())  # JSON is UTF-8, whatever the terminal
     else:
-        terminal.print_summary(assessment, out)
-        if leftovers is not None:
-            say(leftovers.lines())
+        with speaking(words(how.language)):
+            terminal.print_summary(assessment, out)
+            if leftovers is not None:
+                say(leftovers.lines())
     return EXIT_CODES[assessment.verdict]
 
 

@@ -13,21 +13,26 @@ from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.report.block_pages import three_d_files
 from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.report.layout import Print
+from shellcheck_earth.views.text.language import speaking, words
 
 __all__ = ["output_files", "save_result"]
 
 
 def output_files(assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
-    """Name -> content: the report, the data, the build sheet, the section and the proofs."""
+    """Name -> content: the report, the data, the build sheet, the section and the proofs. The report and the section
+    are in the language that is asked for; what programs read is in English.
+    """
     texts = {
         "assessment.json": sheets.assessment_json(assessment),
         "courses.csv": sheets.courses_csv(assessment),
-        "section.svg": section.section_svg(assessment),
     }
     if assessment.certificate:
         texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
-    report = document_pdf(report_document(assessment, printed.paper if printed else None), printed)
+    asked = printed or Print()
+    with speaking(words(asked.language)):
+        written["section.svg"] = section.section_svg(assessment).encode()
+        report = document_pdf(report_document(assessment, asked.paper), printed)
     written["courses.xlsx"] = sheets.courses_xlsx(assessment)
     return {"report.pdf": report} | written | three_d_files(assessment)
 

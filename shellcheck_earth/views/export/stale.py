@@ -12,6 +12,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from shellcheck_earth.views.text.language import _
+
 __all__ = ["Leftovers", "clear_leftovers", "digest_in"]
 
 OF_CHECK = ("courses.csv", "courses.xlsx", "section.svg", "assessment.json", "report.pdf", "mechanism.glb")
@@ -40,9 +42,14 @@ class Leftovers:
         """What to tell the user."""
         out = []
         if self.removed:
-            out.append(f"Removed, for it belonged to another design: {', '.join(self.removed)}.")
+            out.append(_("Removed, for it belonged to another design: {names}.", names=", ".join(self.removed)))
         if self.left:
-            out.append(f"Still there, but of another design or of this one before a change: {', '.join(self.left)}.")
+            out.append(
+                _(
+                    "Still there, but of another design or of this one before a change: {names}.",
+                    names=", ".join(self.left),
+                )
+            )
         return out
 
 

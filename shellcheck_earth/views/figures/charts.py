@@ -6,12 +6,15 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.safety.result import CaseResult, Result
+from shellcheck_earth.views.figures.letters import advance
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -31,6 +34,9 @@ LOOKS: Mapping[str, tuple[str, str, str]] = {
     "overall reserve": (INK, ":", "D"),
 }
 """Colour, dash and mark of each check, the same in every chart; wire is left to the tables (four series at most)."""
+
+WIDTH = 6.85
+"""Of the charts of the report [inches]."""
 
 CEILING = 4.0
 """Shares of the required factor above this are drawn at it: whoever has four times enough needs no more detail."""
@@ -92,6 +98,14 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
     return placed
 
 
+def left_of_labels(labels: Iterable[str], usual: float, width: float = WIDTH) -> float:
+    """Right end of the axes [share of the figure's width, in inches]: the usual one, or less where the words beside
+    them need more room.
+    """
+    widest = max((advance(one, 8.0) for text in labels for one in text.split("\n")), default=0.0) / 72.0
+    return min(usual, 1.0 - (widest + 0.28) / width)
+
+
 def falls_short_below_one(axes: Axes, width: float = 1.0) -> None:
     """The line of what is required, and strokes over all that falls short of it."""
     axes.axhline(1.0, color=INK, linewidth=width, zorder=2)
@@ -124,10 +138,10 @@ def _series(
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
     if label:
-        places = spread([end for _, end, _ in ends], 0.33, 0.12, CEILING - 0.05)
+        places = spread([end for _check, end, _colour in ends], 0.33, 0.12, CEILING - 0.05)
         for (check, end, colour), place in zip(ends, places, strict=True):
             axes.annotate(
-                check,
+                said_below(check),
                 xy=(1.0, end),
                 xycoords=("axes fraction", "data"),
                 xytext=(1.035, place),
@@ -144,7 +158,7 @@ def _required(axes: Axes, x: float) -> None:
     axes.text(
         x,
         1.05,
-        "required",
+        _("required"),
         fontsize=8,
         va="bottom",
         ha="left",
@@ -154,7 +168,7 @@ def _required(axes: Axes, x: float) -> None:
     axes.text(
         x,
         0.08,
-        "falls short",
+        _("falls short"),
         fontsize=8,
         va="bottom",
         ha="left",
@@ -174,13 +188,15 @@ def margins_by_stage(assessment: Result) -> str:
     """What is left of each margin at every stage of building, bare and with a crew on the top ring."""
     stages = [case for case in assessment.cases if case.kind == "stage"]
     crew = [case for case in stages if case.crew]
-    panels = [("fresh fill, bare", [case for case in stages if case not in crew])]
+    panels = [(_("fresh fill, bare"), [case for case in stages if case not in crew])]
     if crew:
-        panels.append(("fresh fill, crew on the top ring", crew))
-    with drawing(6.85, 2.95) as (figure, write):
-        figure.suptitle("Does it stand at every stage of building?", x=0.01, ha="left", fontsize=9.5, fontweight="bold")
+        panels.append((_("fresh fill, crew on the top ring"), crew))
+    with drawing(WIDTH, 2.95) as (figure, write):
+        title = _("Does it stand at every stage of building?")
+        figure.suptitle(title, x=0.01, ha="left", fontsize=9.5, fontweight="bold")
         grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
-        figure.subplots_adjust(left=0.085, right=0.80, bottom=0.16, top=0.82, wspace=0.10)
+        right = left_of_labels(map(said_below, LOOKS), 0.80)
+        figure.subplots_adjust(left=0.085, right=right, bottom=0.16, top=0.82, wspace=0.10)
         for index, (axes, (name, cases)) in enumerate(zip(grid, panels, strict=True)):
             # A stage that could not be decided has no place on a curve, only a mark of its own.
             decided = [case for case in cases if case.status != "cannot say"]
@@ -199,17 +215,17 @@ def margins_by_stage(assessment: Result) -> str:
                         bbox={"facecolor": "white", "edgecolor": INK, "linewidth": 0.5, "linestyle": "--", "pad": 1.0},
                     )
             axes.set_title(
-                name + (" (?: cannot say)" if any(case.status == "cannot say" for case in cases) else ""),
+                name + (_(" (?: cannot say)") if any(case.status == "cannot say" for case in cases) else ""),
                 fontsize=8,
                 fontweight="normal",
             )
-            axes.set_xlabel("courses laid above the springing")
+            axes.set_xlabel(_("courses laid above the springing"))
             stages_of = [float(case.stage) for case in cases]
             if stages_of:
                 first, last = min(stages_of), max(max(stages_of), min(stages_of) + 1)
                 axes.set_xlim(first, last)
                 _required(axes, first + 0.02 * (last - first))
-        grid[0].set_ylabel("factor over the required one")
+        grid[0].set_ylabel(_("factor over the required one"))
         return write()
 
 
@@ -228,7 +244,12 @@ def _worst_day(axes: Axes, worst: DayPoint, middle: float, top: float) -> None:
     )
     late = worst.day + 1 > middle
     axes.annotate(
-        f"worst: day {worst.day + 1}, courses up to {worst.stage}, {worst.check}",
+        _(
+            "worst: day {day}, courses up to {stage}, {check}",
+            day=worst.day + 1,
+            stage=worst.stage,
+            check=said_below(worst.check),
+        ),
         xy=(worst.day + 1, at),
         xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14),
         textcoords="offset points",
@@ -246,10 +267,11 @@ def worst_day_chart(weather: Weather) -> str:
     rained = [min(point.after_rain, CEILING) for point in weather.days]
     worst = weather.worst_day
     top = max(1.6, min(CEILING, 1.15 * max([*dry, *rained], default=1.0)))
-    with drawing(6.85, 2.9) as (figure, write):
+    with drawing(WIDTH, 2.9) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.09, right=0.82, bottom=0.17, top=0.88)
-        axes.set_title("On which day would the rain hurt most?")
+        right = left_of_labels((_("dry"), _("after the rain")), 0.82)
+        figure.subplots_adjust(left=0.09, right=right, bottom=0.17, top=0.88)
+        axes.set_title(_("On which day would the rain hurt most?"))
         falls_short_below_one(axes)
         axes.plot(
             days, dry, "-", marker="o", color=ORANGE, markersize=3.5, markerfacecolor="white", linewidth=1.3, zorder=3
@@ -262,7 +284,7 @@ def worst_day_chart(weather: Weather) -> str:
         axes.set_xlim(first, max(last, first + 1))
         axes.locator_params(axis="x", integer=True)
         places = spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
-        for words, place, colour in (("dry", places[0], ORANGE), ("after the rain", places[1], BLUE)):
+        for words, place, colour in ((_("dry"), places[0], ORANGE), (_("after the rain"), places[1], BLUE)):
             axes.annotate(
                 words,
                 xy=(1.0, place),
@@ -276,8 +298,8 @@ def worst_day_chart(weather: Weather) -> str:
             )
         _worst_day(axes, worst, (first + last) / 2, top)
         _required(axes, first + 0.01 * (last - first))
-        axes.set_xlabel("day of the work (the rain comes in its evening)")
-        axes.set_ylabel("factor over the required one")
+        axes.set_xlabel(_("day of the work (the rain comes in its evening)"))
+        axes.set_ylabel(_("factor over the required one"))
         return write()
 
 
@@ -285,13 +307,14 @@ def rain_chart(weather: Weather) -> str:
     """Margins against hours of the stated rain on the worst day."""
     hours = [point.hour for point in weather.hours]
     shares = {check: [point.shares.get(check, 0.0) for point in weather.hours] for check in LOOKS}
-    with drawing(6.85, 2.9) as (figure, write):
+    with drawing(WIDTH, 2.9) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.085, right=0.78, bottom=0.17, top=0.88)
-        axes.set_title("How many hours of rain before a margin falls short?")
+        right = left_of_labels(map(said_below, LOOKS), 0.78)
+        figure.subplots_adjust(left=0.085, right=right, bottom=0.17, top=0.88)
+        axes.set_title(_("How many hours of rain before a margin falls short?"))
         _series(axes, hours, shares, label=True, mark_every=4)
         axes.set_xlim(0, max([*hours, 1.0]))
         _required(axes, 0.01 * max([*hours, 1.0]))
-        axes.set_xlabel(f"hours of rain on the evening of day {weather.worst_day.day + 1}")
-        axes.set_ylabel("factor over the required one")
+        axes.set_xlabel(_("hours of rain on the evening of day {day}", day=weather.worst_day.day + 1))
+        axes.set_ylabel(_("factor over the required one"))
         return write()

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, drawing, spread
+from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, WIDTH, drawing, left_of_labels, spread
+from shellcheck_earth.views.text.language import _
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -46,8 +47,8 @@ def _curves(axes: Axes, known: Sequence[tuple[float, float]], frame: _Frame) -> 
     axes.plot(x, wanted, "--", color=BLUE, linewidth=1.2, zorder=3)
     places = spread([min(y[-1], top), min(wanted[-1], top)], 0.075 * top, 0.03 * top, top)
     for words, value, place, colour in (
-        ("just stands", y[-1], places[0], INK),
-        (f"required\n({frame.required:g} times)", wanted[-1], places[1], BLUE),
+        (_("just stands"), y[-1], places[0], INK),
+        (_("required\n({times:g} times)", times=frame.required), wanted[-1], places[1], BLUE),
     ):
         axes.annotate(
             words,
@@ -62,7 +63,7 @@ def _curves(axes: Axes, known: Sequence[tuple[float, float]], frame: _Frame) -> 
     axes.text(
         0.03 * right,
         0.045 * top,
-        "not enough: no thrust line exists",
+        _("not enough: no thrust line exists"),
         fontsize=8,
         zorder=4,
         bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
@@ -75,7 +76,7 @@ def _nowhere(axes: Axes, frame: _Frame) -> None:
     axes.text(
         0.5 * frame.right,
         0.5 * frame.top,
-        "no friction is enough, whatever the wire",
+        _("no friction is enough, whatever the wire"),
         ha="center",
         fontsize=8,
         bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.5},
@@ -86,7 +87,7 @@ def _this_design(axes: Axes, wire: float, friction: float, unit: str, frame: _Fr
     """The design's point, named on the side with room."""
     axes.plot([wire], [friction], "o", color=ORANGE, markersize=7, markeredgecolor=INK, zorder=5)
     axes.annotate(
-        f"this design: friction {friction:.3g}, {wire:.3g} {unit} of wire",
+        _("this design: friction {friction:.3g}, {wire:.3g} {unit} of wire", friction=friction, wire=wire, unit=unit),
         fontsize=8,
         xy=(wire, friction),
         xytext=(wire, 0.94 * frame.top),
@@ -106,12 +107,13 @@ def what_holds_it_up(assessment: Result) -> str:
     beds, required = assessment.design.beds, assessment.design.criteria.required["bed friction"]
     wire = beds.wire_tension / UNITS["force"][unit]
     known = [(x, y) for x, y in points if y is not None]
-    top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _, y in (known[:1] + known[-1:]))])
-    frame = _Frame(max([wire * 1.15, *(x for x, _ in points)], default=1.0), top, required)
-    with drawing(6.85, 3.3) as (figure, write):
+    top = max([1.35 * beds.friction, 0.6, *(min(y * required, 1.5) * 1.15 for _x, y in (known[:1] + known[-1:]))])
+    frame = _Frame(max([wire * 1.15, *(x for x, _y in points)], default=1.0), top, required)
+    with drawing(WIDTH, 3.3) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.09, right=0.80, bottom=0.15, top=0.90)
-        axes.set_title("What holds up the finished, dry dome: friction or wire?")
+        beside = (_("just stands"), _("required\n({times:g} times)", times=required))
+        figure.subplots_adjust(left=0.09, right=left_of_labels(beside, 0.80), bottom=0.15, top=0.90)
+        axes.set_title(_("What holds up the finished, dry dome: friction or wire?"))
         axes.set_xlim(0, frame.right)
         axes.set_ylim(0, frame.top)
         if known:
@@ -119,6 +121,6 @@ def what_holds_it_up(assessment: Result) -> str:
         else:
             _nowhere(axes, frame)
         _this_design(axes, wire, beds.friction, unit, frame)
-        axes.set_xlabel(f"wire tension counted in each bed [{unit}]")
-        axes.set_ylabel("bed friction [-]")
+        axes.set_xlabel(_("wire tension counted in each bed [{unit}]", unit=unit))
+        axes.set_ylabel(_("bed friction [-]"))
         return write()

@@ -15,6 +15,7 @@ from shellcheck_earth.geometry.blocks import Layout, at
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Point, Sheet
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["hull", "mechanism_svg"]
 
@@ -113,10 +114,10 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     sheet = Sheet(WIDTH, TOP + tall + KEY + 3.0, scale, 0.0, TOP + tall + dome.base * scale)
     view = _view(layout, motions, towards, height)
     signs = _signs(layout, motions, view)
-    seen = f"seen from bearing {math.degrees(towards) % 360:.0f} deg"
-    sheet.text(PANEL / 2, 3.6, f"Before, {seen}", size=LEAST_SIZE, anchor="middle", bold=True)
-    sheet.text(1.5 * PANEL, 3.6, "After, enlarged", size=LEAST_SIZE, anchor="middle", bold=True)
-    sheet.text(2.5 * PANEL, 3.6, "From above", size=LEAST_SIZE, anchor="middle", bold=True)
+    before = _("Before, seen from bearing {bearing:.0f} deg", bearing=math.degrees(towards) % 360)
+    sheet.text(PANEL / 2, 3.6, before, size=LEAST_SIZE, anchor="middle", bold=True)
+    sheet.text(1.5 * PANEL, 3.6, _("After, enlarged"), size=LEAST_SIZE, anchor="middle", bold=True)
+    sheet.text(2.5 * PANEL, 3.6, _("From above"), size=LEAST_SIZE, anchor="middle", bold=True)
     _elevation(sheet, view, view.rest, PANEL / 2)
     _mark(sheet, signs, _side(sheet, view, PANEL / 2), lambda p: float(p @ view.front) > 0.2 * radius)
     _elevation(sheet, view, view.gone, 1.5 * PANEL)
@@ -125,8 +126,10 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     _key(sheet, TOP + tall + 6.0)
     return sheet.svg(
         title,
-        "Blocks as they were solved. What moves first is filled dark; in the middle its motion is enlarged, with"
-        " arrows. Marks show the beds that slide and those that turn. Right: from above.",
+        _(
+            "Blocks as they were solved. What moves first is filled dark; in the middle its motion is enlarged, with"
+            " arrows. Marks show the beds that slide and those that turn. Right: from above."
+        ),
     )
 
 
@@ -176,7 +179,7 @@ def _plan(sheet: Sheet, view: _View, middle: Point) -> None:
     level = [round(float(points[:, 2].mean()), 9) for points in view.rest]
     for index in sorted(range(len(level)), key=lambda i: (level[i], i)):
         _block(sheet, view.rest[index], place, moves=bool(view.moves[index]))
-    _arrows(sheet, view, place, lambda _: True)
+    _arrows(sheet, view, place, lambda _point: True)
 
 
 def _signs(layout: Layout, motions: Floats, view: _View) -> list[_Sign]:
@@ -229,16 +232,16 @@ def _slide(sheet: Sheet, x: float, y: float, way: int) -> None:
 
 def _key(sheet: Sheet, y: float) -> None:
     draw: Mapping[str, Callable[[float], None]] = {
-        "moves first": lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=MOVING),
-        "stays or moves less": lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=CLAY),
-        "the way it goes": lambda x: sheet.arrow(x, y - 1.0, x + 5, y - 1.0, width=0.4),
-        "slides on its bed": lambda x: _slide(sheet, x + 2.0, y - 1.0, 1),
-        "turns on its bed": lambda x: _hinge(sheet, x + 3.0, y - 1.0),
+        _("moves first"): lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=MOVING),
+        _("stays or moves less"): lambda x: sheet.bar(x, y - 2.2, 5, 2.4, fill=CLAY),
+        _("the way it goes"): lambda x: sheet.arrow(x, y - 1.0, x + 5, y - 1.0, width=0.4),
+        _("slides on its bed"): lambda x: _slide(sheet, x + 2.0, y - 1.0, 1),
+        _("turns on its bed"): lambda x: _hinge(sheet, x + 3.0, y - 1.0),
     }
     at_x = 2.0
     for words, sign in draw.items():
         sign(at_x)
         sheet.text(at_x + 6.2, y, words, size=LEAST_SIZE)
         at_x += 9.5 + advance(words, LEAST_SIZE)
-    note = "Motion has no size of its own: only directions and proportions are computed."
+    note = _("Motion has no size of its own: only directions and proportions are computed.")
     sheet.text(2.0, y + 4.2, note, size=LEAST_SIZE, colour=FAINT)

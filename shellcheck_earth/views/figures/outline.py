@@ -15,6 +15,8 @@ from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import half_width, head_rise, levels
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _
 
 __all__ = [
     "FOOT",
@@ -177,7 +179,12 @@ def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
 
 def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> None:
     """Levels above the finished floor, and the other marks, in one column; planes that are one share their words."""
-    named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
+    named = [
+        (dome.top, _("top of the wall")),
+        (0.0, _("springing")),
+        (dome.floor, _("floor")),
+        (dome.ground, _("ground")),
+    ]
     groups: dict[float, list[str]] = {}
     for level, name in named:
         same = next((one for one in groups if abs(one - level) < 1e-9), level)
@@ -189,7 +196,7 @@ def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> 
         shown = f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}"
         edge = dome.courses[-1].outer_radius if level == dome.top else outer
         said = wrapped_to(" = ".join(reversed(names)), COLUMN - 1.0, LEAST_SIZE)
-        blocks.append(Mark(level, (*said, shown), edge if names != ["ground"] else None))
+        blocks.append(Mark(level, (*said, shown), edge if names != [_("ground")] else None))
     tops = stacked(
         [(sheet.y(one.level) - LINE * len(one.words) / 2, LINE * len(one.words) + 0.8) for one in blocks],
         0.5, sheet.height - FOOT - LINE,
@@ -221,14 +228,15 @@ def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
     sheet.cross(sheet.x(0), sheet.y(pivot))
     start, end = (sheet.x(0), sheet.y(pivot)), (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*start, *end, width=0.2, dash="2.2 0.9", colour=FAINT)
-    arms = [("A", f"centre compass {_set(design, course.compass)}, here to course {course.number}")]
+    set_to = _set(design, course.compass)
+    arms = [("A", _("centre compass {length}, here to course {course}", length=set_to, course=course.number))]
     places = [_along(start, end, 0.6)]
     if design.dome.profile != "measured":
         far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
         if dome.pivot_radius > 0:
             sheet.cross(*far)
         sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-        arms.append(("B", f"fixed compass {_set(design, dome.fixed_compass)}"))
+        arms.append(("B", _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
         places.append(_along(far, near, 0.85))
     at, y = 2.0, sheet.height - FOOT + 2.6
     for (letter, words), (x, z) in zip(arms, places, strict=True):
@@ -315,10 +323,11 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
     path = [(sheet.x(centre - u), sheet.y(z)) for u, z in side]
     path += [(sheet.x(centre + u), sheet.y(z)) for u, z in reversed(side)]
     sheet.path(path, width=0.25, dash="0.6 0.6", closed=True)
-    wide = advance(opening.kind, LEAST_SIZE) / 2
+    kind = said_below(opening.kind)
+    wide = advance(kind, LEAST_SIZE) / 2
     inner = dome.courses[0].inner_radius * sheet.scale - wide - 1.0
     middle = sheet.x_zero + max(-inner, min(inner, centre * sheet.scale))
-    sheet.text(middle, sheet.y(low) - 1.2, opening.kind, size=LEAST_SIZE, anchor="middle")
+    sheet.text(middle, sheet.y(low) - 1.2, kind, size=LEAST_SIZE, anchor="middle")
 
 
 def scale_bar(sheet: Sheet, y: float) -> None:

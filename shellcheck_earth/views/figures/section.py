@@ -26,7 +26,9 @@ from shellcheck_earth.views.figures.outline import (
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
 from shellcheck_earth.views.figures.strokes import FAINT, INK, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
-from shellcheck_earth.views.text.numbers import factor_words, outcome_words, required_words
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
+from shellcheck_earth.views.text.numbers import course_named, factor_words, outcome_words, required_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
 __all__ = ["design_svg", "section_svg"]
@@ -58,9 +60,14 @@ def section_svg(
     _governing_bed(sheet, assessment)
     _foot(sheet, case, wetted or {})
     return sheet.svg(
-        f"Section of {design.name}",
-        f"Section to scale: {len(dome.courses)} courses, top {length_shown(design, dome.top - dome.floor)} above the"
-        f" floor. Thrust lines: {case.title}. {deciding_line(assessment)}",
+        _("Section of {name}", name=design.name),
+        " ".join(
+            (
+                _to_scale(dome),
+                _("Thrust lines: {case}.", case=said_below(case.title)),
+                deciding_line(assessment),
+            )
+        ),
         design_sha256(design),
     )
 
@@ -72,9 +79,16 @@ def design_svg(design: Design) -> str:
     sheet = bare_section(dome, {})
     scale_bar(sheet, sheet.height - 4.2)
     return sheet.svg(
-        f"Section of {design.name}",
-        f"Section to scale: {len(dome.courses)} courses, top {length_shown(design, dome.top - dome.floor)} above the"
-        " floor. Nothing is said of whether it stands.",
+        _("Section of {name}", name=design.name),
+        " ".join((_to_scale(dome), _("Nothing is said of whether it stands."))),
+    )
+
+
+def _to_scale(dome: Dome) -> str:
+    return _(
+        "Section to scale: {courses} courses, top {height} above the floor.",
+        courses=len(dome.courses),
+        height=length_shown(dome.design, dome.top - dome.floor),
     )
 
 
@@ -96,7 +110,9 @@ def _thrust(sheet: Sheet, case: CaseResult) -> None:
         sheet.text(
             sheet.x(0),
             sheet.y(0) - 3.0,
-            "no thrust line exists in this case" if case.status == "inadmissible" else "no thrust line was computed",
+            _("no thrust line exists in this case")
+            if case.status == "inadmissible"
+            else _("no thrust line was computed"),
             size=LEAST_SIZE,
             anchor="middle",
             bold=True,
@@ -114,11 +130,11 @@ def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str) -> None:
         return
     x, y, H = sheet.x(line.x[-1]), sheet.y(line.z[-1]), line.H[-1]
     sheet.arrow(x, y + 9, x, y + 0.6, width=0.5)
-    sheet.text(x - 1.6, y + 10.0, f"{_force(line.V[-1], system)}/rad up", size=LEAST_SIZE, anchor="end")
+    sheet.text(x - 1.6, y + 10.0, _("{force}/rad up", force=_force(line.V[-1], system)), size=LEAST_SIZE, anchor="end")
     if abs(H) > 0.005 * line.V[-1]:
         way = 1 if H < 0 else -1  # the ground pushes back: inward where the dome thrusts outward
         sheet.arrow(x - way * 8, y + 4.5, x - way * 0.8, y + 4.5, width=0.5)
-        words = f"{_force(abs(H), system)}/rad {'inward' if way < 0 else 'outward'}"
+        words = _(mark("{force}/rad inward") if way < 0 else mark("{force}/rad outward"), force=_force(abs(H), system))
         sheet.text(x + 10 if way < 0 else x + 1.6, y + 5.5, words, size=LEAST_SIZE)
     _ring_force(sheet, dome, case, line, system)
 
@@ -130,7 +146,7 @@ def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, sy
     index = max(range(len(line.ring)), key=lambda i: line.ring[i])
     number = dome.top_number - index if case.stage == dome.top_number else case.stage - index
     course = dome.course(number)
-    words = f"greatest ring force {_force(line.ring[index], system)}, course {number}"
+    words = _("greatest ring force {force}, course {course}", force=_force(line.ring[index], system), course=number)
     x, y = min(sheet.x(dome.courses[-1].outer_radius) + 9, WIDTH - advance(words, LEAST_SIZE) - 0.5), 3.4
     sheet.line(
         x - 0.6, y - 0.7, sheet.x(course.outer_radius - course.width / 2), sheet.y(course.z_mid), width=0.15
@@ -150,13 +166,12 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     ring = heavy_bed(sheet, course)
     label_x = WIDTH - RIGHT + 5.0
     room = RIGHT - 6.0
-    kind = "" if course.kind == "arc" else f"{course.kind} "
-    head = [f"bed under {kind}course {course.number}:", margin.check]
+    head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
     bold = [line for text in head for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
-    plain = [*_outcome(margin.factor, margin.required, margin.meets), case.title]
+    plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
     drawn = drawn_case(assessment)
     if drawn.id != case.id:
-        plain.append(f"(lines drawn: {drawn.title})")
+        plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
     words = bold + [line for text in plain for line in wrapped_to(text, room, LEAST_SIZE)]
     lowest = sheet.y(assessment.dome.ground) - LINE * len(words) - 2.0
     label_y = max(min(max(ring[1] - 2.0, 9.0), lowest), 8.0)
@@ -168,9 +183,14 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
 def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
     said = outcome_words(meets)
     return [
-        f"{said}"
+        said
         if factor is None
-        else f"{factor_words(factor, required)}, required {required_words(required)}: {said}"
+        else _(
+            "{factor}, required {required}: {outcome}",
+            factor=factor_words(factor, required),
+            required=required_words(required),
+            outcome=said,
+        )
     ]
 
 
@@ -181,10 +201,12 @@ def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
     number = next((row.number for row in laying if row.top_third), None)
     if number is not None:
         course = dome.course(number)
-        out.append(Mark(course.z_bottom, ("top third:", f"course {number} and up"), course.outer_radius))
+        out.append(
+            Mark(course.z_bottom, (_("top third:"), _("course {number} and up", number=number)), course.outer_radius)
+        )
     if first_by_hand is not None:
         course = dome.course(first_by_hand)
-        words = ("short pieces", "held by hand from", f"course {first_by_hand}")
+        words = (_("short pieces"), _("held by hand from"), _("course {number}", number=first_by_hand))
         out.append(Mark(course.z_mid, words, course.outer_radius))
     return out
 
@@ -196,12 +218,14 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
     at = max(60.0, sheet.scale + 42.0)
     if case.lines:
         sheet.bar(at, middle - 0.4, 6, 2.0, fill=INK, opacity=0.30)
-        sheet.text(at + 7, middle + 1.6, "between least and greatest thrust", size=LEAST_SIZE)
-        sheet.line(at + 66, middle + 0.6, at + 72, middle + 0.6, width=0.6)
-        sheet.text(at + 73, middle + 1.6, "middlemost line", size=LEAST_SIZE)
-        words = f"Lines: {case.title}; /rad: on each of the ring's 6.28 radians"
+        band = _("between least and greatest thrust")
+        sheet.text(at + 7, middle + 1.6, band, size=LEAST_SIZE)
+        beside = at + max(66.0, 10.0 + advance(band, LEAST_SIZE))
+        sheet.line(beside, middle + 0.6, beside + 6, middle + 0.6, width=0.6)
+        sheet.text(beside + 7, middle + 1.6, _("middlemost line"), size=LEAST_SIZE)
+        words = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
         sheet.text(2.0, last + 1.6, words, size=LEAST_SIZE, colour=FAINT)
     if wetted:
         x = WIDTH - 40.0
         sheet.bar(x, last - 0.4, 6, 2.0, fill="url(#water)")
-        sheet.text(x + 7, last + 1.6, "wetted by rain", size=LEAST_SIZE)
+        sheet.text(x + 7, last + 1.6, _("wetted by rain"), size=LEAST_SIZE)

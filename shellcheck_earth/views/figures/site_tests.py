@@ -6,8 +6,9 @@ import math
 from collections.abc import Callable, Mapping
 
 from shellcheck_earth.safety.to_test import SiteTest
-from shellcheck_earth.views.figures.letters import LEAST_SIZE
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Point, Sheet
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.tests import TEST_ALT
 
 __all__ = ["site_test_svg"]
@@ -23,11 +24,12 @@ def site_test_svg(test: SiteTest) -> str:
     sheet = Sheet(WIDTH, HEIGHT, 1.0, 0.0, 0.0)
     sheet.line(1.0, GROUND, WIDTH - 1.0, GROUND, width=0.3)
     DRAWN[test](sheet)
-    return sheet.svg(TEST_ALT[test], TEST_ALT[test])
+    return sheet.svg(_(TEST_ALT[test]), _(TEST_ALT[test]))
 
 
-def _say(sheet: Sheet, x: float, y: float, *lines: str, anchor: str = "start") -> None:
-    for index, words in enumerate(lines):
+def _say(sheet: Sheet, x: float, y: float, said: str, anchor: str = "start", room: float = 0.0) -> None:
+    """Words from a place on, in as many lines as the room to the edge, or what is said of it [mm], asks for."""
+    for index, words in enumerate(wrapped_to(said, room or WIDTH - x - 1.0, LEAST_SIZE)):
         sheet.text(x, y + 3.6 * index, words, size=LEAST_SIZE, anchor=anchor)
 
 
@@ -70,8 +72,8 @@ def _tilt(sheet: Sheet) -> None:
     sheet.path([_turned([(52.0, 28.0)], hinge, a)[0] for a in range(2, 20, 3)], width=0.4, colour=RED)
     tip, before = _turned([(52.0, 28.0)], hinge, 21.0)[0], _turned([(52.0, 28.0)], hinge, 16.0)[0]
     sheet.arrow(*before, *tip, width=0.4)
-    _say(sheet, 61.0, 20.0, "angle at", "which it slips")
-    _say(sheet, 38.0, 3.4, "load")
+    _say(sheet, 61.0, 17.0, _("angle at which it slips"))
+    _say(sheet, 38.0, 3.4, _("load"))
 
 
 def _crush(sheet: Sheet) -> None:
@@ -81,9 +83,9 @@ def _crush(sheet: Sheet) -> None:
         sheet.path(list(crack), width=0.3, colour=RED)
     sheet.path([(18, 12), (44, 12), (44, 10), (18, 10)], width=0.3, fill=FAINT, closed=True)
     sheet.arrow(31, 2.5, 31, 9.4, width=0.8)
-    _say(sheet, 34.0, 5.6, "load at which it fails")
+    _say(sheet, 34.0, 5.6, _("load at which it fails"))
     sheet.line(47, 12, 47, 27.2, width=0.2)
-    _say(sheet, 49.0, 19.0, "measure its height", "and how thick it is")
+    _say(sheet, 49.0, 19.0, _("measure its height and how thick it is"))
 
 
 def _scale(sheet: Sheet, x: float, wide: float) -> None:
@@ -100,8 +102,8 @@ def _weigh(sheet: Sheet) -> None:
         for column in range(6):
             sheet.circle(20.5 + 3.4 * column, 12.5 + 4.2 * row, 0.35, fill=FAINT, stroke=FAINT, width=0.1)
     sheet.line(18, 6.5, 40, 6.5, width=0.2)
-    _say(sheet, 29.0, 4.4, "inside size", anchor="middle")
-    _say(sheet, 48.0, 13.0, "tamped as hard", "as the wall; weigh", "it full and empty")
+    _say(sheet, 29.0, 4.4, _("inside size"), anchor="middle")
+    _say(sheet, 48.0, 13.0, _("tamped as hard as the wall; weigh it full and empty"))
 
 
 def _heap(sheet: Sheet, x: float, y: float, wide: float) -> None:
@@ -122,8 +124,8 @@ def _dry(sheet: Sheet) -> None:
         sheet.path(flame, width=0.3, colour=RED, closed=True)
     sheet.arrow(24, 15, 29.5, 15, width=0.4)
     sheet.arrow(53, 15, 58.5, 15, width=0.4)
-    for x, words in ((13, "weigh it damp"), (41, "dry it"), (70, "weigh it dry")):
-        _say(sheet, x, 6.0, words, anchor="middle")
+    for x, words in ((13, _("weigh it damp")), (41, _("dry it")), (70, _("weigh it dry"))):
+        _say(sheet, x, 6.0, words, anchor="middle", room=26.0)
 
 
 def _soak(sheet: Sheet) -> None:
@@ -136,9 +138,9 @@ def _soak(sheet: Sheet) -> None:
     jug = _turned([(42, 3), (50, 3), (50, 11), (42, 11)], (42, 7), -35)
     sheet.path(jug, width=0.35, fill="#ffffff", closed=True)
     sheet.path([(40.2, 8.5), (37.2, 10.0), (36.2, 14.3)], width=0.4)
-    _say(sheet, 57.0, 8.0, "from a measure:", "how much, in", "what time")
-    _say(sheet, 57.0, 24.0, "tamped face")
-    _say(sheet, 4.0, 13.0, "ring, sealed")
+    _say(sheet, 57.0, 8.0, _("from a measure: how much, in what time"))
+    _say(sheet, 57.0, 24.0, _("tamped face"))
+    _say(sheet, 1.0, 13.0, _("ring, sealed"), room=18.5)
 
 
 def _tube(sheet: Sheet) -> None:
@@ -148,8 +150,8 @@ def _tube(sheet: Sheet) -> None:
         sheet.line(x, 22.4, x, 28.6, width=0.2)
     sheet.arrow(29, 27.8, 14.2, 27.8, width=0.3)
     sheet.arrow(29, 27.8, 43.8, 27.8, width=0.3)
-    _say(sheet, 48.0, 15.0, "two courses, tamped")
-    _say(sheet, 48.0, 22.6, "measure the lower", "one across")
+    _say(sheet, 48.0, 13.0, _("two courses, tamped"))
+    _say(sheet, 48.0, 22.6, _("measure the lower one across"))
 
 
 def _wire(sheet: Sheet) -> None:
@@ -159,8 +161,8 @@ def _wire(sheet: Sheet) -> None:
         sheet.line(28.8, y - 0.8, 31.2, y + 0.8, width=0.4)
     sheet.path([(25, 18.5), (35, 18.5), (33.8, 26), (26.2, 26)], width=0.4, fill=CLAY, closed=True)
     sheet.path([(25, 18.5), (30, 15.8), (35, 18.5)], width=0.3)
-    _say(sheet, 40.0, 10.0, "one strand, one metre")
-    _say(sheet, 40.0, 20.0, "weights, until it breaks:", "stand clear")
+    _say(sheet, 40.0, 8.0, _("one strand, one metre"))
+    _say(sheet, 40.0, 20.0, _("weights, until it breaks: stand clear"))
 
 
 DRAWN: Mapping[SiteTest, Callable[[Sheet], None]] = {

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.basics.progress import Progress
-from shellcheck_earth.views.text.language import Language, words
+from shellcheck_earth.views.text.language import REVIEW, Language, words
 
 __all__ = ["AskedSurvey", "Surveyed", "run_survey"]
 
@@ -88,7 +88,7 @@ def _surveyed(answer: Any, asked: AskedSurvey) -> Surveyed:
         found=tuple(
             (*found.rain_sentences(answer, _), *found.reading_sentences(answer, _), *found.found_sentences(answer, _))
         ),
-        caution=(_(said.CAUTION), *([] if _.language == "en" else [_(said.REVIEW)])),
+        caution=(_(said.CAUTION), *([] if _.language == "en" else [_(REVIEW)])),
         title=_("{name}: survey of {day}", name=answer.design.name, day=answer.wall.survey.on.isoformat()),
         digest=design_sha256(answer.design),
         files=survey_files(answer, _),

@@ -22,8 +22,7 @@ from shellcheck_earth.views.text.card import (
     card_words,
     two_pages,
 )
-from shellcheck_earth.views.text.language import Words
-from shellcheck_earth.views.text.survey.answer import REVIEW
+from shellcheck_earth.views.text.language import REVIEW, Words
 from shellcheck_earth.views.text.survey.lengths import chain, height_change, tolerance_words
 
 __all__ = ["Card", "Paper", "build_card"]

@@ -29,12 +29,11 @@ from shellcheck_earth.views.report.layout import (
     small,
     table,
 )
-from shellcheck_earth.views.text.language import Words
+from shellcheck_earth.views.text.language import REVIEW, Words
 from shellcheck_earth.views.text.survey.answer import (
     ANSWERS,
     CAUTION,
     MARKS,
-    REVIEW,
     answer_sentence,
     assessed_lines,
     behind_sentence,

@@ -12,6 +12,7 @@ from typing import Any
 
 from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.views.report.layout import Block, Document, Print
+from shellcheck_earth.views.text.language import mark, words
 
 __all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf"]
 
@@ -67,8 +68,12 @@ def _fonts() -> str:
     return str(Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf")
 
 
-def _short(digest: str) -> str:
-    return f"Design {digest[:12]}." if digest else ""
+def _short(digest: str, language: str) -> str:
+    return words(language)(DESIGN, digest=digest[:12]) if digest else ""
+
+
+PAGE_OF, DESIGN = mark("{page} of {pages}"), mark("Design {digest}.")
+"""At the foot of every page."""
 
 
 def _parts(blocks: Sequence[Block]) -> Iterator[list[Block]]:
@@ -93,7 +98,8 @@ def _data(document: Document, printed: Print, parts: Sequence[tuple[Sequence[Blo
         "paper": printed.paper or document.paper,
         "zoom": LARGE if printed.large else 1.0,
         "language": document.language,
-        "footer": f"{document.footer} {_short(document.digest)}".rstrip(),
+        "footer": f"{document.footer} {_short(document.digest, document.language)}".rstrip(),
+        "page_of": words(document.language)(PAGE_OF),
         "parts": [
             {
                 "blocks": [dict(block) for block in part],

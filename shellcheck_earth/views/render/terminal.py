@@ -12,7 +12,10 @@ from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.cautions import loads_left_out, loads_stated_none
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.render.screen import say
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence, stated_none_sentence
+from shellcheck_earth.views.text.language import REVIEW, _, spoken
+from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
 from shellcheck_earth.views.text.weather import cover_sentence, pace_sentence
 
@@ -37,8 +40,11 @@ def _in(value: float | None, dimension: Dimension, system: str) -> str:
 def _case_line(case: CaseResult, system: str, note: str = "") -> str:
     short = sum(margin.meets is False for margin in case.margins)
     unsettled = case.status == "cannot say" or any(margin.meets is None for margin in case.margins)
-    outcome = f"{short} short" if short and case.status != "cannot say" else "cannot say" if unsettled else "meets"
-    name = f"{case.id} {note or ('' if case.counts else '(what if)')}".strip()
+    outcome = _("cannot say") if unsettled else _("meets")
+    if short and case.status != "cannot say":
+        outcome = _("{count} short", count=short)
+    apart = "" if case.counts else _("(what if)")
+    name = f"{case.id} {note or apart}".strip()
     return _row(
         name,
         [
@@ -60,9 +66,18 @@ def _row(name: str, cells: Sequence[str], outcome: str = "") -> str:
 
 def _block_lines(one: BlockResult) -> list[str]:
     """One load of the block model: what is relied on, of what is required."""
-    found = one.status if one.relied is None else f"{'at least ' if one.at_least else ''}{one.relied:.3g}"
-    outcome = "cannot say" if one.status == "cannot say" else ("meets" if one.meets else "falls short")
-    return wrapped(f"blocks: {one.title}: {found} of {one.required:.3g}, {outcome}", "  ", "      ")
+    found = said_below(one.status) if one.relied is None else f"{one.relied:.3g}"
+    if one.relied is not None and one.at_least:
+        found = _("at least {value}", value=found)
+    outcome = outcome_words(None if one.status == "cannot say" else bool(one.meets))
+    said = _(
+        "blocks: {title}: {found} of {required:.3g}, {outcome}",
+        title=said_below(one.title),
+        found=found,
+        required=one.required,
+        outcome=outcome,
+    )
+    return wrapped(said, "  ", "      ")
 
 
 def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
@@ -74,17 +89,17 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     system = assessment.design.unit_system
     lines = [*wrapped(headline(assessment)), ""]
     lines += [
-        f"{MARKS[assessment.verdict]} {VERDICT_WORDS[assessment.verdict].upper()}",
+        f"{MARKS[assessment.verdict]} {_(VERDICT_WORDS[assessment.verdict]).upper()}",
         *wrapped(deciding_line(assessment), "    "),
         "",
     ]
-    lines.append(_row("case", ["friction", "strength", "wire", "overall"]))
-    lines.append(_row("", ["demand", unit_name("stress", system), unit_name("force", system), "reserve"]))
+    lines.append(_row(_("case"), [_("Friction").lower(), _("Strength").lower(), _("Wire").lower(), _("overall")]))
+    lines.append(_row("", [_("demand"), unit_name("stress", system), unit_name("force", system), _("reserve")]))
     finished = [case for case in assessment.cases if not case.building]
     lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
-        lines.append(_case_line(worst, system, "(worst)"))
+        lines.append(_case_line(worst, system, _("(worst)")))
     lines += [line for one in assessment.blocks for line in _block_lines(one)]
     lines += ["", *wrapped(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:
@@ -92,16 +107,21 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         lines += wrapped(cover_sentence(assessment.dome, assessment.weather))
     deciding = sorted({one.path for one in assessment.sensitivity if one.decides})
     if deciding:
-        lines += wrapped("Inputs whose range changes the answer: " + ", ".join(deciding) + ". Measure these first.")
+        lines += wrapped(
+            _("Inputs whose range changes the answer: {paths}. Measure these first.", paths=", ".join(deciding))
+        )
     unchecked = left_out_sentence(loads_left_out(assessment.design))
     excused = stated_none_sentence(loads_stated_none(assessment.design))
-    said = [text for text in (unchecked, excused, f"Caution. {ENGINEER}") if text]
+    said = [text for text in (unchecked, excused, f"{_('Caution.')} {_(ENGINEER)}") if text]
     lines += ["", *(line for text in said for line in wrapped(text))]
+    if spoken().language != "en":
+        lines += wrapped(_(REVIEW))
     if out is not None:
-        more = ", mechanism.glb (the mechanism, to turn round)" if any(one.motions for one in assessment.blocks) else ""
+        turning = any(one.motions for one in assessment.blocks)
+        more = _(", mechanism.glb (the mechanism, to turn round)") if turning else ""
         lines += [
             "",
-            f"Written to {out}:",
+            _("Written to {folder}:", folder=out),
             f"report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg, certificate.json{more}",
         ]
     return lines

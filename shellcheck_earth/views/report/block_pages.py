@@ -12,29 +12,35 @@ from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.report.sameness import told_once
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.blocks import PRESS, block_paragraphs, load_paragraph, press_named
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import outcome_words
 
 __all__ = ["three_d_blocks", "three_d_files"]
 
-COLUMNS = [
-    Column("Load", right=False, wide=True),
-    Column("Ordinary friction"),
-    Column("No dilation"),
-    Column("Relied on"),
-    Column("Required"),
-    Column("Outcome", right=False),
-]
+
+def _columns() -> list[Column]:
+    return [
+        Column(_("Load"), right=False, wide=True),
+        Column(_("Ordinary friction")),
+        Column(_("No dilation")),
+        Column(_("Relied on")),
+        Column(_("Required")),
+        Column(_("Outcome"), right=False),
+    ]
 
 
 def _figure(value: float | None, at_least: bool = False) -> str:
-    return "-" if value is None else f"{'at least ' if at_least else ''}{value:.3g}"
+    if value is None:
+        return "-"
+    return _("at least {value}", value=format(value, ".3g")) if at_least else f"{value:.3g}"
 
 
 def _row(result: BlockResult) -> list[str]:
     outcome = outcome_words(None if result.status == "cannot say" else result.meets)
     return [
-        result.title,
+        said_below(result.title),
         _figure(result.associated),
         _figure(result.non_associated),
         _figure(result.relied, result.at_least),
@@ -56,10 +62,10 @@ def _towards(assessment: Result, result: BlockResult) -> float:
 
 
 def _case(dome: Dome, result: BlockResult) -> list[Block]:
-    out: list[Block] = [heading(result.title, 2)]
+    out: list[Block] = [heading(said_below(result.title), 2)]
     out.append(paragraph(load_paragraph(dome, result)))
     if result.motions:
-        out.append(picture(_name(result), f"What moves first under: {result.title}"))
+        out.append(picture(_name(result), _("What moves first under: {title}", title=said_below(result.title))))
     return out
 
 
@@ -72,13 +78,16 @@ def _forces(assessment: Result) -> list[Block]:
     design = assessment.design
     by_case = [{press_named(design, press): press.force for press in result.forces} for result in pressed]
     places = list(dict.fromkeys(place for forces in by_case for place in forces))
-    columns = [Column("Place", right=False, share=2), *(Column(result.title, share=1) for result in pressed)]
+    columns = [
+        Column(_("Place"), right=False, share=2),
+        *(Column(said_below(result.title), share=1) for result in pressed),
+    ]
     rows = [[place, *(_press(forces.get(place), system) for forces in by_case)] for place in places]
     rows = [row for row in rows if any(cell != "-" for cell in row[1:])]
     return [
-        heading("What presses on jambs, heads and buttresses", 2),
-        paragraph(PRESS),
-        *told_once(columns, rows, "Greatest press by place and case; a place that nothing presses on is left out"),
+        heading(_("What presses on jambs, heads and buttresses"), 2),
+        paragraph(_(PRESS)),
+        *told_once(columns, rows, _("Greatest press by place and case; a place that nothing presses on is left out")),
     ]
 
 
@@ -94,11 +103,11 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     if not results:
         return [], {}
     blocks: list[Block] = [
-        heading("Doors, windows and sideways loads"),
+        heading(_("Doors, windows and sideways loads")),
         table(
-            COLUMNS,
+            _columns(),
             [_row(result) for result in results],
-            "Overall reserve of the dead load, or how many times each load is held",
+            _("Overall reserve of the dead load, or how many times each load is held"),
         ),
         *(paragraph(text) for text in block_paragraphs(assessment.design, results)),
     ]
@@ -108,7 +117,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
         if result.motions:
             layout = cut_blocks(dome, result.drawn, result.course_top)
             pictures[_name(result)] = mechanism_svg(
-                dome, layout, np.array(result.motions), _towards(assessment, result), result.title
+                dome, layout, np.array(result.motions), _towards(assessment, result), said_below(result.title)
             )
     return blocks + _forces(assessment), pictures
 
@@ -124,5 +133,5 @@ def three_d_files(assessment: Result) -> dict[str, bytes]:
     worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)
     dome = assessment.dome
     layout = cut_blocks(dome, worst.drawn, worst.course_top)
-    centre, _ = block_weights(dome, dead_cases(dome)[0], layout)
+    centre, _weights = block_weights(dome, dead_cases(dome)[0], layout)
     return {"mechanism.glb": blocks_glb(dome, layout, centre, np.array(worst.motions), worst.title)}

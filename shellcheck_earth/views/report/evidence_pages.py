@@ -8,6 +8,7 @@ from shellcheck_earth.basics.evidence import backing
 from shellcheck_earth.basics.values import combination_rows, criteria_set, sourced_values
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.evidence import (
     READ,
     bearing_words,
@@ -17,6 +18,7 @@ from shellcheck_earth.views.text.evidence import (
     source_name,
     value_name,
 )
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["evidence_blocks", "printed_keys"]
 
@@ -50,15 +52,15 @@ def evidence_blocks(assessment: Result) -> list[Block]:
     """The passages that bear on a printed number, and how many tests were measured."""
     keys = printed_keys(assessment)
     columns = [
-        Column("Source and place", right=False, share=1.6),
-        Column("Words read", right=False, share=2.6),
-        Column("Of", right=False, share=1.7),
-        Column("What it says of it", right=False, share=2.1),
-        Column("How and when", right=False, share=0.9),
+        Column(_("Source and place"), right=False, share=1.6),
+        Column(_("Words read"), right=False, share=2.6),
+        Column(_("Of"), right=False, share=1.7),
+        Column(_("What it says of it"), right=False, share=2.1),
+        Column(_("How and when"), right=False, share=0.9),
     ]
     rows = [
         [
-            f"{source_name(one)}. {one.place}",
+            f"{source_name(one)}. {said_below(one.place)}",
             passage(one),
             ", ".join(value_name(key) for key in one.values if key in keys),
             bearing_words(one),
@@ -67,9 +69,9 @@ def evidence_blocks(assessment: Result) -> list[Block]:
         for one in backing(keys)
     ]
     return [
-        heading("What was read"),
-        paragraph(READ),
-        table(columns, rows, "Passages behind the numbers", 7.5),
-        heading("What was measured", 2),
+        heading(_("What was read")),
+        paragraph(_(READ)),
+        table(columns, rows, _("Passages behind the numbers"), 7.5),
+        heading(_("What was measured"), 2),
         paragraph(measured_sentence()),
     ]

@@ -21,32 +21,41 @@ from shellcheck_earth.views.report.layout import (
     picture,
     pictures_side_by_side,
     reader,
+    small,
 )
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.blocks import UNPROVEN
 from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.language import REVIEW, Language, _, mark, spoken
 from shellcheck_earth.views.text.numbers import factor_words, lower, outcome_words, required_words
 from shellcheck_earth.views.text.report import CHECKS_IN_WORDS, FOR_BUILDER, SECTION_ALT
 from shellcheck_earth.views.text.tests import TEST_ALT, change_sentences, how_much_was_tested, words_of_test
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline
 
-__all__ = ["FIRST_CAUTIONS", "FIRST_SECTION", "builder_pages", "five_numbers"]
+__all__ = ["FIRST_CAUTIONS", "builder_pages", "first_section", "five_numbers"]
 
 FIRST_CHECKS = ("bed friction", "strength", "strength while building", "overall reserve")
 """Checks whose worst case is among the five numbers."""
 
 FIRST_CAUTIONS: dict[CautionKey, str] = {
-    "engineer": "Caution.",
-    "unstabilised": "Beyond the tests.",
-    "loads left out": "Not part of the answer.",
-    "loads stated none": "Not part of the answer.",
-    "stages past": "Not part of the answer.",
+    "engineer": mark("Caution."),
+    "unstabilised": mark("Beyond the tests."),
+    "loads left out": mark("Not part of the answer."),
+    "loads stated none": mark("Not part of the answer."),
+    "stages past": mark("Not part of the answer."),
 }
 """Cautions that no reader of the first page alone may miss (whom to ask, fill that the tests do not cover, loads that
 nobody examined), and their titles.
 """
 
 FIRST_SECTION: Mapping[Paper, float] = {"a4": 44.0, "us-letter": 29.0}
-"""Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution."""
+LONGER_WORDS: Mapping[Language, float] = {"en": 0.0, "es": 11.0}
+"""By how much lower it is where a language needs more lines for the same [mm]."""
+
+
+def first_section(paper: Paper) -> float:
+    """Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution."""
+    return FIRST_SECTION[paper] - LONGER_WORDS[spoken().language]
 
 
 def _reserve_of_blocks(assessment: Result) -> BlockResult | None:
@@ -60,28 +69,30 @@ def _reserve_of_blocks(assessment: Result) -> BlockResult | None:
 
 
 def _of(factor: float, required: float) -> str:
-    return f"{factor_words(factor, required)} of {required_words(required)}"
+    return _("{factor} of {required}", factor=factor_words(factor, required), required=required_words(required))
 
 
 def _worst(check: str, title: str, meets: bool | None) -> str:
-    return f"{check}: {outcome_words(meets)}. Worst: {lower(title)}"
+    return _(
+        "{check}: {outcome}. Worst: {case}", check=check, outcome=outcome_words(meets), case=lower(said_below(title))
+    )
 
 
 def five_numbers(assessment: Result) -> Block:
     """The weight, and the worst counted case of four checks: factor, what is required, where."""
     weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
-    numbers = [(f"{assessment.totals.weight / G:.3g} t", f"weight of the finished dome ({weight})")]
+    numbers = [(f"{assessment.totals.weight / G:.3g} t", _("weight of the finished dome ({weight})", weight=weight))]
     worst, blocks = assessment.governing(), _reserve_of_blocks(assessment)
     for check in FIRST_CHECKS:
         if check == "overall reserve" and blocks is not None and blocks.relied is not None:
-            said = _worst("all capacities together, as blocks", blocks.title, blocks.meets)
+            said = _worst(_("all capacities together, as blocks"), blocks.title, blocks.meets)
             numbers.append((_of(blocks.relied, blocks.required), said))
         elif check in worst:
             case, margin = worst[check]
-            value = "no demand" if margin.meets else "not enough"
+            value = _("no demand") if margin.meets else _("not enough")
             if margin.factor is not None:
                 value = _of(margin.factor, margin.required)
-            numbers.append((value, _worst(CHECKS_IN_WORDS[check], case.title, margin.meets)))
+            numbers.append((value, _worst(_(CHECKS_IN_WORDS[check]), case.title, margin.meets)))
     return {"kind": "figures", "numbers": [{"value": value, "what": what} for value, what in numbers]}
 
 
@@ -89,21 +100,21 @@ def _tests(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     """How much of what decides was tested, and drawings of the two tests that come first."""
     values = deciding_values(assessment)
     first = first_tests(values)
-    blocks: list[Block] = [heading("What to test first", 2), paragraph(how_much_was_tested(values, first))]
+    blocks: list[Block] = [heading(_("What to test first"), 2), paragraph(how_much_was_tested(values, first))]
     items, pictures = [], dict[str, str]()
     for one in first:
         assert one.test is not None
         name = f"test-{one.test}.svg"
         pictures[name] = site_test_svg(one.test)
         title, words = words_of_test(one, stabilised=assessment.design.fill.stabiliser != "none")
-        items.append((name, TEST_ALT[one.test], title, words))
+        items.append((name, _(TEST_ALT[one.test]), title, words))
     return ([*blocks, pictures_side_by_side(items)] if items else blocks), pictures
 
 
 def _cautions(assessment: Result) -> Block:
     """All that the first page must not be read without, in one box."""
     said = [one for one in assessment.cautions if one.key in FIRST_CAUTIONS]
-    items = [{"title": FIRST_CAUTIONS[one.key], "text": caution_sentence(one)} for one in said]
+    items = [{"title": _(FIRST_CAUTIONS[one.key]), "text": caution_sentence(one)} for one in said]
     return {"kind": "cautions", "items": items}
 
 
@@ -111,20 +122,21 @@ def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     """Everything a person must know who reads no further; (blocks, drawings of the tests)."""
     tests, pictures = _tests(assessment)
     blocks = [
-        reader(FOR_BUILDER, one_page=True),
+        reader(_(FOR_BUILDER), one_page=True),
         heading(assessment.design.name),
         paragraph(headline(assessment)),
         {
             "kind": "verdict",
             "verdict": assessment.verdict,
-            "word": VERDICT_WORDS[assessment.verdict],
+            "word": _(VERDICT_WORDS[assessment.verdict]),
             "sentence": deciding_line(assessment),
         },
-        picture("section-small.svg", SECTION_ALT),
+        picture("section-small.svg", _(SECTION_ALT)),
         *tests,
-        heading("What to change", 2),
+        heading(_("What to change"), 2),
         bullets(change_sentences(assessment)),
-        *([paragraph(UNPROVEN)] if assessment.blocks else []),
+        *([paragraph(_(UNPROVEN))] if assessment.blocks else []),
         _cautions(assessment),
+        *([] if spoken().language == "en" else [small(_(REVIEW))]),
     ]
     return blocks, pictures

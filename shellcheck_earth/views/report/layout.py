@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from shellcheck_earth.views.text.language import Language, _
+
 __all__ = [
     "Block",
     "Column",
@@ -32,10 +34,13 @@ Paper = Literal["a4", "us-letter"]
 
 @dataclass(frozen=True)
 class Print:
-    """How a document is printed. `paper`: None for the one that goes with the units; `large`: in large print."""
+    """How a document is printed. `paper`: None for the one that goes with the units; `large`: in large print;
+    `language`: of all that a person reads of it.
+    """
 
     paper: Paper | None = None
     large: bool = False
+    language: Language = "en"
 
 
 def paper_of(unit_system: str) -> Paper:
@@ -109,9 +114,9 @@ def bullets(items: Sequence[str]) -> Block:
     return {"kind": "list", "items": list(items)}
 
 
-def caution(text: str, title: str = "Caution.") -> Block:
-    """A box that warns."""
-    return {"kind": "caution", "title": title, "text": text}
+def caution(text: str, title: str = "") -> Block:
+    """A box that warns; under "Caution." where it has no title of its own."""
+    return {"kind": "caution", "title": title or _("Caution."), "text": text}
 
 
 def picture(file: str, alt: str, caption: str = "", width: int = 100) -> Block:

@@ -6,6 +6,8 @@ from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.report.sameness import told_once
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.margins import why_words
 from shellcheck_earth.views.text.numbers import factor_words, outcome_words, quantity_in, required_words
 from shellcheck_earth.views.text.report import HOLDS_IT_UP, STAGES, WHAT_IFS, case_paragraph
@@ -13,30 +15,32 @@ from shellcheck_earth.views.text.verdict import rule_of_thumb
 
 __all__ = ["finished_blocks", "holds_it_up", "margin_rows", "stage_blocks"]
 
-MARGIN_COLUMNS = [
-    Column("Check", right=False, wide=True),
-    Column("Demand"),
-    Column("Capacity"),
-    Column("Factor"),
-    Column("Required"),
-    Column("Outcome", right=False),
-    Column("Course"),
-    Column("Input is", right=False),
-]
+
+def _margin_columns() -> list[Column]:
+    return [
+        Column(_("Check"), right=False, wide=True),
+        Column(_("Demand")),
+        Column(_("Capacity")),
+        Column(_("Factor")),
+        Column(_("Required")),
+        Column(_("Outcome"), right=False),
+        Column(_("Course")),
+        Column(_("Input is"), right=False),
+    ]
 
 
 def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[list[str]]:
     """A row a margin, ready to print."""
     return [
         [
-            f"{margin.check}, {margin.combination}" if margin.combination else margin.check,
+            said_below(f"{margin.check}, {margin.combination}" if margin.combination else margin.check),
             quantity_in(margin.needed, margin.unit, system),
             quantity_in(margin.available, margin.unit, system),
             why_words(margin) if margin.factor is None else factor_words(margin.factor, margin.required),
             required_words(margin.required),
             outcome_words(margin.meets),
             "-" if margin.course is None else str(margin.course),
-            margin.basis,
+            said_below(margin.basis),
         ]
         for margin in margins
     ]
@@ -45,9 +49,9 @@ def margin_rows(margins: tuple[Margin, ...], system: str = "metric") -> list[lis
 def _case_blocks(case: CaseResult, system: str) -> list[Block]:
     """One case with its margins."""
     return [
-        heading(case.title, 2),
+        heading(said_below(case.title), 2),
         paragraph(case_paragraph(case)),
-        table(MARGIN_COLUMNS, margin_rows(case.margins, system)),
+        table(_margin_columns(), margin_rows(case.margins, system)),
     ]
 
 
@@ -57,8 +61,10 @@ def finished_blocks(assessment: Result) -> list[Block]:
     finished = [case for case in assessment.cases if not case.building]
     counted = [block for case in finished if case.counts for block in _case_blocks(case, system)]
     what_ifs = [block for case in finished if not case.counts for block in _case_blocks(case, system)]
-    blocks = [heading("Margins of the finished dome"), *counted]
-    return [*blocks, heading("What-ifs that do not count"), paragraph(WHAT_IFS), *what_ifs] if what_ifs else blocks
+    blocks = [heading(_("Margins of the finished dome")), *counted]
+    return (
+        [*blocks, heading(_("What-ifs that do not count")), paragraph(_(WHAT_IFS)), *what_ifs] if what_ifs else blocks
+    )
 
 
 def _pair(cases: list[CaseResult | None], quantity: str, one: float) -> list[str]:
@@ -75,23 +81,29 @@ def _short_in(cases: list[CaseResult | None]) -> str:
     for case in cases:
         if case is not None:
             if case.status != "admissible":
-                names.append("no line exists" if case.status == "inadmissible" else "cannot say")
-            names += [m.check if m.meets is False else f"{m.check} (cannot say)" for m in case.margins if not m.meets]
-    return ", ".join(dict.fromkeys(names)) or "nothing"
+                names.append(_("no line exists") if case.status == "inadmissible" else _("cannot say"))
+            names += [_unmet(margin) for margin in case.margins if not margin.meets]
+    return ", ".join(dict.fromkeys(names)) or _("nothing")
 
 
-def _stage_columns(stress: str, force: str, *, wired: bool) -> list[tuple[str, str, float]]:
-    """(head, quantity, what one of its unit is in SI) of each pair of columns."""
+def _unmet(margin: Margin) -> str:
+    check = said_below(margin.check)
+    return check if margin.meets is False else _("{check} (cannot say)", check=check)
+
+
+def _stage_columns(stress: str, force: str, *, wired: bool) -> list[tuple[tuple[str, str], str, float]]:
+    """(heads bare and with the crew, quantity, what one of its unit is in SI) of each pair of columns."""
     wire = [
-        ("Without wire, bare", "needed_bed_friction_no_wire", 1.0),
-        (f"Wire, {force}, bare", "needed_wire_tension", UNITS["force"][force]),
+        ((_("Without wire, bare"), _("Without wire, crew")), "needed_bed_friction_no_wire", 1.0),
+        ((_("Wire, {unit}, bare", unit=force), _("Wire, crew")), "needed_wire_tension", UNITS["force"][force]),
     ]
+    pressed = _("Strength, {unit}, bare", unit=stress), _("Strength, crew")
     return [
-        ("Friction, bare", "needed_bed_friction", 1.0),
+        ((_("Friction, bare"), _("Friction, crew")), "needed_bed_friction", 1.0),
         *wire[: 1 if wired else 0],
-        (f"Strength, {stress}, bare", "needed_strength", UNITS["stress"][stress]),
+        (pressed, "needed_strength", UNITS["stress"][stress]),
         *wire[1 if wired else 2 :],
-        ("Reserve, bare", "overall_reserve", 1.0),
+        ((_("Reserve, bare"), _("Reserve, crew")), "overall_reserve", 1.0),
     ]
 
 
@@ -101,36 +113,38 @@ def stage_blocks(assessment: Result) -> list[Block]:
     with_crew = {case.stage: case for case in stages if case.crew}
     system, wired = assessment.design.unit_system, assessment.design.beds.wire_tension > 0
     shown = _stage_columns(unit_name("stress", system), unit_name("force", system), wired=wired)
-    pairs = [(Column(head, share=1.1), Column(f"{head.split(',')[0]}, crew", share=1.0)) for head, _, _ in shown]
+    pairs = [(Column(bare, share=1.1), Column(crew, share=1.0)) for (bare, crew), *_rest in shown]
     columns = [
-        Column("Courses laid", share=0.9),
+        Column(_("Courses laid"), share=0.9),
         *(column for pair in pairs for column in pair),
-        Column("Falls short in", right=False, share=3.4),
+        Column(_("Falls short in"), right=False, share=3.4),
     ]
     rows = []
     for case in stages:
         if case.crew:
             continue
         two = [case, with_crew.get(case.stage)]
-        found = [text for _, quantity, one in shown for text in _pair(two, quantity, one)]
+        found = [text for _heads, quantity, one in shown for text in _pair(two, quantity, one)]
         rows.append([str(case.stage), *found, _short_in(two)])
-    no_wire = [] if wired else [paragraph("No wire is counted on in the beds: its columns are left out.")]
+    no_wire = [] if wired else [paragraph(_("No wire is counted on in the beds: its columns are left out."))]
     return [
-        heading("While it is being built", 1),
-        paragraph(STAGES),
+        heading(_("While it is being built"), 1),
+        paragraph(_(STAGES)),
         *no_wire,
         picture(
-            "stages.svg", "Factors of bed friction, strength and overall reserve against the number of courses laid"
+            "stages.svg", _("Factors of bed friction, strength and overall reserve against the number of courses laid")
         ),
-        *told_once(columns, rows, "Demand and reserve of every stage"),
+        *told_once(columns, rows, _("Demand and reserve of every stage")),
     ]
 
 
 def holds_it_up(assessment: Result) -> list[Block]:
     """Friction or wire: the curve, and the rule of thumb."""
     return [
-        heading("What holds it up?"),
-        picture("friction.svg", "Demand for bed friction against counted wire tension, with this design's point on it"),
-        paragraph(HOLDS_IT_UP),
+        heading(_("What holds it up?")),
+        picture(
+            "friction.svg", _("Demand for bed friction against counted wire tension, with this design's point on it")
+        ),
+        paragraph(_(HOLDS_IT_UP)),
         paragraph(rule_of_thumb(assessment.design)),
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shellcheck_earth.views.report.layout import Block, Column, paragraph, table
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["told_once"]
 
@@ -25,13 +26,13 @@ def told_once(
     same = {index for index in range(1, len(columns)) if len({row[index] for row in rows}) == 1}
     kept = [index for index in range(len(columns)) if index not in same]
     said = [
-        f"{columns[index].title}: {rows[0][index]}"
+        " ".join(f"{columns[index].title}: {rows[0][index]}".split())
         for index in sorted(same)
         if rows[0][index] not in NOTHING and columns[index].title
     ]
     out: list[Block] = []
     if said:
-        out.append(paragraph(f"The same in every row, and left out of the table: {'; '.join(said)}."))
+        out.append(paragraph(_("The same in every row, and left out of the table: {said}.", said="; ".join(said))))
     if len(kept) < 2:
         return out
     return [*out, table([columns[index] for index in kept], [[row[i] for i in kept] for row in rows], caption, size)]

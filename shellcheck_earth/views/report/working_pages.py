@@ -8,7 +8,9 @@ from shellcheck_earth.views.report.evidence_pages import evidence_blocks
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
+from shellcheck_earth.views.text.below import said_below, said_source, source_named
 from shellcheck_earth.views.text.evidence import known_words
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
 from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
 from shellcheck_earth.views.text.working import working_lines
@@ -28,50 +30,53 @@ FORMULAS = {
 
 def _source(assumption: Assumption) -> str:
     """The source, ended as a sentence, then how to measure instead."""
-    source = assumption.source.rstrip(". ") + "."
-    return f"{source} To measure: {assumption.how_to_measure}" if assumption.how_to_measure else source
+    source = said_source(assumption.source)
+    if not assumption.how_to_measure:
+        return source
+    return _("{source} To measure: {how}", source=source, how=said_below(assumption.how_to_measure))
 
 
 def _tried(assessment: Result) -> list[Block]:
     """Every end of a range that was tried, and the answer there."""
     columns = [
-        Column("Input", right=False),
-        Column("Tried at"),
-        Column("Answer there", right=False),
-        Column("Changes it", right=False),
+        Column(_("Input"), right=False),
+        Column(_("Tried at")),
+        Column(_("Answer there"), right=False),
+        Column(_("Changes it"), right=False),
     ]
-    rows = [[s.path, s.at, s.verdict, "yes" if s.decides else ""] for s in assessment.sensitivity]
-    return told_once(columns, rows, "One input at a time at the ends of its range")
+    rows = [[s.path, said_below(s.at), _(s.verdict), _("yes") if s.decides else ""] for s in assessment.sensitivity]
+    return told_once(columns, rows, _("One input at a time at the ends of its range"))
 
 
 def _fixed(assessment: Result) -> Block:
     """The numbers of the method that no design file changes."""
     columns = [
-        Column("Number", right=False, share=1.4),
-        Column("Value", share=1.2),
-        Column("Known", right=False, share=0.8),
-        Column("What it is, and its source", right=False, share=4.0),
+        Column(_("Number"), right=False, share=1.4),
+        Column(_("Value"), share=1.2),
+        Column(_("Known"), right=False, share=0.8),
+        Column(_("What it is, and its source"), right=False, share=4.0),
     ]
     rows = [
-        [f.key, f.value, known_words(f.known), f"{capital(f.note)}. {f.source.rstrip('. ')}."] for f in assessment.fixed
+        [f.key, f.value, known_words(f.known), f"{capital(said_below(f.note))}. {said_source(f.source)}"]
+        for f in assessment.fixed
     ]
-    return table(columns, rows, "Numbers of the method, and how each is known", 8.0)
+    return table(columns, rows, _("Numbers of the method, and how each is known"), 8.0)
 
 
 def assumption_blocks(assessment: Result) -> list[Block]:
     """What was assumed, the fixed numbers, and which input decides."""
     columns = [
-        Column("Input", right=False, share=1.75),
-        Column("Used", share=1.15),
-        Column("Range", share=1.5),
-        Column("Known", right=False, share=0.8),
-        Column("Source, and how to replace it by a measurement", right=False, share=3.0),
+        Column(_("Input"), right=False, share=1.75),
+        Column(_("Used"), share=1.15),
+        Column(_("Range"), share=1.5),
+        Column(_("Known"), right=False, share=0.8),
+        Column(_("Source, and how to replace it by a measurement"), right=False, share=3.0),
     ]
     rows = [
         [
             a.path,
-            a.value,
-            f"{a.low} to {a.high}" if a.low and a.high else a.low or a.high or "-",
+            said_below(a.value),
+            _("{low} to {high}", low=a.low, high=a.high) if a.low and a.high else a.low or a.high or "-",
             known_words(a.known),
             _source(a),
         ]
@@ -79,18 +84,18 @@ def assumption_blocks(assessment: Result) -> list[Block]:
     ]
     deciding = [s for s in assessment.sensitivity if s.decides]
     blocks = [
-        heading("What was assumed"),
-        paragraph(ASSUMED),
-        table(columns, rows, "Inputs not measured, their range, and how each is known", 8.0),
-        heading("Fixed numbers", 2),
-        paragraph(FIXED),
+        heading(_("What was assumed")),
+        paragraph(_(ASSUMED)),
+        table(columns, rows, _("Inputs not measured, their range, and how each is known"), 8.0),
+        heading(_("Fixed numbers"), 2),
+        paragraph(_(FIXED)),
         _fixed(assessment),
-        heading("Which input decides", 2),
+        heading(_("Which input decides"), 2),
     ]
     if deciding:
         blocks.append(bullets([deciding_input_sentence(one) for one in deciding]))
     else:
-        blocks.append(paragraph(NONE_DECIDES))
+        blocks.append(paragraph(_(NONE_DECIDES)))
     if deciding:
         blocks += _tried(assessment)
     elif assessment.sensitivity:
@@ -112,7 +117,7 @@ def working_blocks(assessment: Result) -> list[Block]:
         for w in working_lines(assessment.working)
     ]
     return [
-        heading("The working of one bed"),
+        heading(_("The working of one bed")),
         paragraph(working_paragraph(assessment.design.unit_system)),
         {"kind": "working", "rows": rows},
     ]
@@ -123,29 +128,29 @@ def appendix_blocks(assessment: Result) -> list[Block]:
     names = criteria_set(assessment.design.criteria.set_name)
     required = assessment.design.criteria.required
     columns = [
-        Column("Check", right=False),
-        Column("Required"),
-        Column("Known", right=False),
-        Column("Source", right=False, wide=True),
+        Column(_("Check"), right=False),
+        Column(_("Required")),
+        Column(_("Known"), right=False),
+        Column(_("Source"), right=False, wide=True),
     ]
     rows = [
         [
-            check,
+            said_below(check),
             f"{required[check]:.3g}",
-            "set in the design file" if check in assessment.design.criteria.overridden else known_words(row.known),
-            row.source.text + (f". {row.note}" if row.note else ""),
+            _("set in the design file") if check in assessment.design.criteria.overridden else known_words(row.known),
+            source_named(row.source.text) + (f". {said_below(row.note)}" if row.note else ""),
         ]
         for check, row in names.items()
     ]
     proofs = proof_sentences(assessment)
     return [
-        heading("What is required, and by whom"),
-        table(columns, rows, f"Criteria: {assessment.design.criteria.set_name}", 8),
-        heading("Proofs"),
-        bullets(proofs) if proofs else paragraph("No proof was asked for."),
-        heading("Limits"),
-        bullets(LIMITS),
+        heading(_("What is required, and by whom")),
+        table(columns, rows, _("Criteria: {name}", name=said_below(assessment.design.criteria.set_name)), 8),
+        heading(_("Proofs")),
+        bullets(proofs) if proofs else paragraph(_("No proof was asked for.")),
+        heading(_("Limits")),
+        bullets([_(one) for one in LIMITS]),
         *evidence_blocks(assessment),
-        heading("Sources"),
-        bullets([f"{source.text}" for source in sources().values()]),
+        heading(_("Sources")),
+        bullets([source_named(source.text) for source in sources().values()]),
     ]

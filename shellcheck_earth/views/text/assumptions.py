@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from shellcheck_earth.safety.result import Sensitivity
+from shellcheck_earth.safety.result import Sensitivity, Verdict
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed
 
 __all__ = ["NONE_DECIDES", "deciding_input_sentence", "tried_sentence"]
 
-NONE_DECIDES = (
+NONE_DECIDES = mark(
     "None of these inputs, one at a time and anywhere in its range, changes whether the ring-symmetric margins meet"
     " what is required."
 )
@@ -17,10 +19,17 @@ NONE_DECIDES = (
 
 def deciding_input_sentence(found: Sensitivity) -> str:
     """What an input at an end of its range does to the answer."""
-    there = "changes to cannot say" if found.verdict == "cannot say" else found.verdict
-    return f"{found.path} at {found.at}: the ring-symmetric check then {there}."
+    return _(DECIDES[found.verdict], path=found.path, at=said_below(found.at))
+
+
+DECIDES: Mapping[Verdict, str] = {
+    "meets": mark("{path} at {at}: the ring-symmetric check then meets."),
+    "falls short": mark("{path} at {at}: the ring-symmetric check then falls short."),
+    "cannot say": mark("{path} at {at}: the ring-symmetric check then changes to cannot say."),
+}
 
 
 def tried_sentence(found: Sequence[Sensitivity]) -> str:
     """Which inputs were tried, where no end of a range changes the answer."""
-    return f"Each was tried at the ends of its range: {listed(list(dict.fromkeys(one.path for one in found)))}."
+    paths = listed(list(dict.fromkeys(one.path for one in found)))
+    return _("Each was tried at the ends of its range: {paths}.", paths=paths)

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from shellcheck_earth.safety.findings import Caution, CautionKey
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed, required_words
 
 __all__ = [
@@ -18,21 +20,21 @@ __all__ = [
     "stated_none_sentence",
 ]
 
-ENGINEER = (
+ENGINEER = mark(
     "This is a calculation, not a permit. Before anyone builds or stands under this dome, have a licensed structural "
     "engineer check it and ask the local building authority. No building code read or recalled for this program rules "
     "on unstabilised earthbag domes."
 )
-UNSTABILISED = (
+UNSTABILISED = mark(
     "The fill is not stabilised. Tests support plastic limit analysis only for stabilised fill; unstabilised fill"
     " showed large plastic deformation before collapse (Pelly 2009, abstract read). The margins of this report are"
     " outside what tests support: ask the engineer to judge them by tests of this fill."
 )
-OPENINGS = (
+OPENINGS = mark(
     "Doors and windows cut the rings that hold the dome. The ring-symmetric margins do not see them: a dome can slide"
     " in over a door that the rings alone would hold. Leave forms in until the ring above is closed."
 )
-STRENGTH_ASIDE = (
+STRENGTH_ASIDE = mark(
     "STRENGTH SET ASIDE: this study asks what shape and slenderness do, as if the fill could not be crushed. It is"
     " never a verdict of a dome: one that holds here may be crushed all the same. What falls short in friction, width"
     " or wire here does so with its strength as well. For an answer ask the command check."
@@ -41,38 +43,43 @@ SAID: Mapping[CautionKey, str] = {
     "engineer": ENGINEER,
     "unstabilised": UNSTABILISED,
     "openings": OPENINGS,
-    "separate bags": (
+    "separate bags": mark(
         "Separate bags were drawn as a continuous tube: each bag has to be longer than the shortest piece that stands"
         " by itself, and laid in bond; the friction between bag ends is not counted."
     ),
-    "friction": (
+    "friction": mark(
         "Without a test of two loaded courses the bed friction is assumed. Tilt-table values of barbed wire at almost"
         " no pressure (1.5 and more) are interlock, not a friction coefficient for a dome; do not put them in."
     ),
-    "rain": (
+    "rain": mark(
         "Rain on bare fill makes it heavier, weaker and slicker. Cover the work every evening and before rain; stay out"
         " from under a bare dome that has been rained on, and ask the engineer before going back in."
     ),
-    "building": (
+    "building": mark(
         "The top third is where courses step in most and loose lengths tip inward. Nobody stands inside below the row"
         " being laid, and nobody takes forms out before the ring above is closed."
     ),
-    "sideways": (
+    "sideways": mark(
         "Wind, earthquake and uneven ground push sideways; an engineer has to choose these loads and check them."
     ),
-    "raised base": "The lowest course lies above the ground outside: what carries it there is not part of this check.",
-    "ground": "Settlement, frost, slopes and groundwater are not checked: ask a ground engineer where any is in doubt.",
+    "raised base": mark(
+        "The lowest course lies above the ground outside: what carries it there is not part of this check."
+    ),
+    "ground": mark(
+        "Settlement, frost, slopes and groundwater are not checked: ask a ground engineer where any is in doubt."
+    ),
 }
-"""The cautions that hold no value of the design."""
+"""The cautions that hold no value of the design, in English; said with `_`."""
 
 
 def left_out_sentence(loads: Sequence[str]) -> str:
     """The loads that the design leaves at nothing; "" when it names them all."""
     if not loads:
         return ""
-    return (
-        f"Not checked, because the design gives none: {listed(loads)}. The answer says nothing about them; the local"
-        " code and an engineer say which of them there are on this site."
+    return _(
+        "Not checked, because the design gives none: {loads}. The answer says nothing about them; the local code and an"
+        " engineer say which of them there are on this site.",
+        loads=listed([said_below(load) for load in loads]),
     )
 
 
@@ -80,21 +87,31 @@ def stated_none_sentence(loads: Sequence[tuple[str, str]]) -> str:
     """The loads that the site is said not to have, with the reasons given; "" where there are none."""
     if not loads:
         return ""
-    said = "; ".join(f"{load} ({reason})" for load, reason in loads)
-    return f"The design says that this site has none of these, and why: {said}. The answer says nothing about them."
+    return _(
+        "The design says that this site has none of these, and why: {loads}. The answer says nothing about them.",
+        loads="; ".join(f"{said_below(load)} ({reason})" for load, reason in loads),
+    )
 
 
 def _past_sentence(course: str, left_out: Sequence[str]) -> str:
-    more = f", and neither was {listed(left_out)}" if left_out else ""
-    return (
-        f"The design says that the courses up to {course} stand: no stage of building below course {course} was"
-        f" asked{more}. That a wall stood yesterday is no margin for it today."
+    left = listed([said_below(one) for one in left_out]) if left_out else ""
+    return _(
+        "The design says that the courses up to {course} stand: no stage of building below course {course} was"
+        " asked{more}. That a wall stood yesterday is no margin for it today.",
+        course=course,
+        more=_(", and neither was {left}", left=left) if left else "",
     )
 
 
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
-    said = ", ".join(f"{check} {required_words(here)} instead of {required_words(by)}" for check, here, by in lowered)
-    return f"The design file requires less than its set of criteria: {said}. Whoever lowered it has to answer for it."
+    said = [
+        _("{check} {here} instead of {by}", check=said_below(check), here=required_words(here), by=required_words(by))
+        for check, here, by in lowered
+    ]
+    return _(
+        "The design file requires less than its set of criteria: {lowered}. Whoever lowered it has to answer for it.",
+        lowered=", ".join(said),
+    )
 
 
 def caution_sentence(caution: Caution) -> str:
@@ -106,4 +123,4 @@ def caution_sentence(caution: Caution) -> str:
         return stated_none_sentence(values)
     if caution.key == "stages past":
         return _past_sentence(values[0], values[1:])
-    return _lowered_sentence(values) if caution.key == "lowered criteria" else SAID[caution.key]
+    return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])

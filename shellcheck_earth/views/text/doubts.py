@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.values import defaults
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.safety.assumptions import beyond_range
-from shellcheck_earth.safety.result import Doubt
+from shellcheck_earth.safety.result import Doubt, DoubtKind
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import capital
 
 __all__ = ["beyond_range_doubts", "doubt_sentence", "doubt_sentences"]
@@ -30,34 +32,48 @@ def doubt_sentence(doubt: Doubt) -> str:
     """What is missing or in doubt, and what would settle it."""
     key = doubt.path.partition(".")[2]
     none = f'{key} = {{ value = "none", reason = "..." }}'
-    return {
-        "load not stated": (
-            f"{doubt.path} is not stated: add a line such as {STATE_IT.get(doubt.path, key)}, or {none} with the reason"
-            " why this site has none."
-        ),
-        "past its range": (
-            f"{doubt.path} is {doubt.value}, past the end of the range of such values, {doubt.bound}, and no test"
-            " settles it: no verdict may rest on it."
-            if _decided(doubt.path)
-            else f"{doubt.path} is {doubt.value}, not measured, and past the end of the range of such values,"
-            f" {doubt.bound}: no verdict may rest on it until it is measured."
-        ),
-        "its range overturns": (
-            f"{doubt.path} was not measured, and at {doubt.value}, an end of its own range, the design falls short:"
-            " test this first."
-        ),
-        "criteria lowered": (
-            f"The design file requires {doubt.value} for {doubt.path} where its set of criteria requires {doubt.bound}."
-        ),
-        "earth pressure": "The floor lies below the ground outside: the earth that presses on the wall is not in here.",
-        "not established": f"{doubt.path}: neither answer could be established ({doubt.value}).",
-        "not proven": f"Not proven either way: {doubt.path.rstrip('.')}.",
-        "blocks not asked": (
-            "Openings and loads from one side need the block model: run the command check on this design."
-        ),
-        "blocks not established": f"{doubt.path}: the block model could not establish an answer ({doubt.value}).",
-        "proofs not asked": "No proofs were asked for, and nothing is said to meet without one.",
-    }[doubt.kind]
+    decided = doubt.kind == "past its range" and _decided(doubt.path)
+    return _(
+        PAST_AND_UNTESTABLE if decided else SAID[doubt.kind],
+        path=doubt.path,
+        value=said_below(doubt.value),
+        bound=doubt.bound,
+        named=said_below(doubt.path.rstrip(".")),
+        line=STATE_IT.get(doubt.path, key),
+        none=none,
+    )
+
+
+PAST_AND_UNTESTABLE = mark(
+    "{path} is {value}, past the end of the range of such values, {bound}, and no test settles it: no verdict may rest"
+    " on it."
+)
+SAID: Mapping[DoubtKind, str] = {
+    "load not stated": mark(
+        "{path} is not stated: add a line such as {line}, or {none} with the reason why this site has none."
+    ),
+    "past its range": mark(
+        "{path} is {value}, not measured, and past the end of the range of such values, {bound}: no verdict may rest on"
+        " it until it is measured."
+    ),
+    "its range overturns": mark(
+        "{path} was not measured, and at {value}, an end of its own range, the design falls short: test this first."
+    ),
+    "criteria lowered": mark(
+        "The design file requires {value} for {named} where its set of criteria requires {bound}."
+    ),
+    "earth pressure": mark(
+        "The floor lies below the ground outside: the earth that presses on the wall is not in here."
+    ),
+    "not established": mark("{path}: neither answer could be established ({value})."),
+    "not proven": mark("Not proven either way: {named}."),
+    "blocks not asked": mark(
+        "Openings and loads from one side need the block model: run the command check on this design."
+    ),
+    "blocks not established": mark("{path}: the block model could not establish an answer ({value})."),
+    "proofs not asked": mark("No proofs were asked for, and nothing is said to meet without one."),
+}
+"""Each kind of doubt, in English; said with `_`."""
 
 
 ONE_BY_ONE = 3
@@ -69,14 +85,16 @@ NAMED = 6
 
 def _together(doubts: Sequence[Doubt]) -> str:
     """Many doubts of one kind, which have only their number and their names to say."""
-    names = "; ".join(doubt.path.rstrip(".") for doubt in doubts[:NAMED])
-    more = f"; and {len(doubts) - NAMED} more" if len(doubts) > NAMED else ""
-    said = {
-        "not established": "neither answer could be established for",
-        "not proven": "not proven either way for",
-        "blocks not established": "the block model could not establish an answer for",
-    }[doubts[0].kind]
-    return f"{capital(said)} {len(doubts)}: {names}{more}."
+    names = "; ".join(said_below(doubt.path.rstrip(".")) for doubt in doubts[:NAMED])
+    more = _("; and {count} more", count=len(doubts) - NAMED) if len(doubts) > NAMED else ""
+    return f"{capital(_(TOGETHER[doubts[0].kind], count=len(doubts)))}: {names}{more}."
+
+
+TOGETHER: Mapping[DoubtKind, str] = {
+    "not established": mark("neither answer could be established for {count}"),
+    "not proven": mark("not proven either way for {count}"),
+    "blocks not established": mark("the block model could not establish an answer for {count}"),
+}
 
 
 def doubt_sentences(doubts: Sequence[Doubt]) -> list[str]:
@@ -84,7 +102,7 @@ def doubt_sentences(doubts: Sequence[Doubt]) -> list[str]:
     kinds = {kind: [one for one in doubts if one.kind == kind] for kind in dict.fromkeys(one.kind for one in doubts)}
     out = []
     for kind, alike in kinds.items():
-        many = len(alike) > ONE_BY_ONE and kind in ("not established", "not proven", "blocks not established")
+        many = len(alike) > ONE_BY_ONE and kind in TOGETHER
         out += [_together(alike)] if many else [doubt_sentence(one) for one in alike]
     return out
 

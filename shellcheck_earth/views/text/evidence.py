@@ -6,6 +6,8 @@ import re
 
 from shellcheck_earth.basics.evidence import Evidence
 from shellcheck_earth.basics.measured import ARCH, measured
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import capital
 
 __all__ = [
@@ -19,29 +21,29 @@ __all__ = [
     "value_name",
 ]
 
-READ = (
+READ = mark(
     "The passages behind the numbers above in their own words, rows of a table side by side. Where a passage goes"
     " against a number, that stands here too; what is not listed was not read. Where each was"
     " found stands in the program's own basics/evidence.toml."
 )
 
-_KNOWN = {"memory": "recalled, to be confirmed by the engineer", "abstract": "read, abstract only"}
+_KNOWN = {"memory": mark("recalled, to be confirmed by the engineer"), "abstract": mark("read, abstract only")}
 
 _BEARS = {
-    "prints": "prints it",
-    "brackets": "numbers around it",
-    "contradicts": "goes against it",
+    "prints": mark("prints it"),
+    "brackets": mark("numbers around it"),
+    "contradicts": mark("goes against it"),
 }
 
 
 def known_words(known: str) -> str:
     """How a value is known, as the report says it."""
-    return _KNOWN.get(known, known)
+    return _(_KNOWN[known]) if known in _KNOWN else said_below(known)
 
 
 def bearing_words(one: Evidence) -> str:
     """What a passage says of its values."""
-    return f"{capital(_BEARS[one.bears])}: {one.says}."
+    return f"{capital(_(_BEARS[one.bears]))}: {said_below(one.says)}."
 
 
 def passage(one: Evidence) -> str:
@@ -49,7 +51,7 @@ def passage(one: Evidence) -> str:
     return (
         f"\N{LEFT DOUBLE QUOTATION MARK}{one.quote}\N{RIGHT DOUBLE QUOTATION MARK}"
         if one.quote
-        else f"Noted: {one.noted}."
+        else _("Noted: {noted}.", noted=said_below(one.noted))
     )
 
 
@@ -66,16 +68,20 @@ def value_name(key: str) -> str:
 
 def reading_words(one: Evidence) -> str:
     """How and when it was read."""
-    return f"{one.how}, {one.read.isoformat()}"
+    return f"{said_below(one.how)}, {one.read.isoformat()}"
 
 
 def measured_sentence() -> str:
     """How many measured tests this method was held against."""
     count = len(measured())
     if not count:
-        return (
+        return _(
             "Validated by measurement: 0. No collapse test of a dome, an arch or a dry wall of bags whose dimensions,"
             " friction and result could be read has been compared with this method. A bench protocol that a workshop"
-            f" can follow ({ARCH}, corbelled ring, two-course pull, wire, cubes) is kept with the validation."
+            " can follow ({arch}, corbelled ring, two-course pull, wire, cubes) is kept with the validation.",
+            arch=said_below(ARCH),
         )
-    return f"Validated by measurement: {count} tests, each with the scatter of its readings, in validation/RESULTS.md."
+    return _(
+        "Validated by measurement: {count} tests, each with the scatter of its readings, in validation/RESULTS.md.",
+        count=count,
+    )

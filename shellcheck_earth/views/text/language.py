@@ -1,21 +1,38 @@
 """Sentences in the reader's language: the English ones are the keys of a catalogue (gettext) for each other one.
 
 A sentence is written `_("... {value} ...", value=...)`, or marked with `mark("...")` where it stands in a table; the
-catalogues under `locale/` are drawn from those calls (`python -m shellcheck_earth.views.text.language`, which needs
-babel). A sentence without a translation is said in English, never left out.
+catalogues under `locale/` are drawn from those calls (`catalogue.py`). A sentence without a translation is said in
+English, never left out.
+
+What one page or file holds is written under `speaking(words(...))`: the `_` of this module then says everything in that
+language. Outside of it, as for JSON and the heads of CSV, everything is English. A function that is handed its `Words`
+as `_` says them in that language alone.
 """
 
 from __future__ import annotations
 
 import gettext
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal, get_args
 
 from shellcheck_earth.basics.errors import InputError, Problem
 
-__all__ = ["DOMAIN", "FOLDER", "Language", "Words", "mark", "sentences", "update", "words"]
+__all__ = [
+    "DOMAIN",
+    "FOLDER",
+    "REVIEW",
+    "Language",
+    "Words",
+    "_",
+    "mark",
+    "speaking",
+    "spoken",
+    "words",
+]
 
 Language = Literal["en", "es"]
 FOLDER, DOMAIN = Path(__file__).parent / "locale", "site"
@@ -24,6 +41,14 @@ FOLDER, DOMAIN = Path(__file__).parent / "locale", "site"
 def mark(text: str) -> str:
     """A sentence that is translated where it is said, not where it stands."""
     return text
+
+
+REVIEW = mark("Translated for this program; to be looked over by a native reader before it is used on site.")
+"""Said on every page that is not in English."""
+
+
+CONTRACTED: dict[Language, tuple[tuple[str, str], ...]] = {"en": (), "es": ((" de el ", " del "), (" a el ", " al "))}
+"""What the words put into a sentence run together with those before them."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +61,14 @@ class Words:
     def __call__(self, text: str, **values: object) -> str:
         """The sentence with its values put in; KeyError where a value is missing."""
         said = self._catalogue.gettext(text) if text else ""
-        return said.format(**values) if values else said
+        said = said.format(**values) if values else said
+        for apart, together in CONTRACTED[self.language]:
+            said = said.replace(apart, together)
+        return said
+
+    def knows(self, text: str) -> bool:
+        """Whether the catalogue has a sentence; of English, which is its own catalogue, any."""
+        return self.language == "en" or self._catalogue.gettext(text) != text
 
 
 def words(language: str) -> Words:
@@ -45,46 +77,29 @@ def words(language: str) -> Words:
     if language not in known:
         raise InputError([Problem("--language", " or ".join(known), f"{language!r}")])
     if language == "en":
-        return Words("en", gettext.NullTranslations())
+        return _ENGLISH
     return Words("es", gettext.translation(DOMAIN, FOLDER, [language]))
 
 
-KEYWORDS = {"_": None, "mark": None}
-"""Names of the functions that say a sentence; a `Words` is called `_` everywhere."""
+_ENGLISH = Words("en", gettext.NullTranslations())
+_SPOKEN: ContextVar[Words] = ContextVar("spoken")
 
 
-def sentences() -> list[str]:
-    """Every sentence that is said in more than one language, in the order of the sources (needs babel)."""
-    from babel.messages.extract import extract_from_dir
-
-    found = extract_from_dir(FOLDER.parents[1], method_map=[("**.py", "python")], keywords=KEYWORDS)
-    return list(dict.fromkeys(str(message) for _, _, message, _, _ in found))
+def spoken() -> Words:
+    """The words that the page which is being written is said in."""
+    return _SPOKEN.get(_ENGLISH)
 
 
-def update(language: Language) -> list[str]:
-    """Bring a catalogue up to the sources and compile it; gives the sentences it does not have yet (needs babel)."""
-    from babel.messages.catalog import Catalog
-    from babel.messages.mofile import write_mo
-    from babel.messages.pofile import read_po, write_po
-
-    path = FOLDER / language / "LC_MESSAGES" / f"{DOMAIN}.po"
-    with path.open("rb") as file:
-        known = read_po(file, locale=language)
-    comment = f"# {language}: to be looked over by a native reader before it is used on site."
-    day = datetime(2026, 1, 1, tzinfo=UTC)  # the same sentences give the same bytes
-    catalogue = Catalog(
-        locale=language, header_comment=comment, project="shellcheck_earth", fuzzy=False, creation_date=day,
-        revision_date=day, last_translator="not reviewed", language_team="none", msgid_bugs_address="",
-    )  # fmt: skip
-    for text in sentences():
-        was = known.get(text)
-        catalogue.add(text, was.string if was else "")
-    with path.open("wb") as file:
-        write_po(file, catalogue, omit_header=False, width=118)
-    with path.with_suffix(".mo").open("wb") as file:
-        write_mo(file, catalogue)
-    return [str(one.id) for one in catalogue if one.id and not one.string]
+@contextmanager
+def speaking(said: Words) -> Iterator[Words]:
+    """What is written inside is said in these words; the words of before come back after it, whatever happens."""
+    before = _SPOKEN.set(said)
+    try:
+        yield said
+    finally:
+        _SPOKEN.reset(before)
 
 
-if __name__ == "__main__":
-    print("\n".join(update("es")) or "complete")
+def _(text: str, **values: object) -> str:
+    """The sentence in the language of the page that is being written, with its values put in."""
+    return spoken()(text, **values)

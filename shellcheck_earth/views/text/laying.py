@@ -6,18 +6,20 @@ import math
 from collections.abc import Iterator
 from itertools import groupby
 
-from shellcheck_earth.basics.units import FOOT, UNITS, unit_name
+from shellcheck_earth.basics.units import FOOT
 from shellcheck_earth.safety.laying import LayingRow, first_needing_hand
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import required_words
+from shellcheck_earth.views.text.survey.lengths import at_least, measured_off
 
 __all__ = ["NOTHING_TIPS", "SITE_LENGTHS", "laying_paragraph", "laying_sentences", "tips"]
 
-NOTHING_TIPS = (
+NOTHING_TIPS = mark(
     "No piece of an open ring tips here: one of any length stands by itself, with the factor required, under a tamper's"
     " blow and under a worker. The table of lengths is left out."
 )
 
-SITE_LENGTHS = (
+SITE_LENGTHS = mark(
     "A shorter piece than this tips inward when it is let go. Lengths are along the middle of the course; a course that"
     " is not in the table does not tip, whatever the length of the piece."
 )
@@ -31,29 +33,35 @@ def _rounded(length: float, system: str) -> float:
     return math.ceil(length / step - 1e-9) * step
 
 
-def _long(length: float, system: str) -> str:
-    unit = unit_name("length", system)
-    return f"{length / UNITS['length'][unit]:.2f} {unit}"
-
-
 def _courses(numbers: list[int]) -> str:
-    return f"Course {numbers[0]}" if len(numbers) == 1 else f"Courses {numbers[0]} to {numbers[-1]}"
+    if len(numbers) == 1:
+        return _("Course {number}", number=numbers[0])
+    return _("Courses {first} to {last}", first=numbers[0], last=numbers[-1])
 
 
 def _piece_sentence(same: list[LayingRow], length: float, required: float, system: str) -> str:
     """The longer of what the factor and what a tamper's blow call for, rounded up."""
     whole = any(length >= row.ring_length for row in same)
-    say = "close the whole ring before letting go" if whole else f"lay at least {_long(length, system)} in one piece"
+    say = _("close the whole ring before letting go")
+    if not whole:
+        say = _("lay at least {length} in one piece", length=measured_off(length, system))
     least = min(same, key=lambda row: math.inf if row.factor is None else row.factor)
-    alone = "nothing hangs over" if least.factor is None else f"a short piece has a factor of {least.factor:.2f}"
+    alone = _("nothing hangs over")
+    if least.factor is not None:
+        alone = _("a short piece has a factor of {factor:.2f}", factor=least.factor)
     longest = max(same, key=lambda row: max(row.length_required, row.length_blow))
-    blow = f"{_long(longest.length_blow, system)} under a tamper's blow"
-    needs = f"course {longest.number} needs {_long(longest.length_required, system)} for that and {blow}"
-    if longest.length_required == 0.0:
-        needs = f"for that any length will do, but course {longest.number} needs {blow}"
-    return (
-        f"{_courses([row.number for row in same])}: {say} before it is tamped (tipping: {alone},"
-        f" {required_words(required)} is required; {needs})."
+    values = {"course": longest.number, "blow": at_least(longest.length_blow, system)}
+    needs = _("for that any length will do, but course {course} needs {blow} under a tamper's blow", **values)
+    if longest.length_required > 0.0:
+        values |= {"length": at_least(longest.length_required, system)}
+        needs = _("course {course} needs {length} for that and {blow} under a tamper's blow", **values)
+    return _(
+        "{courses}: {say} before it is tamped (tipping: {alone}, {required} is required; {needs}).",
+        courses=_courses([row.number for row in same]),
+        say=say,
+        alone=alone,
+        required=required_words(required),
+        needs=needs,
     )
 
 
@@ -61,9 +69,10 @@ def laying_sentences(rows: tuple[LayingRow, ...], required: float, system: str) 
     """The courses of which a short piece tips, and how long a piece must be; runs of equal length together."""
     first = first_needing_hand(rows)
     if first is not None:
-        yield (
-            f"From course {first} on, a short piece tips inward by itself: hold it by hand or prop it until the ring is"
-            " closed (its step-in is over about half of the width)."
+        yield _(
+            "From course {course} on, a short piece tips inward by itself: hold it by hand or prop it until the ring is"
+            " closed (its step-in is over about half of the width).",
+            course=first,
         )
     for length, group in groupby(rows, key=lambda row: _rounded(max(row.length_required, row.length_blow), system)):
         if length > 0.0:
@@ -77,17 +86,24 @@ def tips(row: LayingRow) -> bool:
 
 def laying_paragraph(required: float, left_out: int) -> str:
     """What the table of open rings holds, and how many courses are not in it because no piece of them tips."""
-    said = (
+    said = _(
         "An open ring carries no ring compression: a piece of it tips inward when its weight lies inside the edge it"
-        f" rests on. Against tipping a factor of {required_words(required)} is required. Lengths are along the middle"
-        " of the course; the wire's hold counts only what the design says was tested; a tamper's blow and a worker act"
-        " near the inner edge (proposed)."
+        " rests on. Against tipping a factor of {required} is required. Lengths are along the middle of the course; the"
+        " wire's hold counts only what the design says was tested; a tamper's blow and a worker act near the inner edge"
+        " (proposed).",
+        required=required_words(required),
     )
     if not left_out:
         return said
-    courses = (
-        "one course is left out: no piece of it tips"
+    more = (
+        mark(
+            "Of the table one course is left out: no piece of it tips, whatever its length, under a blow or a worker"
+            " either."
+        )
         if left_out == 1
-        else (f"{left_out} courses are left out: no piece of them tips")
+        else mark(
+            "Of the table {count} courses are left out: no piece of them tips, whatever its length, under a blow or a"
+            " worker either."
+        )
     )
-    return f"{said} Of the table {courses}, whatever its length, under a blow or a worker either."
+    return f"{said} {_(more, count=left_out)}"

@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.units import Dimension, format_quantity
-from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.courses import Course, CourseKind, Dome
+from shellcheck_earth.views.text.language import _, mark
 
 __all__ = [
     "bed_named",
@@ -37,7 +38,7 @@ def lower(text: str) -> str:
 
 def listed(items: Sequence[str]) -> str:
     """ "a, b and c"."""
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
+    return items[0] if len(items) == 1 else _("{first} and {last}", first=", ".join(items[:-1]), last=items[-1])
 
 
 def required_words(required: float) -> str:
@@ -48,7 +49,7 @@ def required_words(required: float) -> str:
 def factor_words(factor: float, required: float | None = None) -> str:
     """Three significant figures; more where rounding would lift a factor that falls short up to what is required."""
     if math.isinf(factor):
-        return "over 1000"
+        return _("over 1000")
     text = f"{factor:.3g}" if factor < 100 else f"{factor:.0f}"
     figures = 3
     while required is not None and factor < required <= float(text) and figures < 9:
@@ -71,14 +72,28 @@ def quantity_in(value: float | None, unit: str, system: str) -> str:
 
 def outcome_words(meets: bool | None) -> str:
     """Whether a margin meets what is required; None: not established."""
-    return "cannot say" if meets is None else "meets" if meets else "falls short"
+    return _("cannot say") if meets is None else _("meets") if meets else _("falls short")
+
+
+COURSES: Mapping[CourseKind, str] = {
+    "arc": mark("course {number}"),
+    "buried": mark("buried course {number}"),
+    "stem": mark("stem course {number}"),
+}
+BEDS: Mapping[CourseKind, str] = {
+    "arc": mark("the bed under course {number}"),
+    "buried": mark("the bed under buried course {number}"),
+    "stem": mark("the bed under stem course {number}"),
+}
+"""How a course and its bed are called, by what kind of course it is."""
 
 
 def course_named(course: Course) -> str:
     """ "course 12", or "buried course -2" for one that is not on the arc."""
-    return f"course {course.number}" if course.kind == "arc" else f"{course.kind} course {course.number}"
+    return _(COURSES[course.kind], number=course.number)
 
 
 def bed_named(dome: Dome, number: int) -> str:
     """ "the bed under buried course -1"."""
-    return f"the bed under {course_named(dome.course(number))}"
+    course = dome.course(number)
+    return _(BEDS[course.kind], number=course.number)

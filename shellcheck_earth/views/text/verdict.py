@@ -9,17 +9,26 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, Verdict
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.blocks import block_sentence
 from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.margins import margin_sentence
 from shellcheck_earth.views.text.numbers import lower
 
 __all__ = ["VERDICT_WORDS", "case_sentence", "deciding_line", "headline", "rule_of_thumb"]
 
 VERDICT_WORDS: dict[Verdict, str] = {
-    "meets": "Meets what is required",
-    "falls short": "Falls short of what is required",
-    "cannot say": "Cannot say",
+    "meets": mark("Meets what is required"),
+    "falls short": mark("Falls short of what is required"),
+    "cannot say": mark("Cannot say"),
+}
+"""In English; said with `_`."""
+
+MIXES = {
+    "none": mark("unstabilised fill"),
+    "cement": mark("cement-stabilised fill"),
+    "lime": mark("lime-stabilised fill"),
 }
 
 
@@ -34,11 +43,15 @@ def headline(assessment: Result) -> str:
     """Name, size and soil in one line."""
     design, system = assessment.design, assessment.design.unit_system
     fill = design.fill
-    mix = "unstabilised fill" if fill.stabiliser == "none" else f"{fill.stabiliser}-stabilised fill"
-    return (
-        f"{design.name}: {both(design.dome.inside_diameter, 'length', system)} inside, {design.dome.profile}, wall "
-        f"{_small(design.wall.filled_width, system)}, courses of {_small(design.wall.course_height, system)}, "
-        f"{mix} at {format_quantity(fill.dry_density, 'density', system)} dry."
+    return _(
+        "{name}: {diameter} inside, {profile}, wall {width}, courses of {height}, {mix} at {density} dry.",
+        name=design.name,
+        diameter=both(design.dome.inside_diameter, "length", system),
+        profile=said_below(design.dome.profile),
+        width=_small(design.wall.filled_width, system),
+        height=_small(design.wall.course_height, system),
+        mix=_(MIXES[fill.stabiliser]),
+        density=format_quantity(fill.dry_density, "density", system),
     )
 
 
@@ -58,12 +71,14 @@ def case_sentence(dome: Dome, cases: tuple[CaseResult, ...]) -> str:
     share, worst, margin = min(_established(cases), key=lambda found: found[0], default=(math.inf, None, None))
     unsettled = next((case for case in cases if case.counts and case.status == "cannot say"), None)
     if unsettled is not None and share >= 1.0:
-        return (
-            f"{unsettled.title}: neither a thrust line nor its impossibility could be established ({unsettled.proof})."
+        return _(
+            "{case}: neither a thrust line nor its impossibility could be established ({why}).",
+            case=said_below(unsettled.title),
+            why=said_below(unsettled.proof),
         )
     if worst is None or margin is None:
-        return "No case could be established."
-    return f"{margin_sentence(margin, dome)} Worst case: {lower(worst.title)}."
+        return _("No case could be established.")
+    return _("{margin} Worst case: {case}.", margin=margin_sentence(margin, dome), case=lower(said_below(worst.title)))
 
 
 def _blocks_decide(results: tuple[BlockResult, ...], cases: tuple[CaseResult, ...]) -> BlockResult | None:
@@ -94,9 +109,15 @@ def rule_of_thumb(design: Design) -> str:
     """The trade's rule beside the margins; common practice, no source."""
     share = 100 * design.wall.filled_width / design.dome.inside_diameter
     if share >= 10.0 - 1e-9:
-        said = "meets the rule of thumb of a tenth"
+        said = _("meets the rule of thumb of a tenth")
     elif share >= 8.0:
-        said = "is under the rule of thumb of a tenth; practised builders with good or stabilised fill go to 9 or 8 %"
+        said = _(
+            "is under the rule of thumb of a tenth; practised builders with good or stabilised fill go to 9 or 8 %"
+        )
     else:
-        said = "is under 8 %, less than even practised builders use"
-    return f"The wall is {share:.1f} % of the inside diameter and {said} (common practice, no source)."
+        said = _("is under 8 %, less than even practised builders use")
+    return _(
+        "The wall is {share:.1f} % of the inside diameter and {said} (common practice, no source).",
+        share=share,
+        said=said,
+    )

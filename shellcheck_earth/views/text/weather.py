@@ -9,8 +9,10 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.weather import FASTEST
 from shellcheck_earth.safety.weather_result import HourMark, StageWeather, Weather
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.laying import laying_sentences
-from shellcheck_earth.views.text.numbers import bed_named, capital, factor_words, required_words
+from shellcheck_earth.views.text.numbers import bed_named, factor_words, required_words
 
 __all__ = [
     "NOT_ASKED",
@@ -21,8 +23,10 @@ __all__ = [
     "rain_paragraph",
 ]
 
-NOT_ASKED = "The calendar of the work was not asked for: nothing is said here of pace, rain or pieces of open rings."
-RAIN_CHANGES_NOTHING = (
+NOT_ASKED = mark(
+    "The calendar of the work was not asked for: nothing is said here of pace, rain or pieces of open rings."
+)
+RAIN_CHANGES_NOTHING = mark(
     "On that day no margin changes by as much as half a percent in any hour of this rain; the chart of margins against"
     " hours of rain would hold only level lines and is left out."
 )
@@ -39,32 +43,49 @@ def _dry_trace(dome: Dome, one: StageWeather) -> str:
     """The margin that the pace comes from."""
     required = dome.design.criteria.required[one.governs]
     share = one.dry[one.governs]
-    at = "" if one.course is None else f" at {bed_named(dome, one.course)}"
-    where = f"{one.governs} governs{at}, with courses up to {one.stage} laid"
+    where = _(
+        "{check} governs{at}, with courses up to {stage} laid",
+        check=said_below(one.governs),
+        at="" if one.course is None else _(" at {bed}", bed=bed_named(dome, one.course)),
+        stage=one.stage,
+    )
     if share == 0.0:
-        return f"{where}: no thrust line is left"
-    factor = "no demand" if math.isinf(share) else f"a safety factor of {factor_words(share * required, required)}"
-    return f"{where}: {factor}, {required_words(required)} required"
+        return _("{where}: no thrust line is left", where=where)
+    factor = _("no demand")
+    if not math.isinf(share):
+        factor = _("a safety factor of {factor}", factor=factor_words(share * required, required))
+    return _("{where}: {factor}, {required} required", where=where, factor=factor, required=required_words(required))
 
 
 def pace_sentence(dome: Dome, weather: Weather) -> str:
     """ "No more than N courses a day", or why the pace decides nothing."""
     trace = _dry_trace(dome, _worst_dry(weather.stages))
     if weather.pace is None:
-        return (
+        return _(
             "No pace that was tried, down to half a course a day, meets every margin while building, even without rain"
-            f" ({trace})."
+            " ({trace}).",
+            trace=trace,
         )
     if not weather.pace_matters:
-        return (
+        return _(
             "The pace changes no margin here: no drying and no hardening is counted on, every course counts as damp as"
-            f" it was placed ({trace})."
+            " it was placed ({trace}).",
+            trace=trace,
         )
     if weather.pace >= FASTEST:
-        return f"Up to {FASTEST:g} courses a day, the most that was tried, every margin is met without rain ({trace})."
+        return _(
+            "Up to {pace:g} courses a day, the most that was tried, every margin is met without rain ({trace}).",
+            pace=FASTEST,
+            trace=trace,
+        )
     stated = dome.design.building.courses_per_day
-    too_many = "" if stated <= weather.pace else f" The {stated:g} a day of this design are too many."
-    return f"Lay no more than {weather.pace:g} courses a day ({trace}, at the pace of this design).{too_many}"
+    most = _(
+        "Lay no more than {pace:g} courses a day ({trace}, at the pace of this design).", pace=weather.pace, trace=trace
+    )
+    if stated <= weather.pace:
+        return most
+    too_many = _("The {stated:g} a day of this design are too many.", stated=stated)
+    return f"{most} {too_many}"
 
 
 def _first_mark(weather: Weather) -> tuple[StageWeather, HourMark] | None:
@@ -79,13 +100,18 @@ def _minutes(hours: float) -> int:
 
 def _clock(minutes: int) -> str:
     if minutes < 60:
-        return f"{minutes} minutes"
+        return _("{minutes} minutes", minutes=minutes)
     return f"{minutes // 60} h {minutes % 60:02d} min" if minutes % 60 else f"{minutes // 60} h"
 
 
 def _rain(design: Design) -> str:
     unit = unit_name("speed", design.unit_system)
-    return f"{design.site.rain_intensity / UNITS['speed'][unit]:.3g} {unit} for {design.site.rain_hours:g} h"
+    return _(
+        "{rate:.3g} {unit} for {hours:g} h",
+        rate=design.site.rain_intensity / UNITS["speed"][unit],
+        unit=unit,
+        hours=design.site.rain_hours,
+    )
 
 
 def cover_sentence(dome: Dome, weather: Weather) -> str:
@@ -93,18 +119,35 @@ def cover_sentence(dome: Dome, weather: Weather) -> str:
     design = dome.design
     first, covered = _first_mark(weather), design.building.cover_after
     if first is None:
-        until = "" if covered is None else f", covered from hour {covered:g} on"
-        return f"The stated rain ({_rain(design)}{until}) takes no margin away that any stage meets without rain."
-    stage, mark = first
-    bed = "" if mark.course is None else f" at {bed_named(dome, mark.course)}"
-    hours = mark.hour or 0.0
+        return _(
+            "The stated rain ({rain}{until}) takes no margin away that any stage meets without rain.",
+            rain=_rain(design),
+            until="" if covered is None else _(", covered from hour {covered:g} on", covered=covered),
+        )
+    stage, short = first
+    hours = short.hour or 0.0
     minutes = _minutes(hours)
     after = f"{hours:.2f} h" if minutes >= LEAST_MINUTES else f"{max(math.floor(60 * hours), 1)} min"
-    trace = f"{mark.check}{bed} falls short after {after} of it, with courses up to {stage.stage} laid"
-    late = "" if covered is None else f" The cover at hour {covered:g} of this design comes too late."
+    trace = _(
+        "{check}{at} falls short after {after} of it, with courses up to {stage} laid",
+        check=said_below(short.check),
+        at="" if short.course is None else _(" at {bed}", bed=bed_named(dome, short.course)),
+        after=after,
+        stage=stage.stage,
+    )
     if minutes < LEAST_MINUTES:
-        return f"Never let rain reach the dome bare ({_rain(design)}: {trace}).{late}"
-    return f"Cover the whole dome before {_clock(minutes)} of this rain ({_rain(design)}: {trace}).{late}"
+        said = _("Never let rain reach the dome bare ({rain}: {trace}).", rain=_rain(design), trace=trace)
+    else:
+        said = _(
+            "Cover the whole dome before {clock} of this rain ({rain}: {trace}).",
+            clock=_clock(minutes),
+            rain=_rain(design),
+            trace=trace,
+        )
+    if covered is None:
+        return said
+    late = _("The cover at hour {covered:g} of this design comes too late.", covered=covered)
+    return f"{said} {late}"
 
 
 def instructions(dome: Dome, weather: Weather) -> tuple[str, ...]:
@@ -121,17 +164,25 @@ def instructions(dome: Dome, weather: Weather) -> tuple[str, ...]:
 
 def rain_paragraph(design: Design, weather: Weather) -> str:
     """What the rain of the design does, and on which day it hurts most."""
-    rain = f"{both(design.site.rain_intensity, 'speed', design.unit_system)} for {design.site.rain_hours:g} h"
     worst = weather.worst_day
-    return (
-        f"The rain of this design is {rain}. It falls on the ledges and the outer faces, wets an outer band of every"
-        " course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, recalled), and makes it heavier, weaker and"
-        f" slicker. {_worst_day(weather)} with courses up to {worst.stage} laid."
+    rain = _(
+        "The rain of this design is {rate} for {hours:g} h. It falls on the ledges and the outer faces, wets an outer"
+        " band of every course (Green & Ampt 1911 as in Chow, Maidment & Mays 1988, recalled), and makes it heavier,"
+        " weaker and slicker.",
+        rate=both(design.site.rain_intensity, "speed", design.unit_system),
+        hours=design.site.rain_hours,
     )
-
-
-def _worst_day(weather: Weather) -> str:
-    """The worst day with its one reason."""
-    worst = weather.worst_day
-    left = "leaves no thrust line" if worst.after_rain == 0.0 else f"hurts {worst.check} most"
-    return capital(f"on day {worst.day + 1} it {left},")
+    if worst.after_rain == 0.0:
+        day = _(
+            "On day {day} it leaves no thrust line, with courses up to {stage} laid.",
+            day=worst.day + 1,
+            stage=worst.stage,
+        )
+    else:
+        day = _(
+            "On day {day} it hurts {check} most, with courses up to {stage} laid.",
+            day=worst.day + 1,
+            check=said_below(worst.check),
+            stage=worst.stage,
+        )
+    return f"{rain} {day}"

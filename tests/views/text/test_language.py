@@ -9,7 +9,8 @@ import pytest
 from babel.messages.pofile import read_po
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.views.text.language import DOMAIN, FOLDER, sentences, words
+from shellcheck_earth.views.text.catalogue import sentences
+from shellcheck_earth.views.text.language import DOMAIN, FOLDER, words
 
 PO = FOLDER / "es" / "LC_MESSAGES" / f"{DOMAIN}.po"
 
@@ -21,7 +22,7 @@ def values(text: str) -> set[str]:
 def test_every_sentence_is_translated_with_its_values() -> None:
     with PO.open("rb") as file:
         known = {one.id: one.string for one in read_po(file, locale="es") if one.id}
-    assert len(known) > 120 and set(known) == set(sentences()), "python -m shellcheck_earth.views.text.language"
+    assert len(known) > 120 and set(known) == set(sentences()), "python -m shellcheck_earth.views.text.catalogue"
     for text, said in known.items():
         assert said and values(said) == values(text), text
         assert re.findall(r":\.?\d*[a-z]?}", said) == re.findall(r":\.?\d*[a-z]?}", text), text

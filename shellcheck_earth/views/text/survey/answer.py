@@ -19,7 +19,6 @@ __all__ = [
     "ANSWERS",
     "CAUTION",
     "MARKS",
-    "REVIEW",
     "answer_sentence",
     "assessed_lines",
     "behind_sentence",
@@ -46,7 +45,6 @@ CAUTION = mark(
     " under this dome, have a licensed structural engineer look at it and follow the local building authority. Cracks,"
     " bulges, sounds or running earth mean: everybody out, whatever this page says."
 )
-REVIEW = mark("Translated for this program; to be looked over by a native reader before it is used on site.")
 MOVES: Mapping[str, str] = {
     "bed friction": mark("the courses above can slide on their bed and the ring can drop inward"),
     "geometric factor": mark("the wall can hinge open and fold inward or outward"),

@@ -9,9 +9,12 @@ from shellcheck_earth.geometry.settings import Setting
 from shellcheck_earth.studies.survey.tolerance import Tolerance
 
 __all__ = [
+    "at_least",
     "chain",
     "height_change",
     "level",
+    "measured_off",
+    "on_tape",
     "signed",
     "tolerance_words",
 ]
@@ -21,8 +24,36 @@ def chain(value: float, system: str) -> str:
     """A length as it is set or read on site: whole millimetres, or feet and inches to the sixteenth."""
     if system != "imperial":
         return f"{1000 * value:.0f} mm"
-    shown = feet_inches(value)
+    return _plain(feet_inches(value))
+
+
+QUARTER = 0.0254 / 4
+"""What lengths that need no more care than a tape's larger marks are said to [m]."""
+
+
+def _plain(shown: str) -> str:
+    """Without the nothing in front of a fraction: 1/4 in."""
     return shown.removeprefix("0 ") if "/" in shown else shown
+
+
+def measured_off(value: float, system: str) -> str:
+    """A length that is measured off or looked for on site: metres to the hundredth, or feet and inches to the
+    quarter."""
+    return _plain(feet_inches(value, 4)) if system == "imperial" else f"{value:.2f} m"
+
+
+def at_least(value: float, system: str) -> str:
+    """The same of a length that has to be reached: rounded up, never down."""
+    unit = QUARTER if system == "imperial" else 0.01
+    return measured_off(math.ceil(value / unit - 1e-6) * unit, system)
+
+
+def on_tape(value: float, system: str) -> str:
+    """A length in both systems, the user's own first, each as its tape reads."""
+    metric = f"{value:.2f} m" if value >= 1.0 else f"{1000 * value:.0f} mm"
+    shown = [metric, _plain(feet_inches(value, 4))]
+    first, second = shown[::-1] if system == "imperial" else shown
+    return f"{first} ({second})"
 
 
 def signed(value: float, system: str) -> str:
