@@ -13,15 +13,16 @@ from pathlib import Path
 import pytest
 from samples import classroom
 
-from shellcheck_earth.basics.units import FOOT, INCH, feet_inches
+from shellcheck_earth.basics.units import FOOT, INCH, feet_inches, parse_quantity
 from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.sheets import courses_csv
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
-from shellcheck_earth.views.report.weather_pages import rain_blocks
+from shellcheck_earth.views.report.weather_pages import rain_blocks, site_blocks
 from shellcheck_earth.views.report.working_pages import working_blocks
+from shellcheck_earth.views.text.survey.lengths import at_least, measured_off, on_tape
 from shellcheck_earth.views.text.weather import instructions
 
 
@@ -38,7 +39,7 @@ def imperial() -> Result:
 def sheet_rows(assessment: Result, which: int) -> tuple[list[str], list[dict[str, str]]]:
     found = [block for block in build_sheet_blocks(assessment) if block["kind"] == "table"][which]
     assert found["size"] >= 10  # read on site
-    titles = [column["title"] for column in found["columns"]]
+    titles = [" ".join(column["title"].split()) for column in found["columns"]]  # set in two lines
     return titles, [dict(zip(titles, row, strict=True)) for row in found["rows"]]
 
 
@@ -54,7 +55,9 @@ def test_the_build_sheet_is_in_the_user_s_units(metric: Result, imperial: Result
     assert rows[9]["Top then"] == f"{1000 * course.z_top:.0f} mm"
     titles, rows = sheet_rows(imperial, 1)
     assert [title for title in titles if re.search(r", (m3|kN|m)$", title)] == ["Tube, m"]  # beside its feet and inches
-    assert float(rows[9]["Step-in, in"]) == pytest.approx(course.step_in / INCH, abs=0.006)
+    assert parse_quantity(rows[9]["Step-in"], "length") == pytest.approx(course.step_in, abs=INCH / 8)
+    for length in ("Wire", "Tube so far", "Step-in", "Tube, ft in"):  # as a tape reads, to the quarter of an inch
+        assert all(re.fullmatch(r"(\d+ ft )?\d+( [13]/[24])? in|[13]/[24] in", row[length]) for row in rows), length
     assert float(rows[9]["Fill, ft3"]) == pytest.approx(course.fill_volume / FOOT**3, abs=0.006)
     assert rows[9]["Compass, mm"] == f"{1000 * course.compass:.0f}"
     assert "ft3" not in repr(build_sheet_blocks(metric))
@@ -82,12 +85,12 @@ def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:
     row = dict(zip(titles, table["rows"][-1], strict=True))
     assert float(row["Under a blow, ft"]) == pytest.approx(imperial.weather.laying[-1].length_blow / FOOT, abs=0.006)
     pieces = [
-        float(found)
+        parse_quantity(found, "length") / FOOT
         for text in instructions(imperial.dome, imperial.weather)
-        for found in re.findall(r"at least ([\d.]+) ft in one piece", text)
+        for found in re.findall(r"at least ([^.]+ in) in one piece", text)
     ]
     assert pieces
-    assert all(2 * piece == round(2 * piece) for piece in pieces)  # rounded up to half a foot
+    assert all(2 * piece == pytest.approx(round(2 * piece)) for piece in pieces)  # rounded up to half a foot
     said = " ".join(instructions(imperial.dome, imperial.weather))
     assert not re.search(r"\d m\b|mm/h", said)
     assert "in/h (20.0 mm/h)" in repr(blocks)
@@ -96,9 +99,24 @@ def test_the_laying_pages_and_their_instructions_too(imperial: Result) -> None:
 def test_a_length_that_is_rounded_is_never_shorter(imperial: Result) -> None:
     assert imperial.weather is not None
     for text in instructions(imperial.dome, imperial.weather):
-        if found := re.search(r"at least ([\d.]+) ft in one piece.*needs ([\d.]+) ft for that and ([\d.]+) ft", text):
-            piece, needs, blow = (float(part) for part in found.groups())
-            assert piece >= max(needs, blow) - 0.005
+        if found := re.search(r"at least ([^.]+ in) in one piece.*needs (.+ in) for that and (.+ in) under", text):
+            piece, needs, blow = (parse_quantity(part, "length") for part in found.groups())
+            assert piece >= max(needs, blow) - 1e-9
+
+
+def test_the_site_reads_lengths_of_pieces_off_a_tape(imperial: Result) -> None:
+    """Feet and inches to the quarter, rounded up; nothing needed is said so, not as 0.00."""
+    assert imperial.weather is not None
+    blocks = site_blocks(imperial, (), ())
+    table, said = blocks[-1], repr(blocks)
+    assert not re.search(r"\d\.\d+ ft|: 0\.00", said)
+    row = dict(zip([column["title"] for column in table["columns"]], table["rows"][-1], strict=True))
+    last = imperial.weather.laying[-1]
+    shown = parse_quantity(row["Needed under a blow"], "length")
+    assert last.length_blow - 1e-9 <= shown < last.length_blow + INCH / 4
+    assert at_least(0.1, "imperial") == "4 in" and at_least(0.0254, "imperial") == "1 in"
+    assert at_least(0.1001, "metric") == "0.11 m" and at_least(0.1, "metric") == "0.10 m"
+    assert measured_off(3.2, "imperial") == "10 ft 6 in" and on_tape(0.06, "metric") == "60 mm (2 1/4 in)"
 
 
 def test_the_friction_chart_and_the_working_say_their_units(metric: Result, imperial: Result) -> None:

@@ -31,6 +31,9 @@ __all__ = [
     "scale_bar",
 ]
 
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom of words on the sheet [mm]."""
+
 PERSON_HEIGHT = 1.7
 """Height of the silhouette [m]."""
 
@@ -74,10 +77,10 @@ def bare_section(
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
-    _openings(sheet, design, dome)
+    named = _openings(sheet, design, dome)
     _levels(sheet, dome, design, marks)
     _person(sheet, dome)
-    _compasses(sheet, dome, design)
+    _compasses(sheet, dome, named)
     return sheet
 
 
@@ -221,23 +224,25 @@ def _aim(dome: Dome) -> Course:
     return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
 
 
-def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
-    """Both arms with a letter on each; what they are set to stands under the drawing, where no words can cross."""
-    course = _aim(dome)
+def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box]) -> None:
+    """Both arms with a letter on each, clear of the names of openings; what they are set to stands under the drawing,
+    where no words can cross.
+    """
+    course, design = _aim(dome), dome.design
     pivot = design.dome.centre_pivot_above_springing
     sheet.cross(sheet.x(0), sheet.y(pivot))
     start, end = (sheet.x(0), sheet.y(pivot)), (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.line(*start, *end, width=0.2, dash="2.2 0.9", colour=FAINT)
     set_to = _set(design, course.compass)
     arms = [("A", _("centre compass {length}, here to course {course}", length=set_to, course=course.number))]
-    places = [_along(start, end, 0.6)]
+    places = [_free(start, end, 0.6, named)]
     if design.dome.profile != "measured":
         far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
         if dome.pivot_radius > 0:
             sheet.cross(*far)
         sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
         arms.append(("B", _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
-        places.append(_along(far, near, 0.85))
+        places.append(_free(far, near, 0.85, named))
     at, y = 2.0, sheet.height - FOOT + 2.6
     for (letter, words), (x, z) in zip(arms, places, strict=True):
         sheet.circle(x, z, 2.0, fill="#ffffff", stroke=FAINT, width=0.2)
@@ -249,6 +254,15 @@ def _compasses(sheet: Sheet, dome: Dome, design: Design) -> None:
 
 def _along(start: Point, end: Point, share: float) -> Point:
     return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
+
+
+def _free(start: Point, end: Point, share: float, named: Sequence[Box]) -> Point:
+    """A place for a letter on an arm, as near as can be to a share of its length, where no opening is named."""
+    for step in (0.0, 0.06, -0.06, 0.12, -0.12, -0.2, -0.3):
+        x, z = _along(start, end, share + step)
+        if not any(left - 2.2 < x < right + 2.2 and top - 2.2 < z < bottom + 2.2 for left, top, right, bottom in named):
+            return x, z
+    return _along(start, end, share)
 
 
 def _person(sheet: Sheet, dome: Dome) -> None:
@@ -290,11 +304,15 @@ def _person(sheet: Sheet, dome: Dome) -> None:
     sheet.text(x, sheet.y(dome.floor) + 3.4, "1.7 m", size=LEAST_SIZE, anchor="middle", colour=FAINT)
 
 
-def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
-    """Each opening in elevation with what carries it, foreshortened by where it lies on plan, dotted."""
+def _openings(sheet: Sheet, design: Design, dome: Dome) -> list[Box]:
+    """Each opening in elevation with what carries it, foreshortened by where it lies on plan, dotted; where their
+    names lie.
+    """
+    named = []
     for opening in design.openings:
         _carried(sheet, opening, dome)
-        _opening(sheet, opening, dome)
+        named.append(_opening(sheet, opening, dome))
+    return named
 
 
 def _carried(sheet: Sheet, opening: Opening, dome: Dome) -> None:
@@ -312,8 +330,8 @@ def _carried(sheet: Sheet, opening: Opening, dome: Dome) -> None:
         sheet.path(path, width=0.2, colour=FAINT, closed=True)
 
 
-def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
-    """Its own outline, at least 120 mm wide where it lies edge on."""
+def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> Box:
+    """Its own outline, at least 120 mm wide where it lies edge on; where its name lies."""
     centre = dome.courses[0].inner_radius * math.sin(opening.bearing)
     flat = max(abs(math.cos(opening.bearing)), 0.12 / opening.width)
     low, high = levels(dome, opening)
@@ -327,7 +345,9 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
     wide = advance(kind, LEAST_SIZE) / 2
     inner = dome.courses[0].inner_radius * sheet.scale - wide - 1.0
     middle = sheet.x_zero + max(-inner, min(inner, centre * sheet.scale))
-    sheet.text(middle, sheet.y(low) - 1.2, kind, size=LEAST_SIZE, anchor="middle")
+    base = sheet.y(low) - 1.2
+    sheet.text(middle, base, kind, size=LEAST_SIZE, anchor="middle")
+    return middle - wide, base - LEAST_SIZE, middle + wide, base
 
 
 def scale_bar(sheet: Sheet, y: float) -> None:

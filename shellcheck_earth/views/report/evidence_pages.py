@@ -62,7 +62,7 @@ def evidence_blocks(assessment: Result) -> list[Block]:
         [
             f"{source_name(one)}. {said_below(one.place)}",
             passage(one),
-            ", ".join(value_name(key) for key in one.values if key in keys),
+            ", ".join(said_below(value_name(key)) for key in one.values if key in keys),
             bearing_words(one),
             reading_words(one),
         ]

@@ -33,7 +33,7 @@ def said_below(text: str) -> str:
 
 def _whole(text: str) -> str:
     """A text that the catalogue has as a whole, else as it is: names of publications are no sentences."""
-    return spoken()(text)
+    return spoken()(text) if spoken().knows(text) else text
 
 
 def _piece(text: str) -> str | None:

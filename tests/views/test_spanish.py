@@ -1,0 +1,176 @@
+"""Everything that people read of a check, in Spanish: every sentence is in the catalogue, none is left in English, no
+words of a figure cross, and what programs read stays as it is.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from layouts import assert_words_lie_free
+from pypdf import PdfReader
+
+from shellcheck_earth.basics.evidence import evidence
+from shellcheck_earth.basics.values import sources
+from shellcheck_earth.geometry.reading import read_design
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.export.bundle import output_files
+from shellcheck_earth.views.figures.site_tests import DRAWN, site_test_svg
+from shellcheck_earth.views.render.pdf import document_pdf
+from shellcheck_earth.views.render.terminal import summary_lines
+from shellcheck_earth.views.report.document import report_document
+from shellcheck_earth.views.report.layout import Print
+from shellcheck_earth.views.text.below import said_below, said_source
+from shellcheck_earth.views.text.evidence import source_name
+from shellcheck_earth.views.text.language import REVIEW, Words, speaking, spoken, words
+from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line
+
+REPORTS = Path(__file__).parents[2] / "reports"
+EXAMPLES = ("garden-classroom", "seed-bank", "slender-hall", "tool-store")
+
+ENGLISH = re.compile(
+    r"(?<![.\w/-])(?:the|of|and|is|are|was|with|under|from|not|by|for|which|this|that|to|on|at|it|wall|beds?|courses?|"
+    r"load|dome|meets|falls|short|cannot|required|safe|day|hours?)(?![.\w/-])",
+    re.IGNORECASE,
+)
+"""Words that no Spanish sentence of these pages has."""
+
+HOLDS_NO_WORDS = ("kind", "file", "math", "formula", "verdict")
+"""Parts of a block that nobody reads as words."""
+
+
+@dataclass(frozen=True)
+class Listening(Words):
+    """Spanish that remembers what it was asked for and does not have."""
+
+    missed: set[str] = field(default_factory=set)
+
+    def __call__(self, text: str, **values: object) -> str:
+        if text and self._catalogue.gettext(text) == text and re.search(r"[a-z]{2}", re.sub(r"{[^}]*}", "", text)):
+            self.missed.add(text)
+        return super().__call__(text, **values)
+
+
+SAME_IN_BOTH = {"no", "Factor", "base", "normal"}
+
+
+@pytest.fixture(scope="module", params=EXAMPLES)
+def example(request: pytest.FixtureRequest) -> Result:
+    folder = REPORTS / request.param
+    return check(read_design(folder / "design.toml"), cache=folder / "block-cases", proofs=False)
+
+
+def strings(node: Any) -> Iterator[str]:
+    if isinstance(node, str):
+        yield node
+    elif hasattr(node, "items"):
+        for name, part in node.items():
+            if name not in HOLDS_NO_WORDS:
+                yield from strings(part)
+    elif isinstance(node, list | tuple):
+        for part in node:
+            yield from strings(part)
+
+
+def words_of(svg: str) -> Iterator[str]:
+    """Everything a drawing says, also to those who do not see it."""
+    for node in ElementTree.fromstring(svg).iter():
+        if node.tag.rpartition("}")[2] in ("text", "tspan", "title", "desc") and node.text:
+            yield node.text
+
+
+def not_ours(found: Result) -> Iterator[str]:
+    """Names, titles of sources, verbatim quotations, and what the user wrote."""
+    yield found.design.name
+    yield from (reason for _, reason in found.design.site.none_because)
+    for source in sources().values():
+        yield from (source.text, re.sub(r" \([^()]*\)$", "", source.text))
+    for one in evidence().values():
+        yield from (one.quote, one.place, source_name(one))
+
+
+def left_in_english(found: Result, said: str) -> str:
+    for text in sorted({text for text in not_ours(found) if text}, key=len, reverse=True):
+        said = said.replace(text, " ")
+    return said if ENGLISH.search(said) else ""
+
+
+def test_no_sentence_of_the_report_or_the_screen_is_left_in_english(example: Result) -> None:
+    listening = Listening("es", words("es")._catalogue)
+    with speaking(listening):
+        document = report_document(example)
+        said = [*strings(document.blocks), document.title, document.footer, document.subject]
+        said += [text for svg in document.pictures.values() for text in words_of(svg)]
+        said += [" ".join(summary_lines(example, Path("out")))]
+    assert not listening.missed - SAME_IN_BOTH
+    assert not [text for text in said if left_in_english(example, text)]
+    assert any(words("es")(REVIEW) in text for text in said)
+
+
+def test_no_words_of_a_spanish_figure_cross(example: Result) -> None:
+    with speaking(words("es")):
+        pictures = report_document(example).pictures
+    for name, svg in pictures.items():
+        if name.startswith(("section", "test-", "three-d")):
+            assert_words_lie_free(svg)
+
+
+@pytest.mark.parametrize("test", list(DRAWN))
+def test_no_words_of_a_spanish_site_test_cross(test: Any) -> None:
+    with speaking(words("es")):
+        assert_words_lie_free(site_test_svg(test))
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_the_first_page_is_one_page_in_spanish_too(whole: Result, paper: Any) -> None:
+    with speaking(words("es")):
+        reader = PdfReader(io.BytesIO(document_pdf(report_document(whole, paper), Print(paper, language="es"))))
+    pages = [" ".join(page.extract_text().split()) for page in reader.pages]
+    assert "PARA LA OBRA" in pages[1] and "1 de " in pages[0] and "1 of" not in pages[0]
+    assert str(reader.root_object["/Lang"]) == "es"
+
+
+def test_programs_read_the_same_in_every_language(whole: Result) -> None:
+    english, spanish = (output_files(whole, Print(language=language)) for language in ("en", "es"))
+    assert set(english) == set(spanish)
+    changed = {name for name in english if english[name] != spanish[name]}
+    assert changed == {"report.pdf", "section.svg"}
+    assert spoken().language == "en"  # nothing stays behind
+
+
+def test_the_verdict_is_never_said_stronger() -> None:
+    spanish = words("es")
+    assert [spanish(VERDICT_WORDS[one]) for one in ("meets", "falls short", "cannot say")] == [
+        "Cumple lo exigido",
+        "No cumple lo exigido",
+        "No se puede decir",
+    ]
+    promises = re.compile(r"\bsegur[oa]s?\b|\bgarantiza", re.IGNORECASE)
+    catalogue: Any = spanish._catalogue
+    assert not [text for text in catalogue._catalog.values() if isinstance(text, str) and promises.search(text)]
+
+
+def test_what_lower_floors_say_is_said_piece_by_piece(whole: Result) -> None:
+    assert said_below("Building, courses 1 to 12 laid, crew on the top ring").startswith("Building")
+    with speaking(words("es")):
+        said = said_below("Building, courses 1 to 12 laid, crew on the top ring")
+        assert said == "En obra, hiladas 1 a 12 colocadas, cuadrilla sobre el anillo más alto"
+        assert said_below("Wind towards 120 deg, lee -0.5, inside +0.6") == (
+            "Viento hacia 120 grados, sotavento -0.5, interior +0.6"
+        )
+        assert said_below("something nobody translated, 3") == "something nobody translated, 3"
+        assert said_source("A cautious choice of this project, always shown as assumed").startswith("Una elección")
+        assert deciding_line(whole) != deciding_line.__doc__ and "Peor caso" in deciding_line(whole)
+
+
+def test_a_fault_does_not_leave_another_language_behind() -> None:
+    with pytest.raises(ZeroDivisionError), speaking(words("es")):
+        raise ZeroDivisionError
+    assert spoken().language == "en"
