@@ -25,7 +25,7 @@ def said_below(text: str) -> str:
     """A title, a name or a remark of the floors below in the language of the page that is being written."""
     if spoken().language == "en" or not text:
         return text
-    whole = _piece(text)
+    whole = _known(text)
     if whole is not None:
         return whole
     return "".join(part if _BETWEEN.fullmatch(part) else (_piece(part) or part) for part in _BETWEEN.split(text))
@@ -37,7 +37,13 @@ def _whole(text: str) -> str:
 
 
 def _piece(text: str) -> str | None:
-    """One piece, with a small first letter where it has one; None where the catalogue does not have it."""
+    """One piece, as it stands or with a name in it; None where the catalogue does not have it."""
+    found = _known(text)
+    return _patterned(text) if found is None else found
+
+
+def _known(text: str) -> str | None:
+    """One piece as it stands, with a small first letter where it has one; None where the catalogue does not have it."""
     numbers = _NUMBER.findall(text)
     count = iter(range(len(numbers)))
     blank = _NUMBER.sub(lambda _: f"{{{next(count)}}}", text)
@@ -50,6 +56,30 @@ def _piece(text: str) -> str | None:
                     found = case(found[:1]) + found[1:]
                 return found.format(*put_in) if put_in else found
     return None
+
+
+def _patterned(text: str) -> str | None:
+    """A piece that names something else inside it."""
+    for pattern in PATTERNS:
+        form = re.escape(pattern).replace(r"\{", "{").replace(r"\}", "}")
+        found = re.fullmatch(re.sub(r"{(\w+)}", r"(?P<\1>.+?)", form), text)
+        if found is not None:
+            return spoken()(pattern, **{name: said_below(part) for name, part in found.groupdict().items()})
+    return None
+
+
+PATTERNS = (
+    mark("in {case}"),
+    mark("{check} of {case} is not proven"),
+    mark("with {input}"),
+    mark("forms out of {openings} and {last}"),
+    mark("forms out of {openings}"),
+    mark("{path} is not stated"),
+    mark("{path} is not measured and beyond the range of such values"),
+    mark("{path} is nothing that a test settles and beyond the range of such values"),
+    mark("{check} is asked for less than its set says"),
+)
+"""Pieces with a name in them: tried in this order, after the pieces with numbers."""
 
 
 def said_source(source: str) -> str:
@@ -115,6 +145,7 @@ PIECES = (
     mark("Wind towards {0} deg"),
     mark("lee {0}"),
     mark("inside {0}"),
+    mark("even to {0} deg"),
     mark("Earthquake towards {0} deg"),
     mark("up"),
     mark("down"),
@@ -127,7 +158,26 @@ PIECES = (
     mark("all capacities"),
     mark("every capacity divided at once"),
     mark("from every capacity divided at once"),
+    mark("One worker"),
+    mark("in three dimensions"),
+    mark("door {0}"),
+    mark("window {0}"),
+    mark("vent {0}"),
     # why there is no answer
+    mark("the block model found no answer"),
+    mark("its openings"),
+    mark("opening {0}"),
+    mark("width over the dome's diameter is {0}"),
+    mark("its top over the dome's height is {0}"),
+    mark("there are {0}"),
+    mark("the least wall between two of them is {0} m"),
+    mark("and blocks were compared up to {0} only"),
+    mark("and blocks were compared up to {0} m only"),
+    mark("give its value"),
+    mark("or none with the reason"),
+    mark("earth presses on the wall"),
+    mark("which is not computed"),
+    mark("criteria"),
     mark("neither a line nor its impossibility could be proven"),
     mark("proven in exact arithmetic"),
     mark("proven in exact arithmetic that it meets"),
