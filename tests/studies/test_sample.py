@@ -157,3 +157,33 @@ def test_tallies_add_up() -> None:
     y = (u[:, 0] > 0.5).astype(float)
     whole, parts = tally(u, y, y), add_tallies([tally(u[:32], y[:32], y[:32]), tally(u[32:], y[32:], y[32:])])
     assert (whole.bin_sums == parts.bin_sums).all() and (whole.counts == parts.counts).all()
+
+
+def test_margins_come_from_a_bounded_sample_of_their_own(alone: Chance) -> None:
+    """300 asked: 16 points in 19 scramblings, so 4 base points in each; 12 inputs and two domes, fourteen a point."""
+    margins = alone.margins
+    assert (margins.points, margins.domes) == (4 * 19, 14 * 4 * 19)
+    assert all(one.of == 2 * 4 * 19 for one in margins.spread.values())
+    for samples in (10_000, 100_000, 10_000_000):
+        large = make_study(classroom(), stated_scatter(), samples, 1)
+        found = large.scramblings * large.margin_points
+        assert 1024 <= found <= 2048 and sum(job.size for job in large.margin_jobs) == found
+
+
+def test_orders_of_yes_and_no_are_of_those_that_the_margins_stand_for(alone: Chance) -> None:
+    margins = alone.margins
+    assert set(margins.orders) == {"reserve", "share", "no_line", "short"}
+    for name, margin in (("no_line", "reserve"), ("short", "share")):
+        one = margins.spread[margin]
+        # 5 % or more, but not 95 %, lie under 1: then the yes or no has indices too
+        assert not (one.low < 1.0 <= one.high) or margins.orders[name]
+    named = {one.name for one in margins.orders["reserve"]}
+    assert "compass errors" in named and "friction" in named and len(named) == 12
+
+
+def test_margins_of_half_the_strength_are_lower(study: Study, alone: Chance) -> None:
+    fill = study.design.fill
+    weak = replace(fill, strength_dry=fill.strength_dry / 2, strength_as_placed=fill.strength_as_placed / 2)
+    found = run_study(make_study(replace(study.design, fill=weak), stated_scatter(), 300, 5), quiet)
+    for name in ("reserve", "share"):
+        assert found.margins.spread[name].middle < alone.margins.spread[name].middle

@@ -7,9 +7,14 @@ from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
+from samples import classroom
 
+from shellcheck_earth.basics.progress import quiet
+from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.export.schema import FILE, assessment_schema, schema_text
+from shellcheck_earth.studies.sample.study import make_study, run_study
+from shellcheck_earth.views.export.schema import CHANCE_FILE, FILE, assessment_schema, chance_schema, schema_text
+from shellcheck_earth.views.pages.sample import chance_json
 
 REPORTS = Path(__file__).parents[2] / "reports"
 EXAMPLES = sorted(REPORTS.glob("*/assessment.json"))
@@ -21,8 +26,19 @@ def faults(data: object) -> list[str]:
 
 
 def test_the_file_is_what_the_function_writes() -> None:
-    assert FILE.read_text(encoding="utf-8") == schema_text(), "python -m shellcheck_earth.views.export.schema"
+    again = "python -m shellcheck_earth.views.export.schema"
+    assert FILE.read_text(encoding="utf-8") == schema_text(assessment_schema()), again
     Draft202012Validator.check_schema(assessment_schema())
+    assert CHANCE_FILE.read_text(encoding="utf-8") == schema_text(chance_schema()), again
+    Draft202012Validator.check_schema(chance_schema())
+
+
+def test_a_study_of_today_fits_and_one_without_a_key_does_not() -> None:
+    found = json.loads(chance_json(run_study(make_study(classroom(), stated_scatter(), 32, 1), quiet)))
+    check = Draft202012Validator(chance_schema())
+    assert list(check.iter_errors(found)) == []
+    assert list(check.iter_errors({key: value for key, value in found.items() if key != "margins"}))
+    assert list(check.iter_errors({**found, "margins": {**found["margins"], "points": "many"}}))
 
 
 def test_a_result_of_today_fits(whole: Result) -> None:

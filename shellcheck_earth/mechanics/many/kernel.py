@@ -15,7 +15,19 @@ from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows, overlaps
 from shellcheck_earth.mechanics.rings.admissible import bed_limits, carry, wire_limit
 from shellcheck_earth.mechanics.rings.capacity import CLOSE, CONTACT, GREATEST_GEOMETRIC_FACTOR, HALF_WIDTH, STEPS, WIRE
 
-__all__ = ["CHECK_COUNT", "NEVER", "ask_dome", "follow", "largest_contact"]
+__all__ = [
+    "CHECK_COUNT",
+    "GAIN",
+    "NEVER",
+    "RESERVE",
+    "ask_dome",
+    "failing",
+    "follow",
+    "largest_contact",
+    "presses",
+    "slides",
+    "together",
+]
 
 SLACK = 1e-9
 """Relative distance a followed profile keeps from every limit: the polygon's own rounding is below 1e-13."""
@@ -157,7 +169,7 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _failing(rows, scales, chords, profiles, nothing, no_count):  # type: ignore[no-untyped-def]
+def failing(rows, scales, chords, profiles, nothing, no_count):  # type: ignore[no-untyped-def]
     """(bed, H): -1 when a line exists (H at the lowest bed where a profile found it, else nan), else the bed that
     fails.
     """
@@ -194,7 +206,7 @@ def _edge_stress(vertical, x, inner, outer):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
+def slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Base sliding falls short: the least |H| that reaches the ground asks for more than its friction."""
     n = len(rows)
     V = rows[n - 1, 3]
@@ -221,7 +233,7 @@ def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  
     """
     trial = available.copy()
     trial[CONTACT] = low
-    bed, _ = _failing(rows, trial, chords, profiles, nothing, no_count)
+    bed, _ = failing(rows, trial, chords, profiles, nothing, no_count)
     if bed < 0:
         return 0.0
     high = 1.0
@@ -241,12 +253,12 @@ def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  
         if bed + 1 == len(rows):
             break
         trial[CONTACT] = high
-        bed, _ = _failing(rows, trial, chords, profiles, nothing, no_count)
+        bed, _ = failing(rows, trial, chords, profiles, nothing, no_count)
     return high
 
 
 @compiled
-def _presses(  # type: ignore[no-untyped-def]
+def presses(  # type: ignore[no-untyped-def]
     rows,
     chords,
     available,
@@ -278,7 +290,7 @@ def _presses(  # type: ignore[no-untyped-def]
             return False
         trial = available.copy()
         trial[CONTACT] = share
-        bed, _ = _failing(rows, trial, chords, profiles, nothing, no_count)
+        bed, _ = failing(rows, trial, chords, profiles, nothing, no_count)
         if bed < 0:
             return False
     found = _least_contact(rows, chords, available, profiles, least_share, nothing, no_count)
@@ -296,7 +308,7 @@ def _presses(  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _together(trial, available, asked, short_case, share, leave):  # type: ignore[no-untyped-def]
+def together(trial, available, asked, short_case, share, leave):  # type: ignore[no-untyped-def]
     """Into `trial`: the least of all capacities that the checks not yet short ask for, check `leave` left out, with the
     resultant as near the middle as the ground asks for. A line there answers all of them at once, for limits are
     monotone."""
@@ -338,31 +350,31 @@ def _ask_case(  # type: ignore[no-untyped-def]
     no_line = False
     mean = rows[last, 3] / ((rows[last, 5] + rows[last, 6]) / 2) / (rows[last, 6] - rows[last, 5])
     share = largest_contact(mean, shape[10], shape[8]) * (1.0 - 8e-6)
-    _together(trial, available, asked, short_case, share, NEVER)
+    together(trial, available, asked, short_case, share, NEVER)
     settled, H = follow(rows, trial, chords, profiles[0], GAIN)
     known = trial[CONTACT] if settled else 1.0
     if not settled:
         # The reserve asks for everything at once: mostly it alone stands in the way of the others.
-        _together(trial, available, asked, short_case, 0.0, RESERVE)
+        together(trial, available, asked, short_case, 0.0, RESERVE)
         others, H = follow(rows, trial, chords, profiles[0], GAIN)
         known = trial[CONTACT] if others else 1.0
         if not others:
-            bed, H = _failing(rows, available, chords, profiles, nothing, no_count)
+            bed, H = failing(rows, available, chords, profiles, nothing, no_count)
             no_line = bed >= 0
             if no_line and gone[0] == NEVER:
                 gone[0] = case
                 gone[1] = bed
         for q in range(len(asked)):
             if short_case[q] == NEVER and (q == RESERVE or not others):
-                bed, _ = _failing(rows, asked[q], chords, profiles, nothing, no_count)
+                bed, _ = failing(rows, asked[q], chords, profiles, nothing, no_count)
                 if bed >= 0:
                     short_case[q] = case
                     short_bed[q] = bed
-    if short_case[SLIDING] == NEVER and (no_line or _slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n)):
+    if short_case[SLIDING] == NEVER and (no_line or slides(rows, chords, available, H, shape, keep_x, keep_y, keep_n)):
         short_case[SLIDING] = case
         short_bed[SLIDING] = last
     if short_case[BEARING] == NEVER and (
-        no_line or _presses(rows, chords, available, profiles, known, shape, keep_x, keep_y, keep_n, nothing, no_count)
+        no_line or presses(rows, chords, available, profiles, known, shape, keep_x, keep_y, keep_n, nothing, no_count)
     ):
         short_case[BEARING] = case
         short_bed[BEARING] = last

@@ -10,31 +10,26 @@ so any number of workers, one machine or many, and an interrupted run carried on
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-import shellcheck_earth
-from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.progress import Progress
-from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.digest import design_content
-from shellcheck_earth.geometry.buildable import check_buildable
-from shellcheck_earth.geometry.courses import Dome, build_dome
-from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
-from shellcheck_earth.loads.scatter import Scatter, design_scatter
-from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample, make_plan
-from shellcheck_earth.mechanics.rings.admissible import Scales
+from shellcheck_earth.loads.scatter import Scatter
+from shellcheck_earth.mechanics.many.batch import Answers, ask_domes, can_sample
 from shellcheck_earth.safety.checks import GROUND, LINE
+from shellcheck_earth.studies.sample.asked import MOST_SAMPLES, Job, MarginJob, Study, make_study
+from shellcheck_earth.studies.sample.kept import keep, known_blocks
+from shellcheck_earth.studies.sample.margins import Margins, MarginTally, margin_tally, margins_of
 from shellcheck_earth.studies.sample.statistics import (
     BINS,
     OUTCOMES,
@@ -59,68 +54,14 @@ __all__ = [
 ]
 
 Floats = NDArray[np.float64]
-MOST_SAMPLES = 10_000_000
-BLOCK = 2048
-"""Most domes in a block: half a second's work, and a megabyte."""
-
-FEWEST_SCRAMBLINGS = 16
+J = TypeVar("J", Job, MarginJob)
+T = TypeVar("T")
 PAIRED = 16
 """Every so-manieth dome is asked again with everything but its compass errors drawn anew, for the index of that
 group.
 """
 
 COMPASS_GROUP = "compass errors"
-LAYOUT = 2
-LARGEST_BLOCK = 20_000_000
-"""Of the kept blocks; to be raised whenever a block's meaning changes."""
-
-
-@dataclass(frozen=True)
-class Job:
-    """One block: `scrambling`, `first` point in it, `size` domes."""
-
-    scrambling: int
-    first: int
-    size: int
-
-    @property
-    def name(self) -> str:
-        return f"{self.scrambling:02d}-{self.first:08d}-{self.size}"
-
-
-@dataclass(frozen=True)
-class Study:
-    """All that a block's result depends on."""
-
-    design: Design
-    dome: Dome
-    scatter: Mapping[str, Scatter]
-    plan: Plan
-    seed: int
-    scramblings: int
-    points: int
-
-    @property
-    def samples(self) -> int:
-        return self.scramblings * self.points
-
-    @property
-    def jobs(self) -> tuple[Job, ...]:
-        size = min(self.points, BLOCK)
-        return tuple(Job(r, first, size) for r in range(self.scramblings) for first in range(0, self.points, size))
-
-    @property
-    def digest(self) -> str:
-        said = (
-            LAYOUT,
-            shellcheck_earth.__version__,
-            design_content(self.design),
-            sorted(repr(one) for one in self.scatter.values()),
-            self.seed,
-            self.scramblings,
-            self.points,
-        )
-        return hashlib.sha256(repr(said).encode()).hexdigest()[:20]
 
 
 @dataclass(frozen=True)
@@ -139,6 +80,7 @@ class Chance:
     """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the
     finished dome
     is asked first, then the stages from the last one back), most frequent first; `indices` by outcome (no_line, short);
+    `margins`: the same as numbers, from a smaller sample of its own;
     `crown`: course number and radial error per unit error of the compass."""
 
     design: Design
@@ -150,6 +92,7 @@ class Chance:
     first_in: Mapping[str, tuple[tuple[str, int], ...]]
     first_course: Mapping[str, tuple[tuple[str, int], ...]]
     indices: Mapping[str, tuple[Index, ...]]
+    margins: Margins
     scatter: Mapping[str, Scatter]
     crown: tuple[tuple[str, float], ...]
     left_out: LeftOut
@@ -161,57 +104,6 @@ class Chance:
 
 CHECKS = tuple(check.key for check in (*LINE, *GROUND))
 """Checks that are counted; the two strengths, in service and while building, are one."""
-
-
-def _questions(design: Design) -> Callable[[Case], list[Scales]]:
-    required = design.criteria.required
-
-    def of(case: Case) -> list[Scales]:
-        return [check.scales(1.0 / required[check.label(case)]) for check in LINE]
-
-    return of
-
-
-def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, seed: int) -> Study:
-    """The study of at least `samples` domes: the largest power of two of points that leaves 16 scramblings, and as
-    many scramblings as are needed.
-
-    Parameters
-    ----------
-    design
-        A design that can be built.
-    scatter
-        The spread of each input, by name (`loads.scatter`).
-    samples
-        At least so many domes, 1 to MOST_SAMPLES.
-    seed
-        0 to 2^63 - 1.
-
-    Returns
-    -------
-    Study
-        All that an answer depends on.
-
-    Raises
-    ------
-    InputError
-        A number of samples or a seed that cannot be used.
-    UnbuildableError
-        No such dome can be built.
-    """
-    check_buildable(design, design.name)
-    if not 1 <= samples <= MOST_SAMPLES:
-        raise InputError([Problem("--samples", f"a whole number from 1 to {MOST_SAMPLES:,}", f"{samples}")])
-    if not 0 <= seed < 2**63:
-        raise InputError([Problem("--seed", "a whole number from 0 to 2^63 - 1", f"{seed}")])
-    points = 1 << max((samples // FEWEST_SCRAMBLINGS).bit_length() - 1, 0)
-    if design.groups:
-        raise InputError([Problem("wall.courses", "one fill for all courses: sampled domes know no groups", "groups")])
-    dome = build_dome(design)
-    required = design.criteria.required
-    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
-    plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
-    return Study(design, dome, design_scatter(design, scatter), plan, seed, -(-samples // points), points)
 
 
 def _sobol(study: Study, job: Job) -> Floats:
@@ -275,30 +167,6 @@ def _ask(study: Study, u: Floats) -> Answers:
     return ask_domes(study.plan, drawn.radii, drawn.states)
 
 
-def _kept(path: Path) -> Tally | None:
-    """A finished block from its file; None when it is not whole."""
-    try:
-        data = json.loads(read_text(path, "a finished block", LARGEST_BLOCK))
-        return Tally(*(np.array(data[name], dtype=np.float64) for name in Tally.__dataclass_fields__))
-    except (InputError, ValueError, KeyError, TypeError, RecursionError):
-        return None
-
-
-def _as_text(tally: Tally) -> str:
-    return json.dumps({name: getattr(tally, name).tolist() for name in Tally.__dataclass_fields__})
-
-
-def _known_blocks(study: Study, folder: Path | None) -> dict[Job, Tally]:
-    known = {}
-    for job in study.jobs if folder is not None and folder.is_dir() else ():
-        assert folder is not None
-        path = folder / f"{study.digest}-{job.name}.json"
-        kept = _kept(path) if path.is_file() else None
-        if kept is not None:
-            known[job] = kept
-    return known
-
-
 def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: Path | None = None) -> Chance:
     """All blocks of a study, over threads of this machine or a dask cluster.
 
@@ -316,7 +184,8 @@ def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: 
     Returns
     -------
     Chance
-        Shares of domes with their 95 % limits [-], and the indices of first order [-].
+        Shares of domes with their 95 % limits [-], indices of first order [-]; margins as numbers with indices of first
+        and of total order [-].
 
     Raises
     ------
@@ -327,26 +196,58 @@ def run_study(study: Study, progress: Progress, crew: Crew = ALONE, *, keep_in: 
 
     References
     ----------
-    Clopper & Pearson (1934), Jansen (1999), Joe & Kuo's directions and Owen's scrambling: all from memory.
+    Clopper & Pearson (1934), Jansen (1999), Saltelli et al. (2010), Joe & Kuo's directions and Owen's scrambling: all
+    from memory.
     """
-    done = _known_blocks(study, keep_in)
-    missing = [job for job in study.jobs if job not in done]
-    progress("sampled domes", len(done), len(study.jobs))
+    of = len(study.jobs) + len(study.margin_jobs)
+    told = partial(_Told, progress, of)
+    tallies = _blocks(study, told("sampled domes", 0), crew, keep_in, (study.jobs, Tally, block_tally))
+    margins = _blocks(
+        study,
+        told("margins of sampled domes", len(study.jobs)),
+        crew,
+        keep_in,
+        (study.margin_jobs, MarginTally, margin_tally),
+    )
+    return _chance(study, tallies, margins_of(study, margins, COMPASS_GROUP))
+
+
+@dataclass(frozen=True)
+class _Told:
+    """Says how far the work is: `before` of `of` blocks were done by what went before."""
+
+    progress: Progress
+    of: int
+    what: str
+    before: int
+
+    def __call__(self, done: int) -> None:
+        self.progress(self.what, self.before + done, self.of)
+
+
+def _blocks(
+    study: Study,
+    told: _Told,
+    crew: Crew,
+    keep_in: Path | None,
+    kind: tuple[tuple[J, ...], type[T], Callable[[Study, J], T]],
+) -> list[T]:
+    """All blocks of one kind, in order; `kind`: its jobs, what a block is, how it is found."""
+    jobs, block, work = kind
+    done = known_blocks(keep_in, study.digest, jobs, block)
+    missing = [job for job in jobs if job not in done]
+    told(len(done))
     if missing:  # one dome first: compiled code is loaded once, not by every thread at the same time
-        _ask(study, np.full((1, dimensions(len(study.dome.courses))), 0.5))
+        work(study, replace(missing[0], size=1))
     kept = (
         NOTHING_KEPT if keep_in is None else f"Finished blocks are kept in {keep_in}: the same command goes on there."
     )
-    tallies = each(partial(block_tally, study), missing, crew, threads=True, kept=kept)
-    for job, tally in zip(missing, tallies, strict=True):
-        done[job] = tally
-        if keep_in is not None:
-            keep_in.mkdir(parents=True, exist_ok=True)
-            part = keep_in / f".{study.digest}-{job.name}.part"
-            part.write_text(_as_text(tally), encoding="utf-8")
-            part.replace(keep_in / f"{study.digest}-{job.name}.json")
-        progress("sampled domes", len(done), len(study.jobs))
-    return _chance(study, [done[job] for job in study.jobs])
+    found = each(partial(work, study), missing, crew, threads=True, kept=kept)
+    for job, one in zip(missing, found, strict=True):
+        done[job] = one
+        keep(keep_in, study.digest, job, one)
+        told(len(done))
+    return [done[job] for job in jobs]
 
 
 def _most(names: tuple[str, ...], counts: Floats) -> tuple[tuple[str, int], ...]:
@@ -354,7 +255,7 @@ def _most(names: tuple[str, ...], counts: Floats) -> tuple[tuple[str, int], ...]
     return tuple((names[i], int(counts[i])) for i in order[:3] if counts[i] > 0)
 
 
-def _chance(study: Study, blocks: list[Tally]) -> Chance:
+def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
     per = len(blocks) // study.scramblings
     runs = [add_tallies(blocks[r * per : (r + 1) * per]) for r in range(study.scramblings)]
     whole = add_tallies(runs)
@@ -374,6 +275,7 @@ def _chance(study: Study, blocks: list[Tally]) -> Chance:
         first_course={check: _most(numbers, whole.check_course[q]) for q, check in enumerate(CHECKS)}
         | {"no line": _most(numbers, whole.line_course)},
         indices={name: indices(runs, names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
+        margins=margins,
         scatter=study.scatter,
         crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
         left_out=_left_out(study),

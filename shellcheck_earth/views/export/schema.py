@@ -1,4 +1,4 @@
-"""The JSON Schema of assessment.json, from one function; `assessment.schema.json` beside it is what it writes.
+"""The JSON Schemas of assessment.json and chance.json, a function each; `*.schema.json` beside it are what they write.
 
 Written anew with: python -m shellcheck_earth.views.export.schema
 """
@@ -18,12 +18,16 @@ from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.result import Assumption, CaseResult, FixedNumber, Sensitivity, ThrustLine, Verdict
 from shellcheck_earth.safety.weather_result import Weather
+from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import FORMAT
+from shellcheck_earth.views.pages.sample import FORMAT as CHANCE_FORMAT
 from shellcheck_earth.views.text.working import WorkingLine
 
-__all__ = ["FILE", "assessment_schema", "schema_text"]
+__all__ = ["CHANCE_FILE", "FILE", "assessment_schema", "chance_schema", "schema_text"]
 
 FILE = Path(__file__).with_name("assessment.schema.json")
+CHANCE_FILE = Path(__file__).with_name("chance.schema.json")
+DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 Schema = dict[str, Any]
 
@@ -190,14 +194,35 @@ def assessment_schema() -> Schema:
         "weather": _weather(),
         "three_d": _list(_blocks()),
     }
-    head = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "assessment.json of shellcheck_earth"}
+    head = {"$schema": DRAFT, "title": "assessment.json of shellcheck_earth"}
     return head | _table(properties, "A calculation, not a permit. Every key is there; null is no finite value.")
 
 
-def schema_text() -> str:
-    """The schema as it is kept beside this module."""
-    return json.dumps(assessment_schema(), indent=1, ensure_ascii=False) + "\n"
+def chance_schema() -> Schema:
+    """The schema of chance.json: every key, none besides; null where there is no finite value."""
+    hints = get_type_hints(Chance)
+    asked = dict.fromkeys(("samples", "scramblings", "seed"), WHOLE)
+    found = ("shares", "checks", "first_in", "first_course", "indices", "margins", "scatter")
+    properties: dict[str, Schema] = {
+        "format": {"const": CHANCE_FORMAT},
+        "kind": {"const": "chance"},
+        "design": _said(TEXT, "the design's name"),
+        "design_sha256": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+        "what_it_is": TEXT,
+        **asked,
+        **{name: _of(hints[name]) for name in found},
+        "radial_error_per_compass_error": _of(hints["crown"]),
+        "notes": _list(TEXT, "what is left out"),
+    }
+    head = {"$schema": DRAFT, "title": "chance.json of shellcheck_earth"}
+    return head | _table(properties, "A sensitivity study of a model, no failure probability of a building.")
+
+
+def schema_text(schema: Schema) -> str:
+    """A schema as it is kept beside this module."""
+    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
 
 
 if __name__ == "__main__":
-    FILE.write_text(schema_text(), encoding="utf-8")
+    FILE.write_text(schema_text(assessment_schema()), encoding="utf-8")
+    CHANCE_FILE.write_text(schema_text(chance_schema()), encoding="utf-8")

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from shellcheck_earth.studies.sample.orders import Orders
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, drawing
 
-__all__ = ["index_chart", "share_chart"]
+__all__ = ["index_chart", "orders_chart", "share_chart"]
 
 
 def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
@@ -69,4 +70,42 @@ def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) 
         axes.set_ylim(len(known) - 0.4, -0.6)
         axes.set_xlim(near, far)
         axes.set_xlabel("share of the variance it explains alone")
+        return write()
+
+
+def orders_chart(found: Sequence[Orders], words: Mapping[str, str], margin: str) -> str:
+    """Two bars an input, alone and with others, each with one standard error each way; the largest eight."""
+    with drawing(6.85, 3.3) as (figure, write):
+        axes = figure.subplots()
+        figure.subplots_adjust(left=0.33, right=0.82, bottom=0.13, top=0.90)
+        axes.set_title(f"What does {margin} hang on?")
+        shown = found[:8]
+        for row, one in enumerate(shown):
+            pairs = ((-0.19, one.first, one.first_error, ""), (0.19, one.total, one.total_error, "///"))
+            for off, value, error, hatch in pairs:
+                axes.barh(
+                    row + off,
+                    max(value, 0.0),
+                    height=0.36,
+                    facecolor="#f3d3bd" if hatch else "#cfe3f1",
+                    edgecolor=ORANGE if hatch else BLUE,
+                    hatch=hatch,
+                    linewidth=0.8,
+                    label=None if row else ("with others (total order)" if hatch else "alone (first order)"),
+                )
+                if math.isfinite(error):
+                    axes.errorbar(value, row + off, xerr=error, color=INK, capsize=2.0, linewidth=0.8)
+            axes.text(
+                1.015,
+                row,
+                f"{one.first:z.2f} / {one.total:z.2f}",
+                va="center",
+                fontsize=8,
+                transform=axes.get_yaxis_transform(),
+            )
+        axes.axvline(0.0, color=INK, linewidth=0.6)
+        axes.set_yticks(range(len(shown)), [words[one.name] for one in shown])
+        axes.set_ylim(len(shown) - 0.4, -0.6)
+        axes.set_xlabel("share of the margin's variance; at the right: alone / with others")
+        axes.legend(loc="lower right", frameon=False)
         return write()

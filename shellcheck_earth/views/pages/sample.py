@@ -13,7 +13,7 @@ from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import plain
-from shellcheck_earth.views.figures.sample import index_chart, share_chart
+from shellcheck_earth.views.figures.sample import index_chart, orders_chart, share_chart
 from shellcheck_earth.views.report.layout import (
     Block,
     Column,
@@ -30,18 +30,25 @@ from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.sample import (
     INDICES,
     INPUT,
+    MARGIN,
+    ORDERS,
     OUTCOME,
     SHARES,
     SHARES_ALT,
     STUDY,
     UNCERTAIN,
     crown_sentence,
+    ends_sentence,
+    hangs_on_sentence,
+    how_margins_sentence,
     how_sentence,
     left_out_sentences,
     limits_sentence,
     limits_shown,
     per_cent,
     same_answer_sentence,
+    spread_sentence,
+    total_sentence,
 )
 
 __all__ = ["chance_csv", "chance_document", "chance_json", "chance_lines"]
@@ -71,15 +78,29 @@ def chance_lines(chance: Chance) -> list[str]:
         first = chance.first_in[check][0][0] if chance.first_in[check] else "-"
         course = chance.first_course[check][0][0] if chance.first_course[check] else "-"
         lines.append(f"  {check:20} {per_cent(one.value):>8}  {first}; {course}")
+    lines += ["", *wrapped(how_margins_sentence(chance.margins))]
+    for name in MARGIN:
+        for said in _margin_sentences(chance, name):
+            lines += wrapped(said)
     for name, found in chance.indices.items():
         lines += ["", f"What matters most for {OUTCOME[name]} (share of variance +- error; rank):"]
         lines += [f"  {INPUT[i.name]:32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
         if not found:
             lines.append("  nothing: every dome has the same answer")
+        lines += wrapped(total_sentence(name, chance.margins.orders[name]))
     lines += ["", *wrapped(crown_sentence(chance))]
     for note in left_out_sentences(chance.left_out):
         lines += wrapped(note)
     return [*lines, "", *wrapped("Caution. " + ENGINEER)]
+
+
+def _margin_sentences(chance: Chance, name: str) -> list[str]:
+    """How a margin spreads and what it hangs on."""
+    margins = chance.margins
+    said = [spread_sentence(name, chance), ends_sentence(name, margins)]
+    if margins.speaks(name):
+        said.append(hangs_on_sentence(name, margins.orders[name]))
+    return [one for one in said if one]
 
 
 def _rank(index: Index) -> str:
@@ -102,6 +123,7 @@ def chance_json(chance: Chance) -> str:
         "first_in": plain(chance.first_in),
         "first_course": plain(chance.first_course),
         "indices": plain(chance.indices),
+        "margins": plain(chance.margins),
         "scatter": plain(chance.scatter),
         "radial_error_per_compass_error": plain(chance.crown),
         "notes": left_out_sentences(chance.left_out),
@@ -134,6 +156,13 @@ def chance_csv(chance: Chance) -> str:
                     digest,
                 ]
             )
+    for number, orders in chance.margins.orders.items():
+        for of in orders:
+            for kind, value, error in (("first", of.first, of.first_error), ("total", of.total, of.total_error)):
+                shown = f"{error:.9g}" if math.isfinite(error) else ""
+                writer.writerow(
+                    [f"{kind} order of {number}, exchanged", of.name, f"{value:.9g}", "", "", shown, "", digest]
+                )
     return out.getvalue()
 
 
@@ -190,7 +219,24 @@ def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
         pictures[file] = index_chart(found, INPUT, OUTCOME[name])
         alt = f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors"
         blocks.append(picture(file, alt))
+        total = total_sentence(name, chance.margins.orders[name])
+        if total:
+            blocks.append(paragraph(total))
     return blocks
+
+
+def _margin_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
+    """What the margins are and hang on, a picture a margin."""
+    blocks: list[Block] = [heading("What the margin hangs on", 1), paragraph(how_margins_sentence(chance.margins))]
+    for name in MARGIN:
+        blocks += [paragraph(said) for said in _margin_sentences(chance, name)]
+        found = chance.margins.orders[name]
+        if found and chance.margins.speaks(name):
+            file = f"orders-{name}.svg"
+            pictures[file] = orders_chart(found, INPUT, MARGIN[name])
+            alt = f"Bars of what {MARGIN[name]} hangs on: each input alone, and with others, with standard errors"
+            blocks.append(picture(file, alt))
+    return [*blocks, small(ORDERS)]
 
 
 def _scatter_table(chance: Chance) -> Block:
@@ -210,7 +256,7 @@ def _scatter_table(chance: Chance) -> Block:
 
 
 def chance_document(chance: Chance) -> Document:
-    """Two or three pages."""
+    """Three or four pages."""
     pictures = {"shares.svg": share_chart(chance, SHARES)}
     blocks: list[Block] = [
         heading(f"{chance.design.name}: what uncertain inputs do"),
@@ -218,6 +264,7 @@ def chance_document(chance: Chance) -> Document:
         paragraph(how_sentence(chance)),
         picture("shares.svg", SHARES_ALT),
         *_tables(chance),
+        *_margin_blocks(chance, pictures),
         *_index_blocks(chance, pictures),
         paragraph(crown_sentence(chance)),
         heading("What was taken as uncertain", 1),

@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.units import both
+from shellcheck_earth.studies.sample.margins import Margins
+from shellcheck_earth.studies.sample.orders import Orders
 from shellcheck_earth.studies.sample.statistics import Share
 from shellcheck_earth.studies.sample.study import Chance, LeftOut
 
 __all__ = [
     "INDICES",
     "INPUT",
+    "MARGIN",
+    "ORDERS",
     "OUTCOME",
     "SHARES",
     "SHARES_ALT",
     "STUDY",
     "UNCERTAIN",
     "crown_sentence",
+    "ends_sentence",
+    "hangs_on_sentence",
+    "how_margins_sentence",
     "how_sentence",
     "left_out_sentences",
     "limits_sentence",
     "limits_shown",
     "per_cent",
     "same_answer_sentence",
+    "spread_sentence",
+    "total_sentence",
 ]
 
 STUDY = (
@@ -35,6 +44,14 @@ SHARES: Mapping[str, str] = {
     "unbuildable": "courses no longer overlap",
 }
 OUTCOME: Mapping[str, str] = {"no_line": "whether a thrust line exists", "short": "whether every margin is met"}
+MARGIN: Mapping[str, str] = {
+    "reserve": "the overall reserve",
+    "share": "the least share of what is required",
+}
+MARGIN_SAID: Mapping[str, str] = {
+    "reserve": "what friction, strength, wire and bed width may all be divided by together, in the worst case",
+    "share": "the least factor over required factor of all checks and cases; a dome without any thrust line has none",
+}
 INPUT: Mapping[str, str] = {
     "dry_density": "dry density",
     "placing_moisture": "moisture as placed",
@@ -56,6 +73,13 @@ INDICES = (
     "Share of the variance of a yes or no that one input explains alone (index of first order), with its standard error"
     " over the scramblings. The rest is explained by several inputs together. An index within two errors of nothing is"
     " not told from nothing."
+)
+ORDERS = (
+    "Alone: share of the variance of the margin that the input explains by itself (first order, Saltelli and others"
+    " 2010). With others: its part in what several inputs explain together is added (total order, Jansen 1999). Both"
+    " from domes in which one input at a time is exchanged for that of another dome; formulas recalled, and compared"
+    " with a published program and with a function of known indices. Standard errors over the scramblings. Totals may"
+    " add up to more than 100 %, for what two inputs do together counts for both."
 )
 UNCERTAIN = (
     "Lognormal: the design's value is the median, the spread its coefficient of variation. Values the design marks as"
@@ -80,6 +104,82 @@ def how_sentence(chance: Chance) -> str:
         f"{chance.samples:,} domes of the design, scrambled Sobol points in {chance.scramblings} scramblings, seed"
         f" {chance.seed}. A dome whose courses no longer overlap counts in both shares."
     )
+
+
+def how_margins_sentence(margins: Margins) -> str:
+    """How many domes the margins are from."""
+    return (
+        f"Margins as numbers, from a sample of their own: {margins.points:,} base points, {margins.domes:,} domes, each"
+        " found to 0.4 %."
+    )
+
+
+def spread_sentence(name: str, chance: Chance) -> str:
+    """How a margin spreads, what it is, and what is required of it."""
+    margins = chance.margins
+    one, required = margins.spread[name], chance.design.criteria.required["overall reserve"] if name == "reserve" else 1
+
+    def told(value: float) -> str:
+        least, most = margins.ends
+        if least < value < most:
+            return f"{value:.2f}"
+        return f"{value:g} or {'less' if value == least else 'more'}"
+
+    return (
+        f"{_capital(MARGIN[name])} ({MARGIN_SAID[name]}): at most {told(one.low)} in 5 %, at most {told(one.middle)} in"
+        f" half, at least {told(one.high)} in 5 % of the domes; required: {required:g}."
+    )
+
+
+def ends_sentence(name: str, margins: Margins) -> str:
+    """Which domes stand at an end of what is told; empty where none does."""
+    one, (least, most) = margins.spread[name], margins.ends
+    said = []
+    if one.at_least > 0:
+        why = "no thrust line, or courses that no longer overlap" if name == "share" else "courses no longer overlap"
+        said.append(f"{per_cent(one.at_least)} of the domes count as {least:g} ({why}, or so little)")
+    if one.at_most > 0:
+        said.append(f"{per_cent(one.at_most)} count as {most:g} (so much or more)")
+    if not said:
+        return ""
+    weak = "" if margins.speaks(name) else " So many at one end say nothing of what it hangs on."
+    return f"{_capital(' and '.join(said))}.{weak}"
+
+
+def hangs_on_sentence(name: str, found: Sequence[Orders]) -> str:
+    """Which inputs a margin hangs on most, in plain words."""
+    if not found:
+        return (
+            f"{_capital(MARGIN[name])} is the same in every sampled dome, so nothing can be said of what it hangs on."
+        )
+    told = [one for one in found if one.total > 2 * one.total_error][:3]
+    if not told:
+        return f"What {MARGIN[name]} hangs on cannot be told from so few domes."
+    first = told[0]
+    said = (
+        f"{_capital(MARGIN[name])} hangs most on {INPUT[first.name]}: {_about(first.first)} of its variance alone,"
+        f" {_about(first.total)} with others"
+    )
+    rest = [f"{INPUT[one.name]} ({_about(one.first)} alone, {_about(one.total)} with others)" for one in told[1:]]
+    return f"{said}{'; then ' + ', '.join(rest) if rest else ''}."
+
+
+def total_sentence(outcome: str, found: Sequence[Orders]) -> str:
+    """The total order of a yes or no; empty where the smaller sample has one answer only, or tells nothing."""
+    told = [one for one in found if one.total > 2 * one.total_error][:4]
+    if not told:
+        return ""
+    parts = ", ".join(f"{INPUT[one.name]} {one.total:.2f} +- {one.total_error:.2f}" for one in told)
+    return f"For {OUTCOME[outcome]}, alone and with others (index of total order, from the smaller sample): {parts}."
+
+
+def _about(value: float) -> str:
+    """A share of variance in whole per cent; a little below nothing is scatter."""
+    return f"{max(round(100 * value), 0)} %"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def crown_sentence(chance: Chance) -> str:

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from sampled import stack_of, state_of
 from samples import classroom
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome, build_dome
-from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
-from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample
 from shellcheck_earth.mechanics.many.kernel import follow, largest_contact, narrower
@@ -28,39 +28,6 @@ from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.sample.study import CHECKS, make_study
 
 ROOT = Path(__file__).parents[3]
-
-
-def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> Dome:
-    """The stack with its rings at other radii, as `build_dome` would cut it."""
-    courses, under = [], float(radii[0])
-    for course, r in zip(stack.courses, map(float, radii), strict=True):
-        courses.append(
-            replace(
-                course,
-                inner_radius=r,
-                outer_radius=r + width,
-                step_in=under - r,
-                bed_inner=max(r, under) + rounding,
-                bed_outer=min(r, under) + width - rounding,
-            )
-        )
-        under = r
-    return replace(stack, courses=tuple(courses))
-
-
-def state_of(design: Design) -> np.ndarray:
-    fill, beds = design.fill, design.beds
-    moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
-    return np.array(
-        [
-            *(moist_unit_weight(design.fill, w) for w in moistures),
-            *(strength_at(fill, w, hardened=True) for w in moistures),
-            strength_at(fill, fill.placing_moisture),
-            *(friction_at(beds, fill, w) for w in moistures),
-            beds.wire_tension,
-            design.wall.filled_width,
-        ]
-    )
 
 
 def small(**changes: object) -> Design:
