@@ -101,6 +101,7 @@ COMPILED = {
     ("mechanics/many/kernel.py", "ask_dome"),
     ("mechanics/many/kernel.py", "follow"),
     ("mechanics/many/lunes.py", "fill_rows"),
+    ("mechanics/many/margins.py", "_dome_steps"),
 }
 """Loops that the compiler takes whole: taking them apart costs time in the innermost of them."""
 
