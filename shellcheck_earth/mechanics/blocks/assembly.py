@@ -24,7 +24,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight, plastered_heights
-from shellcheck_earth.loads.joint import Row
+from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
@@ -42,11 +42,15 @@ known).
 """
 
 
+NO_GROUND = GroundLimits()
+
+
 @dataclass(frozen=True)
 class Shares:
     """What the available capacities are multiplied by; 1/q each for a reserve of q.
 
-    `base_friction` caps the friction of the lowest bed: the ground's, for sideways loads.
+    `base_friction`, `base_strength` [kPa] cap the friction and the strength of the lowest bed: what the ground holds
+    and bears, where it is asked. A reserve divides the first, not the second.
     """
 
     friction: float = 1.0
@@ -54,16 +58,22 @@ class Shares:
     wire: float = 1.0
     half_width: float = 1.0
     base_friction: float = math.inf
+    base_strength: float = math.inf
 
     @staticmethod
     def reserve(q: float) -> Shares:
         return Shares(1 / q, 1 / q, 1 / q, 1 / q)
 
     @staticmethod
-    def of(row: Row, q: float = 1.0, base_friction: float = math.inf) -> Shares:
+    def of(row: Row, q: float = 1.0, ground: GroundLimits = NO_GROUND) -> Shares:
         """What a row of factors leaves, divided once more by q."""
         return Shares(
-            1 / (q * row.friction), 1 / (q * row.strength), 1 / (q * row.wire), 1 / (q * row.width), base_friction
+            1 / (q * row.friction),
+            1 / (q * row.strength),
+            1 / (q * row.wire),
+            1 / (q * row.width),
+            ground.friction,
+            ground.bearing,
         )
 
 
@@ -185,11 +195,10 @@ def _patches(
         upper = layout.blocks[bed.upper].course
         lower = upper if bed.lower == GROUND else layout.blocks[bed.lower].course
         friction, strength = _between(states, upper, lower, bed)
+        strength *= shares.strength
         if bed.lower == GROUND:
-            friction = min(friction, shares.base_friction)
-        out.append(
-            _bed_patch(bed, layout, centre, friction, strength * shares.strength, shares) if strength > 0 else None
-        )
+            friction, strength = min(friction, shares.base_friction), min(strength, shares.base_strength)
+        out.append(_bed_patch(bed, layout, centre, friction, strength, shares) if strength > 0 else None)
     for face in layout.faces:
         edges: Edges = (face.edge1, face.edge2)
         (a, b), (c, d) = edges
@@ -207,6 +216,7 @@ def _patches(
         edges = (_thinned(edges[0], shares.half_width), _thinned(edges[1], shares.half_width))
         if face.kind == "buttress bed" and face.lower == GROUND:
             friction = min(friction, shares.base_friction * shares.friction)
+            strength = min(strength, shares.base_strength)
         if strength > 0 and _parallelogram(edges) > 1e-5:
             out.append(Patch(edges, face.upper, face.lower, centre[face.upper], friction, strength, face.kind))
     return [patch for patch in out if patch is not None]

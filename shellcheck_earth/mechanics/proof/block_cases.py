@@ -15,7 +15,7 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
-from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, table
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, default, table
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
 
 __all__ = ["Demand", "block_demands", "block_faults"]
@@ -49,7 +49,8 @@ class Demand:
 
 @dataclass(frozen=True)
 class Row:
-    """Factors at once: on permanent weight, on what is imposed or from one side; the others divide capacities."""
+    """Factors at once: on permanent weight, on what is imposed or from one side; the others divide capacities.
+    sliding, bearing: divide friction on the ground and its pressure; 0: the ground is not asked."""
 
     name: str = ""
     permanent: Fraction = Fraction(1)
@@ -58,6 +59,8 @@ class Row:
     strength: Fraction = Fraction(1)
     wire: Fraction = Fraction(1)
     width: Fraction = Fraction(1)
+    sliding: Fraction = Fraction(0)
+    bearing: Fraction = Fraction(0)
 
     @property
     def asks(self) -> tuple[Fraction, ...]:
@@ -66,6 +69,7 @@ class Row:
 
 
 PLAIN = Row()
+ON_THE_GROUND = "on the ground"
 
 
 @dataclass(frozen=True)
@@ -146,8 +150,21 @@ class _Demands:
             weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
             load = replace(load, weak=weak)
         reach = max((b[1] for b in self.buttresses), default=0.0)
-        ground = None if load is None else float(d["site.ground_friction"] / row.friction)
-        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width))
+        slips, bears = self.under("friction"), self.under("bearing")
+        ground = None if load is None and not row.sliding else float(slips / (row.sliding or 1) / row.friction)
+        pressure = float(bears / row.bearing) if row.bearing else None
+        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure)
+
+    def under(self, quantity: str) -> Fraction:
+        """What the ground has when wet; the low end of its range where that was not measured."""
+        path = f"site.ground_{quantity}_wet"
+        value = min(self.d[path], self.d[path.removesuffix("_wet")])
+        return Fraction(value if self.d.bases.get(path) == "measured" else min(value, default(path, "low")))
+
+    def on_the_ground(self, *, sliding: bool) -> Row:
+        need = self.d.required
+        slide = need["base sliding"] if sliding else Fraction(0)
+        return Row(ON_THE_GROUND, sliding=slide, bearing=need["ground bearing"])
 
     # -- when the forms come out -------------------------------------------------------------------------------------
 
@@ -278,8 +295,10 @@ class _Demands:
     def beside(self, kind: str, least: Fraction, *, building: bool) -> list[Row]:
         """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows."""
         if not table().get("combination", {}).get(self.d.set_name, {}):
-            return [Row("all capacities", friction=least, strength=least, wire=least, width=least)]
-        return self.rows("earthquake" if kind == "earthquake" else "sideways", building=building)
+            bearing = self.d.required["ground bearing"]
+            return [Row("all capacities", friction=least, strength=least, wire=least, width=least, bearing=bearing)]
+        of_set = self.rows("earthquake" if kind == "earthquake" else "sideways", building=building)
+        return [*of_set, self.on_the_ground(sliding=False)]
 
     def dead(self, *, building: bool, snow: bool) -> list[Row]:
         """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too."""
@@ -326,7 +345,8 @@ class _Demands:
         self, name: str, states: Sequence[State], *, building: bool = False, snow: bool = False
     ) -> Iterable[Demand]:
         yield Demand(f"three-d-{name}", self.d.required["overall reserve"], False, self.wall(states))
-        for row in self.dead(building=building, snow=snow):
+        ground = [] if building or "-dry" in name or name == "finished-snow" else [self.on_the_ground(sliding=True)]
+        for row in [*self.dead(building=building, snow=snow), *ground]:
             yield Demand(f"three-d-{name}-joint, {row.name}", Fraction(1), False, self.wall(states, row))
 
     def _sideways(

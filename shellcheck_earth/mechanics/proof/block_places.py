@@ -71,8 +71,8 @@ class Clear:
 @dataclass(frozen=True)
 class Wall:
     """What the design says of all its blocks, lowest course first; what a row of factors divides is divided already.
-    `reach`: how far buttresses stand out [m]; `ground`: friction on the ground under a load from one side; `load`: that
-    load (None: the dead load alone)."""
+    `reach`: how far buttresses stand out [m]; `ground`: friction on the ground and `bears`: its pressure [kPa], None
+    where it is not asked; `load`: from one side (None: the dead load alone)."""
 
     layers: tuple[Layer, ...]
     openings: tuple[Clear, ...]
@@ -80,6 +80,7 @@ class Wall:
     ground: float | None = None
     load: Load | None = None
     width: float = 1.0
+    bears: float | None = None
 
     @property
     def head(self) -> float:
@@ -190,10 +191,13 @@ class Places:
         if load is not None and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
             weak = [load.weak[block[0]] for block in over]
             friction, strength = min(friction, *(f for f, _ in weak)), min(strength, *(s for _, s in weak))
+        strength /= q
         if self.wall.ground is not None and patch[1] < 0:
             friction = min(friction, self.wall.ground)
+        if self.wall.bears is not None and patch[1] < 0:
+            strength = min(strength, self.wall.bears)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
-        refuse(patch[15] / STRENGTH > strength / q * (1 + NEAR), f"patches[{k}]: more strength than the design")
+        refuse(patch[15] / STRENGTH > strength * (1 + NEAR), f"patches[{k}]: more strength than the design")
 
     def _ties(self) -> None:
         seen = set()

@@ -14,7 +14,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.loads.joint import COMBINED, PLAIN, Row, dead_rows, required_of, side_rows
+from shellcheck_earth.loads.joint import COMBINED, ON_THE_GROUND, PLAIN, Row, dead_rows, required_of, side_rows
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 
 __all__ = ["Job", "forms_out", "jobs", "joint_job"]
@@ -69,7 +69,8 @@ def joint_job(design: Design, job: Job) -> Job | None:
     )
     if not rows:
         return None
-    title = f"{job.title}, every capacity divided at once"
+    divided = any(row.name != ON_THE_GROUND for row in rows)
+    title = f"{job.title}, every capacity divided at once" if divided else job.title
     return replace(job, id=f"{job.id}-joint", title=title, criterion=COMBINED, rows=rows)
 
 

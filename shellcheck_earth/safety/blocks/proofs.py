@@ -17,7 +17,7 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise, levels
-from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
+from shellcheck_earth.loads.joint import PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
@@ -80,13 +80,15 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
                 carried_beside(opening),
             )
         )
+    ground = ground_limits(dome.design, row, sideways=load is not None)
     return Wall(
         tuple(layers),
         tuple(openings),
         max((buttress.length for buttress in dome.design.buttresses), default=0.0),
-        None if load is None else dome.design.site.ground_friction / row.friction,
+        None if math.isinf(ground.friction) else ground.friction / row.friction,
         None if load is None else pushed(dome, job, load, row),
         row.width,
+        None if math.isinf(ground.bearing) else ground.bearing,
     )
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
+from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
@@ -46,6 +46,8 @@ WITHOUT = (0.97, 0.85)
 MOST_RESERVE = 10.0
 """The largest reserve that is looked for."""
 
+GROUND_SLACK = 1.001
+
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
@@ -56,7 +58,8 @@ def dead_problem(dome: Dome, case: Case, layout: Layout, q: float, row: Row = PL
     _, weight = block_weights(dome, case, layout)
     live = np.zeros((len(weight), 6))
     live[:, 2] = -weight
-    return block_problem(dome, case, layout, live, shares=Shares.of(row, q), most=ENOUGH)
+    ground = ground_limits(dome.design, row, sideways=False)
+    return block_problem(dome, case, layout, live, shares=Shares.of(row, q, ground), most=ENOUGH)
 
 
 @dataclass(frozen=True)
@@ -133,12 +136,14 @@ class _Asked:
     @staticmethod
     def of(dome: Dome, job: Job, row: Row) -> _Asked:
         required, case = job.required(dome.design), multiplied(job.case, row.permanent, row.load)
-        return _Asked(dome, job, row, case, required, min(ring_symmetric(dome, case, row), MOST_RESERVE))
+        # What the ground bears is a yes or no, asked by so much more that what a proof leaves unbalanced is within it.
+        most = required * GROUND_SLACK if row.name == ON_THE_GROUND else MOST_RESERVE
+        return _Asked(dome, job, row, case, required, min(ring_symmetric(dome, case, row), most))
 
     @property
     def first(self) -> float:
         """Where the search begins: at what is required."""
-        return min(self.required, self.most)
+        return self.most if self.row.name == ON_THE_GROUND else min(self.required, self.most)
 
     def enough(self, known: list[float]) -> float:
         """What of a finer cut is not looked further up for: where AMPLE of what is required is left once its friction

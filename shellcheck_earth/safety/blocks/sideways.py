@@ -11,7 +11,7 @@ import numpy as np
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
+from shellcheck_earth.loads.joint import PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
 from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, assemble, solve_cone
@@ -113,7 +113,7 @@ class Question:
             multiplied(job.case, row.permanent, 1.0),
             layout,
             live,
-            shares=Shares.of(row, base_friction=self.design.site.ground_friction),
+            shares=Shares.of(row, ground=ground_limits(self.design, row, sideways=True)),
             most=self.most,
             wet=wet,
         )

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from shellcheck_earth.basics.units import format_quantity
+from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.combinations import combinations
-from shellcheck_earth.loads.joint import COMBINED
+from shellcheck_earth.loads.joint import COMBINED, Row, ground_limits
 from shellcheck_earth.loads.side_loads import INSIDE_OPEN, inside_coefficients
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
@@ -208,6 +208,18 @@ PARTIAL = mark(
 )
 
 
+GROUND = (
+    "On the ground every jamb, wall and buttress is held to friction {friction:.3g} and a pressure of {bearing}: what"
+    " the ground has when wet, at the low end of its range where nobody measured it. What it bears is asked with the"
+    " loads as they are."
+)
+
+
+def _ground(design: Design) -> str:
+    limits = ground_limits(design, Row(bearing=design.criteria.required["ground bearing"]), sideways=True)
+    return GROUND.format(friction=limits.friction, bearing=both(limits.bearing, "stress", design.unit_system))
+
+
 def _joint(design: Design) -> str:
     return _(JOINT, how=_(PARTIAL if combinations(design.criteria.set_name) else GLOBAL))
 
@@ -242,6 +254,7 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
         yield _wind(design)
     if any(result.criterion == COMBINED for result in results):
         yield _joint(design)
+        yield _ground(design)
     if any(result.id == "three-d-rain" for result in results):
         yield _(RAIN)
     if any(result.id.startswith("three-d-forms-out") for result in results):

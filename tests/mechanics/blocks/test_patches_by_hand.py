@@ -98,6 +98,19 @@ def test_what_lies_on_the_ground_slides_on_the_ground() -> None:
     assert patches(shares=Shares(base_friction=0.9)).friction == pytest.approx(free.friction)
 
 
+def test_what_lies_on_the_ground_presses_no_harder_than_it_bears() -> None:
+    free, capped = patches(), patches(shares=Shares(base_strength=72.0))
+    on_ground = free.lower == GROUND
+    assert on_ground[is_kind(free, "buttress bed")].any() and (free.strength[on_ground] > 72.0).all()
+    assert (capped.strength[on_ground] == 72.0).all()
+    assert np.array_equal(capped.strength[~on_ground], free.strength[~on_ground])
+    # A reserve divides the fill's strength, not what the ground bears; weaker fill stays weaker.
+    half = patches(shares=Shares(strength=0.5, base_strength=72.0))
+    assert (half.strength[on_ground] == 72.0).all()
+    weak = patches(shares=Shares(strength=1e-3, base_strength=72.0))
+    assert (weak.strength[on_ground] < 72.0).all()
+
+
 @pytest.mark.parametrize("upper_is_worse", [True, False])
 def test_a_bed_is_as_good_as_the_worse_of_its_courses(upper_is_worse: bool) -> None:
     dome, dry, _, layout = parts()

@@ -84,6 +84,10 @@ def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
             assert astuple(clear) == pytest.approx(astuple(other_clear), abs=1e-12)
         assert demand.wall.reach == pytest.approx(wall.reach)
         assert (demand.wall.ground or 0.0, demand.wall.width) == pytest.approx((wall.ground or 0.0, wall.width))
+        assert (demand.wall.bears or 0.0) == pytest.approx(wall.bears or 0.0)
+        assert (wall.ground is None) is not (bool(load) or row.sliding > 0) and (wall.bears is None) is not (
+            row.bearing > 0
+        )
         _alike(demand.wall.load, wall.load)
         required = row.load if job.joint and load else job.required(design)
         assert float(demand.least) == required
@@ -224,7 +228,7 @@ def test_only_a_row_with_weights_as_they_are_serves_the_multiple() -> None:
     text = SEED_BANK.replace('set = "common practice"', 'set = "partial factors"')
     demands = {one.name: one for one in block_demands(read(text))}
     one = demands["three-d-wind, wind-000-suction-out"]
-    names = ("DA1-C1 favourable", "DA1-C2 unfavourable")
+    names = ("DA1-C1 favourable", "DA1-C2 unfavourable", "on the ground")
     assert one.instead == tuple(f"three-d-wind-joint, wind-000-suction-out, {name}" for name in names)
     least = {name.rpartition(", ")[2]: float(demand.least) for name, demand in demands.items() if "suction-out" in name}
     assert least["DA1-C1 favourable"] == 1.5 and least["DA1-C2 unfavourable"] == 1.3 and least["EQU favourable"] == 1.5

@@ -11,35 +11,44 @@ import numpy as np
 import pytest
 from samples import classroom
 
+from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening, Site
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.joint import ON_THE_GROUND, dead_rows
+from shellcheck_earth.loads.model import build_model, needs_blocks
+from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
 from shellcheck_earth.safety.blocks import solve as three_d
 from shellcheck_earth.safety.blocks.jobs import Job, forms_out, jobs, joint_job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
-from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
+from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, dead_problem, largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, blocks_verdict, outcome
 from shellcheck_earth.safety.blocks.sideways import Asked, sideways_case
 from shellcheck_earth.safety.blocks.solve import block_cases
 from shellcheck_earth.safety.check import verdict_of
 from shellcheck_earth.safety.checks import reserve_of
+from shellcheck_earth.safety.ground import ground_demand
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 
 
 def _store(**changes: object) -> Design:
-    """A small store with firm fill, so that few courses and cuts are enough for a test."""
+    """A small store with firm fill on measured ground, so that few courses and cuts are enough for a test."""
     design = classroom(openings=(DOOR,))
     dome = replace(design.dome, inside_diameter=2.6)
     fill = Fill(1750.0, 2650.0, 0.10, 0.03, "cement", 0.08, 1000.0, 600.0, 400.0, 0.1 / 100 / 3600, 0.21)
-    site: Site = replace(design.site, **changes)  # type: ignore[arg-type]
-    return replace(design, dome=dome, fill=fill, site=site, building=replace(design.building, worker=0.0))
+    ground = {"ground_friction": 0.35, "friction_wet": 0.35, "ground_bearing": 150.0, "bearing_wet": 150.0}
+    site: Site = replace(design.site, **(ground | changes))  # type: ignore[arg-type]
+    measured = {f"site.ground_{name}_wet": "measured" for name in ("friction", "bearing")}
+    bases = FrozenMap({**design.bases, **measured})
+    building = replace(design.building, worker=0.0)
+    return replace(design, dome=dome, fill=fill, site=site, building=building, bases=bases)
 
 
 @pytest.fixture(autouse=True)
@@ -71,8 +80,8 @@ def test_only_designs_that_need_it() -> None:
 
 def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[BlockResult, ...]]) -> None:
     ids = [result.id for result in results[1]]
-    dead = ["three-d-finished-dry", "three-d-finished-damp", "three-d-forms-out"]
-    assert ids == [*dead, "three-d-earthquake", "three-d-earthquake-joint"]
+    damp = ["three-d-finished-damp", "three-d-finished-damp-joint"]
+    assert ids == ["three-d-finished-dry", *damp, "three-d-forms-out", "three-d-earthquake", "three-d-earthquake-joint"]
 
 
 def test_relied_on_is_the_lowest_and_never_above_the_ring_symmetric_reserve(
@@ -178,7 +187,7 @@ def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.Mo
     steps: list[int] = []
     beside = block_cases(stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
     assert beside == alone
-    assert steps == list(range(len(alone) + 1))
+    assert steps == list(range(len(first_two) + 1))
     assert len(list(tmp_path.iterdir())) == len(alone)
 
 
@@ -339,9 +348,28 @@ def test_what_divided_capacities_hold_whole_ones_hold(monkeypatch: pytest.Monkey
     assert three_d.implied(stack, job, heavy, found, (6, 8)) is None
 
 
-def test_the_dead_load_of_a_set_of_global_factors_has_its_reserve_and_no_joint_question() -> None:
+def test_the_dead_load_of_a_set_of_global_factors_has_its_reserve_and_is_asked_of_the_ground() -> None:
     stack = build_dome(_store(earthquake=0.1))
-    assert [job.id for job in jobs(stack) if not job.loads and joint_job(stack.design, job) is not None] == []
+    joint = {job.id: joint_job(stack.design, job) for job in jobs(stack) if not job.loads}
+    asked = {name: job for name, job in joint.items() if job is not None}
+    assert "three-d-finished-damp" in asked and "three-d-finished-dry" not in asked
+    assert {row.name for job in asked.values() for row in job.rows} == {ON_THE_GROUND}
+    assert not any("divided" in job.title for job in asked.values())
+
+
+def test_under_a_jamb_the_ground_has_to_bear_more_than_under_a_ring() -> None:
+    """Ground that bears a tenth more than the ring-symmetric check asks of it: it is not enough beside a door."""
+    lune = cut_lune(build_dome(_store()), build_model(_store()).case("finished-damp"))
+    base = base_state(lune.rows)
+    assert base is not None
+    pressure = ground_demand(lune, base).edge_stress
+    for share, held in ((1.1, False), (2.0, True)):
+        design = _store(ground_bearing=share * pressure, bearing_wet=share * pressure)
+        dome, case = build_dome(design), build_model(design).case("finished-damp")
+        (row,) = dead_rows(design, case)
+        layout = cut_blocks(dome, 18, len(case.states))
+        assert solve_cone(assemble(dead_problem(dome, case, layout, 1.0))).solved
+        assert solve_cone(assemble(dead_problem(dome, case, layout, 1.0, row))).solved is held
 
 
 def test_what_falls_short_decides_before_what_does_not_settle(monkeypatch: pytest.MonkeyPatch) -> None:
