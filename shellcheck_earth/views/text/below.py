@@ -157,6 +157,7 @@ PIECES = (
     mark("One worker on the top ring over {0} deg"),
     mark("all capacities"),
     mark("every capacity divided at once"),
+    mark("on the ground"),
     mark("from every capacity divided at once"),
     mark("One worker"),
     mark("in three dimensions"),

@@ -208,7 +208,7 @@ PARTIAL = mark(
 )
 
 
-GROUND = (
+GROUND = mark(
     "On the ground every jamb, wall and buttress is held to friction {friction:.3g} and a pressure of {bearing}: what"
     " the ground has when wet, at the low end of its range where nobody measured it. What it bears is asked with the"
     " loads as they are."
@@ -217,7 +217,7 @@ GROUND = (
 
 def _ground(design: Design) -> str:
     limits = ground_limits(design, Row(bearing=design.criteria.required["ground bearing"]), sideways=True)
-    return GROUND.format(friction=limits.friction, bearing=both(limits.bearing, "stress", design.unit_system))
+    return _(GROUND, friction=limits.friction, bearing=both(limits.bearing, "stress", design.unit_system))
 
 
 def _joint(design: Design) -> str:
