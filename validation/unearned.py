@@ -99,6 +99,7 @@ EARNED: Mapping[str, str] = {
         ),
         GEOMETRY,
     ),
+    "wall.fabric": "another tube is bought: the low end of its own range of friction was tried",
     "beds.wire_strands": "more wire is laid, as the site pages say; what its bond in the bed passes on limits it",
     "building.worker": "the load was the fault: nobody on the top ring is a rule of the site, printed on its page",
     "building.courses_per_day": "a slower pace is a rule of the site, printed on its page",
