@@ -336,6 +336,33 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, st
         yield path, 0.0, with_number(design, path, 0.0), "none"
 
 
+BLOCKS_REST_ON = frozenset(
+    {
+        "fill.strength_dry",
+        "fill.strength_as_placed",
+        "fill.strength_wet",
+        "beds.friction",
+        "beds.friction_wet",
+        "beds.wire_breaking_load",
+        "wall.edge_rounding",
+    }
+)
+"""What the blocks can bear: no trial asks them again at the end of a range. (Of the ground they count the low end, and
+weights do not change what friction holds.)"""
+
+
+def blocks_rest_on(design: Design) -> tuple[tuple[str, str, str], ...]:
+    """(path, value, bad end of its range, both as shown) of every value that the block model is asked with though
+    nobody measured it, and that its range would make worse."""
+    out = []
+    for path, _, _, end in unfavourable_trials(design):
+        inside = _place(path)[1]
+        laid = inside != "beds.wire_breaking_load" or design.beds.wire_strands > 0
+        if inside in BLOCKS_REST_ON and laid and (row := _row(design, path)) is not None:
+            out.append((path, _shown(design, _number(design, path), row), end))
+    return tuple(out)
+
+
 def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
     """The ring-symmetric verdict with each input that was not measured at the ends of its range, one at a time.
 

@@ -8,7 +8,8 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials, with_number
+from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.safety.assumptions import beyond_range, blocks_rest_on, unfavourable_trials, with_number
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 
@@ -37,6 +38,8 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     ]
     if dome.floor < dome.ground - 1e-9:
         out.append(Doubt("earth pressure", "dome.floor_above_ground"))
+    if needs_blocks(design):
+        out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
     return tuple(out)
 
 

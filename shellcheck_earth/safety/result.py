@@ -50,6 +50,7 @@ DoubtKind = Literal[
     "not established",
     "not proven",
     "blocks not asked",
+    "blocks rest on it",
     "blocks not established",
     "proofs not asked",
 ]

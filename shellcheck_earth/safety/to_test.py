@@ -47,7 +47,7 @@ class Deciding:
 def _doubted(result: Result) -> Iterator[str]:
     """Inputs that overturn the answer somewhere in their range come first."""
     for doubt in result.doubts:
-        if doubt.kind in ("past its range", "its range overturns"):
+        if doubt.kind in ("past its range", "its range overturns", "blocks rest on it"):
             yield doubt.path
     yield from (one.path for one in result.sensitivity if one.decides)
 

@@ -9,12 +9,13 @@ from certificates import SHELTER
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.write import design_toml
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof import doubts as checker
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.safety.assumptions import assumptions, beyond_range, unfavourable_trials, with_number
 from shellcheck_earth.safety.check import check
-from shellcheck_earth.safety.doubts import lowered_criteria
+from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria
 from shellcheck_earth.views.export.bundle import output_files
 from shellcheck_earth.views.text.doubts import doubt_sentences
 
@@ -194,3 +195,45 @@ def test_a_mark_of_measured_settles_nothing_that_no_test_measures(section: str, 
     result = check(parse_design(text), proofs=False, explore=False)
     assert result.verdict == "cannot say"
     assert "no test settles it" in " ".join(doubt_sentences(result.doubts))
+
+
+WINDY = SHELTER.replace(
+    'wind_pressure = { value = "none", reason = "walled orchard, invented example" }', 'wind_pressure = "0.5 kPa"'
+)
+RESTS = "is not measured, and block cases rest on it"
+
+
+@pytest.mark.parametrize(
+    ("measured", "stated", "at_the_end"),
+    [
+        ("friction = " + TESTED("0.65").replace('"0.65"', "0.65"), "friction = 0.65", "friction = 0.40"),
+        ("edge_rounding = " + TESTED("20 mm"), 'edge_rounding = "20 mm"', 'edge_rounding = "50 mm"'),
+        ("wire_breaking_load = " + TESTED("3.0 kN"), 'wire_breaking_load = "3.0 kN"', 'wire_breaking_load = "2.4 kN"'),
+        ("strength_wet = " + TESTED("1 MPa"), 'strength_wet = "1 MPa"', ""),
+    ],
+)
+def test_blocks_rest_on_nothing_that_its_range_makes_worse(measured: str, stated: str, at_the_end: str) -> None:
+    """Trials at the ends of ranges ask the rings alone: what blocks are asked with is measured, or at its bad end."""
+    assert WINDY.count(measured) == 1
+    key = stated.split()[0]
+    for text, doubted in (
+        (WINDY, False),
+        (WINDY.replace(measured, stated), True),
+        (SHELTER.replace(measured, stated), False),
+    ):
+        mine = [one.path for one in doubts_of(build_dome(parse_design(text))) if one.kind == "blocks rest on it"]
+        theirs = [one.split()[0] for one in checker.doubts(read(text)) if one.endswith(RESTS)]
+        assert mine == theirs
+        assert [path.rpartition(".")[2] for path in mine] == ([key] if doubted else [])
+    if at_the_end:
+        end = WINDY.replace(measured, at_the_end).replace("= { value = 0.55", "= { value = 0.40")
+        end = end.replace("no_wire = { value = 0.60", "no_wire = { value = 0.40")
+        assert not [one for one in doubts_of(build_dome(parse_design(end))) if one.kind == "blocks rest on it"]
+        assert not [one for one in checker.doubts(read(end)) if one.endswith(RESTS)]
+
+
+def test_every_doubt_of_blocks_is_the_checkers_too_in_groups_of_courses() -> None:
+    text = WINDY + '[[wall.courses]]\nfrom = -5\nto = 2\nstrength_dry = "2 MPa"\n'
+    mine = {one.path for one in doubts_of(build_dome(parse_design(text))) if one.kind == "blocks rest on it"}
+    assert mine == {"wall.courses[1].strength_dry"}
+    assert [one for one in checker.doubts(read(text)) if one.endswith(RESTS)] == [f"fill.strength_dry {RESTS}"]

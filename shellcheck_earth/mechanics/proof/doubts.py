@@ -32,6 +32,11 @@ DECIDED = (
 )  # fmt: skip
 """What the builder or the site decides and no test does: past its range it is in doubt, even where it is called
 measured, but no end is tried."""
+BLOCKS_REST_ON = (
+    "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
+    "beds.wire_breaking_load", "wall.edge_rounding",
+)  # fmt: skip
+"""What blocks can bear: they are not asked again at the end of a range."""
 CLOSE = Fraction(1, 10**9)
 
 
@@ -91,7 +96,22 @@ def doubts(design: Design) -> tuple[str, ...]:
             if over or (ends is not None and path not in MORE_IS_BETTER and value < ends[0] * (1 - CLOSE)):
                 said = "is nothing that a test settles" if path in DECIDED else "is not measured"
                 out.append(f"{path} {said} and beyond the range of such values")
+    if design.needs_blocks:
+        out += [
+            f"{path} is not measured, and block cases rest on it" for path in BLOCKS_REST_ON if _worse(design, path)
+        ]
     return tuple(dict.fromkeys(out))
+
+
+def _worse(design: Design, path: str) -> bool:
+    """Whether a value that was not measured has a bad end of its range beyond it, in any group of courses."""
+    if path == "beds.wire_breaking_load" and not design["beds.wire_strands"]:
+        return False
+    for index, fill, value in _places(design, path):
+        ends = _ends(design, path, index, fill)
+        if ends is not None and (ends[1] > value if path in LESS_IS_BETTER else ends[0] < value):
+            return True
+    return False
 
 
 def _with(design: Design, path: str, index: int, value: Fraction) -> Design:

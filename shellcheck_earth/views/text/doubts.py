@@ -49,6 +49,10 @@ PAST_AND_UNTESTABLE = mark(
     " on it."
 )
 SAID: Mapping[DoubtKind, str] = {
+    "blocks rest on it": mark(
+        "{path} was not measured. The block model was asked with {value} and not with {bound}, the bad end of its"
+        " range: test it, or write the bad end into the design file."
+    ),
     "load not stated": mark(
         "{path} is not stated: add a line such as {line}, or {none} with the reason why this site has none."
     ),
