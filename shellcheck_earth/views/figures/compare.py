@@ -322,7 +322,7 @@ def _curve_page(comparison: Comparison) -> str:
 def _dots(comparison: Comparison) -> str:
     """Designs side by side, nothing varied: one row a check."""
     checks = [LEAST, *comparison.checks]
-    height = 1.0 + 0.32 * len(checks) + 0.18 * len(comparison.points)
+    height = 1.0 + 0.26 * len(checks) + 0.18 * len(comparison.points)
     with drawing(6.85, height) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -43,8 +44,14 @@ def rule_points(comparison: Comparison, share: float) -> list[tuple[float, float
     return [(column, row) if found == (0, 1) else (row, column) for column, row in places]
 
 
+def _apart(point: tuple[float, float]) -> tuple[float, float]:
+    """How far a point lies from the middle of its cell, where a number may stand; of points alike the last."""
+    x, y = point
+    return round(math.hypot(x - round(x), y - round(y)), 1), x
+
+
 def draw_rule(axes: Axes, comparison: Comparison) -> None:
-    """Both lines, each named where it ends; nothing on a map of other keys."""
+    """Both lines, each named where it passes farthest from the numbers in the cells; nothing on a map of other keys."""
     for share, dash in SHARES:
         points = rule_points(comparison, share)
         if len(points) < 2:
@@ -54,12 +61,10 @@ def draw_rule(axes: Axes, comparison: Comparison) -> None:
         axes.plot(x, y, color=INK, linewidth=1.2, linestyle=dash, zorder=6.5)
         axes.annotate(
             f"{100 * share:g} %",
-            (x[-1], y[-1]),
-            (-3, -3),
-            textcoords="offset points",
+            max(points, key=_apart),
             fontsize=8,
-            ha="right",
-            va="top",
+            ha="center",
+            va="center",
             zorder=10,
             bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
         )

@@ -228,9 +228,9 @@ def comparison_document(comparison: Comparison) -> Document:
     ]
     columns = [
         *lead,
-        *(Column(SHORT_NAMES[check], share=1.05) for check in comparison.checks),
-        Column("Answer", right=False, share=1.2),
-        Column("Decides", right=False, share=2.4),
+        *(Column(SHORT_NAMES[check], share=1.0) for check in comparison.checks),
+        Column("Answer", right=False, share=1.1),
+        Column("Decides", right=False, share=3.6),
     ]
     blocks += [
         heading("The numbers"),

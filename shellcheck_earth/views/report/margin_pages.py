@@ -18,10 +18,10 @@ __all__ = ["finished_blocks", "holds_it_up", "margin_rows", "stage_blocks"]
 
 def _margin_columns() -> list[Column]:
     return [
-        Column(_("Check"), right=False, wide=True),
+        Column(_("Check"), right=False, share=1.3),
         Column(_("Demand")),
         Column(_("Capacity")),
-        Column(_("Factor")),
+        Column(_("Factor"), share=1.5),
         Column(_("Required")),
         Column(_("Outcome"), right=False),
         Column(_("Course")),
