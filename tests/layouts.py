@@ -8,7 +8,10 @@ from xml.etree import ElementTree
 
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
 
-__all__ = ["assert_words_lie_free", "boxes"]
+__all__ = ["PHONE", "assert_words_lie_free", "boxes", "smallest_on_a_phone"]
+
+PHONE = 390
+"""Pixels across a phone that is held upright."""
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -39,3 +42,10 @@ def assert_words_lie_free(svg: str) -> None:
         assert left >= 0 and top >= 0 and right <= width and bottom <= height, words
     for text in ElementTree.fromstring(svg).iter(f"{SVG}text"):
         assert float(text.get("font-size", "")) >= LEAST_SIZE - 0.01, text.text
+
+
+def smallest_on_a_phone(svg: str) -> float:
+    """Height of the smallest letters [pixels] where the drawing is as wide as a phone."""
+    root = ElementTree.fromstring(svg)
+    width = float((root.get("viewBox") or "").split()[2])
+    return min(float(text.get("font-size", "")) for text in root.iter(f"{SVG}text")) * PHONE / width

@@ -268,7 +268,8 @@ class Result:
 
     def save(self, folder: str | Path) -> tuple[Path, ...]:
         """Write the files that the command `check` writes: report.pdf, assessment.json, courses.csv, courses.xlsx,
-        section.svg, certificate.json (where proofs were asked for) and mechanism.glb (where blocks move).
+        section.svg, section-phone.svg, certificate.json (where proofs were asked for) and mechanism.glb (where blocks
+        move).
 
         Parameters
         ----------

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from layouts import smallest_on_a_phone
 from samples import sturdy
 
 from shellcheck_earth.basics.errors import InputError, UndecidedError
@@ -84,6 +85,7 @@ def test_files_carry_cautions_numbers_and_the_digest(peak: float) -> None:
 def test_the_film_moves_what_moved_and_nothing_else(peak: float) -> None:
     told = moved(peak)
     root = ET.fromstring(shake_svg(told))
+    assert smallest_on_a_phone(shake_svg(told)) >= 8.0
     tag = "{http://www.w3.org/2000/svg}"
     faces = root.findall(f"{tag}polygon")
     moving = [face for face in faces if face.find(f"{tag}animate") is not None]

@@ -13,7 +13,8 @@ from shellcheck_earth.__main__ import main
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE = REPORTS / "tool-store" / "design.toml"
-NAMES = {"report.pdf", "assessment.json", "courses.csv", "courses.xlsx", "section.svg", "certificate.json"}
+SECTIONS = {"section.svg", "section-phone.svg"}
+NAMES = {"report.pdf", "assessment.json", "courses.csv", "courses.xlsx", "certificate.json", *SECTIONS}
 
 
 def run(*tokens: object) -> int:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from layouts import smallest_on_a_phone
 from pypdf import PdfReader
 from samples import classroom
 
@@ -159,6 +160,7 @@ def test_the_moving_picture_needs_nothing_but_itself(told: Teaching) -> None:
     text = collapse_svg(told.design, animated(told.ways))
     assert text.startswith("<svg") and "href" not in text and "<script" not in text and "url(http" not in text
     assert text == collapse_svg(told.design, animated(told.ways))
+    assert smallest_on_a_phone(text) >= 8.0
     with pytest.raises(ValueError, match="mechanism"):
         collapse_svg(told.design, [way for way in told.ways if way.collapse is None])
     assert animation.GOES < animation.RESTS < LENGTH

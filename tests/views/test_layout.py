@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from layouts import assert_words_lie_free
+from layouts import assert_words_lie_free, boxes, smallest_on_a_phone
 from pypdf import PdfReader
 from samples import classroom, redesigned
 
@@ -176,6 +176,18 @@ def test_no_words_of_a_section_cross(drawn: list[Result], tallest: float) -> Non
         assert_words_lie_free(
             section_svg(found, tallest=tallest, first_by_hand=min(20, found.dome.top_number - 2), wetted={3: 0.05})
         )
+
+
+def test_a_section_can_be_read_on_a_phone(drawn: list[Result]) -> None:
+    """Eight pixels and more where it is 390 wide, nothing crossed, and all that the wide one says."""
+    for found in drawn:
+        by_hand = min(20, found.dome.top_number - 2)
+        narrow = section_svg(found, phone=True, first_by_hand=by_hand, wetted={3: 0.05})
+        wide = section_svg(found, first_by_hand=by_hand, wetted={3: 0.05})
+        assert_words_lie_free(narrow)
+        assert smallest_on_a_phone(narrow) >= 8.0 > smallest_on_a_phone(wide)
+        said = [" ".join(words for words, _ in boxes(one)).split() for one in (wide, narrow)]
+        assert sorted(said[0]) == sorted(said[1])
 
 
 @pytest.mark.parametrize("test", list(DRAWN))

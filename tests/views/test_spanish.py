@@ -13,7 +13,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
-from layouts import assert_words_lie_free
+from layouts import assert_words_lie_free, smallest_on_a_phone
 from pypdf import PdfReader
 
 from shellcheck_earth.basics.evidence import evidence
@@ -25,6 +25,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechan
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.bundle import output_files
+from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.site_tests import DRAWN, site_test_svg
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.render.terminal import summary_lines
@@ -147,6 +148,10 @@ def test_no_words_of_a_spanish_figure_cross(example: Result) -> None:
     for name, svg in pictures.items():
         if name.startswith(("section", "test-", "three-d")):
             assert_words_lie_free(svg)
+    with speaking(words("es")):
+        narrow = section_svg(example, phone=True)
+    assert_words_lie_free(narrow)
+    assert smallest_on_a_phone(narrow) >= 8.0
 
 
 @pytest.mark.parametrize("test", list(DRAWN))
@@ -168,7 +173,7 @@ def test_programs_read_the_same_in_every_language(whole: Result) -> None:
     english, spanish = (output_files(whole, Print(language=language)) for language in ("en", "es"))
     assert set(english) == set(spanish)
     changed = {name for name in english if english[name] != spanish[name]}
-    assert changed == {"report.pdf", "section.svg"}
+    assert changed == {"report.pdf", "section.svg", "section-phone.svg"}
     assert spoken().language == "en"  # nothing stays behind
 
 

@@ -64,8 +64,8 @@ def check(
     design
         The design file (TOML). `shellcheck-earth new FILE` writes one to start from.
     out
-        Folder for report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg and certificate.json. Without it
-        nothing is written, only said.
+        Folder for report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg, the same for a phone in
+        section-phone.svg, and certificate.json. Without it nothing is written, only said.
     json
         Print the assessment as JSON instead of the summary.
     """

@@ -32,6 +32,7 @@ def output_files(assessment: Result, printed: Print | None = None) -> dict[str, 
     asked = printed or Print()
     with speaking(words(asked.language)):
         written["section.svg"] = section.section_svg(assessment).encode()
+        written["section-phone.svg"] = section.section_svg(assessment, phone=True).encode()
         report = document_pdf(report_document(assessment, asked.paper), printed)
     written["courses.xlsx"] = sheets.courses_xlsx(assessment)
     return {"report.pdf": report} | written | three_d_files(assessment)

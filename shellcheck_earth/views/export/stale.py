@@ -16,7 +16,10 @@ from shellcheck_earth.views.text.language import _
 
 __all__ = ["Leftovers", "clear_leftovers", "digest_in"]
 
-OF_CHECK = ("courses.csv", "courses.xlsx", "section.svg", "assessment.json", "report.pdf", "mechanism.glb")
+OF_CHECK = (
+    *("courses.csv", "courses.xlsx", "section.svg", "section-phone.svg"),
+    *("assessment.json", "report.pdf", "mechanism.glb"),
+)
 OF_STUDIES = (
     *("explain.pdf", "explain.json", "collapse.svg", "choose.pdf", "choose.json"),
     *("compare.csv", "compare.xlsx", "compare.pdf", "chance.json", "chance.csv", "chance.pdf"),

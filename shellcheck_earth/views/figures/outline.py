@@ -19,15 +19,15 @@ from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _
 
 __all__ = [
-    "FOOT",
     "LINE",
     "PERSON_HEIGHT",
-    "RIGHT",
     "TALLEST",
-    "WIDTH",
+    "WIDE",
+    "Frame",
     "Mark",
     "bare_section",
     "length_shown",
+    "phone_frame",
     "scale_bar",
 ]
 
@@ -37,17 +37,11 @@ Box = tuple[float, float, float, float]
 PERSON_HEIGHT = 1.7
 """Height of the silhouette [m]."""
 
-WIDTH, LEFT, RIGHT, TOP, BELOW, TALLEST = 174.0, 40.0, 52.0, 9.0, 28.0, 76.0
-"""Width of the sheet, its margins and the greatest height of the dome on it [mm]."""
+TOP, BELOW, TALLEST = 9.0, 14.0, 76.0
+"""Over the dome, between it and the key under it, and its greatest height [mm]."""
 
 LINE = 3.6
 """From one line of words to the next [mm]."""
-
-FOOT = 14.0
-"""Height of the key under the drawing [mm]."""
-
-COLUMN = 29.0
-"""Right end of the words on the left [mm]."""
 
 
 @dataclass(frozen=True)
@@ -59,28 +53,52 @@ class Mark:
     to: float | None = None
 
 
+@dataclass(frozen=True)
+class Frame:
+    """The sheet [mm]: its width, the room for words left and right of the dome, where the column of words on the left
+    ends, the height of the key under the drawing; `narrow`: for a phone, every entry of the key on a line of its own.
+    """
+
+    width: float = 174.0
+    left: float = 40.0
+    right: float = 52.0
+    column: float = 29.0
+    foot: float = 14.0
+    narrow: bool = False
+
+
+WIDE = Frame()
+
+
+def phone_frame(lines: int) -> Frame:
+    """A sheet on which letters keep 9 pixels where it is 390 wide, with so many lines under the drawing."""
+    return Frame(122.0, 38.0, 8.0, 27.0, (lines + 2) * LINE + 4.0, narrow=True)
+
+
 def bare_section(
     dome: Dome,
     wetted: Mapping[int, float],
     laid: int | None = None,
     marks: Sequence[Mark] = (),
     tallest: float = TALLEST,
+    frame: Frame = WIDE,
 ) -> Sheet:
     """Ground, openings, courses, plaster, levels, compasses and a person.
 
     laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered.
-    marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome [mm].
+    marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome [mm]. frame:
+    the sheet it stands on.
     """
     design = dome.design
-    sheet = _sheet(dome, design, tallest)
-    _ground(sheet, dome)
+    sheet = _sheet(dome, tallest, frame)
+    _ground(sheet, dome, frame)
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
     named = _openings(sheet, design, dome)
-    _levels(sheet, dome, design, marks)
+    _levels(sheet, dome, marks, frame)
     _person(sheet, dome)
-    _compasses(sheet, dome, named)
+    _compasses(sheet, dome, named, frame)
     return sheet
 
 
@@ -94,24 +112,25 @@ def _set(design: Design, metres: float) -> str:
     return feet_inches(metres) if design.unit_system == "imperial" else f"{1000 * metres:.0f} mm"
 
 
-def _sheet(dome: Dome, design: Design, tallest: float) -> Sheet:
-    reach = max(course.outer_radius for course in dome.courses) + design.plaster.outside
+def _sheet(dome: Dome, tallest: float, frame: Frame) -> Sheet:
+    reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
     base = min(dome.base, dome.ground)
-    scale = min((WIDTH - LEFT - RIGHT) / (2 * reach), tallest / (dome.top - base))
+    room = frame.width - frame.left - frame.right
+    scale = min(room / (2 * reach), tallest / (dome.top - base))
     scale = math.floor(50.0 * scale) / 50.0  # half a metre is a whole number of hundredths of a millimetre
-    middle = LEFT + (WIDTH - LEFT - RIGHT) / 2
-    zero = TOP + dome.top * scale
-    return Sheet(width=WIDTH, height=zero - base * scale + BELOW, scale=scale, x_zero=middle, y_zero=zero)
+    middle, zero = frame.left + room / 2, TOP + dome.top * scale
+    height = zero - base * scale + BELOW + frame.foot
+    return Sheet(width=frame.width, height=height, scale=scale, x_zero=middle, y_zero=zero)
 
 
-def _ground(sheet: Sheet, dome: Dome) -> None:
+def _ground(sheet: Sheet, dome: Dome, frame: Frame) -> None:
     """Ground outside, floor inside, a few earth strokes under the ground line."""
     inner = dome.courses[0].inner_radius
     outer = max(course.outer_radius for course in dome.courses)
     y = sheet.y(dome.ground)
     for side in (-1, 1):
         near = sheet.x(side * outer)
-        room = min(26.0, near - COLUMN - 3.1 if side < 0 else WIDTH - near)
+        room = min(26.0, near - frame.column - 3.1 if side < 0 else frame.width - near)
         sheet.line(near, y, near + side * room, y, width=0.35)
         for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
             at = near + side * (2 + 3.6 * step)
@@ -180,8 +199,9 @@ def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
             sheet.path(points, width=0.15, colour=FAINT)
 
 
-def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> None:
+def _levels(sheet: Sheet, dome: Dome, marks: Sequence[Mark], frame: Frame) -> None:
     """Levels above the finished floor, and the other marks, in one column; planes that are one share their words."""
+    design = dome.design
     named = [
         (dome.top, _("top of the wall")),
         (0.0, _("springing")),
@@ -193,29 +213,33 @@ def _levels(sheet: Sheet, dome: Dome, design: Design, marks: Sequence[Mark]) -> 
         same = next((one for one in groups if abs(one - level) < 1e-9), level)
         groups.setdefault(same, []).append(name)
     outer = max(course.outer_radius for course in dome.courses)
-    blocks = list(marks)
+    blocks = [Mark(one.level, tuple(_in_column(one.words, frame)), one.to) for one in marks]
     for level, names in groups.items():
         height = level - dome.floor
         shown = f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}"
         edge = dome.courses[-1].outer_radius if level == dome.top else outer
-        said = wrapped_to(" = ".join(reversed(names)), COLUMN - 1.0, LEAST_SIZE)
+        said = _in_column([" = ".join(reversed(names))], frame)
         blocks.append(Mark(level, (*said, shown), edge if names != [_("ground")] else None))
     tops = stacked(
         [(sheet.y(one.level) - LINE * len(one.words) / 2, LINE * len(one.words) + 0.8) for one in blocks],
-        0.5, sheet.height - FOOT - LINE,
+        0.5, sheet.height - frame.foot - LINE,
     )  # fmt: skip
     for mark, top in zip(blocks, tops, strict=True):
-        _mark(sheet, mark, top)
+        _mark(sheet, mark, top, frame.column)
 
 
-def _mark(sheet: Sheet, mark: Mark, top: float) -> None:
+def _in_column(words: Sequence[str], frame: Frame) -> list[str]:
+    return [line for one in words for line in wrapped_to(one, frame.column - 1.0, LEAST_SIZE)]
+
+
+def _mark(sheet: Sheet, mark: Mark, top: float, column: float) -> None:
     """The words of one mark, a bracket beside them, and the line to what they are about."""
     y, middle = sheet.y(mark.level), top + LINE * len(mark.words) / 2
     if mark.to is not None:
-        sheet.line(COLUMN + 3.1, y, sheet.x(-mark.to) - 7.0, y, width=0.12, dash="1.2 0.8", colour=FAINT)
-    sheet.line(COLUMN + 0.6, middle, COLUMN + 3.1, y, width=0.12, colour=FAINT)
+        sheet.line(column + 3.1, y, sheet.x(-mark.to) - 7.0, y, width=0.12, dash="1.2 0.8", colour=FAINT)
+    sheet.line(column + 0.6, middle, column + 3.1, y, width=0.12, colour=FAINT)
     for index, words in enumerate(mark.words):
-        sheet.text(COLUMN, top + LINE * (index + 0.75), words, size=LEAST_SIZE, anchor="end")
+        sheet.text(column, top + LINE * (index + 0.75), words, size=LEAST_SIZE, anchor="end")
 
 
 def _aim(dome: Dome) -> Course:
@@ -224,7 +248,7 @@ def _aim(dome: Dome) -> Course:
     return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
 
 
-def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box]) -> None:
+def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box], frame: Frame) -> None:
     """Both arms with a letter on each, clear of the names of openings; what they are set to stands under the drawing,
     where no words can cross.
     """
@@ -243,13 +267,16 @@ def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box]) -> None:
         sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
         arms.append(("B", _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
         places.append(_free(far, near, 0.85, named))
-    at, y = 2.0, sheet.height - FOOT + 2.6
+    at, y = 2.0, sheet.height - frame.foot + 2.6
     for (letter, words), (x, z) in zip(arms, places, strict=True):
         sheet.circle(x, z, 2.0, fill="#ffffff", stroke=FAINT, width=0.2)
         sheet.text(x, z + 1.05, letter, size=LEAST_SIZE, anchor="middle", bold=True)
         sheet.text(at, y, letter, size=LEAST_SIZE, bold=True)
         sheet.text(at + 3.2, y, words, size=LEAST_SIZE)
-        at += 9.0 + advance(words, LEAST_SIZE)
+        if frame.narrow:
+            y += LINE
+        else:
+            at += 9.0 + advance(words, LEAST_SIZE)
 
 
 def _along(start: Point, end: Point, share: float) -> Point:

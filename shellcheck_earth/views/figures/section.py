@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.buildable import check_buildable
-from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, wrapped_to
 from shellcheck_earth.views.figures.outline import (
-    FOOT,
     LINE,
-    RIGHT,
     TALLEST,
-    WIDTH,
+    WIDE,
+    Frame,
     Mark,
     bare_section,
     length_shown,
+    phone_frame,
     scale_bar,
 )
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
-from shellcheck_earth.views.figures.strokes import FAINT, INK, Sheet
+from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import drawn_case, governing
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
@@ -41,6 +42,7 @@ def section_svg(
     wetted: Mapping[int, float] | None = None,
     first_by_hand: int | None = None,
     tallest: float = TALLEST,
+    phone: bool = False,
 ) -> str:
     """The section as SVG.
 
@@ -49,16 +51,24 @@ def section_svg(
     first_by_hand  the first course of which a short piece has to be held by hand (default: from the calendar, where
                    the assessment holds one)
     tallest        greatest height of the dome on paper [mm]
+    phone          on a narrow sheet, whose words can be read 390 pixels wide, with all of them under the drawing
     """
     dome, design = assessment.dome, assessment.design
     case = drawn_case(assessment) if case_id is None else assessment.case(case_id)
     if first_by_hand is None and assessment.weather is not None:
         first_by_hand = first_needing_hand(assessment.weather.laying)
-    sheet = bare_section(dome, wetted or {}, marks=_marks(assessment, first_by_hand), tallest=tallest)
+    marks, wet = _marks(assessment, first_by_hand), wetted or {}
+    entries = _phone_entries(assessment, case, wet) if phone else []
+    frame = phone_frame(len(entries)) if phone else WIDE
+    sheet = bare_section(dome, wet, marks=marks, tallest=tallest, frame=frame)
     _thrust(sheet, case)
-    _forces(sheet, dome, case, design.unit_system)
-    _governing_bed(sheet, assessment)
-    _foot(sheet, case, wetted or {})
+    _forces(sheet, dome, case, design.unit_system, named=not phone)
+    if phone:
+        _ringed(sheet, assessment)
+        _phone_foot(sheet, entries, frame)
+    else:
+        _governing_bed(sheet, assessment)
+        _foot(sheet, case, wet)
     return sheet.svg(
         _("Section of {name}", name=design.name),
         " ".join(
@@ -123,20 +133,32 @@ def _force(value: float, system: str) -> str:
     return format_quantity(value, "force", system)
 
 
-def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str) -> None:
+def _forces(sheet: Sheet, dome: Dome, case: CaseResult, system: str, *, named: bool = True) -> None:
     """Reaction and thrust of the middlemost line where they act on the ground, per radian of circumference."""
     line = next((one for one in case.lines if one.kind == "middlemost"), None)
     if line is None:
         return
     x, y, H = sheet.x(line.x[-1]), sheet.y(line.z[-1]), line.H[-1]
     sheet.arrow(x, y + 9, x, y + 0.6, width=0.5)
-    sheet.text(x - 1.6, y + 10.0, _("{force}/rad up", force=_force(line.V[-1], system)), size=LEAST_SIZE, anchor="end")
+    if named:
+        up, _sideways = _pushes(line, system)
+        sheet.text(x - 1.6, y + 10.0, up, size=LEAST_SIZE, anchor="end")
     if abs(H) > 0.005 * line.V[-1]:
         way = 1 if H < 0 else -1  # the ground pushes back: inward where the dome thrusts outward
         sheet.arrow(x - way * 8, y + 4.5, x - way * 0.8, y + 4.5, width=0.5)
-        words = _(mark("{force}/rad inward") if way < 0 else mark("{force}/rad outward"), force=_force(abs(H), system))
-        sheet.text(x + 10 if way < 0 else x + 1.6, y + 5.5, words, size=LEAST_SIZE)
+        if named:
+            sheet.text(x + 10 if way < 0 else x + 1.6, y + 5.5, _pushes(line, system)[1], size=LEAST_SIZE)
     _ring_force(sheet, dome, case, line, system)
+
+
+def _pushes(line: ThrustLine, system: str) -> tuple[str, str]:
+    """What the ground pushes up with, and sideways; "" where that is next to nothing."""
+    V, H = line.V[-1], line.H[-1]
+    up = _("{force}/rad up", force=_force(V, system))
+    if abs(H) <= 0.005 * V:
+        return up, ""
+    way = mark("{force}/rad inward") if H > 0 else mark("{force}/rad outward")
+    return up, _(way, force=_force(abs(H), system))
 
 
 def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, system: str) -> None:
@@ -147,32 +169,51 @@ def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, sy
     number = dome.top_number - index if case.stage == dome.top_number else case.stage - index
     course = dome.course(number)
     words = _("greatest ring force {force}, course {course}", force=_force(line.ring[index], system), course=number)
-    x, y = min(sheet.x(dome.courses[-1].outer_radius) + 9, WIDTH - advance(words, LEAST_SIZE) - 0.5), 3.4
+    x, y = min(sheet.x(dome.courses[-1].outer_radius) + 9, sheet.width - advance(words, LEAST_SIZE) - 0.5), 3.4
     sheet.line(
         x - 0.6, y - 0.7, sheet.x(course.outer_radius - course.width / 2), sheet.y(course.z_mid), width=0.15
     )  # fmt: skip
     sheet.text(x, y, words, size=LEAST_SIZE)
 
 
-def _governing_bed(sheet: Sheet, assessment: Result) -> None:
+def _ringed(sheet: Sheet, assessment: Result) -> tuple[float, float, float] | None:
+    """The governing bed drawn heavy; the place of its ring, None where no bed governs."""
+    course = _governing_course(assessment)
+    return None if course is None else heavy_bed(sheet, course)
+
+
+def _governing_course(assessment: Result) -> Course | None:
     found = governing(assessment)
     if found is None or found[1].course is None:
-        return
-    case, margin = found
+        return None
     try:
-        course = assessment.dome.course(found[1].course)
+        return assessment.dome.course(found[1].course)
     except KeyError:
-        return
-    ring = heavy_bed(sheet, course)
-    label_x = WIDTH - RIGHT + 5.0
-    room = RIGHT - 6.0
+        return None
+
+
+def _governing_words(assessment: Result, room: float) -> tuple[list[str], list[str]]:
+    """(in bold, plain): which bed, which check, how much of what is required, in which case; [] where no bed does."""
+    found, course = governing(assessment), _governing_course(assessment)
+    if found is None or course is None:
+        return [], []
+    case, margin = found
     head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
     bold = [line for text in head for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
     plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
     drawn = drawn_case(assessment)
     if drawn.id != case.id:
         plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
-    words = bold + [line for text in plain for line in wrapped_to(text, room, LEAST_SIZE)]
+    return bold, [line for text in plain for line in wrapped_to(text, room, LEAST_SIZE)]
+
+
+def _governing_bed(sheet: Sheet, assessment: Result) -> None:
+    ring = _ringed(sheet, assessment)
+    if ring is None:
+        return
+    label_x = WIDE.width - WIDE.right + 5.0
+    bold, plain = _governing_words(assessment, WIDE.right - 6.0)
+    words = bold + plain
     lowest = sheet.y(assessment.dome.ground) - LINE * len(words) - 2.0
     label_y = max(min(max(ring[1] - 2.0, 9.0), lowest), 8.0)
     leader(sheet, ring, label_x, label_y)
@@ -213,7 +254,7 @@ def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
 
 def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
     """The key: scale bar, band and middlemost line, and of which case they are."""
-    middle, last = sheet.height - FOOT + 6.0, sheet.height - FOOT + 10.4
+    middle, last = sheet.height - WIDE.foot + 6.0, sheet.height - WIDE.foot + 10.4
     scale_bar(sheet, middle)
     at = max(60.0, sheet.scale + 42.0)
     if case.lines:
@@ -226,6 +267,52 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
         words = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
         sheet.text(2.0, last + 1.6, words, size=LEAST_SIZE, colour=FAINT)
     if wetted:
-        x = WIDTH - 40.0
+        x = WIDE.width - 40.0
         sheet.bar(x, last - 0.4, 6, 2.0, fill="url(#water)")
         sheet.text(x + 7, last + 1.6, _("wetted by rain"), size=LEAST_SIZE)
+
+
+@dataclass(frozen=True)
+class _Entry:
+    """One line under the drawing of a phone: its sign (scale, band, line, water, ring or none) and its words."""
+
+    sign: str
+    words: str
+    bold: bool = False
+
+
+def _phone_entries(assessment: Result, case: CaseResult, wetted: Mapping[int, float]) -> list[_Entry]:
+    """Everything that stands beside the drawing on a wide sheet, line by line, in the same order of weight."""
+    room = phone_frame(0).width - 11.0
+    bold, plain = _governing_words(assessment, room)
+    out = [_Entry("ring" if index == 0 else "", words, bold=True) for index, words in enumerate(bold)]
+    out += [_Entry("", words) for words in plain]
+    out.append(_Entry("scale", ""))
+    if case.lines:
+        out.append(_Entry("band", _("between least and greatest thrust")))
+        out.append(_Entry("line", _("middlemost line")))
+        middlemost = next((one for one in case.lines if one.kind == "middlemost"), None)
+        pushes = () if middlemost is None else _pushes(middlemost, assessment.design.unit_system)
+        out += [_Entry("", words) for words in pushes if words]
+        lines = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
+        out += [_Entry("", words) for words in wrapped_to(lines, room, LEAST_SIZE)]
+    if wetted:
+        out.append(_Entry("water", _("wetted by rain")))
+    return out
+
+
+def _phone_foot(sheet: Sheet, entries: Sequence[_Entry], frame: Frame) -> None:
+    y = sheet.height - frame.foot + 2.6 + 2 * LINE
+    for one in entries:
+        if one.sign == "scale":
+            scale_bar(sheet, y - 1.6)
+        elif one.sign == "line":
+            sheet.line(2.0, y - 1.0, 8.0, y - 1.0, width=0.6)
+        elif one.sign == "ring":
+            sheet.circle(5.0, y - 1.0, 1.3, fill="none", stroke=RED, width=0.7)
+        elif one.sign:
+            faint = 0.30 if one.sign == "band" else 1.0
+            sheet.bar(2.0, y - 2.0, 6, 2.0, fill=INK if one.sign == "band" else "url(#water)", opacity=faint)
+        if one.words:
+            sheet.text(9.5, y, one.words, size=LEAST_SIZE, bold=one.bold)
+        y += LINE

@@ -11,12 +11,16 @@ import numpy as np
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.studies.shake.study import Shaking
+from shellcheck_earth.views.figures.letters import PHONE_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
 from shellcheck_earth.views.text.shake import asked_words, found_words
 
 __all__ = ["LENGTH", "enlarged", "shake_svg"]
 
 WIDTH, ROOM, MARGIN, HEAD, FOOT = 174.0, 84.0, 4.0, 12.0, 12.0
+
+ROOM_FOR_WORDS = 36.0
+"""For seven lines of them under the film [mm]."""
 
 LENGTH = 10.0
 """Of one round of the film [s]; the last picture stays for a while."""
@@ -71,15 +75,6 @@ def _face(shapes: Floats, times: str, style: str, at: int | None) -> str:
     )
 
 
-def _lines(words: str, most: int) -> list[str]:
-    out = [""]
-    for word in words.split():
-        if len(out[-1]) + len(word) + 1 > most:
-            out.append("")
-        out[-1] = f"{out[-1]} {word}".strip()
-    return out
-
-
 def shake_svg(told: Shaking, at: int | None = None) -> str:
     """The film, or with `at` one of its frames (-1: the last)."""
     found = told.found
@@ -91,7 +86,7 @@ def shake_svg(told: Shaking, at: int | None = None) -> str:
     low, high = min(c.z_bottom for c in told.dome.courses), max(c.z_top for c in told.dome.courses)
     scale = (ROOM - 2 * MARGIN) / (2 * reach) * 0.9
     tall = max(high - low, 2 * reach) * scale
-    sheet = Sheet(WIDTH, HEAD + tall + FOOT + 22.0, scale, 0.0, 0.0)
+    sheet = Sheet(WIDTH, HEAD + tall + FOOT + ROOM_FOR_WORDS, scale, 0.0, 0.0)
     s, c = math.sin(told.bearing), math.cos(told.bearing)
     foot = HEAD + tall
     style = f'fill="{CLAY}" stroke="{INK}" stroke-width="0.12" stroke-linejoin="round"'
@@ -120,14 +115,14 @@ def shake_svg(told: Shaking, at: int | None = None) -> str:
 
 def _words(sheet: Sheet, told: Shaking, foot: float) -> None:
     grow = enlarged(told)
-    sheet.text(ROOM / 2, 6.0, "From the side", size=2.9, anchor="middle", bold=True)
-    sheet.text(WIDTH - ROOM / 2, 6.0, "From above", size=2.9, anchor="middle", bold=True)
+    sheet.text(ROOM / 2, 6.0, "From the side", size=PHONE_SIZE, anchor="middle", bold=True)
+    sheet.text(WIDTH - ROOM / 2, 6.0, "From above", size=PHONE_SIZE, anchor="middle", bold=True)
     said = "motion to the right; as large as computed" if grow == 1 else f"motion to the right; drawn {grow:g} times"
-    sheet.text(WIDTH / 2, foot + 6.0, said, size=2.3, anchor="middle", colour=FAINT)
+    sheet.text(WIDTH / 2, foot + 6.0, said, size=PHONE_SIZE, anchor="middle", colour=FAINT)
     stopped = told.found.how != "ended"
-    y = foot + 11.0
+    y = foot + 12.0
     for words, colour in ((asked_words(told), INK), (found_words(told), RED if stopped else INK)):
-        for line in _lines(words, 118):
-            sheet.text(MARGIN, y, line, size=2.3, colour=colour)
-            y += 3.3
-    sheet.text(MARGIN, y + 1.0, "A study of a model, never a verdict.", size=2.5, bold=True, colour=RED)
+        for line in wrapped_to(words, WIDTH - 2 * MARGIN, PHONE_SIZE):
+            sheet.text(MARGIN, y, line, size=PHONE_SIZE, colour=colour)
+            y += 4.6
+    sheet.text(MARGIN, y + 1.0, "A study of a model, never a verdict.", size=PHONE_SIZE, bold=True, colour=RED)

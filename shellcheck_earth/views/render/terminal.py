@@ -24,6 +24,12 @@ __all__ = ["print_summary", "summary_lines"]
 MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
 """Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
 
+WRITTEN = (
+    *("report.pdf", "assessment.json", "courses.csv", "courses.xlsx", "section.svg", "section-phone.svg"),
+    "certificate.json",
+)
+"""What every check writes."""
+
 TABLE_WIDTH = 80
 """Columns of the screen that the whole table of cases needs."""
 
@@ -122,7 +128,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         lines += [
             "",
             _("Written to {folder}:", folder=out),
-            f"report.pdf, assessment.json, courses.csv, courses.xlsx, section.svg, certificate.json{more}",
+            *wrapped(f"{', '.join(WRITTEN)}{more}"),
         ]
     return lines
 

@@ -15,6 +15,7 @@ from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.studies.explain.ways import Step, Way
 from shellcheck_earth.views.figures.explain.courses import MOVED, Mirror, Point, corners, drawn_size, moved, moves
 from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
+from shellcheck_earth.views.figures.letters import PHONE_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.explain.ways import title
@@ -22,6 +23,9 @@ from shellcheck_earth.views.text.explain.ways import title
 __all__ = ["LENGTH", "animated", "collapse_svg"]
 
 WIDTH, ROOM, TALLEST = 174.0, 87.0, 62.0
+
+OVER, UNDER, LINE = 15.0, 17.0, 4.6
+"""Room for the words over and under each dome, and from one line of them to the next [mm]."""
 
 LENGTH = 14.0
 """Of one round [s]."""
@@ -94,14 +98,14 @@ def _panels(ways: Sequence[Way]) -> tuple[list[_Panel], float]:
     every = [course for way in ways for step in way.steps for course in step.courses]
     reach, base, top = max(c.outer_radius for c in every), min(c.z_bottom for c in every), max(c.z_top for c in every)
     scale = min((ROOM - 16.0) / (2 * reach), TALLEST / (top - base))
-    tall = (top - base) * scale + 22.0
+    tall = (top - base) * scale + OVER + UNDER
     out = []
     for index, way in enumerate(ways):
         x, y = (index % 2 + 0.5) * ROOM, (index // 2) * tall
         if len(ways) == 1:
             x = WIDTH / 2
         out.append(
-            _Panel(way, x, y + 9.0 + top * scale, scale, y + 9.0 + (top - base) * scale, _steps(way), drawn_size(way))
+            _Panel(way, x, y + OVER + top * scale, scale, y + OVER + (top - base) * scale, _steps(way), drawn_size(way))
         )
     return out, tall * ((len(ways) + 1) // 2) + KEY_HEIGHT
 
@@ -128,15 +132,15 @@ def _draw_step(sheet: Sheet, mirror: Sheet, panel: _Panel, design: Design, step:
     if not step.stands and panel.way.collapse is not None:
         marks(mirror, panel.way.collapsed, panel.way.collapse)
     shown = value_shown(design, panel.way.kind, step.value)
-    sheet.text(panel.x_zero, panel.foot + 4.6, shown, size=2.8, anchor="middle", bold=True)
-    sheet.text(
-        panel.x_zero,
-        panel.foot + 8.4,
-        "a thrust line is left" if step.stands else "no thrust line is left",
-        size=2.5,
-        anchor="middle",
-        colour=INK if step.stands else RED,
-    )
+    sheet.text(panel.x_zero, panel.foot + LINE, shown, size=PHONE_SIZE, anchor="middle", bold=True)
+    said = "a thrust line is left" if step.stands else "no thrust line is left"
+    _say(sheet, panel.x_zero, panel.foot + 2 * LINE, said, colour=INK if step.stands else RED)
+
+
+def _say(sheet: Sheet, x: float, y: float, said: str, colour: str = INK) -> None:
+    """Words in the middle of a panel, in as many lines as it takes."""
+    for index, words in enumerate(wrapped_to(said, ROOM - 4.0, PHONE_SIZE)):
+        sheet.text(x, y + LINE * index, words, size=PHONE_SIZE, anchor="middle", colour=colour)
 
 
 def _window(start: float, end: float, at: float | None) -> str:
@@ -194,14 +198,9 @@ def _draw_motion(sheet: Sheet, mirror: Sheet, panel: _Panel, at: float | None) -
                 f'<polygon points="{place(0.0)}" {style}><animate attributeName="points" dur="{LENGTH:g}s" '
                 f'repeatCount="indefinite" keyTimes="{times}" values="{values}"/></polygon>'
             )
-    sheet.text(panel.x_zero, panel.foot + 4.6, "it collapses", size=2.8, anchor="middle", bold=True, colour=RED)
-    sheet.text(
-        panel.x_zero,
-        panel.foot + 8.4,
-        "motion enlarged; only directions and proportions are computed",
-        size=2.1,
-        anchor="middle",
-    )
+    sheet.text(panel.x_zero, panel.foot + LINE, "it collapses", size=PHONE_SIZE, anchor="middle", bold=True, colour=RED)
+    note = "motion enlarged; only directions and proportions are computed"
+    _say(sheet, panel.x_zero, panel.foot + 2 * LINE, note)
 
 
 def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -> str:
@@ -216,8 +215,8 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         right = Sheet(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         left = Mirror(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         top = panel.y_zero - max(course.z_top for course in panel.way.steps[0].courses) * panel.scale
-        sheet.text(panel.x_zero, top - 5.6, _heading(panel.way), size=2.9, anchor="middle", bold=True)
-        sheet.text(panel.x_zero, top - 2.2, panel.way.case_title, size=2.3, anchor="middle")
+        sheet.text(panel.x_zero, top - 11.0, _heading(panel.way), size=PHONE_SIZE, anchor="middle", bold=True)
+        _say(sheet, panel.x_zero, top - 11.0 + LINE, panel.way.case_title)
         reach = max(course.outer_radius for step in panel.way.steps for course in step.courses) * panel.scale + 2.0
         ends = [start for start, _ in panel.steps[1:]] + [GOES]
         for (start, step), end in zip(panel.steps, ends, strict=True):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.mechanics.rings.collapse import Collapse
-from shellcheck_earth.views.figures.letters import LEAST_SIZE
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, PHONE_SIZE
 from shellcheck_earth.views.figures.strokes import INK, RED, Sheet
 
 __all__ = ["KEY_HEIGHT", "key", "marks"]
@@ -85,7 +85,8 @@ def marks(sheet: Sheet, courses: Sequence[Course], found: Collapse) -> None:
 
 def key(sheet: Sheet, y: float, *, moving: bool = False) -> None:
     """What the signs mean, in three lines from `y` down (two in the moving picture)."""
-    low = y + 4.2
+    size = PHONE_SIZE if moving else LEAST_SIZE
+    low = y + (5.0 if moving else 4.2)
     sheet.circle(4.0, y - 0.9, 1.0, fill="#ffffff", stroke=INK, width=0.55)
     sheet.line(28.5, y - 0.9, 30.7, y - 0.9, width=0.3)
     sheet.path([(31.5, y - 0.9), (30.4, y - 1.45), (30.4, y - 0.35)], width=0.1, fill=INK, closed=True)
@@ -101,7 +102,7 @@ def key(sheet: Sheet, y: float, *, moving: bool = False) -> None:
         (33.5, low, "ring is crushed"),
         (104.0, low, "wire yields"),
     ):
-        sheet.text(x, level, words, size=LEAST_SIZE)
+        sheet.text(x, level, words, size=size)
     if moving:
         return
     note = "Left: at rest. Right: what goes first, enlarged; only directions and proportions are computed."
