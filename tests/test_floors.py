@@ -127,6 +127,7 @@ CHECKER = (
     "block_cases",
     "block_loads",
     "block_places",
+    "block_problem",
     "blocks",
     "check",
     "doubts",

@@ -17,7 +17,7 @@ from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, KINDS
 from shellcheck_earth.mechanics.proof.blocks import FORMAT
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["exact_state"]
+__all__ = ["exact_forces", "exact_state"]
 
 ULP = 1.0 / FORCE
 NOTHING = 1e-9
@@ -33,7 +33,6 @@ def exact_state(
     p = problem.patches
     points = _whole(p.points, LENGTH)
     friction, strength = np.floor(p.friction * FRICTION), np.floor(p.strength * STRENGTH)
-    drawn = _drawn_in(problem, points / LENGTH, friction / FRICTION, strength / STRENGTH, forces)
     blocks = np.column_stack(
         [
             [block.course for block in layout.blocks],
@@ -44,8 +43,8 @@ def exact_state(
     )
     live = problem.live * factor
     patches = np.column_stack([p.upper, p.lower, points.reshape(-1, 12), friction, strength]).astype(np.int64)
-    ties, most = _ties(problem)
-    tensions = np.clip(np.floor(forces.tension * FORCE), 0, most) if len(most) else np.empty(0)
+    ties, _ = _ties(problem)
+    pressed, tensions = exact_forces(problem, forces)
     return {
         "kind": FORMAT,
         "case": case_id,
@@ -57,9 +56,20 @@ def exact_state(
         ],
         "patches": patches.tolist(),
         "ties": ties.tolist(),
-        "forces": _whole(drawn, FORCE).reshape(-1, 12).tolist(),
-        "tensions": tensions.astype(np.int64).tolist(),
+        "forces": pressed,
+        "tensions": tensions,
     }
+
+
+def exact_forces(problem: BlockProblem, forces: Forces) -> tuple[list[list[int]], list[int]]:
+    """The forces on the upper block of every face, a row of twelve, and the tensions of the ties, in units of FORCE."""
+    p = problem.patches
+    points = _whole(p.points, LENGTH)
+    friction, strength = np.floor(p.friction * FRICTION), np.floor(p.strength * STRENGTH)
+    drawn = _drawn_in(problem, points / LENGTH, friction / FRICTION, strength / STRENGTH, forces)
+    _, most = _ties(problem)
+    tensions = np.clip(np.floor(forces.tension * FORCE), 0, most) if len(most) else np.empty(0)
+    return _whole(drawn, FORCE).reshape(-1, 12).tolist(), tensions.astype(np.int64).tolist()
 
 
 def _whole(values: Floats, unit: int) -> Ints:

@@ -22,13 +22,14 @@ from shellcheck_earth.mechanics.proof.block_places import (
     KINDS,
     LENGTH,
     STRENGTH,
+    Layer,
     Places,
     RefusedError,
     Wall,
     refuse,
 )
 
-__all__ = ["FORMAT", "RESIDUAL", "Finding", "check_block_proof"]
+__all__ = ["FORMAT", "RESIDUAL", "Finding", "check_block_proof", "check_forces"]
 
 FORMAT = "block state 1"
 KEYS = {"kind", "case", "reserve", "factor", "blocks", "live", "patches", "ties", "forces", "tensions"}
@@ -136,6 +137,9 @@ class _State(Places):
         if asked not in seen:
             self.places()
             seen.append(asked)
+        self.within_ties()
+
+    def within_ties(self) -> None:
         for k, (tie, T) in enumerate(zip(self.ties, self.tensions, strict=True)):
             refuse(not 0 <= T <= tie[8], f"ties[{k}]: more than the design's")
 
@@ -210,5 +214,21 @@ def check_block_proof(data: Mapping[str, Any], wall: Wall, seen: list[Any] | Non
     except RefusedError as refused:
         return Finding(None, str(refused))
     except (TypeError, ValueError, KeyError, ArithmeticError):
+        return Finding(None, "the proof is damaged")
+    return Finding((state.factor if state.factor else state.reserve) * (1 - left))
+
+
+def check_forces(data: Mapping[str, Any], width: float) -> Finding:
+    """The same of blocks, faces, ties and live load as they stand in the proof, of no design: whether the forces hold
+    them. width [m]: of the wall, by which moments that are left are measured."""
+    layer = Layer(0.0, 1.0, 0.0, width, 0.0, width, 0.0, 0.0, 0.0, 0.0)
+    try:
+        courses = 1 + max((row[0] for row in data["blocks"]), default=0)
+        state = _State(data, Wall((layer,) * min(courses, MOST), (), 0.0))
+        state.within_ties()
+        left = state.balance()
+    except RefusedError as refused:
+        return Finding(None, str(refused))
+    except (TypeError, ValueError, KeyError, IndexError, ArithmeticError):
         return Finding(None, "the proof is damaged")
     return Finding((state.factor if state.factor else state.reserve) * (1 - left))

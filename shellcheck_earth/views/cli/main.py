@@ -23,6 +23,7 @@ from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
 from shellcheck_earth.views.cli.options import Printing, printed
 from shellcheck_earth.views.cli.page import page
+from shellcheck_earth.views.cli.problem import problem
 from shellcheck_earth.views.cli.settle import settle
 from shellcheck_earth.views.cli.shake import shake
 from shellcheck_earth.views.cli.survey import survey
@@ -203,6 +204,7 @@ app.command(compare)
 app.command(draw)
 app.command(explain)
 app.command(page)
+app.command(problem)
 app.command(settle)
 app.command(shake)
 app.command(survey)

@@ -23,7 +23,13 @@ from shellcheck_earth.views.export.sheets import FORMAT
 from shellcheck_earth.views.pages.sample import FORMAT as CHANCE_FORMAT
 from shellcheck_earth.views.text.working import WorkingLine
 
-__all__ = ["CHANCE_FILE", "FILE", "assessment_schema", "chance_schema", "schema_text"]
+__all__ = [
+    "CHANCE_FILE",
+    "FILE",
+    "assessment_schema",
+    "chance_schema",
+    "schema_text",
+]
 
 FILE = Path(__file__).with_name("assessment.schema.json")
 CHANCE_FILE = Path(__file__).with_name("chance.schema.json")
