@@ -24,6 +24,7 @@ from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.bundle import output_files
 from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.site_tests import DRAWN, site_test_svg
@@ -206,3 +207,19 @@ def test_a_fault_does_not_leave_another_language_behind() -> None:
     with pytest.raises(ZeroDivisionError), speaking(words("es")):
         raise ZeroDivisionError
     assert spoken().language == "en"
+
+
+def test_the_command_speaks_spanish_and_refuses_what_it_does_not_know(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    design = str(REPORTS / "tool-store" / "design.toml")
+    assert run(["check", design, "--language", "fr"]) == 2
+    assert "en or es" in capsys.readouterr().err
+    run(["check", design, "--language", "es", "--out", str(tmp_path / "out")])
+    said = capsys.readouterr().out
+    assert "CUMPLE LO EXIGIDO" in said or "NO SE PUEDE DECIR" in said
+    assert "Escrito en" in said and "MEETS" not in said
+    section = (tmp_path / "out" / "section-phone.svg").read_text(encoding="utf-8")
+    assert "compás central" in section
+    assert '"verdict": ' in (tmp_path / "out" / "assessment.json").read_text(encoding="utf-8")
+    assert run(["compare", design, "--language", "es"]) == 2  # what is not translated yet does not say that it is

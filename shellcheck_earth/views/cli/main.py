@@ -56,6 +56,7 @@ def check(
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     json: bool = False,
+    language: str = "en",
     printing: Printing | None = None,
 ) -> int:
     """Check a design and write its report.
@@ -69,6 +70,9 @@ def check(
         section-phone.svg, and certificate.json. Without it nothing is written, only said.
     json
         Print the assessment as JSON instead of the summary.
+    language
+        en or es, of all that people read: report, sections, screen (the Spanish is to be looked over by a native
+        reader). JSON, CSV and proofs stay in English.
     """
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
@@ -76,7 +80,7 @@ def check(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
 
-    how, read = printed(printing), read_design(design)
+    how, read = printed(printing, language), read_design(design)
     if out is not None:
         check_folder(out)
     leftovers = None

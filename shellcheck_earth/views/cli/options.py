@@ -56,22 +56,16 @@ class Printing:
         bool,
         Parameter(negative="", help="Set the PDF half as large again, on the same paper turned: 12 points and more."),
     ] = False
-    language: Annotated[
-        str,
-        Parameter(
-            help="en or es, of all that people read (the Spanish is to be looked over by a native reader); JSON, CSV"
-            " and proofs stay in English."
-        ),
-    ] = "en"
 
 
-def printed(printing: Printing | None) -> Print:
+def printed(printing: Printing | None, language: str = "en") -> Print:
     """What the options of a command say of its PDF; InputError for a language that there is no catalogue of."""
     from shellcheck_earth.views.report.layout import Paper, Print
     from shellcheck_earth.views.text.language import words
 
+    said = words(language).language
     if printing is None:
-        return Print()
+        return Print(language=said)
     papers: dict[str, Paper] = {"a4": "a4", "letter": "us-letter"}
     paper = None if printing.paper is None else papers[printing.paper]
-    return Print(paper, printing.large_print, words(printing.language).language)
+    return Print(paper, printing.large_print, said)
