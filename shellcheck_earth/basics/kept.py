@@ -18,7 +18,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-__all__ = ["charts_folder", "compiled", "compiler_folder", "keep_charts_folder", "nothing_compiled_yet"]
+__all__ = ["charts_folder", "compiled", "compiler_folder", "keep_charts_folder", "keeping", "nothing_compiled_yet"]
 
 PACKAGE = Path(__file__).parents[1]
 
@@ -73,16 +73,21 @@ def compiler_folder() -> Path | None:
     return None
 
 
+def _not_compiled() -> bool:
+    """Does the interpreter run everything, as a user has set it?"""
+    return os.environ.get("NUMBA_DISABLE_JIT", "0") not in ("", "0")
+
+
 def nothing_compiled_yet() -> bool:
     """Will the next question to the compiled functions wait for the compiler?"""
-    if os.environ.get("NUMBA_DISABLE_JIT", "0") not in ("", "0"):
+    if _not_compiled():
         return False
     folder = compiler_folder()
     return folder is None or not any(folder.rglob("*.nbi"))
 
 
 @contextmanager
-def _keeping(folder: Path) -> Iterator[None]:
+def keeping(folder: Path) -> Iterator[None]:
     """The compiler's setting for the moment in which a function of ours is marked; another program's stays as it is."""
     from numba.core import config as settings
 
@@ -95,26 +100,24 @@ def _keeping(folder: Path) -> Iterator[None]:
         config.CACHE_DIR = before
 
 
-def compiled(function: F | None = None, *, nogil: bool = False, inline: bool = False) -> Any:
+def compiled(
+    function: F | None = None, *, nogil: bool = False, inline: bool = False, takes: str = "", gives: str = ""
+) -> Any:
     """Compile a function at its first call, and keep the outcome for later runs where there is a place for it.
 
     nogil: let other threads run meanwhile. inline: write it out in every compiled function that calls it, where a call
-    and the counting of references to its arrays would cost more than its work.
+    and the counting of references to its arrays would cost more than its work. takes, gives: for a function that is
+    called from Python and allocates nothing, the kinds of its arguments and of what it returns, a letter each
+    (`machine.KINDS`): later runs load it without the compiler.
     """
     if function is None:
-        return lambda inner: compiled(inner, nogil=nogil, inline=inline)
-    import numba
+        return lambda inner: compiled(inner, nogil=nogil, inline=inline, takes=takes, gives=gives)
+    if _not_compiled():
+        return function
+    from shellcheck_earth.basics.machine import Compiled
 
     way: dict[str, Any] = {"error_model": "numpy", "nogil": nogil, "inline": "always" if inline else "never"}
-
-    folder = compiler_folder()
-    if folder is not None:
-        try:
-            with _keeping(folder):
-                return numba.njit(cache=True, **way)(function)
-        except (OSError, RuntimeError):  # the place has gone since
-            pass
-    return numba.njit(**way)(function)
+    return Compiled(function, way, takes, gives)
 
 
 @cache

@@ -23,6 +23,9 @@ __all__ = ["Second", "processors", "read_only", "serve_one", "started"]
 MARK = hashlib.sha256(b"").digest_size
 """Bytes of the checksum that stands before an answer."""
 
+LENGTH = 8
+"""Bytes of the length that stands before what is told."""
+
 
 def processors() -> int:
     """How many this process may use."""
@@ -34,6 +37,15 @@ class Second:
 
     def __init__(self, process: subprocess.Popen[bytes]) -> None:
         self.process = process
+
+    def tell(self, what: object) -> None:
+        """Hand over what it can begin with before the question comes; where that fails, so will the question."""
+        stream = self.process.stdin
+        assert stream is not None
+        with suppress(OSError, ValueError, pickle.PicklingError, TypeError, AttributeError):
+            packed = _packed(what)
+            stream.write(len(packed).to_bytes(LENGTH, "big") + packed)
+            stream.flush()
 
     def ask(self, question: object) -> bool:
         """Hand the question over; False where that failed, and there will be no answer."""
@@ -88,9 +100,19 @@ def started(start: str) -> Second | None:
         return None
 
 
-def serve_one(make: Callable[[Any], object]) -> None:
-    """The second process: wait for the question, answer; nothing is said of a fault but that there is no answer."""
-    asked = sys.stdin.buffer.read()
+def serve_one(make: Callable[[Any], object], told: Callable[[Any], object] | None = None) -> None:
+    """The second process: wait for the question, answer; nothing is said of a fault but that there is no answer.
+
+    told: what is done with what is told before; where it fails, the question is answered all the same.
+    """
+    stream = sys.stdin.buffer
+    if told is not None:
+        size = int.from_bytes(stream.read(LENGTH), "big")
+        if not size:
+            return
+        with suppress(Exception):
+            told(pickle.loads(stream.read(size)))
+    asked = stream.read()
     if not asked:
         return
     out = _packed(make(pickle.loads(asked)))

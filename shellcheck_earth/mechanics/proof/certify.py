@@ -66,18 +66,17 @@ def _keep(px, py, a, m, keep_x, keep_y, i):  # type: ignore[no-untyped-def]
         keep_y[i, j] = py[a, j]
 
 
-@compiled
-def _down(z, top, moment, low, high, slide, wire, c_max, curve, chords, keep):  # type: ignore[no-untyped-def]
-    """Polygons above each ring, and with the ring, at each bed. keep: four arrays (n, capacity) and counts (2, n).
+@compiled(takes="11111111112222c2211", gives="i")
+def _down(  # type: ignore[no-untyped-def]
+    z, top, moment, low, high, slide, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts,
+    px, py, qx, qy,
+):  # fmt: skip
+    """Polygons above each ring, and with the ring, at each bed, into four arrays (n + 1, capacity); counts (2, n + 1).
 
-    Returns the index of the bed that leaves nothing, or -1; the last polygon is kept under index n.
+    px, py, qx, qy: as `_buffers`, to work in. Returns the index of the bed that leaves nothing, or -1; the last polygon
+    is kept under index n.
     """
-    above_x, above_y, ring_x, ring_y, counts = keep
     n = len(z)
-    px = np.zeros((2, room(n)))
-    py = np.zeros((2, room(n)))
-    qx = np.empty(2 * len(chords) + 1)
-    qy = np.empty(2 * len(chords) + 1)
     a = 0
     m = 1
     for i in range(n):
@@ -117,6 +116,16 @@ def _middle(px, py, m):  # type: ignore[no-untyped-def]
 
 
 @compiled
+def _furthest(q, m, way):  # type: ignore[no-untyped-def]
+    """The greatest of m values, or with way -1 the least."""
+    found = q[0]
+    for j in range(1, m):
+        if way * q[j] > way * found:
+            found = q[j]
+    return found
+
+
+@compiled
 def _hold(x, y, z, most, qx, qy, m):  # type: ignore[no-untyped-def]
     """The middle tension T in [0, most] with (x + T, y + z T) in the polygon, which may be a point or a segment."""
     t0 = 0.0
@@ -130,13 +139,13 @@ def _hold(x, y, z, most, qx, qy, m):  # type: ignore[no-untyped-def]
             at = ex * (y - qy[j]) - ey * (x - qx[j])
             rate = ex * z - ey
         elif j == m:  # and inside its box, which says where a point or a segment ends
-            at, rate = x - qx[:m].min(), 1.0
+            at, rate = x - _furthest(qx, m, -1.0), 1.0
         elif j == m + 1:
-            at, rate = qx[:m].max() - x, -1.0
+            at, rate = _furthest(qx, m, 1.0) - x, -1.0
         elif j == m + 2:
-            at, rate = y - qy[:m].min(), z
+            at, rate = y - _furthest(qy, m, -1.0), z
         else:
-            at, rate = qy[:m].max() - y, -z
+            at, rate = _furthest(qy, m, 1.0) - y, -z
         if rate > 0.0:
             t0 = max(t0, min(-at / rate, most))
         elif rate < 0.0:
@@ -144,15 +153,14 @@ def _hold(x, y, z, most, qx, qy, m):  # type: ignore[no-untyped-def]
     return min(max((t0 + t1) / 2, 0.0), most)
 
 
-@compiled
-def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ignore[no-untyped-def]
-    """Walk from the middle of the last polygon up to the top; C, K, T (n,) receive the forces."""
-    above_x, above_y, ring_x, ring_y, counts = keep
+@compiled(takes="11111112222c2211111", gives="")
+def _up(  # type: ignore[no-untyped-def]
+    z, top, moment, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts, px, py, qx, qy, C, K, T
+):
+    """Walk from the middle of the last polygon up to the top; C, K, T (n,) receive the forces. The others: as `_down`,
+    which has filled them.
+    """
     n = len(z)
-    px = np.zeros((2, 16 * n + 64))
-    py = np.zeros((2, 16 * n + 64))
-    qx = np.empty(2 * len(chords) + 1)
-    qy = np.empty(2 * len(chords) + 1)
     x, y = _middle(above_x[n], above_y[n], counts[0, n])
     for i in range(n - 1, -1, -1):
         y -= moment[i]
@@ -191,6 +199,12 @@ def _up(z, top, moment, wire, c_max, curve, chords, keep, C, K, T):  # type: ign
         y = ay
 
 
+def _buffers(n: int) -> tuple[Floats, Floats, Floats, Floats]:
+    """What `_down` and `_up` work in, for n courses: two polygons of two rows each, and one ring."""
+    ring = 2 * len(CHORDS) + 1
+    return np.zeros((2, room(n) + 64)), np.zeros((2, room(n) + 64)), np.empty(ring), np.empty(ring)
+
+
 def _search(full: Arrays) -> tuple[Floats, Floats, Floats] | None:
     """(C, K, T) of a line through the middle of what is admissible, or None.
 
@@ -214,23 +228,12 @@ def _search(full: Arrays) -> tuple[Floats, Floats, Floats] | None:
     curve = np.where(press & limited, 1.0 / (2.0 * np.where(press, f * given.ring_t, 1.0)), 0.0)
     size = (n + 1, room(n))
     keep = (np.zeros(size), np.zeros(size), np.zeros(size), np.zeros(size), np.zeros((2, n + 1), dtype=np.int64))
-    down = (
-        given.z,
-        given.top,
-        given.moment,
-        given.low,
-        given.high,
-        given.slide,
-        given.wire,
-        c_max,
-        curve,
-        CHORDS,
-        keep,
-    )
-    if _down(*down) >= 0:
+    work = _buffers(n)
+    z, top, moment, wire = given.z, given.top, given.moment, given.wire
+    if _down(z, top, moment, given.low, given.high, given.slide, wire, c_max, curve, CHORDS, *keep, *work) >= 0:
         return None
     C, K, T = np.zeros(n), np.zeros(n), np.zeros(n)
-    _up(given.z, given.top, given.moment, given.wire, c_max, curve, CHORDS, keep, C, K, T)
+    _up(z, top, moment, wire, c_max, curve, CHORDS, *keep, *work, C, K, T)
     return C, K, T
 
 

@@ -11,7 +11,9 @@ the interpreter; they use only + - * / and sqrt on doubles, in a fixed order, so
 
 from __future__ import annotations
 
+import threading
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -19,13 +21,16 @@ from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.rings.chains import added, ends, raised, ringed, step_of, trimmed
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
-__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "failing_bed", "holds", "pack", "polygons"]
+__all__ = ["AVAILABLE", "CHORDS", "Polygons", "Scales", "carry", "failing_bed", "holds", "pack", "polygons", "table"]
 
 CHORDS = np.array([0.0, 1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0])
 """C/C_max at which the curved bound of a ring's moment is replaced by chords (a polygon inside the true set)."""
 
 MOST_NEW_CORNERS = 20
 """Corners that one course may add to the polygon: 14 of its ring, 2 of its wire, 4 of the limits of its bed."""
+
+USUAL_COURSES = 40
+"""A table for so many courses does for most domes."""
 
 UNBOUNDED_RING = 1.0e4
 """A ring without a strength limit is capped at this many times the whole weight: far past any force that statics
@@ -54,6 +59,11 @@ class Scales:
     strength_value: float = -1.0
 
     def as_array(self) -> Floats:
+        """Shape (8,), the same array each time: not to be written to, though the compiled code wants it writable."""
+        return self._array
+
+    @cached_property
+    def _array(self) -> Floats:
         return np.array(
             [
                 self.friction,
@@ -109,7 +119,7 @@ def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
     return low, high
 
 
-@compiled
+@compiled(takes="dddd111", gives="i")
 def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-untyped-def]
     """Vertices (C, K), counter-clockwise, of what a closed ring may add; returns their number.
 
@@ -133,7 +143,7 @@ def ring_polygon(low, high, c_max, curve, chords, qx, qy):  # type: ignore[no-un
     return count
 
 
-@compiled(inline=True)
+@compiled(inline=True, takes="2i1", gives="ddd")
 def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     """(x_low, x_high, H_limit) of bed i; x_low > x_high when the bed is crushed whatever the line does."""
     V = rows[i, 3]
@@ -154,7 +164,7 @@ def bed_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     return low, high, mu * V + rows[i, 11] * scales[0]
 
 
-@compiled(inline=True)
+@compiled(inline=True, takes="2i1", gives="dd")
 def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     """(C_max, curve) of the ring of course i: C_max = f h t, curve = 1/(2 f t)."""
     f = scales[7] if scales[7] >= 0.0 else rows[i, 12] * scales[1]
@@ -166,7 +176,7 @@ def ring_limits(rows, i, scales):  # type: ignore[no-untyped-def]
     return f * t * (rows[i, 2] - rows[i, 1]), 1.0 / (2.0 * f * t)
 
 
-@compiled(inline=True)
+@compiled(inline=True, takes="2i1", gives="d")
 def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
     """Greatest tension of the wire in bed i [kN]: what is counted, and no more than its bond in the bed passes on.
 
@@ -181,7 +191,7 @@ def wire_limit(rows, i, scales):  # type: ignore[no-untyped-def]
     return min(tension, mu * rows[i, 3])
 
 
-@compiled
+@compiled(takes="i", gives="i")
 def room(n):  # type: ignore[no-untyped-def]
     """Length of buffers that hold the polygon of n courses, whatever it goes through."""
     return MOST_NEW_CORNERS * n + 32
@@ -202,14 +212,20 @@ def _reached(least, c_max, chords, most):  # type: ignore[no-untyped-def]
 
 @compiled
 def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
+    """As `carried`, with a table of its own."""
+    return carried(rows, scales, chords, np.empty((15, room(len(rows)))), keep_x, keep_y, keep_n)
+
+
+@compiled(takes="211222n", gives="i")
+def carried(rows, scales, chords, t, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Carry the polygon down the dome.
 
-    rows (n, 17), scales (8,), chords (k,); keep_x, keep_y (n, capacity) and keep_n (n,) receive the polygon at every
-    bed, or have no rows if nobody wants it. Returns the index of the bed that leaves nothing, or -1.
+    rows (n, 17), scales (8,), chords (k,), t (15, `room` of n or more) to work in; keep_x, keep_y (n, capacity) and
+    keep_n (n,) receive the polygon at every bed, or have no rows if nobody wants it. Returns the index of the bed that
+    leaves nothing, or -1.
     """
     n = len(rows)
-    t = np.empty((15, room(n)))  # five chains: the lower and the upper in use, those they become, and one course's step
-    step = 12
+    step = 12  # five chains: the lower and the upper in use, those they become, and one course's step
     r = 0  # the lower chain in use; the upper one follows it
     t[0, 0] = t[1, 0] = t[3, 0] = t[4, 0] = 0.0
     begin = begin_over = 0
@@ -243,18 +259,29 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
     return -1
 
 
-_NOTHING = np.empty((0, 0))
-_NO_COUNT = np.empty(0, dtype=np.int64)
+NOTHING = np.empty((0, 0))
+NO_COUNT = np.empty(0, dtype=np.int64)
+"""In the place of polygons that nobody wants."""
+
+_tables = threading.local()
+
+
+def table(n: int) -> Floats:
+    """What `carried` works in, for n courses: of this thread alone, and used again."""
+    found: Floats | None = getattr(_tables, "found", None)
+    if found is None or found.shape[1] < room(n):
+        found = _tables.found = np.empty((15, room(max(n, USUAL_COURSES))))
+    return found
 
 
 def failing_bed(rows: Floats, scales: Scales = AVAILABLE) -> int:
     """Index (top first) of the first bed that no admissible state crosses, or -1 when a thrust line exists."""
-    return int(carry(rows, scales.as_array(), CHORDS, _NOTHING, _NOTHING, _NO_COUNT))
+    return int(carried(rows, scales.as_array(), CHORDS, table(len(rows)), NOTHING, NOTHING, NO_COUNT))
 
 
 def holds(rows: Floats, scales: Floats) -> bool:
     """Whether a thrust line exists; `scales` (8,) in the order of `Scales`."""
-    return bool(carry(rows, scales, CHORDS, _NOTHING, _NOTHING, _NO_COUNT) < 0)
+    return bool(carried(rows, scales, CHORDS, table(len(rows)), NOTHING, NOTHING, NO_COUNT) < 0)
 
 
 @dataclass(frozen=True)
@@ -269,10 +296,9 @@ class Polygons:
 def polygons(rows: Floats, scales: Scales = AVAILABLE) -> Polygons:
     """All polygons of the lune; `failing` is -1 when a thrust line exists."""
     n = len(rows)
-    keep_x = np.empty((n, room(n)))
-    keep_y = np.empty((n, room(n)))
+    keep_x, keep_y = np.empty((n, room(n))), np.empty((n, room(n)))
     keep_n = np.zeros(n, dtype=np.int64)
-    failing = int(carry(rows, scales.as_array(), CHORDS, keep_x, keep_y, keep_n))
+    failing = int(carried(rows, scales.as_array(), CHORDS, table(n), keep_x, keep_y, keep_n))
     last = n if failing < 0 else failing
     return Polygons(
         failing,

@@ -12,7 +12,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack, polygons
+from shellcheck_earth.mechanics.rings.admissible import (
+    CHORDS,
+    NO_COUNT,
+    NOTHING,
+    Scales,
+    carried,
+    failing_bed,
+    pack,
+    polygons,
+    table,
+)
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 
 __all__ = ["BaseState", "Edge", "Quantities", "base_state", "friction_for_wire", "least_capacity", "quantities"]
@@ -43,21 +53,18 @@ class Edge:
     closed: bool = True
 
 
-@compiled
-def _least(rows, scales, slots, low, high, close, steps, chords):  # type: ignore[no-untyped-def]
-    """(state, value, bed): least common value of scales[slots] that leaves a line; state 0 found, 1 even `low` is
-    enough, 2 not even `high` is, 3 the bracket did not close."""
-    nothing = np.empty((0, 0))
-    no_count = np.empty(0, dtype=np.int64)
-    trial = scales.copy()
+@compiled(takes="21nddi1d22n", gives="idi")
+def _least(rows, trial, slots, low, high, steps, chords, close, t, nothing, no_count):  # type: ignore[no-untyped-def]
+    """(state, value, bed): least common value of trial[slots] that leaves a line; state 0 found, 1 even `low` is
+    enough, 2 not even `high` is, 3 the bracket did not close. The last three: as `admissible.carried` asks."""
     for slot in slots:
         trial[slot] = high
-    bed = carry(rows, trial, chords, nothing, nothing, no_count)
+    bed = carried(rows, trial, chords, t, nothing, nothing, no_count)
     if bed >= 0:
         return 2, high, bed
     for slot in slots:
         trial[slot] = low
-    bed = carry(rows, trial, chords, nothing, nothing, no_count)
+    bed = carried(rows, trial, chords, t, nothing, nothing, no_count)
     if bed < 0:
         return 1, low, -1
     for _ in range(steps):
@@ -66,7 +73,7 @@ def _least(rows, scales, slots, low, high, close, steps, chords):  # type: ignor
         middle = np.sqrt(low * high)
         for slot in slots:
             trial[slot] = middle
-        fails = carry(rows, trial, chords, nothing, nothing, no_count)
+        fails = carried(rows, trial, chords, t, nothing, nothing, no_count)
         if fails >= 0:
             low = middle
             bed = fails
@@ -82,8 +89,9 @@ def least_capacity(rows: Floats, slots: tuple[int, ...], low: float, high: float
     there is one as it is, or one at a `low` share where there is none, shows a fault of rounding: not closed.
     """
     known = base or Scales()
-    scales = known.as_array()
-    state, value, bed = _least(rows, scales, np.array(slots, dtype=np.int64), low, high, CLOSE, STEPS, CHORDS)
+    trial, t = known.as_array().copy(), table(len(rows))
+    slot = np.array(slots, dtype=np.int64)
+    state, value, bed = _least(rows, trial, slot, low, high, STEPS, CHORDS, CLOSE, t, NOTHING, NO_COUNT)
     if state == 0:
         return Edge(float(value), int(bed))
     if state == 1:

@@ -84,7 +84,7 @@ def rising(x, y, first, m):  # type: ignore[no-untyped-def]
     return count
 
 
-@compiled
+@compiled(takes="22ii11i", gives="i")
 def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     """Minkowski sum of two counter-clockwise convex polygons, by merging their edges in order of angle.
 
@@ -149,7 +149,7 @@ def minkowski_sum(px, py, a, m, qx, qy, k):  # type: ignore[no-untyped-def]
     return max(count - 1, 1)  # the last is the first again
 
 
-@compiled
+@compiled(takes="22iiddd", gives="i")
 def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
     """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
 

@@ -7,7 +7,7 @@ same formulas as the exact set (`bed_limits`, `ring_limits`), the search for a s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
@@ -143,7 +143,7 @@ def is_admissible(lune: Lune, scales: Scales | None = None) -> bool:
 
 def needed_friction(lune: Lune, scales: Scales | None = None) -> float | None:
     """Least friction coefficient, one for all beds, as the optimum of one programme (|H| <= mu V is linear in mu)."""
-    p = programme(lune, Scales(**{**vars(scales or Scales()), "friction_value": 1e9}))
+    p = programme(lune, replace(scales or Scales(), friction_value=1e9))
     if p.crushed >= 0:
         return None
     n = lune.size

@@ -76,7 +76,18 @@ def tolerances(way: Way, count: int) -> Mapping[int, Tolerance]:
     return out
 
 
-def of_plan(planned: Design) -> tuple[Way, tuple[Setting, ...], Mapping[int, Tolerance]]:
+Plan = tuple[Way, tuple[Setting, ...], Mapping[int, Tolerance]]
+
+_last: list[tuple[Design, Plan]] = []
+"""The plan that was asked for last: a report and a build card of one design ask for the same."""
+
+
+def of_plan(planned: Design) -> Plan:
     """A plan before its first course: the way it goes, its settings, and the tolerance of every one."""
+    for design, plan in _last:
+        if design == planned:
+            return plan
     way = plan_goes_on(before_work(design_document(planned), planned))
-    return way, settings(way.wall.planned, way.path), tolerances(way, len(way.path.steps))
+    plan = way, settings(way.wall.planned, way.path), tolerances(way, len(way.path.steps))
+    _last[:] = [(planned, plan)]
+    return plan

@@ -1,8 +1,9 @@
-"""The documents of a check written by a second process, which loads what draws them while the first still solves.
+"""The report of a check set by a second process, which loads what draws it while the first still solves.
 
 Loading the drawing and typesetting libraries takes longer than drawing: where a second processor is there, that time
 passes beside the solving. The second process is handed the finished result and hands back the bytes that
-`bundle.output_files` makes, the same that would be made here. Whatever goes wrong with it, they are made here.
+`bundle.report_pdf` makes, the same that would be made here; the data is written here meanwhile. Whatever goes wrong
+with it, the report is set here.
 """
 
 from __future__ import annotations
@@ -25,22 +26,22 @@ START = "import sys; sys.path[:] = {path!r}; from shellcheck_earth.views.export.
 
 
 class Writer:
-    """Makes the files of a result, in the other process where there is one that answers."""
+    """Makes the files of a result, the report in the other process where there is one that answers."""
 
     def __init__(self, second: Second | None = None) -> None:
         self.second = second
 
     def output_files(self, assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
         """Name -> content, as `bundle.output_files`."""
-        second = self.second
-        found: dict[str, bytes] | None = None
-        if second is not None and second.ask((assessment, printed)):
-            found = second.answer()
-        if found is None:
-            from shellcheck_earth.views.export.bundle import output_files
+        second, found = self.second, None
+        asked = second is not None and second.ask((assessment, printed))
+        from shellcheck_earth.views.export.bundle import data_files, report_pdf
 
-            return output_files(assessment, printed)
-        return found
+        others = data_files(assessment, printed)
+        if second is not None and asked:
+            found = second.answer()
+        report = found if isinstance(found, bytes) else report_pdf(assessment, printed)
+        return {"report.pdf": report} | others
 
 
 @contextmanager
@@ -50,27 +51,35 @@ def writer_beside(design: Design) -> Iterator[Writer]:
     """
     second = started(START) if processors() > 1 and not needs_blocks(design) else None
     try:
+        if second is not None:
+            second.tell(design)
         yield Writer(second)
     finally:
         if second is not None:
             second.end()
 
 
-def _load() -> None:
-    """What the first drawing and the first page would otherwise wait for."""
-    import typst as _typst  # noqa: F401
-    import xlsxwriter as _xlsxwriter  # noqa: F401
-
+def _load(design: Design) -> None:
+    """What the first drawing, the first page and the build sheet would otherwise wait for."""
+    from shellcheck_earth.studies.survey.tolerance import of_plan
+    from shellcheck_earth.views.export import bundle as _bundle  # noqa: F401
     from shellcheck_earth.views.figures.charts import drawing
+    from shellcheck_earth.views.render.pdf import load_typesetter
 
+    load_typesetter()
     with drawing(2.0, 1.0) as (figure, write):
         figure.subplots().set_title("1")
         write()
+    if design.dome.profile != "measured":
+        of_plan(design)
+
+
+def _report(asked: tuple[Result, Print | None]) -> bytes:
+    from shellcheck_earth.views.export.bundle import report_pdf
+
+    return report_pdf(*asked)
 
 
 def serve() -> None:
     """The second process: load, wait for the result, answer."""
-    from shellcheck_earth.views.export.bundle import output_files
-
-    _load()
-    serve_one(lambda asked: output_files(*asked))
+    serve_one(_report, told=_load)

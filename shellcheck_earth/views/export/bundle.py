@@ -15,13 +15,25 @@ from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.report.layout import Print
 from shellcheck_earth.views.text.language import speaking, words
 
-__all__ = ["output_files", "save_result"]
+__all__ = ["data_files", "output_files", "report_pdf", "save_result"]
 
 
 def output_files(assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
     """Name -> content: the report, the data, the build sheet, the section and the proofs. The report and the section
     are in the language that is asked for; what programs read is in English.
     """
+    return {"report.pdf": report_pdf(assessment, printed)} | data_files(assessment, printed)
+
+
+def report_pdf(assessment: Result, printed: Print | None = None) -> bytes:
+    """The report."""
+    asked = printed or Print()
+    with speaking(words(asked.language)):
+        return document_pdf(report_document(assessment, asked.paper), printed)
+
+
+def data_files(assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
+    """All the others."""
     texts = {
         "assessment.json": sheets.assessment_json(assessment),
         "courses.csv": sheets.courses_csv(assessment),
@@ -29,13 +41,11 @@ def output_files(assessment: Result, printed: Print | None = None) -> dict[str, 
     if assessment.certificate:
         texts["certificate.json"] = assessment.certificate
     written = {name: text.encode() for name, text in texts.items()}
-    asked = printed or Print()
-    with speaking(words(asked.language)):
+    with speaking(words((printed or Print()).language)):
         written["section.svg"] = section.section_svg(assessment).encode()
         written["section-phone.svg"] = section.section_svg(assessment, phone=True).encode()
-        report = document_pdf(report_document(assessment, asked.paper), printed)
     written["courses.xlsx"] = sheets.courses_xlsx(assessment)
-    return {"report.pdf": report} | written | three_d_files(assessment)
+    return written | three_d_files(assessment)
 
 
 def save_result(result: Result, folder: Path) -> tuple[Path, ...]:

@@ -14,7 +14,7 @@ from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.views.report.layout import Block, Document, Print
 from shellcheck_earth.views.text.language import mark, words
 
-__all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf"]
+__all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf", "load_typesetter"]
 
 AUTHOR = "shellcheck-earth"
 """Who made a file: the program, for no person stands for its numbers."""
@@ -58,14 +58,22 @@ def _template(name: str = "report.typ") -> bytes:
 
 
 @cache
-def _fonts() -> str:
-    """A folder with DejaVu Sans, which matplotlib carries, so that no machine's own fonts change the bytes."""
+def _fonts() -> Any:
+    """DejaVu Sans, which matplotlib carries, looked through once, so that no machine's own fonts change the bytes."""
     import importlib.util
+
+    import typst
 
     spec = importlib.util.find_spec("matplotlib")
     if spec is None or spec.origin is None:
         raise OutputError("the fonts of the report are missing: install matplotlib")
-    return str(Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf")
+    folder = str(Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf")
+    return typst.Fonts(include_system_fonts=False, font_paths=[folder])
+
+
+def load_typesetter() -> None:
+    """What the first page would otherwise wait for."""
+    _fonts()
 
 
 def _short(digest: str, language: str) -> str:
@@ -172,8 +180,7 @@ def _query(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]
                 _inputs(template, data, pictures),
                 "<edge>",
                 field="value",
-                font_paths=[_fonts()],
-                ignore_system_fonts=True,
+                font_paths=_fonts(),
             )
         )
     except RuntimeError as error:  # a query does not say it as `TypstError`, as compiling does
@@ -188,8 +195,7 @@ def _set(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) 
             typst.compile(
                 _inputs(template, data, pictures),
                 format="pdf",
-                font_paths=[_fonts()],
-                ignore_system_fonts=True,
+                font_paths=_fonts(),
                 pdf_standards=["a-2a", "ua-1"],
                 timestamp=0,
             )
