@@ -335,6 +335,7 @@ def choose(
     >>> [(change.name, change.helps) for change in found.singles]
     [('more wire', 'no help')]
     """
+    from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.basics.progress import quiet
     from shellcheck_earth.studies import choose as choosing
 
@@ -343,7 +344,7 @@ def choose(
         changes=changes,
         pairs=pairs,
         largest=largest,
-        workers=workers,
+        crew=Crew(workers),
         progress=progress or quiet,
     )
 

@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from shellcheck_earth.basics.parallel import Crew
 from shellcheck_earth.studies.choose import choose
 from shellcheck_earth.studies.compare import compare
 
@@ -27,7 +28,7 @@ def sweep_lines() -> list[str]:
     compare([CLASSROOM], ["beds.friction=0.4..0.6:16"], workers=2)  # starts the workers and loads the compiled kernels
     one = _seconds(lambda: compare([CLASSROOM], FOUR_HUNDRED, workers=1))
     two = _seconds(lambda: compare([CLASSROOM], FOUR_HUNDRED, workers=2))
-    chosen = _seconds(lambda: choose(CLASSROOM, workers=2))
+    chosen = _seconds(lambda: choose(CLASSROOM, crew=Crew(2)))
     return [
         f"compare of 400 designs: {one:.1f} s on one process, {two:.1f} s on two, throughput ratio {one / two:.2f}",
         f"choose for the classroom, on two processes: {chosen:.1f} s",

@@ -45,7 +45,7 @@ LARGEST = 1_000_000
 """Bytes of a file of machine code that is read; they have some ten thousand."""
 
 
-class Unfit(Exception):
+class UnfitError(Exception):
     """An argument that this machine code does not take."""
 
 
@@ -81,7 +81,7 @@ class Compiled:
         if not self._looked:
             self._code, self._looked = _kept_code(self), True
         if self._code is not None:
-            with suppress(Unfit):
+            with suppress(UnfitError):
                 return self._code(*arguments)
         return self.dispatcher(*arguments)
 
@@ -131,11 +131,11 @@ class _Code:
         if self.single is not None:
             out = self.single()
             if self.call(ctypes.addressof(out), self.fault, block):
-                raise Unfit
+                raise UnfitError
             return out.value
         buffer = ctypes.create_string_buffer(self.out.size or 8)
         if self.call(ctypes.addressof(buffer), self.fault, block):
-            raise Unfit
+            raise UnfitError
         return self.out.unpack_from(buffer)
 
 
@@ -144,10 +144,10 @@ FAULT = ctypes.c_void_p()
 
 
 def _place(array: Any, dimensions: int, holds: str) -> tuple[int, ...]:
-    """Address and shape; Unfit for what is no contiguous array of that kind."""
+    """Address and shape; UnfitError for what is no contiguous array of that kind."""
     face = getattr(array, "__array_interface__", None)
     if face is None or face["strides"] is not None or face["typestr"] != holds or len(face["shape"]) != dimensions:
-        raise Unfit
+        raise UnfitError
     return face["data"][0], *face["shape"]
 
 
@@ -219,7 +219,7 @@ def _compile(wanted: Compiled) -> bytes:
     config: Any = settings
     if config.DISABLE_JIT:
         return b""
-    way = {"error_model": "numpy", "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    way: Any = {"error_model": "numpy", "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     entry: Any = numba.njit(**way)(_unpacking(wanted))
     entry.compile((types.voidptr,))
     (found,) = entry.overloads.values()
@@ -228,35 +228,35 @@ def _compile(wanted: Compiled) -> bytes:
     asks = [one.name for one in [*module.functions, *module.global_variables] if one.is_declaration]
     if any(not name.startswith("llvm.") and name not in ALLOWED for name in asks):
         return b""
-    given = str(found.signature.return_type)
-    expected = {"i": "int64", "d": "float64"}
-    names = [expected[kind] for kind in wanted.gives]
-    alike = len(set(names)) == 1 and len(names) > 1
-    said = {
-        "": "none",
-        **{kind: name for kind, name in expected.items()},
-        **({wanted.gives: f"UniTuple({names[0]} x {len(names)})"} if alike else {}),
-    }.get(wanted.gives, f"Tuple({', '.join(names)})")
-    if given != said:
+    if str(found.signature.return_type) != _type_of(wanted.gives):
         return b""
     return f"{found.fndesc.llvm_func_name}\n".encode() + bytes(library._get_compiled_object())
 
 
+def _type_of(gives: str) -> str:
+    """What the compiler calls a result of these kinds."""
+    names = [{"i": "int64", "d": "float64"}[kind] for kind in gives]
+    if len(names) < 2:
+        return names[0] if names else "none"
+    return f"UniTuple({names[0]} x {len(names)})" if len(set(names)) == 1 else f"Tuple({', '.join(names)})"
+
+
 def _unpacking(wanted: Compiled) -> FunctionType:
     """A function of the block's address that calls the wanted one with what the block holds."""
+    import numba
     import numpy as np
-    from numba import carray
     from numba.core import cgutils
     from numba.core.types import voidptr
     from numba.extending import intrinsic
 
     @intrinsic
-    def pointer(typing_context: Any, address: Any) -> Any:
-        def made(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+    def pointer(_typing: Any, address: Any) -> Any:
+        def made(_context: Any, builder: Any, _signature: Any, given: Any) -> Any:
             return builder.inttoptr(given[0], cgutils.voidptr_t)
 
         return voidptr(address), made
 
+    compiler: Any = numba
     said, at = [], 0
     for kind in wanted.takes:
         _, dimensions, holds = KINDS[kind]
@@ -272,7 +272,7 @@ def _unpacking(wanted: Compiled) -> FunctionType:
         f"    d = carray(block, ({at},), float64)",
         f"    return wanted({', '.join(said)})",
     ]
-    names: dict[str, Any] = {"carray": carray, "pointer": pointer, "wanted": wanted.dispatcher}
+    names: dict[str, Any] = {"carray": compiler.carray, "pointer": pointer, "wanted": wanted.dispatcher}
     names |= {"int64": np.int64, "float64": np.float64}
     exec("\n".join(lines), names)
     made: FunctionType = names["unpacking"]

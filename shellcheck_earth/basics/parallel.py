@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem, RunError
 
-__all__ = ["ALONE", "FEW", "NOTHING_KEPT", "Crew", "connect", "each", "spread", "worker_lost"]
+__all__ = ["ALL_CORES", "ALONE", "FEW", "NOTHING_KEPT", "Crew", "connect", "each", "spread", "worker_lost"]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
@@ -79,7 +79,7 @@ class Crew:
             )
 
 
-ALONE = Crew(workers=1)
+ALONE, ALL_CORES = Crew(workers=1), Crew()
 
 
 def spread(

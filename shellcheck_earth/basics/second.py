@@ -13,6 +13,7 @@ import os
 import pickle
 import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from contextlib import suppress
 from types import MappingProxyType
@@ -24,7 +25,12 @@ MARK = hashlib.sha256(b"").digest_size
 """Bytes of the checksum that stands before an answer."""
 
 LENGTH = 8
-"""Bytes of the length that stands before what is told."""
+"""Bytes of the length that stands before what is said."""
+
+LARGEST = 1_000_000_000
+"""Bytes that are read at once; a report has some million."""
+
+Begin = tuple[Callable[[Any], object], Callable[[Any], object]]
 
 
 def processors() -> int:
@@ -33,26 +39,39 @@ def processors() -> int:
 
 
 class Second:
-    """A process that was started and is asked once."""
+    """A process that was started, may be told what to begin with, and is asked once."""
 
     def __init__(self, process: subprocess.Popen[bytes]) -> None:
         self.process = process
+        self.begun = False
 
-    def tell(self, what: object) -> None:
-        """Hand over what it can begin with before the question comes; where that fails, so will the question."""
+    def tell(self, what: object) -> bool:
+        """Hand over what it can begin with before the question comes; `begun_with` is what that gave."""
         stream = self.process.stdin
         assert stream is not None
         with suppress(OSError, ValueError, pickle.PicklingError, TypeError, AttributeError):
-            packed = _packed(what)
-            stream.write(len(packed).to_bytes(LENGTH, "big") + packed)
-            stream.flush()
+            _send(stream, _packed(what))
+            self.begun = True
+        return self.begun
+
+    def begun_with(self) -> Any | None:
+        """Wait for what came of that which was told; None where nothing did."""
+        if not self.begun:
+            return None
+        self.begun = False
+        stream = self.process.stdout
+        assert stream is not None
+        try:
+            return pickle.loads(_received(stream))
+        except (OSError, ValueError, EOFError):
+            return None
 
     def ask(self, question: object) -> bool:
         """Hand the question over; False where that failed, and there will be no answer."""
         stream = self.process.stdin
         assert stream is not None
         try:
-            stream.write(_packed(question))
+            _send(stream, _packed(question))
             stream.close()
         except (OSError, ValueError, pickle.PicklingError, TypeError, AttributeError):
             return False
@@ -60,16 +79,14 @@ class Second:
 
     def answer(self) -> Any | None:
         """Wait for the answer to what was asked; None where there is none."""
+        self.begun_with()  # stands before it, whether anyone has waited for it or not
         stream = self.process.stdout
         assert stream is not None
         try:
-            found = stream.read()
-        except (OSError, ValueError):
+            found = pickle.loads(_received(stream))
+        except (OSError, ValueError, EOFError):
             return None
-        whole = found[:MARK] == hashlib.sha256(found[MARK:]).digest()
-        if self.process.wait() != 0 or not whole:
-            return None
-        return pickle.loads(found[MARK:])
+        return found if self.process.wait() == 0 else None
 
     def end(self) -> None:
         """End it, whatever it is doing."""
@@ -100,24 +117,43 @@ def started(start: str) -> Second | None:
         return None
 
 
-def serve_one(make: Callable[[Any], object], told: Callable[[Any], object] | None = None) -> None:
+def serve_one(make: Callable[[Any], object], begin: Begin | None = None) -> None:
     """The second process: wait for the question, answer; nothing is said of a fault but that there is no answer.
 
-    told: what is done with what is told before; where it fails, the question is answered all the same.
+    begin: what it begins with, of which the first process is told as soon as it is there, and what is done after that
+    before the question comes, whose faults do not matter.
     """
-    stream = sys.stdin.buffer
-    if told is not None:
-        size = int.from_bytes(stream.read(LENGTH), "big")
-        if not size:
-            return
+    asked, said = sys.stdin.buffer, sys.stdout.buffer
+    teller = None
+    if begin is not None:
+        told = pickle.loads(_received(asked))
+        # Whoever is told may be busy, and a pipe holds little: it is written by a thread of its own.
+        teller = threading.Thread(target=_send, args=(said, _packed(begin[0](told))))
+        teller.start()
         with suppress(Exception):
-            told(pickle.loads(stream.read(size)))
-    asked = stream.read()
-    if not asked:
-        return
-    out = _packed(make(pickle.loads(asked)))
-    sys.stdout.buffer.write(hashlib.sha256(out).digest() + out)
-    sys.stdout.buffer.flush()
+            begin[1](told)
+    question = pickle.loads(_received(asked))
+    out = _packed(make(question))
+    if teller is not None:
+        teller.join()
+    _send(said, out)
+
+
+def _send(stream: Any, what: bytes) -> None:
+    """With its length and a checksum before it."""
+    stream.write(len(what).to_bytes(LENGTH, "big") + hashlib.sha256(what).digest() + what)
+    stream.flush()
+
+
+def _received(stream: Any) -> bytes:
+    """What was sent; EOFError where it ended before that, or is not as it was sent."""
+    size = int.from_bytes(stream.read(LENGTH), "big")
+    if not 0 < size <= LARGEST:
+        raise EOFError
+    seal, found = stream.read(MARK), stream.read(size)
+    if seal != hashlib.sha256(found).digest():
+        raise EOFError
+    return bytes(found)
 
 
 def _packed(what: object) -> bytes:

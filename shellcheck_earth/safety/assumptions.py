@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
@@ -20,11 +20,13 @@ from shellcheck_earth.safety.shortfalls import meets_all
 __all__ = [
     "LEADING",
     "BeyondRange",
+    "Trial",
     "assumptions",
     "beyond_range",
     "brought_down",
     "fixed_numbers",
     "sensitivity",
+    "tried_ends",
     "unfavourable_trials",
     "with_number",
 ]
@@ -363,11 +365,19 @@ def blocks_rest_on(design: Design) -> tuple[tuple[str, str, str], ...]:
     return tuple(out)
 
 
-def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
-    """The ring-symmetric verdict with each input that was not measured at the ends of its range, one at a time.
+@dataclass(frozen=True)
+class Trial:
+    """An input that was not measured, at one end of its range as shown; whether the ring-symmetric check then meets,
+    and whether it does as the design stands."""
 
-    Where the design itself cannot be decided by the ring-symmetric check, its answer alone is compared.
-    """
+    path: str
+    shown: str
+    meets: bool
+    here: bool
+
+
+def tried_ends(design: Design) -> tuple[Trial, ...]:
+    """Each input that was not measured at the ends of its range, one at a time."""
     here = meets_all(design)
     out = []
     for path, value, shown in _trials(design):
@@ -375,9 +385,19 @@ def sensitivity(design: Design, verdict: Verdict) -> tuple[Sensitivity, ...]:
             trial = with_number(design, path, value)
         except InputError:  # contradicts the rest of the design
             continue
-        meets = meets_all(trial)
-        there: Verdict = verdict if meets == here else ("meets" if meets else "falls short")
+        out.append(Trial(path, shown, meets_all(trial), here))
+    return tuple(out)
+
+
+def sensitivity(tried: Sequence[Trial], verdict: Verdict) -> tuple[Sensitivity, ...]:
+    """The ring-symmetric verdict at each of those ends.
+
+    Where the design itself cannot be decided by the ring-symmetric check, its answer alone is compared.
+    """
+    out = []
+    for one in tried:
+        there: Verdict = verdict if one.meets == one.here else ("meets" if one.meets else "falls short")
         if there == "meets" and verdict == "cannot say":
             there = "cannot say"
-        out.append(Sensitivity(path, shown, there, meets != here))
+        out.append(Sensitivity(one.path, one.shown, there, one.meets != one.here))
     return tuple(out)

@@ -23,11 +23,11 @@ from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases, proce
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import RESERVE
 from shellcheck_earth.safety.doubts import doubts_of, overturned
+from shellcheck_earth.safety.explore import Explored, Explorer, explored
 from shellcheck_earth.safety.margins import case_margins
 from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst, question_of
 from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
-from shellcheck_earth.safety.weather import weather
 from shellcheck_earth.safety.working import working_for_bed
 
 __all__ = ["Examined", "check", "examine", "verdict_of"]
@@ -44,6 +44,7 @@ def check(
     blocks: bool = True,
     proofs: bool = True,
     explore: bool = True,
+    explorer: Explorer = explored,
 ) -> Result:
     """The whole calculation for one design: what the command `check` says.
 
@@ -58,6 +59,8 @@ def check(
     blocks, proofs, explore
         Leave out the block model (a minute and more where the design needs it), the proofs, or the calendar and the
         search through the ranges of assumed inputs. Without blocks that are needed, or without proofs, nothing "meets".
+    explorer
+        Who looks at that calendar and those ranges.
 
     Returns
     -------
@@ -95,7 +98,7 @@ def check(
         progress("ranges of inputs that were not measured", len(model.cases), len(model.cases))
         doubts = overturned(design) or _unshown(prover, found)
         verdict = "cannot say" if doubts else verdict
-    result = _result(model, examined, found, verdict, doubts, explore=explore)
+    result = _result(model, examined, found, verdict, doubts, explorer(design) if explore else None)
     return replace(result, proofs=said, certificate=prover.certificate(verdict) if prover else None)
 
 
@@ -248,8 +251,7 @@ def _result(
     found: tuple[BlockResult, ...],
     verdict: Verdict,
     doubts: tuple[Doubt, ...],
-    *,
-    explore: bool,
+    beside: Explored | None,
 ) -> Result:
     dry, design = examined[0], model.design
     bed = _governing(dry.result, model.dome)
@@ -262,13 +264,13 @@ def _result(
         doubts=doubts,
         assumptions=assumptions(design),
         fixed=fixed_numbers(model),
-        sensitivity=sensitivity(design, verdict) if explore else (),
+        sensitivity=sensitivity(beside.tried, verdict) if beside else (),
         friction_chart=_friction_chart(dry.lune),
         working=working_for_bed(model.dome, dry.case, dry.lune, dry.result, bed),
         cautions=cautions(model.dome),
         advice=opening_advice(model.dome),
         blocks=found,
-        weather=weather(model.dome) if explore else None,
+        weather=beside.weather if beside else None,
     )
 
 

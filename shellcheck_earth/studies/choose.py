@@ -12,13 +12,16 @@ from __future__ import annotations
 import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
+from pathlib import Path
 from typing import Any, Literal
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.parallel import Crew, spread
+from shellcheck_earth.basics.parallel import ALL_CORES, Crew
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.openings import check_openings
@@ -30,6 +33,7 @@ from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import Outcome, outcome
 from shellcheck_earth.studies.given import Given, document_of, name_of
+from shellcheck_earth.studies.parts import Parts, parts_digest, spread_kept
 from shellcheck_earth.studies.remedies import STEPS, ChangeName, Remedy, remedies
 
 __all__ = ["Amounts", "Choice", "Largest", "Pair", "Single", "choose", "written_changes"]
@@ -38,6 +42,9 @@ Document = Mapping[str, Any]
 
 PAIR_STEPS = 5
 """Amounts of the first of a pair that are tried, up to what would be enough alone (or the most)."""
+
+SINGLES, PAIRS, LARGEST = 0, 1000, 2000
+"""Numbers of the first of each kind of kept parts."""
 
 DIAMETERS = (1.0, 0.1)
 """The search for the largest diameter: from [m], and its steps [m]."""
@@ -117,6 +124,7 @@ class Choice:
     doubts: tuple[Doubt, ...] = ()  # values of the present design on which no verdict may rest
     sought: tuple[bool, bool] = (True, True)  # whether pairs, and the largest diameter, were looked for
     document: Document = field(default_factory=dict, compare=False, repr=False)  # of the present design's file
+    parts: Parts | None = field(default=None, compare=False, repr=False)  # kept until the results are written
 
     @property
     def meets(self) -> bool:
@@ -305,27 +313,24 @@ def _pair(task: _Task) -> Pair | None:
     return Pair((one.name, two.name), (a, b), effort, _amounts(design_from_document(both_changed)))
 
 
-def _work(task: _Task) -> Single | Pair | None:
-    return _single(task) if len(task.kind) == 1 else _pair(task)
-
-
 def _diameter_meets(task: tuple[Document, float, Allowed]) -> bool:
     document, diameter, allowed = task
     return _Judge(allowed).meets(set_key(document, "dome.inside_diameter", f"{diameter:.9g} m"))
 
 
-def _largest(task: _Task, crew: Crew, progress: Progress) -> Largest | None:
+def _largest(task: _Task, crew: Crew, progress: Progress, parts: Parts | None) -> Largest | None:
     design = task.design
     if design.dome.profile == "measured":
         return None
     start, step = DIAMETERS
     end = max(2.0 * design.dome.inside_diameter, 8.0)
     diameters = [round(start + step * index, 6) for index in range(int((end - start) / step + 1.5))]
-    met = spread(
+    met = spread_kept(
         _diameter_meets,
         [(task.document, diameter, task.allowed) for diameter in diameters],
         crew,
-        done=lambda n: progress("largest diameter", n, len(diameters)),
+        partial(_told, progress, "largest diameter", len(diameters)),
+        (parts, LARGEST, bool),
     )
     good = [diameter for diameter, ok in zip(diameters, met, strict=True) if ok]
     if not good:
@@ -343,9 +348,9 @@ def choose(
     changes: Sequence[str] = (),
     pairs: bool = True,
     largest: bool = True,
-    workers: int = 0,
-    cluster: str = "",
+    crew: Crew = ALL_CORES,
     progress: Progress = quiet,
+    keep_in: Path | None = None,
 ) -> Choice:
     """Everything that would make a design meet what is required.
 
@@ -357,10 +362,13 @@ def choose(
         Names of the changes that are looked at, such as ``"wider tube"``; () for all that make sense for the design.
     pairs, largest
         False leaves out the pairs of changes, or the largest diameter, which take most of the time.
-    workers, cluster
-        Processes (0: all cores), or the address of a dask scheduler that does it all. Neither changes an answer.
+    crew
+        Who does the work, which changes no answer.
     progress
         Called with what is being done, how many steps are done, and how many there are.
+    keep_in
+        Folder that finished parts are kept in, and taken from; None keeps none. Whoever gives one takes the parts away
+        once the results are written: `Choice.parts`.
 
     Returns
     -------
@@ -374,31 +382,34 @@ def choose(
         The design cannot be read, or has no change of a name in `changes`.
     UnbuildableError
         It cannot be built as it stands.
+    RunError
+        The cluster or a worker process was lost, or a part could not be kept.
 
     Notes
     -----
     Asked of the ring-symmetric check alone; `Choice.block_model` says whether an answer also needs the block model.
     """
-    crew = Crew(workers, cluster)
     document = document_of(given)
     design = design_from_document(document, name_of(given))
     check_openings(build_dome(design), design.name)
     now, doubts = outcome(design), doubts_of(build_dome(design))
     task = _Task(document, design, _allowed(doubts), now.least.share, ())
     wanted = _wanted(remedies(design), changes)
-    singles = _singles(task, wanted, crew, progress) if now.shortest else []
-    found = _pairs(task, wanted, singles, crew, progress) if singles and pairs else []
+    parts = None if keep_in is None else Parts(keep_in, parts_digest("choose", design_sha256(design), document, wanted))
+    singles = _singles(task, wanted, crew, progress, parts) if now.shortest else []
+    found = _pairs((task, wanted, singles), crew, progress, parts) if singles and pairs else []
     return Choice(
         design,
         now,
         _amounts(design),
         tuple(singles),
         tuple(found),
-        _largest(task, crew, progress) if largest else None,
+        _largest(task, crew, progress, parts) if largest else None,
         needs_blocks(design),
         doubts,
         (pairs, largest),
         document,
+        parts,
     )
 
 
@@ -411,14 +422,17 @@ def _wanted(known: Sequence[Remedy], changes: Sequence[str]) -> list[int]:
     return [at for at, name in enumerate(names) if not changes or name in changes]
 
 
-def _singles(task: _Task, wanted: Sequence[int], crew: Crew, progress: Progress) -> list[Single]:
+def _singles(task: _Task, wanted: Sequence[int], crew: Crew, progress: Progress, parts: Parts | None) -> list[Single]:
     tasks = [replace(task, kind=(index,)) for index in wanted]
-    found = spread(_work, tasks, crew, done=lambda n: progress("single changes", n, len(tasks)))
-    return [one for one in found if isinstance(one, Single)]
+    done = partial(_told, progress, "single changes", len(tasks))
+    return spread_kept(_single, tasks, crew, done, (parts, SINGLES, Single))
 
 
-def _pairs(task: _Task, wanted: Sequence[int], singles: list[Single], crew: Crew, progress: Progress) -> list[Pair]:
+def _pairs(
+    of: tuple[_Task, Sequence[int], Sequence[Single]], crew: Crew, progress: Progress, parts: Parts | None
+) -> list[Pair]:
     """Pairs of changes, neither of them as large as what is enough alone."""
+    task, wanted, singles = of
     known, reach = remedies(task.design), {}
     for at, single in zip(wanted, singles, strict=True):
         amounts = known[at].amounts
@@ -428,5 +442,10 @@ def _pairs(task: _Task, wanted: Sequence[int], singles: list[Single], crew: Crew
         for a, b in itertools.combinations(wanted, 2)
         if reach[a] >= 0 and reach[b] >= 0
     ]
-    found = spread(_work, tasks, crew, done=lambda n: progress("pairs of changes", n, len(tasks)))
-    return sorted((one for one in found if isinstance(one, Pair)), key=lambda pair: (round(pair.effort, 9), pair.names))
+    done = partial(_told, progress, "pairs of changes", len(tasks))
+    found = spread_kept(_pair, tasks, crew, done, (parts, PAIRS, Pair | None))
+    return sorted((one for one in found if one is not None), key=lambda pair: (round(pair.effort, 9), pair.names))
+
+
+def _told(progress: Progress, what: str, of: int, done: int) -> None:
+    progress(what, done, of)

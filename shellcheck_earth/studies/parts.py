@@ -9,17 +9,23 @@ from __future__ import annotations
 
 import hashlib
 import json
+import types
+from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, is_dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, RunError
+from shellcheck_earth.basics.parallel import NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.reading import read_text
 
-__all__ = ["Parts", "parts_digest", "sources_digest"]
+__all__ = ["Parts", "as_kind", "kept_or_made", "parts_digest", "sources_digest", "spread_kept"]
+
+Piece = TypeVar("Piece")
+Answer = TypeVar("Answer")
 
 PACKAGE = Path(__file__).parents[1]
 
@@ -93,3 +99,79 @@ class Parts:
 
     def _seal(self, number: int, text: str) -> str:
         return hashlib.sha256(f"{self.digest}\0{number}\0{text}".encode()).hexdigest()
+
+
+def as_kind(kind: Any, data: Any) -> Any:
+    """What a part holds, as the frozen data it was written from; TypeError where it does not fit.
+
+    kind: a dataclass, a tuple of kinds, a choice of kinds or of words, None, or the class of a plain value.
+    """
+    origin, inner = get_origin(kind), get_args(kind)
+    if origin in (Union, types.UnionType):
+        for one in inner:
+            with suppress(TypeError):
+                return as_kind(one, data)
+        raise TypeError
+    if origin is Literal and data in inner:
+        return data
+    if origin is tuple and isinstance(data, list):
+        kinds = [inner[0]] * len(data) if inner[1:] == (Ellipsis,) else list(inner)
+        if len(kinds) == len(data):
+            return tuple(as_kind(one, value) for one, value in zip(kinds, data, strict=True))
+    elif is_dataclass(kind) and isinstance(kind, type) and isinstance(data, dict):
+        hints = get_type_hints(kind)
+        if set(hints) == set(data):
+            return kind(**{name: as_kind(hints[name], value) for name, value in data.items()})
+    elif type(data) is kind or (kind is float and type(data) is int):
+        return data
+    raise TypeError
+
+
+def _plain(data: Any) -> Any:
+    if is_dataclass(data) and not isinstance(data, type):
+        return asdict(data)
+    return [_plain(one) for one in data] if isinstance(data, tuple) else data
+
+
+def _known(parts: Parts | None, number: int, kind: Any) -> list[Any]:
+    """A list of the one answer that a part holds; empty where there is none that fits."""
+    data = None if parts is None else parts.read(number)
+    if isinstance(data, list) and len(data) == 1:
+        with suppress(TypeError):
+            return [as_kind(kind, data[0])]
+    return []
+
+
+def kept_or_made(parts: Parts | None, number: int, kind: Any, make: Callable[[], Answer]) -> Answer:
+    """The answer of a part, or else what `make` gives, which is then kept; RunError when the disk fails."""
+    known = _known(parts, number, kind)
+    if known:
+        found: Answer = known[0]
+        return found
+    made = make()
+    if parts is not None:
+        parts.write(number, [_plain(made)])
+    return made
+
+
+def spread_kept(
+    work: Callable[[Piece], Answer],
+    pieces: Sequence[Piece],
+    crew: Crew,
+    done: Callable[[int], None],
+    parts: tuple[Parts | None, int, Any] = (None, 0, None),
+) -> list[Answer]:
+    """As `basics.parallel.spread`, each answer kept as a part of its own as soon as it and all before it are there.
+
+    parts: where they are kept, the number of the first, and what an answer is. RunError as `Parts.write`.
+    """
+    keeper, first, kind = parts
+    found = {at: known[0] for at in range(len(pieces)) if (known := _known(keeper, first + at, kind))}
+    missing = [at for at in range(len(pieces)) if at not in found]
+    kept = NOTHING_KEPT if keeper is None else keeper.kept
+    for at, answer in zip(missing, each(work, [pieces[at] for at in missing], crew, kept=kept), strict=True):
+        found[at] = answer
+        if keeper is not None:
+            keeper.write(first + at, [_plain(answer)])
+        done(len(found))
+    return [found[at] for at in range(len(pieces))]

@@ -18,7 +18,7 @@ from shellcheck_earth.safety import assumptions as assumed
 from shellcheck_earth.safety import doubts as doubted
 from shellcheck_earth.safety import shortfalls as asked
 from shellcheck_earth.safety import worst
-from shellcheck_earth.safety.assumptions import assumptions, sensitivity
+from shellcheck_earth.safety.assumptions import assumptions, sensitivity, tried_ends
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.check import _governing, _governs, _inverse, _reserve_bed, _why, verdict_of
 from shellcheck_earth.safety.checks import line_questions
@@ -160,7 +160,9 @@ def test_what_the_ends_of_a_range_would_say(
     monkeypatch.setattr(assumed, "_trials", lambda _: iter([("a", 1.0, "1")]))
     monkeypatch.setattr(assumed, "with_number", lambda *_: "trial")
     monkeypatch.setattr(assumed, "meets_all", lambda design: there if design == "trial" else here)
-    assert [(one.path, one.verdict, one.decides) for one in sensitivity("here", verdict)] == [("a", said, decides)]  # type: ignore[arg-type]
+    design: Any = "here"
+    found = sensitivity(tried_ends(design), verdict)
+    assert [(one.path, one.verdict, one.decides) for one in found] == [("a", said, decides)]
 
 
 def test_what_was_not_measured_with_its_range_and_how_it_is_known() -> None:

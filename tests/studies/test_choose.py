@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from guide_pages import pasted
 
+from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document, read_design
@@ -34,7 +35,7 @@ def wide(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def choice(wide: Path) -> Choice:
-    return choose(wide, workers=2, changes=(SMALLER, WIRE, CROWN), pairs=False, largest=False)
+    return choose(wide, crew=Crew(2), changes=(SMALLER, WIRE, CROWN), pairs=False, largest=False)
 
 
 def test_the_least_amount_meets_and_the_one_before_it_does_not(choice: Choice, wide: Path) -> None:
@@ -79,12 +80,12 @@ def test_fill_weaker_than_the_curve_stays_so_when_drier() -> None:
 
 
 def test_a_design_that_meets_needs_no_change() -> None:
-    found = choose(STORE, workers=1, largest=False)
+    found = choose(STORE, crew=ALONE, largest=False)
     assert found.meets and not found.singles and not found.pairs
 
 
 def test_pairs_meet_and_need_both_parts(wide: Path) -> None:
-    found = choose(wide, workers=2, changes=(SMALLER, CROWN), largest=False)
+    found = choose(wide, crew=Crew(2), changes=(SMALLER, CROWN), largest=False)
     assert [pair.names for pair in found.pairs] == [(SMALLER, CROWN)]
     document, known = read_document(wide), {r.name: r for r in remedies(found.design)}
     pair = found.pairs[0]
@@ -119,7 +120,7 @@ def test_what_is_called_enough_the_command_check_confirms(choice: Choice, wide: 
 
 
 def test_a_wider_tube_takes_the_flat_width_out() -> None:
-    found = choose(CLASSROOM, workers=2, changes=("wider tube",), pairs=False, largest=False)
+    found = choose(CLASSROOM, crew=Crew(2), changes=("wider tube",), pairs=False, largest=False)
     amount = remedies(found.design)[[r.name for r in remedies(found.design)].index("wider tube")].amounts[0]
     block = paste_lines(found, ("wider tube",), (amount,))
     assert block[1:] == ["[wall]", f'filled_width = "{amount:.9g} m"', "# take out: flat_width"]

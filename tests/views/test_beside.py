@@ -7,6 +7,8 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ import pytest
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.explore import explored
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export import beside
 from shellcheck_earth.views.export.bundle import output_files
@@ -35,7 +38,14 @@ def design() -> Design:
 
 @pytest.fixture(scope="module")
 def result(design: Design) -> Result:
-    return check(design, explore=False)
+    return check(design)
+
+
+@contextmanager
+def writing(design: Design) -> Iterator[beside.Writer]:
+    with beside.writer_beside() as writer:
+        writer.begin(design)
+        yield writer
 
 
 @pytest.fixture(scope="module")
@@ -53,11 +63,20 @@ def test_the_same_bytes_in_the_same_order(design: Design, result: Result, expect
         (None, expected),
         (Print("us-letter", True), output_files(result, Print("us-letter", True))),
     ):
-        with beside.writer_beside(design) as writer:
+        with writing(design) as writer:
             process = process_of(writer)
             found = writer.output_files(result, printed)
             assert process.returncode == 0  # it was the other process that answered
         assert list(found.items()) == list(wanted.items())
+
+
+def test_what_the_design_alone_says_is_looked_at_by_the_other(design: Design, result: Result) -> None:
+    for asked in (True, False):
+        with writing(design) as writer:
+            assert not asked or writer.explored(design) == explored(design)
+            assert writer.second is not None and writer.second.begun is not asked
+            assert writer.output_files(result) == output_files(result)
+            assert process_of(writer).returncode == 0
 
 
 FAULTS = {
@@ -70,9 +89,10 @@ FAULTS = {
 def test_a_process_that_was_ended_is_made_good_here(
     fault: str, design: Design, result: Result, expected: dict[str, bytes]
 ) -> None:
-    with beside.writer_beside(design) as writer:
+    with writing(design) as writer:
         FAULTS[fault](process_of(writer))
         process_of(writer).wait()
+        assert writer.explored(design) == explored(design)
         assert writer.output_files(result) == expected
 
 
@@ -80,9 +100,10 @@ def test_a_process_that_was_ended_is_made_good_here(
     "start",
     [
         "import sys; sys.exit(0)",
-        "import sys; sys.stdin.buffer.read(); sys.exit(3)",
-        "import sys; sys.stdin.buffer.read(); sys.stdout.write('no answer')",
-        "import sys; sys.stdin.buffer.read(); sys.stdout.buffer.write(bytes(32) + b'x' * 99)",
+        "import sys; sys.stdin.buffer.read(9); sys.exit(3)",
+        "import sys; sys.stdin.buffer.read(9); sys.stdout.write('no answer')",
+        "import sys; sys.stdin.buffer.read(9); sys.stdout.buffer.write(bytes(7) + b'c' + bytes(32) + b'x' * 99)",
+        "import sys; sys.stdout.buffer.write(b'x' * 9999)",
         "raise MemoryError",
         "no python at all",
     ],
@@ -91,7 +112,8 @@ def test_a_process_that_gives_no_answer_is_made_good_here(
     start: str, monkeypatch: pytest.MonkeyPatch, design: Design, result: Result, expected: dict[str, bytes]
 ) -> None:
     monkeypatch.setattr(beside, "START", start)
-    with beside.writer_beside(design) as writer:
+    with writing(design) as writer:
+        assert writer.explored(design) == explored(design)
         assert writer.output_files(result) == expected
 
 
@@ -100,21 +122,21 @@ def test_no_process_where_it_cannot_be_started(
 ) -> None:
     for executable in ("", "/nowhere/python"):
         monkeypatch.setattr(sys, "executable", executable)
-        with beside.writer_beside(design) as writer:
+        with writing(design) as writer:
             assert writer.second is None
     assert writer.output_files(result) == expected
 
 
 def test_no_process_with_one_processor_or_for_the_block_model(monkeypatch: pytest.MonkeyPatch, design: Design) -> None:
-    with beside.writer_beside(read_design(ROOT / "reports" / "seed-bank" / "design.toml")) as writer:
+    with writing(read_design(ROOT / "reports" / "seed-bank" / "design.toml")) as writer:
         assert writer.second is None
     monkeypatch.setattr(beside, "processors", lambda: 1)
-    with beside.writer_beside(design) as writer:
+    with writing(design) as writer:
         assert writer.second is None
 
 
 def test_nothing_is_left_when_the_work_is_broken_off(design: Design) -> None:
-    with pytest.raises(KeyboardInterrupt), beside.writer_beside(design) as writer:
+    with pytest.raises(KeyboardInterrupt), writing(design) as writer:
         process = process_of(writer)
         raise KeyboardInterrupt
     assert process.returncode is not None  # ended and waited for
@@ -124,7 +146,8 @@ def test_it_goes_when_the_first_process_has_gone() -> None:
     script = (
         "import os; from pathlib import Path; from shellcheck_earth.geometry.reading import read_design;"
         "from shellcheck_earth.views.export import beside; beside.processors = lambda: 2;"
-        f"manager = beside.writer_beside(read_design(Path({str(CLASSROOM)!r}))); writer = manager.__enter__();"
+        "manager = beside.writer_beside(); writer = manager.__enter__();"
+        f"writer.begin(read_design(Path({str(CLASSROOM)!r})));"
         "print(writer.second.process.pid, flush=True); os._exit(0)"
     )
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}

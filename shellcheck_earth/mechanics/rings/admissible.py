@@ -268,9 +268,10 @@ _tables = threading.local()
 
 def table(n: int) -> Floats:
     """What `carried` works in, for n courses: of this thread alone, and used again."""
-    found: Floats | None = getattr(_tables, "found", None)
-    if found is None or found.shape[1] < room(n):
-        found = _tables.found = np.empty((15, room(max(n, USUAL_COURSES))))
+    if getattr(_tables, "courses", 0) < n:
+        _tables.courses = max(n, USUAL_COURSES)
+        _tables.found = np.empty((15, room(_tables.courses)))
+    found: Floats = _tables.found
     return found
 
 

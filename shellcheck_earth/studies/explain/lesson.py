@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.parallel import ALONE, Crew
@@ -25,9 +26,10 @@ from shellcheck_earth.studies.explain.map import (
     thumb_trials,
 )
 from shellcheck_earth.studies.explain.ways import Way, ways
+from shellcheck_earth.studies.parts import Parts, parts_digest
 from shellcheck_earth.studies.strength_aside import strength_aside
 
-__all__ = ["Teaching", "teach"]
+__all__ = ["Teaching", "lesson_parts", "teach"]
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,19 @@ def _part(progress: Progress, what: str) -> Callable[[int, int], None]:
     return lambda done, of: progress(what, done, of)
 
 
-def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE, *, aside: bool = False) -> Teaching:
+def lesson_parts(folder: Path, design: Design, *, aside: bool = False) -> Parts:
+    """The kept parts of the lesson about this design, in their folder."""
+    return Parts(folder, parts_digest("explain", design_sha256(design), aside))
+
+
+def teach(
+    design: Design,
+    progress: Progress = quiet,
+    crew: Crew = ALONE,
+    *,
+    aside: bool = False,
+    parts: Parts | None = None,
+) -> Teaching:
     """All numbers of the teaching report.
 
     Parameters
@@ -72,6 +86,8 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE, *, asi
         Who computes the map.
     aside
         The strength of the fill is set aside (`studies.strength_aside`), and the design's name then says so.
+    parts
+        Where finished parts are kept, and taken from (`lesson_parts`); whoever gives them takes them away in the end.
 
     Returns
     -------
@@ -84,6 +100,8 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE, *, asi
         A linear programme does not answer.
     UnbuildableError
         No such dome can be built.
+    RunError
+        A worker was lost, or a part could not be kept.
     """
     check_buildable(design, design.name)
     if design.building.unfinished:
@@ -91,8 +109,8 @@ def teach(design: Design, progress: Progress = quiet, crew: Crew = ALONE, *, asi
         raise InputError([Problem("building.unfinished", expected, "an unfinished one")], design.name)
     digest = design_sha256(design)
     design = strength_aside(design) if aside else design
-    found = ways(design, _part(progress, "taking away, step by step"))
-    plotted = dome_map(design, _part(progress, "map of width and pivot"), crew)
+    found = ways(design, _part(progress, "taking away, step by step"), parts)
+    plotted = dome_map(design, _part(progress, "map of width and pivot"), crew, parts)
     progress("other shapes and widths", 1, 1)
     other = other_shape(design)
     return Teaching(

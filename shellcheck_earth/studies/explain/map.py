@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.parallel import ALONE, Crew, spread
+from shellcheck_earth.basics.parallel import ALONE, Crew
 from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.buildable import check_buildable
@@ -25,6 +25,7 @@ from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand, thrust_band
 from shellcheck_earth.safety.shortfalls import meets_all, shortfalls
 from shellcheck_earth.studies.explain.ways import silent
+from shellcheck_earth.studies.parts import Parts, spread_kept
 
 __all__ = [
     "WIDEST",
@@ -50,6 +51,9 @@ WIDTHS = (0.03, 0.16)
 """Wall width as a share of the inside diameter, likewise."""
 
 COLUMNS, ROWS = 27, 17
+
+FIRST_PART = 100
+"""Number of the first row among the kept parts of a lesson; before it come the edges of `ways`."""
 
 WIDEST = 0.25
 """Walls up to this share of the inside diameter are tried for the least that meets all that is asked for."""
@@ -189,7 +193,12 @@ def _places(low: float, high: float, count: int, here: float) -> tuple[float, ..
     return tuple(float(place) for place in places)
 
 
-def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Crew = ALONE) -> DomeMap | None:
+def dome_map(
+    design: Design,
+    told: Callable[[int, int], None] = silent,
+    crew: Crew = ALONE,
+    parts: Parts | None = None,
+) -> DomeMap | None:
     """The map, whose numbers do not depend on who computes them; None unless the profile is pointed: a round dome
     and a measured profile have no fixed-compass pivot to move."""
     if design.dome.profile != "pointed":
@@ -198,12 +207,17 @@ def dome_map(design: Design, told: Callable[[int, int], None] = silent, crew: Cr
     here = design.wall.filled_width / D, design.dome.pivot_beyond_inner_face / D
     widths, pivots = _places(*WIDTHS, COLUMNS, here[0]), _places(*PIVOTS, ROWS, here[1])
     told(0, len(pivots))
-    rows = spread(partial(_row, design, widths), pivots, crew, lambda done: told(done, len(pivots)))
+    done = partial(_told, told, len(pivots))
+    rows = spread_kept(partial(_row, design, widths), pivots, crew, done, (parts, FIRST_PART, tuple[Cell, ...]))
     required = design.criteria.required
     available = float(_dry(design).friction.max())
     return DomeMap(
         widths, pivots, tuple(rows), here, available / required["bed friction"], required["geometric factor"]
     )
+
+
+def _told(told: Callable[[int, int], None], of: int, done: int) -> None:
+    told(done, of)
 
 
 def dome_shape(design: Design) -> Shape:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from typing import Literal
 
 from shellcheck_earth.design.design import Design
@@ -23,6 +23,7 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand, thrust_band
 from shellcheck_earth.safety.assumptions import with_number
+from shellcheck_earth.studies.parts import Parts, kept_or_made
 
 __all__ = ["KINDS", "Kind", "Outcome", "Step", "Way", "least_width", "silent", "ways", "weakened"]
 
@@ -226,9 +227,10 @@ def _gives_way(family: _Family, share: float, case_id: str) -> Collapse | None:
     return None
 
 
-def _way(family: _Family, ids: tuple[str, ...], *, governing: bool) -> Way:
+def _way(family: _Family, ids: tuple[str, ...], parts: Parts | None, *, governing: bool) -> Way:
     failing = family.failing(1.0, ids)
-    edge = _edge(family, ids, up=bool(failing))
+    number = 2 * KINDS.index(family.kind) + governing
+    edge = kept_or_made(parts, number, tuple[float, float] | None, partial(_edge, family, ids, up=bool(failing)))
     with_edge: Outcome = "rises" if failing else "falls"
     without: Outcome = "never stands" if failing else "never falls"
     outcome = without if edge is None else with_edge
@@ -258,7 +260,7 @@ def explained_cases(dome: Dome) -> list[Case]:
     return [case for case in dead_cases(dome) if case.counts and case.wetting == "none" and not case.only]
 
 
-def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way, ...]:
+def ways(design: Design, told: Callable[[int, int], None] = silent, parts: Parts | None = None) -> tuple[Way, ...]:
     """For each capacity the finished dry dome and, where another counted case loses its line first, that case too.
 
     Without wire only the wall and the friction; "friction without wire" only where the dome stands with no wire at
@@ -276,8 +278,8 @@ def ways(design: Design, told: Callable[[int, int], None] = silent) -> tuple[Way
         ):
             continue
         family = _Family(design, kind)
-        dry = _way(family, ("finished-dry",), governing=False)
-        first = _way(family, ids, governing=True)
+        dry = _way(family, ("finished-dry",), parts, governing=False)
+        first = _way(family, ids, parts, governing=True)
         out += [dry] if first.case_id == "finished-dry" else [dry, first]
     return tuple(out)
 

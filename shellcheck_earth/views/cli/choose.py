@@ -30,7 +30,8 @@ def choose(
     design
         The design file (TOML).
     out
-        Folder for choose.pdf and choose.json. Without it nothing is written, only said.
+        Folder for choose.pdf and choose.json; until they are written, finished parts are kept in its choose-parts, so
+        that an interrupted search carries on. Without it nothing is written, only said.
     change
         Look at this change alone, such as "wider tube"; more than once for several. Without it all are looked at.
     pairs
@@ -38,6 +39,7 @@ def choose(
     largest
         Look for the largest diameter that this tube and soil allow.
     """
+    from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.studies import choose as choosing
     from shellcheck_earth.views.export.output import check_folder, write_outputs
@@ -54,9 +56,9 @@ def choose(
             changes=change or (),
             pairs=pairs,
             largest=largest,
-            workers=spread.workers,
-            cluster=spread.cluster,
+            crew=Crew(spread.workers, spread.cluster),
             progress=progress,
+            keep_in=None if out is None else out / "choose-parts",
         )
         if out is not None:
             from shellcheck_earth.views.render.pdf import document_pdf
@@ -70,6 +72,8 @@ def choose(
                 },
                 design_sha256(choice.design),
             )
+            if choice.parts is not None:
+                choice.parts.clear()
     say(choice_lines(choice))
     if leftovers is not None:
         say([f"\nWritten to {out}: choose.pdf, choose.json", *leftovers.lines()])

@@ -65,13 +65,13 @@ def explain(
     course
         With --readings: the course that is asked about; without it the one that is felt most.
     out
-        Folder for explain.pdf, collapse.svg (a moving picture) and explain.json. Without it nothing is written, only
-        said.
+        Folder for explain.pdf, collapse.svg (a moving picture) and explain.json; until they are written, finished parts
+        are kept in its explain-parts, so that interrupted work carries on. Without it nothing is written, only said.
     """
     from shellcheck_earth.basics.parallel import Crew
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
-    from shellcheck_earth.studies.explain.lesson import teach
+    from shellcheck_earth.studies.explain.lesson import lesson_parts, teach
     from shellcheck_earth.views.export.explain import explain_files
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
@@ -88,10 +88,13 @@ def explain(
         check_folder(out)
     leftovers = None
     with progress_bar(shown=True) as progress:
-        teaching = teach(read, progress, crew, aside=strength_aside)
+        parts = None if out is None else lesson_parts(out / "explain-parts", read, aside=strength_aside)
+        teaching = teach(read, progress, crew, aside=strength_aside, parts=parts)
         if out is not None:
             progress("writing the report", 1, 1)
             leftovers = write_outputs(out, explain_files(teaching, printed(printing)), design_sha256(read))
+        if parts is not None:
+            parts.clear()
     say(explain_lines(teaching, out))
     if leftovers is not None:
         say(leftovers.lines())

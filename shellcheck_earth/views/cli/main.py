@@ -74,23 +74,27 @@ def check(
         en or es, of all that people read: report, sections, screen (the Spanish is to be looked over by a native
         reader). JSON, CSV and proofs stay in English.
     """
-    from shellcheck_earth.design.digest import design_sha256
-    from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.views.export.beside import Writer, writer_beside
-    from shellcheck_earth.views.export.output import check_folder, write_outputs
-    from shellcheck_earth.views.render.progress import progress_bar
 
-    how, read = printed(printing, language), read_design(design)
-    if out is not None:
-        check_folder(out)
-    leftovers = None
-    with nullcontext(Writer()) if out is None else writer_beside(read) as writer, progress_bar(shown=not json) as said:
-        from shellcheck_earth.safety import check as spine
+    how, leftovers = printed(printing, language), None
+    with nullcontext(Writer()) if out is None else writer_beside() as writer:
+        from shellcheck_earth.design.digest import design_sha256
+        from shellcheck_earth.geometry.reading import read_design
+        from shellcheck_earth.views.export.output import check_folder, write_outputs
+        from shellcheck_earth.views.render.progress import progress_bar
 
-        assessment = spine.check(read, progress=said, cache=None if out is None else out / "block-cases")
+        read = read_design(design)
         if out is not None:
-            said("writing the report", 1, 1)
-            leftovers = write_outputs(out, writer.output_files(assessment, how), design_sha256(read))
+            check_folder(out)
+        writer.begin(read)
+        with progress_bar(shown=not json) as said:
+            from shellcheck_earth.safety import check as spine
+
+            cache = None if out is None else out / "block-cases"
+            assessment = spine.check(read, progress=said, cache=cache, explorer=writer.explored)
+            if out is not None:
+                said("writing the report", 1, 1)
+                leftovers = write_outputs(out, writer.output_files(assessment, how), design_sha256(read))
     from shellcheck_earth.views.export import sheets
     from shellcheck_earth.views.render import terminal
     from shellcheck_earth.views.text.language import speaking, words

@@ -1,9 +1,9 @@
-"""The report of a check set by a second process, which loads what draws it while the first still solves.
+"""The report of a check set by a second process, which works and loads what draws it while the first still solves.
 
 Loading the drawing and typesetting libraries takes longer than drawing: where a second processor is there, that time
-passes beside the solving. The second process is handed the finished result and hands back the bytes that
-`bundle.report_pdf` makes, the same that would be made here; the data is written here meanwhile. Whatever goes wrong
-with it, the report is set here.
+passes beside the solving. The second process is handed the design, finds what `safety.explore` asks of it, and loads;
+then it is handed the result and hands back the bytes that `bundle.report_pdf` makes, the same that would be made here;
+the data is written here meanwhile. Whatever goes wrong with it, its work is done here.
 """
 
 from __future__ import annotations
@@ -13,10 +13,10 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.second import Second, processors, serve_one, started
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.loads.model import needs_blocks
 
-if TYPE_CHECKING:  # the second process is started before the solver is loaded
+if TYPE_CHECKING:  # the second process is started before anything else is loaded
+    from shellcheck_earth.design.design import Design
+    from shellcheck_earth.safety.explore import Explored
     from shellcheck_earth.safety.result import Result
     from shellcheck_earth.views.report.layout import Print
 
@@ -26,10 +26,27 @@ START = "import sys; sys.path[:] = {path!r}; from shellcheck_earth.views.export.
 
 
 class Writer:
-    """Makes the files of a result, the report in the other process where there is one that answers."""
+    """Has a part of the work done by the other process where there is one that answers."""
 
     def __init__(self, second: Second | None = None) -> None:
         self.second = second
+
+    def begin(self, design: Design) -> None:
+        """The design that is checked. It goes on alone where the block model will have use for all processors for a
+        minute or more.
+        """
+        from shellcheck_earth.loads.model import needs_blocks
+
+        if self.second is not None and (needs_blocks(design) or not self.second.tell(design)):
+            self.second.end()
+            self.second = None
+
+    def explored(self, design: Design) -> Explored:
+        """As `explore.explored`."""
+        from shellcheck_earth.safety import explore
+
+        found = None if self.second is None else self.second.begun_with()
+        return found if isinstance(found, explore.Explored) else explore.explored(design)
 
     def output_files(self, assessment: Result, printed: Print | None = None) -> dict[str, bytes]:
         """Name -> content, as `bundle.output_files`."""
@@ -45,18 +62,20 @@ class Writer:
 
 
 @contextmanager
-def writer_beside(design: Design) -> Iterator[Writer]:
-    """A writer for the result of this design. Alone where there is one processor, and where the block model will have
-    use for all of them for a minute or more.
-    """
-    second = started(START) if processors() > 1 and not needs_blocks(design) else None
+def writer_beside() -> Iterator[Writer]:
+    """A writer for the result of one design, begun at once; alone where there is one processor."""
+    writer = Writer(started(START) if processors() > 1 else None)
     try:
-        if second is not None:
-            second.tell(design)
-        yield Writer(second)
+        yield writer
     finally:
-        if second is not None:
-            second.end()
+        if writer.second is not None:
+            writer.second.end()
+
+
+def _explored(design: Design) -> Explored:
+    from shellcheck_earth.safety.explore import explored
+
+    return explored(design)
 
 
 def _load(design: Design) -> None:
@@ -82,4 +101,4 @@ def _report(asked: tuple[Result, Print | None]) -> bytes:
 
 def serve() -> None:
     """The second process: load, wait for the result, answer."""
-    serve_one(_report, told=_load)
+    serve_one(_report, (_explored, _load))
