@@ -27,7 +27,7 @@ from shellcheck_earth.views.export.bundle import output_files  # noqa: E402
 
 __all__ = ["exact_against_programme", "fresh_processes", "share_of_solving"]
 
-CLASSROOM = ROOT / "reports" / "garden-classroom" / "design.toml"
+CLASSROOM, ORCHARD = ROOT / "reports" / "garden-classroom" / "design.toml", ROOT / "reports" / "orchard-dome"
 
 
 def _seconds(action: Callable[[], object], repeat: int) -> float:
@@ -122,6 +122,33 @@ def fresh(*arguments: str, repeat: int = 3, alone: bool = False) -> Fresh:
     )
 
 
+def first_line(*arguments: str, repeat: int = 3) -> float:
+    """Seconds on the clock until a command says its first line: the least of several."""
+    found = []
+    for _ in range(repeat + 1):
+        start = time.perf_counter()
+        with subprocess.Popen(
+            [sys.executable, *arguments],
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            stdout=subprocess.PIPE,
+        ) as process:
+            assert process.stdout is not None
+            process.stdout.readline()
+            found.append(time.perf_counter() - start)
+            process.communicate()
+    return min(found[1:])
+
+
+def surveys(checked: Fresh) -> list[str]:
+    """The answer to a wall that is being built, beside a whole check."""
+    command = ("-m", "shellcheck_earth", "survey", str(ORCHARD / "plan.toml"), str(ORCHARD / "day-6.csv"))
+    took, waited = fresh(*command), first_line(*command)
+    return [
+        f"survey of the orchard dome, day 6: first line after {waited:.2f} s on the clock, {waited / checked.clock:.2f}"
+        f" of a check with its report; {took.seconds:.2f} s of processor time, {took.memory:.0f} MiB"
+    ]
+
+
 def fresh_processes() -> list[str]:
     """Whole commands in processes of their own, beside what the interpreter and the libraries take alone."""
     command = ("-m", "shellcheck_earth")
@@ -139,6 +166,7 @@ def fresh_processes() -> list[str]:
         f" {checked.seconds / libraries.seconds:.1f} times what loading its libraries takes",
         f"the same on the clock: {checked.clock:.2f} s; on one processor, without a second process, {alone.clock:.2f} s"
         f" ({alone.seconds:.2f} s of processor time, {alone.memory:.0f} MiB)",
+        *surveys(checked),
         f"explain for the classroom: {explained.seconds:.1f} s, {explained.seconds / checked.seconds:.1f} checks",
         f"choose for the classroom, one worker: {chosen.seconds:.1f} s, {chosen.seconds / checked.seconds:.1f} checks",
     ]

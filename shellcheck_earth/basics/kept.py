@@ -18,7 +18,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-__all__ = ["charts_folder", "compiled", "compiler_folder", "keep_charts_folder", "keeping", "nothing_compiled_yet"]
+from shellcheck_earth.basics.machine import Called, Compiled, Place
+
+__all__ = ["charts_folder", "compiled", "compiler_folder", "keep_charts_folder", "nothing_compiled_yet"]
 
 PACKAGE = Path(__file__).parents[1]
 
@@ -87,7 +89,7 @@ def nothing_compiled_yet() -> bool:
 
 
 @contextmanager
-def keeping(folder: Path) -> Iterator[None]:
+def _keeping(folder: Path) -> Iterator[None]:
     """The compiler's setting for the moment in which a function of ours is marked; another program's stays as it is."""
     from numba.core import config as settings
 
@@ -114,10 +116,8 @@ def compiled(
         return lambda inner: compiled(inner, nogil=nogil, inline=inline, takes=takes, gives=gives)
     if _not_compiled():
         return function
-    from shellcheck_earth.basics.machine import Compiled
-
     way: dict[str, Any] = {"error_model": "numpy", "nogil": nogil, "inline": "always" if inline else "never"}
-    return Compiled(function, way, takes, gives)
+    return Compiled(function, way, Called(takes, gives), Place(compiler_folder, _keeping))
 
 
 @cache

@@ -19,15 +19,14 @@ import os
 import struct
 import sys
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import AbstractContextManager, suppress
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import FunctionType
 from typing import Any
 
-from shellcheck_earth.basics.kept import compiler_folder, keeping
-
-__all__ = ["Compiled"]
+__all__ = ["Called", "Compiled", "Place"]
 
 KINDS = {"i": ("q", 0, ""), "d": ("d", 0, ""), "1": ("qq", 1, "<f8"), "2": ("qqq", 2, "<f8"), "n": ("qq", 1, "<i8"),
          "c": ("qqq", 2, "<i8")}  # fmt: skip
@@ -49,15 +48,34 @@ class UnfitError(Exception):
     """An argument that this machine code does not take."""
 
 
+@dataclass(frozen=True)
+class Place:
+    """Where things are kept: the folder, None where there is none, and the compiler's setting for a moment."""
+
+    folder: Callable[[], Path | None]
+    keeping: Callable[[Path], AbstractContextManager[None]]
+
+
+@dataclass(frozen=True)
+class Called:
+    """takes, gives: the kinds of a function's arguments and of its result, a letter each; "": not called from Python,
+    or only by way of the compiler.
+    """
+
+    takes: str = ""
+    gives: str = ""
+
+
 class Compiled:
     """A function of ours that runs as machine code: by the compiler, or, where `takes` says what it takes, as kept."""
 
-    def __init__(self, function: Callable[..., Any], way: dict[str, Any], takes: str, gives: str) -> None:
-        self.function, self.way, self.takes, self.gives = function, way, takes, gives
+    def __init__(self, function: Callable[..., Any], way: dict[str, Any], called: Called, place: Place) -> None:
+        self.function, self.way, self.place = function, way, place
+        self.takes, self.gives = called.takes, called.gives
         self.__doc__, self.__name__ = function.__doc__, function.__name__
         self._dispatcher: Any = None
         self._code: _Code | None = None
-        self._looked = not takes
+        self._looked = not called.takes
 
     @property
     def dispatcher(self) -> Any:
@@ -69,9 +87,9 @@ class Compiled:
             assert isinstance(inner, FunctionType)
             seen = FunctionType(inner.__code__, _as_the_compiler_sees(inner), inner.__name__, inner.__defaults__)
             seen.__qualname__, seen.__module__ = inner.__qualname__, inner.__module__
-            folder = compiler_folder()
+            folder = self.place.folder()
             if folder is not None:
-                with suppress(OSError, RuntimeError), keeping(folder):  # the place may have gone since
+                with suppress(OSError, RuntimeError), self.place.keeping(folder):  # the place may have gone since
                     self._dispatcher = numba.njit(cache=True, **self.way)(seen)
             if self._dispatcher is None:
                 self._dispatcher = numba.njit(**self.way)(seen)
@@ -153,7 +171,7 @@ def _place(array: Any, dimensions: int, holds: str) -> tuple[int, ...]:
 
 def _kept_code(wanted: Compiled) -> _Code | None:
     """The machine code of a function, compiled and kept at its first call; None where the compiler has to do it."""
-    folder = compiler_folder()
+    folder = wanted.place.folder()
     if folder is None or os.name != "posix" or sys.byteorder != "little" or struct.calcsize("P") != 8:
         return None
     try:
