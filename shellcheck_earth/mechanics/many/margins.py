@@ -45,6 +45,9 @@ LADDER: Floats = np.exp2((np.arange(2**HALVINGS + 1) - 2 ** (HALVINGS - 1)) * (6
 """1,025 steps from an eighth to eight, 0.4 % apart; the middle one is 1 exactly."""
 LADDER.setflags(write=False)
 
+NEAR = 8
+"""Steps about the one of the dome before that are tried first, then four times as many."""
+
 
 @dataclass(frozen=True)
 class Steps:
@@ -142,13 +145,15 @@ def _dome_steps(  # type: ignore[no-untyped-def]
     nothing,
     no_count,
     worst,
+    near,
     out,
 ):
     """Into out (2,): steps of the reserve and of the least share. False where the courses do not overlap.
 
     Arguments as `kernel.ask_dome`; divided (5, 8): 1 where a check divides; `above`: steps by which the required
     reserve lies above 1, which bounds the share from above; worst (2,): the case that is asked first, here that of the
-    dome before, for the next one mostly has the same. In which order they are asked changes the time only.
+    dome before, for the next one mostly has the same; near (2,): the steps of the dome before, about which the first
+    case is looked for. Both change the time only.
     """
     out[0] = 0
     out[1] = 0
@@ -188,7 +193,9 @@ def _dome_steps(  # type: ignore[no-untyped-def]
             case_rows(wholes[cases[c, 1]], cases[c, 0], shape[6] * cases[c, 2], width, rows)
             low = 0
             high = best + 1
-            middle = best  # mostly a yes, and done
+            # The first case is looked for about the step of the dome before; of the others one yes is mostly enough.
+            middle = best if turn > 0 else min(max(near[which], 1), best)
+            stride = NEAR
             while middle > low:
                 if which == 0:
                     yes = _has_reserve(
@@ -223,11 +230,19 @@ def _dome_steps(  # type: ignore[no-untyped-def]
                     low = middle
                 else:
                     high = middle
-                middle = (low + high) // 2
+                if turn == 0 and high > best:
+                    middle = min(low + stride, best)
+                    stride *= 4
+                elif turn == 0 and low == 0:
+                    middle = max(high - stride, high // 2)
+                    stride *= 4
+                else:
+                    middle = (low + high) // 2
             if low < best:
                 worst[which] = c
             best = low
         out[which] = best
+        near[which] = best
     return True
 
 
@@ -259,6 +274,7 @@ def _all_steps(  # type: ignore[no-untyped-def]
     nothing = np.empty((0, 0))
     no_count = np.empty(0, dtype=np.int64)
     worst = np.zeros(2, dtype=np.int64)
+    near = np.full(2, len(ladder) // 2)
     for d in range(len(radii)):
         buildable[d] = _dome_steps(
             radii[d],
@@ -282,6 +298,7 @@ def _all_steps(  # type: ignore[no-untyped-def]
             nothing,
             no_count,
             worst,
+            near,
             out[d],
         )
 

@@ -95,13 +95,14 @@ def margin_tally(study: Study, job: MarginJob) -> MarginTally:
     """The sums over one block of base points."""
     points = _points(study, job)
     kinds, count, wide = points.shape
-    drawn = draw(study.dome, study.scatter, points.reshape(kinds * count, wide))
+    # The domes of a point one after the other: they are alike, so their steps are found about each other's.
+    drawn = draw(study.dome, study.scatter, points.swapaxes(0, 1).reshape(count * kinds, wide))
     required = study.design.criteria.required[RESERVE.key]
     found = find_margins(study.plan, [check.slots for check in LINE], required, drawn.radii, drawn.states)
-    steps = np.stack([found.reserve, found.share]).reshape(2, kinds, count)
+    steps = np.stack([found.reserve, found.share]).reshape(2, count, kinds).swapaxes(1, 2).copy()
     sums = exchanged_of(np.concatenate([LADDER[steps], (steps < ONE).astype(np.float64)]))
     on = np.stack([np.bincount(one[:2].ravel(), minlength=len(LADDER)) for one in steps]).astype(np.float64)
-    lost = float((~found.buildable.reshape(kinds, count)[:2]).sum())
+    lost = float((~found.buildable.reshape(count, kinds)[:, :2]).sum())
     return MarginTally(sums.whole, sums.each, on, np.array([lost]))
 
 
