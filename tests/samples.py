@@ -6,6 +6,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from shellcheck_earth.design.criteria import Level
 from shellcheck_earth.design.design import (
     Beds,
     Building,
@@ -39,6 +40,10 @@ REQUIRED = MappingProxyType(
 )
 
 
+LEVEL: Level = "strength level"
+"""What its wind and earthquake are stated as, where it has any: the criteria are those of that."""
+
+
 def classroom(**changes: Any) -> Design:
     """3.6 m inside, 385 x 135 mm courses; every section may be replaced whole."""
     parts: dict[str, Any] = {
@@ -50,7 +55,7 @@ def classroom(**changes: Any) -> Design:
         "beds": Beds(0.5, 0.35, 0.0, 2, 4.2, 0.3),
         "plaster": Plaster(0.03, 0.02, 18.0),
         "building": Building(3.0, 1.5),
-        "site": Site(0.02 / 3600, 12.0, 0.0, 0.0, 0.0, 96.0, 0.35, False),
+        "site": Site(0.02 / 3600, 12.0, 0.0, 0.0, 0.0, 96.0, 0.35, False, wind_basis=LEVEL, earthquake_basis=LEVEL),
         "criteria": Criteria("common practice", REQUIRED),
     }
     return Design(**(parts | changes))

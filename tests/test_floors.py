@@ -130,6 +130,7 @@ CHECKER = (
     "block_problem",
     "blocks",
     "check",
+    "combinations",
     "doubts",
     "moisture",
     "quantities",

@@ -95,7 +95,7 @@ def draw(seed: int) -> str:
     lines += _load(rng, "wind_pressure", "0.6 kPa") + _load(rng, "earthquake", "10 %")
     lines += _load(rng, "snow", _quantity(rng, 0.2, 2.0, "kPa"))
     lines += ["[site.rain]", f'intensity = "{_quantity(rng, 2, 40, "mm/h")}"'] if rng.random() < 0.8 else []
-    lines += ["[criteria]", f'set = "{rng.choice(("common practice", "partial factors"))}"']
+    lines += ["[criteria]", f'set = "{rng.choice(("common practice", "EN 1990"))}"']
     return "\n".join(lines) + "\n"
 
 

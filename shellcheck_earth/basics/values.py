@@ -59,6 +59,7 @@ class Sourced:
     extra: Mapping[str, Any]
 
 
+@cache
 def _load(name: str) -> dict[str, Any]:
     return tomllib.loads(files("shellcheck_earth.basics").joinpath(name).read_text(encoding="utf-8"))
 

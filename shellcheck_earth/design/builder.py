@@ -11,6 +11,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
 from shellcheck_earth.design.as_built import measured_faults
+from shellcheck_earth.design.criteria import LEVELS, Level, read_rows, usual_factor
 from shellcheck_earth.design.design import (
     Beds,
     Building,
@@ -338,6 +339,8 @@ class Builder:
             ground_friction=friction,
             left_unprotected=self.choose("site.left_unprotected", t.left_unprotected),
             roof=self.choose("site.roof", t.roof),
+            wind_basis=self.choose("site.wind_basis", t.wind_basis),
+            earthquake_basis=self.choose("site.earthquake_basis", t.earthquake_basis),
             bearing_wet=self._wet_ground("bearing", t.ground_bearing_wet, bearing),
             friction_wet=self._wet_ground("friction", t.ground_friction_wet, friction),
             not_stated=frozenset(name for name in LOADS if self._silent(getattr(t, name))),
@@ -372,21 +375,29 @@ class Builder:
         hardening = [kind not in (None, "none") for kind in kinds]
         return strengths_tested(self.bases, hardening, building=check == "strength while building")
 
+    def _level(self, check: str) -> Level:
+        """What the load of a check is stated as; silence takes the greater factor."""
+        key = LEVELS.get(check, "").removeprefix("site.")
+        said: Level | None = getattr(self.table.site, key) if key else None
+        return said or "characteristic"
+
     def criteria(self) -> Criteria:
         given = dict(self.table.criteria)
+        rows, problems = read_rows(given.pop("combination", []))
+        self.problems += problems
         name = given.pop("set", "common practice")
         if name not in criteria_sets():
             self.fault("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
             name = "common practice"
         required = {
-            check: float(row.extra.get("tested", row.value) if self._tested(check) else row.value)
+            check: usual_factor(row, tested=self._tested(check), level=self._level(check))
             for check, row in criteria_set(name).items()
         }
         overridden = []
         for key, value in given.items():
             check = key.replace("_", " ")
             if check not in required:
-                near = difflib.get_close_matches(check, ["set", *required], n=1, cutoff=0.5)
+                near = difflib.get_close_matches(check, ["set", "combination", *required], n=1, cutoff=0.5)
                 self.fault(
                     f"criteria.{key}",
                     "a key this file knows",
@@ -402,4 +413,4 @@ class Builder:
             else:
                 required[check] = float(value)
                 overridden.append(check)
-        return Criteria(name, required, tuple(overridden))
+        return Criteria(name, required, tuple(overridden), rows)

@@ -14,6 +14,7 @@ from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.renderers import render
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import default
+from shellcheck_earth.design.criteria import Combination, Level
 from shellcheck_earth.design.gate import gate
 from shellcheck_earth.design.schema import LOADS, Basis
 
@@ -185,7 +186,7 @@ class Building:
 
 @dataclass(frozen=True)
 class Site:
-    """Loads [kPa, share of weight, m/s, h] and ground [kPa, -] of the place."""
+    """Loads [kPa, share of weight, m/s, h] and ground [kPa, -] of the place; `..._basis`: what a load is stated as."""
 
     rain_intensity: float  # m/s
     rain_hours: float
@@ -200,6 +201,8 @@ class Site:
     bearing_wet: float | None = None  # kPa, allowable of wet ground; None: as dry
     not_stated: frozenset[str] = frozenset()  # loads with neither a value nor "none" and its reason
     none_because: tuple[tuple[str, str], ...] = ()  # (load, the reason why this site has none)
+    wind_basis: Level = "characteristic"
+    earthquake_basis: Level = "characteristic"
 
     @property
     def ground_friction_wet(self) -> float:
@@ -258,11 +261,13 @@ def _freeze(of: object, name: str) -> None:
 
 @dataclass(frozen=True)
 class Criteria:
-    """The named set and the factors it asks for, by the name of the check (after the user's overrides)."""
+    """The named set and the factors it asks for, by the name of the check (after the user's overrides); `rows`: of
+    factors that act together, said in the design file."""
 
     set_name: str
     required: Mapping[str, float]
     overridden: tuple[str, ...] = ()
+    rows: tuple[Combination, ...] = ()
 
     def __post_init__(self) -> None:
         _freeze(self, "required")
@@ -348,6 +353,12 @@ class Design:
         """Whether every strength that a check may rest on was measured; `building`: of stages, where all is fresh."""
         fills = (self.fill, *(group.fill for group in self.groups))
         return strengths_tested(self.bases, [fill.stabiliser != "none" for fill in fills], building=building)
+
+    def level_of(self, criterion: str) -> Level:
+        """What the load of a criterion is stated as; "characteristic" for every other criterion."""
+        return {"storm": self.site.wind_basis, "earthquake": self.site.earthquake_basis}.get(
+            criterion, "characteristic"
+        )
 
     def basis(self, *paths: str) -> Basis:
         """The weakest basis among the paths: one assumed input makes a result assumed. A path of the fill is that of

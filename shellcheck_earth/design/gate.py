@@ -19,6 +19,7 @@ from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
+from shellcheck_earth.design.criteria import row_problems
 from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import (
     AGE,
@@ -189,6 +190,13 @@ def _criteria(criteria: Any) -> Iterator[Problem]:
     if name not in criteria_sets():
         yield Problem("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
         return
+    if not isinstance(criteria.rows, tuple):
+        yield Problem("criteria.combination", "a tuple of Combination", show(criteria.rows))
+        return
+    for index, row in enumerate(criteria.rows, 1):
+        yield from row_problems(row, f"criteria.combination[{index}]")
+    if len({row.name for row in criteria.rows if hasattr(row, "name")}) < len(criteria.rows):
+        yield Problem("criteria.combination", "rows of different names", "two of one name")
     known = criteria_set(name)
     if criteria.required.keys() == known.keys() and all(map(REQUIRED.holds, criteria.required.values())):
         return

@@ -309,6 +309,8 @@ class SiteTable(Table):
     snow: Annotated[Given | GivenNone, or_none("stress", 0.0, 20.0)] | None = None
     wind_pressure: Annotated[Given | GivenNone, or_none("stress", 0.0, 10.0)] | None = None
     earthquake: Annotated[Given | GivenNone, or_none("share", 0.0, 2.0)] | None = None
+    wind_basis: Literal["characteristic", "strength level"] | None = None
+    earthquake_basis: Literal["characteristic", "strength level"] | None = None
     ground: Literal["rock", "sedimentary", "gravel", "sand", "clay"] | None = None
     ground_bearing: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
     ground_friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None

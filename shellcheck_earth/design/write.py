@@ -13,6 +13,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import UNITS as FACTORS
 from shellcheck_earth.basics.values import default
+from shellcheck_earth.design.criteria import FACTORS as COLUMNS
 from shellcheck_earth.design.design import Criteria, Design, Opening
 from shellcheck_earth.design.file import parse_design
 
@@ -42,7 +43,7 @@ WORDS = {
     "wall": ("fabric", "individual_bags"),
     "fill": ("stabiliser",),
     "building": ("climate", "count_fabric"),
-    "site": ("left_unprotected", "roof"),
+    "site": ("left_unprotected", "roof", "wind_basis", "earthquake_basis"),
 }
 
 
@@ -207,6 +208,15 @@ def _factors(criteria: Criteria, text: str) -> Iterator[str]:
             yield f"{check.replace(' ', '_')} = {required!r}"
 
 
+def _rows(criteria: Criteria) -> Iterator[str]:
+    """The rows of factors that the design brings along."""
+    for row in criteria.rows:
+        yield "[[criteria.combination]]"
+        yield f"name = {_text(row.name)}"
+        yield f"clause = {_text(row.clause)}"
+        yield from (f"{name} = {float(getattr(row, name))!r}" for name in COLUMNS)
+
+
 def design_toml(design: Design) -> str:
     """The text of a design file that reads as this design: every digit, how each value is known, and the unit system.
 
@@ -218,6 +228,7 @@ def design_toml(design: Design) -> str:
     criteria = ["[criteria]", f"set = {_text(design.criteria.set_name)}"]
     lists = list(_lists(design))
     criteria += _factors(design.criteria, "\n".join((*lines, *criteria, *lists, "")))
+    criteria += _rows(design.criteria)
     return "\n".join((*lines, *criteria, *lists, ""))
 
 

@@ -1,63 +1,78 @@
-"""Combinations of partial factors: all factors of a row act at once, on the loads and on every capacity.
+"""Combinations of factors: all factors of a row act at once, on the loads and on every capacity.
 
-Rows are data (`basics/values.toml`, tables `combination`), each with its source and how it is known.
+Rows are data: those of the named set (`basics/values.toml`, tables `combination`, each with its source and how it is
+known), and those of the design file, which stand for a row of the set of the same name and come beside the others.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from shellcheck_earth.basics.values import combination_rows
+from shellcheck_earth.design.criteria import FACTORS, Combination
+from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
-__all__ = ["Combination", "combinations", "factored"]
-
-
-@dataclass(frozen=True)
-class Combination:
-    """Factors on loads (permanent, imposed, and from one side: `sideways`, `earthquake`, 0 where not asked), and what
-    friction, cohesion, fill and wire are divided by [-].
-
-    `strength_tested`: where every strength a check rests on was measured; `strength_building`, `..._tested`: of stages.
-    """
-
-    name: str
-    permanent: float
-    imposed: float
-    sideways: float
-    earthquake: float
-    friction: float
-    cohesion: float
-    strength: float
-    strength_tested: float
-    strength_building: float
-    strength_building_tested: float
-    wire: float
-    source: str
-
-    def strength_factor(self, *, building: bool, tested: bool) -> float:
-        """What the strength of the fill is divided by."""
-        if building:
-            return self.strength_building_tested if tested else self.strength_building
-        return self.strength_tested if tested else self.strength
+__all__ = ["Combination", "combinations", "factored", "on_all_around", "on_the_side", "ring_rows", "set_rows"]
 
 
 @cache
-def combinations(set_name: str) -> tuple[Combination, ...]:
+def set_rows(set_name: str) -> tuple[Combination, ...]:
     """The rows of a named set; () for a set of global factors, whose joint question is the overall reserve."""
     return tuple(
         Combination(
-            name=row.key.rsplit(".", 1)[-1],
-            **{key: float(row.extra[key]) for key in Combination.__dataclass_fields__ if key not in ("name", "source")},
+            name=row.key.removeprefix(f"combination.{set_name}."),
+            **{key: float(row.extra[key]) for key in FACTORS},
+            clause=row.extra["clause"],
             source=f"{row.source.text}; {row.known}",
+            capacities=row.extra["capacities"],
         )
         for row in combination_rows(set_name)
     )
 
 
-def factored(case: Case, combination: Combination) -> tuple[list[float], list[float]]:
+@cache
+def combinations(criteria: Criteria) -> tuple[Combination, ...]:
+    """Every row that a design is asked: the set's, in place of each of them the design's of the same name, and the
+    design's others behind."""
+    own = {row.name: row for row in criteria.rows}
+    rows = set_rows(criteria.set_name)
+    named = {row.name for row in rows}
+    return (*(own.get(row.name, row) for row in rows), *(row for row in criteria.rows if row.name not in named))
+
+
+def on_the_side(row: Combination, site: Site, kind: str) -> float:
+    """A row's factor on a load from one side, as the site states it."""
+    if kind == "wind":
+        return row.wind_strength_level if site.wind_basis == "strength level" else row.wind
+    if kind == "earthquake":
+        return row.earthquake_strength_level if site.earthquake_basis == "strength level" else row.earthquake
+    return {"snow": row.snow, "rain": row.water, "worker": row.imposed}[kind]
+
+
+def on_all_around(row: Combination, case: Case) -> float:
+    """A row's factor on what is imposed on all of a case: snow, or a crew; 1 where nothing is."""
+    return row.snow if case.snow else row.imposed if case.crew else 1.0
+
+
+def ring_rows(design: Design, case: Case) -> tuple[tuple[Combination, float], ...]:
+    """The rows that a ring-symmetric case is asked, with their factor on what is imposed.
+
+    A row without the load is one of the same dome without it. Of rows that differ in that factor alone the greatest is
+    asked: with the dome without the load it holds what lies between (admissible states are convex).
+    """
+    out: dict[tuple[float, ...], tuple[Combination, float]] = {}
+    for row in combinations(design.criteria):
+        factor = on_all_around(row, case)
+        strength = row.strength_factor(building=case.building, tested=design.strengths_tested(building=case.building))
+        alike = row.permanent, row.friction, row.cohesion, strength, row.wire
+        if factor > 0 and (alike not in out or factor > out[alike][1]):
+            out[alike] = row, factor
+    return tuple(out.values())
+
+
+def factored(case: Case, permanent: float, imposed: float) -> tuple[list[float], list[float]]:
     """(weight [kN], moment [kN m]) of every course of a case, lowest first, per radian: permanent and imposed loads
-    multiplied by the combination's factors."""
-    pulls = [state.pull(combination.permanent, combination.imposed) for state in case.states]
+    multiplied by these factors."""
+    pulls = [state.pull(permanent, imposed) for state in case.states]
     return [weight for weight, _ in pulls], [moment for _, moment in pulls]

@@ -1,9 +1,10 @@
 """Every capacity divided at once in the block model: the rows that its cases are asked at.
 
-A set of global factors is one row for each load from one side: the load as it is, and every capacity (friction of beds
-and joints, strength, wire, width of every face) divided by what the load's criterion requires. Its dead load has the
-overall reserve, which is the same question. A set of partial factors has the rows of its combinations: permanent loads
-and the load from one side times their factors, friction, strength and wire divided by theirs, all at once.
+A set of global factors is one row for each load from one side: the load as it is (a characteristic wind or earthquake
+raised to strength level), and every capacity (friction of beds and joints, strength, wire, width of every face) divided
+by what the load's criterion requires of it there. Its dead load has the overall reserve, which is the same question. A
+set of partial factors has the rows of its combinations: permanent loads and the load from one side times their factors,
+with what stands beside it, friction, strength and wire divided by theirs, all at once. So have the rows of the design.
 
 What the ground bears under a jamb or a buttress is asked with the loads as they are: beside the capacities of a set of
 global factors, else in a row of its own.
@@ -16,10 +17,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.units import parse_quantity
-from shellcheck_earth.basics.values import defaults
+from shellcheck_earth.basics.values import criteria_set, defaults
+from shellcheck_earth.design.criteria import usual_factor
 from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.combinations import Combination, combinations
+from shellcheck_earth.loads.combinations import Combination, combinations, on_the_side, set_rows
+from shellcheck_earth.loads.side_loads import SideLoad
 
 __all__ = [
     "COMBINED",
@@ -28,6 +31,7 @@ __all__ = [
     "GroundLimits",
     "Row",
     "dead_rows",
+    "fits",
     "ground_limits",
     "multiplied",
     "required_of",
@@ -44,7 +48,8 @@ ON_THE_GROUND = "on the ground"
 
 @dataclass(frozen=True)
 class Row:
-    """permanent, load: factors on dead weight and on the load from one side; the others divide a capacity [-].
+    """permanent, load: factors on dead weight and on the load from one side; snow: on that all around beside it, wind:
+    on that which drifted it (0: without); the others divide a capacity [-].
 
     sliding, bearing: what friction on the ground and its bearing pressure are divided by; 0: the ground is not asked.
     """
@@ -58,11 +63,18 @@ class Row:
     width: float = 1.0
     sliding: float = 0.0
     bearing: float = 0.0
+    snow: float = 0.0
+    wind: float = 0.0
 
     @property
     def divides(self) -> bool:
         """Whether anything is divided or multiplied at all."""
         return self != PLAIN
+
+    @property
+    def as_it_is(self) -> bool:
+        """Whether a multiple of the load alone on weights as they are follows from it."""
+        return self.permanent == 1.0 and self.snow == 0.0 and self.wind == 0.0
 
     def covers(self, other: Row) -> bool:
         """Whether forces that hold the dead load in this row hold it in the other one too, made smaller together.
@@ -128,24 +140,48 @@ def _row(design: Design, combination: Combination, load: float, *, building: boo
     return Row(combination.name, combination.permanent, load, combination.friction, strength, combination.wire)
 
 
-def _each_once(rows: Iterable[Row]) -> tuple[Row, ...]:
-    """Without rows that differ in their name alone from one that is there."""
-    kept: list[Row] = []
+def _global(design: Design, criterion: str) -> Row:
+    """All capacities over what the criterion requires at strength level; what it requires beyond that of a
+    characteristic value is on the load."""
+    required = capacities = design.criteria.required[criterion]
+    row = criteria_set(design.criteria.set_name)[criterion]
+    if "strength_level" in row.extra and design.level_of(criterion) == "characteristic":
+        capacities = min(required, usual_factor(row, tested=False, level="strength level"))
+    r = capacities
+    bearing = design.criteria.required["ground bearing"]
+    return Row("all capacities", load=required / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
+
+
+def _greatest(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """Of rows that differ in their name and in the factor on the load alone the one with the greatest: with the dead
+    load, which is asked as well, it holds what lies between (admissible states are convex)."""
+    kept: dict[Row, Row] = {}
     for row in rows:
-        if all(replace(row, name=other.name) != other for other in kept):
-            kept.append(row)
-    return tuple(kept)
+        alike = replace(row, name="", load=row.load if row.wind > 0 else 0.0)
+        if alike not in kept or row.load > kept[alike].load:
+            kept[alike] = row
+    return tuple(kept.values())
 
 
 def side_rows(design: Design, kind: str, criterion: str, *, building: bool) -> tuple[Row, ...]:
     """What a load from one side is asked at beside its multiple. kind, criterion: as of the load."""
-    rows = combinations(design.criteria.set_name)
-    if not rows:
-        r, bearing = design.criteria.required[criterion], design.criteria.required["ground bearing"]
-        return (Row("all capacities", friction=r, strength=r, wire=r, width=r, bearing=bearing),)
-    factor = {row.name: row.earthquake if kind == "earthquake" else row.sideways for row in rows}
-    of_set = _each_once(_row(design, row, factor[row.name], building=building) for row in rows if factor[row.name] > 0)
-    return (*of_set, _ground_row(design, sliding=False))
+    site, of_set = design.site, set_rows(design.criteria.set_name)
+    rows = [] if of_set else [_global(design, criterion)]
+    for combination in combinations(design.criteria):
+        load = on_the_side(combination, site, kind)
+        if load <= 0:
+            continue
+        snowed = kind in ("wind", "earthquake") and site.snow > 0 and not building
+        drifted = kind == "snow" and site.wind_pressure > 0
+        row = _row(design, combination, load, building=building)
+        snow, wind = combination.snow if snowed else 0.0, on_the_side(combination, site, "wind") if drifted else 0.0
+        rows.append(replace(row, snow=snow, wind=wind))
+    return (*_greatest(rows), *((_ground_row(design, sliding=False),) if of_set else ()))
+
+
+def fits(load: SideLoad, row: Row) -> bool:
+    """Whether a load is asked at a row: snow with wind beside it where, and only where, the row has both."""
+    return (load.beside is not None) == (row.wind > 0)
 
 
 def dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
@@ -160,12 +196,15 @@ def dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
 
 
 def _dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
-    rows = [_row(design, row, row.imposed, building=case.building) for row in combinations(design.criteria.set_name)]
+    rows = [
+        _row(design, one, one.snow if case.snow else 1.0, building=case.building)
+        for one in combinations(design.criteria)
+    ]
     if case.snow:
         # A row without the snow is one of the same dome without it.
-        return _each_once(row for row in rows if row.load > 0)
+        return _greatest(row for row in rows if row.load > 0)
     kept: list[Row] = []
-    for row in (replace(row, load=1.0) for row in rows):
+    for row in rows:
         if not any(other.covers(row) for other in kept):
             kept = [other for other in kept if not row.covers(other)] + [row]
     return tuple(kept)

@@ -34,6 +34,7 @@ __all__ = [
     "OPEN_TOP",
     "VERTICAL",
     "WINDWARD",
+    "Gust",
     "SideLoad",
     "directions_to_try",
     "each_once",
@@ -42,6 +43,7 @@ __all__ = [
     "on_half",
     "side_loads",
     "turned",
+    "wind_beside",
     "wind_coefficient",
     "workers",
 ]
@@ -78,6 +80,16 @@ Criterion = Literal["storm", "earthquake", "overall reserve"]
 
 
 @dataclass(frozen=True)
+class Gust:
+    """Wind towards the same bearing beside another load: pressure [kPa], and its coefficients as in `SideLoad`."""
+
+    amount: float
+    lee: float
+    inside: float
+    even_to: float
+
+
+@dataclass(frozen=True)
 class SideLoad:
     """One reference load; the multiplier of the check is a multiple of it.
 
@@ -98,6 +110,7 @@ class SideLoad:
     inside: float = 0.0  # pressure coefficient inside, positive outward
     even_to: float = 0.0  # wind: slope [rad] up to which the windward push does not fall off
     vertical: float = 0.0  # earthquake: upward share beside `amount` [-]
+    beside: Gust | None = None  # snow: the wind that drifted it
 
 
 def wind_coefficient(from_wind: float, slope: float, lee: float, even_to: float = 0.0) -> float:
@@ -187,9 +200,31 @@ def turned(load: SideLoad, bearing: float) -> SideLoad:
     """The same load about another bearing [rad], under its own name."""
     bearing = bearing % (2 * math.pi)
     before, after = (math.degrees(b) for b in (load.bearing, bearing))
-    name = load.id.replace(f"-{before:03.0f}", f"-{after:03.0f}", 1)
+    name = load.id.replace(f"-{before:03.0f}", f"-{after:03.0f}", 1)  # the bearing stands first
     title = load.title.replace(_degrees(load.bearing), _degrees(bearing), 1)
     return replace(load, id=name, title=title, bearing=bearing)
+
+
+def _drifted(design: Design, b: float) -> Iterator[SideLoad]:
+    """Snow drifted onto the half about a bearing [rad], alone and with the wind that drifted it there: it lies in the
+    lee."""
+    alone = _from("snow", "Snow drifted onto the half about", b, design.site.snow * DRIFT, "overall reserve")
+    yield alone
+    for wind in _wind(design, b, False) if design.site.wind_pressure > 0 else ():
+        said = wind.id.partition(f"{math.degrees(b):03.0f}-")[2]
+        more = f"lee {wind.lee:g}, inside {wind.inside:+g}" + (f", even to {_degrees(EVEN_TO)}" if wind.even_to else "")
+        gust = Gust(wind.amount, wind.lee, wind.inside, wind.even_to)
+        yield replace(alone, id=f"{alone.id}-wind-{said}", title=f"{alone.title}, wind with {more}", beside=gust)
+
+
+def wind_beside(load: SideLoad) -> SideLoad | None:
+    """The wind that acts beside a load, as one of its own; None where there is none."""
+    gust = load.beside
+    if gust is None:
+        return None
+    return replace(
+        load, kind="wind", amount=gust.amount, lee=gust.lee, inside=gust.inside, even_to=gust.even_to, beside=None
+    )
 
 
 def _earthquake(design: Design, b: float) -> Iterator[SideLoad]:
@@ -232,7 +267,7 @@ def side_loads(design: Design, wet_share: float, *, open_top: bool = False) -> t
             out += _earthquake(design, b)
     for b in bearings:
         if site.snow > 0 and not open_top:
-            out.append(_from("snow", "Snow drifted onto the half about", b, site.snow * DRIFT, "overall reserve"))
+            out += _drifted(design, b)
         if site.left_unprotected and wet_share > 0:
             out.append(_from("rain", "Rain-soaked half about", b, wet_share, "overall reserve"))
     if design.building.worker > 0:

@@ -31,6 +31,9 @@ __all__ = [
     "with_number",
 ]
 
+LEVEL_OF = {"site.wind_basis": "wind_pressure", "site.earthquake_basis": "earthquake"}
+"""What a load is stated as, and the load."""
+
 OF_A_LIST, AN_OPENING = re.compile(r"\[\d+\]"), re.compile(r"opening\[(\d+)\]\.(\w+)")
 """The place of a row in a list of the file, and the path of an opening's value."""
 
@@ -163,6 +166,8 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
             continue
         if group and _inherits(design, group, _place(path)[1]):
             continue
+        if path in LEVEL_OF and not getattr(design.site, LEVEL_OF[path]):
+            continue  # of a load that is not there
         value = _number(design, path)
         low, high = ((_shown(design, _end(design, end, row, path), row) if end else "") for end in (row.low, row.high))
         known, source = ("stated", "the design file") if basis == "stated" else (row.known, row.source.text)

@@ -28,7 +28,8 @@ def loads_left_out(design: Design) -> tuple[str, ...]:
 
 def _lowered(design: Design) -> tuple[tuple[str, float, float], ...]:
     """(check, required by the design, required by its set) wherever the design requires less."""
-    return tuple(row for row in lowered_criteria(design) if row[0] in design.criteria.overridden)
+    said = {*design.criteria.overridden, *(row.name for row in design.criteria.rows)}
+    return tuple(row for row in lowered_criteria(design) if {row[0], row[0].rpartition(": ")[0]} & said)
 
 
 def cautions(dome: Dome) -> tuple[Caution, ...]:

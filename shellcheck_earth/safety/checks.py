@@ -13,7 +13,7 @@ import numpy as np
 
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.combinations import combinations, factored
+from shellcheck_earth.loads.combinations import factored, ring_rows
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import (
     CONTACT,
@@ -205,13 +205,13 @@ def plain_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]:
 
 
 def combined_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]:
-    """Those with partial factors on loads and capacities at once."""
+    """Those with factors on loads and capacities at once."""
     if case.only:
         return
-    for combination in combinations(dome.design.criteria.set_name):
-        tested = dome.design.strengths_tested(building=case.building)
+    tested = dome.design.strengths_tested(building=case.building)
+    for combination, imposed in ring_rows(dome.design, case):
         factor = combination.strength_factor(building=case.building, tested=tested)
-        weight, moment = factored(case, combination)
+        weight, moment = factored(case, combination.permanent, imposed)
         loads = np.array(weight[::-1]), np.array(moment[::-1])
         divided = lune.divided(combination.friction, combination.cohesion, factor, combination.wire, loads)
         yield Question(COMBINED, COMBINED.key, 1.0, divided, combination.name)

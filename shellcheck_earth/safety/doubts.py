@@ -6,8 +6,10 @@ from collections import Counter
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.values import criteria_set
+from shellcheck_earth.design.criteria import usual_factor
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.combinations import set_rows
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.assumptions import beyond_range, blocks_rest_on, unfavourable_trials, with_number
 from shellcheck_earth.safety.result import Doubt
@@ -21,10 +23,14 @@ def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
     out = []
     for check, row in criteria_set(design.criteria.set_name).items():
         tested = design.strengths_tested(building=check == "strength while building")
-        least = float(row.extra.get("tested", row.value) if tested else row.value)
+        least = usual_factor(row, tested=tested, level=design.level_of(check))
         asked = design.criteria.required.get(check, least)
         if asked < least:
             out.append((check, asked, least))
+    theirs = {row.name: row for row in set_rows(design.criteria.set_name)}
+    for own in design.criteria.rows:
+        named = theirs.get(own.name, own)
+        out += [(f"{own.name}: {key}", getattr(own, key), getattr(named, key)) for key in own.below(named)]
     return tuple(out)
 
 

@@ -159,7 +159,7 @@ def documents(draw: st.DrawFn) -> dict[str, Any]:
         "building": some(cover_after=st.just("90 min"), worker=_measured(st.just("300 lbf")), drying=DRYING),
         "site": some(snow=LOAD, wind_pressure=LOAD, roof=st.booleans(), ground=GROUND),
         "opening": draw(st.sampled_from([[], [opening]])),
-        "criteria": draw(st.sampled_from([{}, {"set": "partial factors"}, {"bed_friction": 1.75}])),
+        "criteria": draw(st.sampled_from([{}, {"set": "EN 1990"}, {"bed_friction": 1.75}])),
     }  # fmt: skip
 
 

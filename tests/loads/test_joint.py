@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from samples import REQUIRED, classroom, sturdy
@@ -12,6 +13,7 @@ from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.combinations import combinations, set_rows
 from shellcheck_earth.loads.joint import (
     COMBINED,
     ON_THE_GROUND,
@@ -27,7 +29,11 @@ from shellcheck_earth.loads.joint import (
 
 
 def _partial(design: Design) -> Design:
-    return replace(design, criteria=Criteria("partial factors", FrozenMap(REQUIRED)))
+    return replace(design, criteria=Criteria("EN 1990", FrozenMap(REQUIRED)))
+
+
+def _site(**changes: Any) -> Design:
+    return replace(classroom(), site=replace(classroom().site, **changes))
 
 
 def test_global_factors_divide_everything_by_what_the_load_requires() -> None:
@@ -47,19 +53,20 @@ def test_global_factors_divide_everything_by_what_the_load_requires() -> None:
 
 
 def test_partial_factors_ask_each_row_of_a_load_from_one_side_once() -> None:
-    *of_set, ground = side_rows(_partial(classroom()), "wind", "storm", building=False)
+    design = _partial(_site(wind_basis="characteristic", earthquake_basis="characteristic"))
+    *of_set, ground = side_rows(design, "wind", "storm", building=False)
     assert ground == Row(ON_THE_GROUND, sliding=0.0, bearing=1.0)
     rows = {row.name: row for row in of_set}
     assert {name: (row.permanent, row.load, row.friction, row.strength) for name, row in rows.items()} == {
         "DA1-C1 unfavourable": (1.35, 1.5, 1.0, 3.0),
         "DA1-C1 favourable": (1.0, 1.5, 1.0, 3.0),
-        "DA1-C2 unfavourable": (1.0, 1.3, 1.25, 3.0),  # the favourable one is the same beside a load from one side
+        "DA1-C2": (1.0, 1.3, 1.25, 3.0),
         "EQU unfavourable": (1.1, 1.5, 1.25, 3.0),
         "EQU favourable": (0.9, 1.5, 1.25, 3.0),  # weight that holds down against wind that lifts
     }
     assert {row.wire for row in rows.values()} == {1.25} and {row.width for row in rows.values()} == {1.0}
-    quake, _ = side_rows(_partial(classroom()), "earthquake", "earthquake", building=False)
-    assert (quake.permanent, quake.load, quake.friction) == (1.0, 1.0, 1.25)
+    quake, _ = side_rows(design, "earthquake", "earthquake", building=False)
+    assert (quake.permanent, quake.load, quake.friction) == (1.0, 1.5, 1.25)
     building = side_rows(_partial(classroom()), "worker", "overall reserve", building=True)
     assert {row.strength for row in building if row.name != ON_THE_GROUND} == {2.0}
     tested = side_rows(_partial(sturdy()), "wind", "storm", building=False)
@@ -75,7 +82,8 @@ def test_of_a_dead_load_only_the_rows_that_none_covers() -> None:
     assert [row.name for row in dead_rows(design, cases["finished-dry"])] == ["DA1-C1 unfavourable", "EQU unfavourable"]
     snowed = {row.name: (row.permanent, row.load) for row in dead_rows(design, cases["finished-snow"])}
     assert snowed == {
-        "DA1-C1 unfavourable": (1.35, 1.5), "DA1-C2 unfavourable": (1.0, 1.3), "EQU unfavourable": (1.1, 1.5),
+        "DA1-C1 snow": (1.35, 1.5), "DA1-C1 favourable, snow": (1.0, 1.5), "DA1-C2 snow": (1.0, 1.3),
+        "EQU snow": (1.1, 1.5), "EQU favourable, snow": (0.9, 1.5),
     }  # fmt: skip
 
 
@@ -104,6 +112,64 @@ def test_ground_that_nobody_measured_counts_at_its_low_end(
     assert ground_limits(design, PLAIN, sideways=False) == GroundLimits()
     low = replace(design, site=replace(site, friction_wet=0.05, bearing_wet=40.0))
     assert ground_limits(low, row, sideways=False) == GroundLimits(0.05 / 1.5, 40.0 / 1.2)
+
+
+def _of_set(design: Design, kind: str, criterion: str) -> list[Row]:
+    """Without the row of the ground."""
+    return [row for row in side_rows(design, kind, criterion, building=False) if row.name != ON_THE_GROUND]
+
+
+def test_the_factor_of_wind_and_earthquake_follows_what_they_are_stated_as() -> None:
+    """EN 1990: 1.5 on a peak pressure, 1.0 on one at strength level; a set of global factors raises a characteristic
+    one by what it requires beyond strength level, 1.5/1.1, with every capacity over 1.1 either way."""
+    for level, factor, quake in (("characteristic", 1.5, 1.5), ("strength level", 1.0, 1.0)):
+        design = _partial(_site(wind_basis=level, earthquake_basis=level))
+        rows = {row.name: row for row in _of_set(design, "wind", "storm")}
+        assert rows["DA1-C1 unfavourable"].load == rows["EQU favourable"].load == factor
+        assert rows["EQU favourable"].permanent == 0.9
+        assert [row.load for row in _of_set(design, "earthquake", "earthquake")] == [quake]
+    usual = _site(wind_basis="characteristic")
+    usual = replace(usual, criteria=Criteria("common practice", FrozenMap({**REQUIRED, "storm": 1.5})))
+    (row,) = side_rows(usual, "wind", "storm", building=False)
+    assert (row.load, row.friction, row.width) == (pytest.approx(1.5 / 1.1), 1.1, 1.1)
+    (row,) = side_rows(replace(usual, site=replace(usual.site, wind_basis="strength level")), "wind", "storm",
+                       building=False)  # fmt: skip
+    assert (row.load, row.friction) == (1.0, 1.5)  # raised by the design: on the capacities, as it was stated
+
+
+def test_what_stands_beside_a_load_acts_with_it() -> None:
+    """1.5 W with 0.5 x 1.5 S all around and 1.5 S with 0.6 x 1.5 W; on a stage, and without the other load, neither."""
+    both = _partial(_site(snow=1.0, wind_pressure=0.6, wind_basis="characteristic"))
+    wind = {row.name: (row.permanent, row.load, row.snow) for row in _of_set(both, "wind", "storm")}
+    assert wind["DA1-C1 wind leads, snow"] == (1.35, 1.5, 0.75) and wind["DA1-C1 unfavourable"] == (1.35, 1.5, 0.0)
+    assert wind["EQU snow leads, wind"] == (1.1, 0.9, 1.5) and wind["EQU favourable"] == (0.9, 1.5, 0.0)
+    snow = {row.name: (row.load, row.wind) for row in _of_set(both, "snow", "overall reserve")}
+    assert snow["DA1-C2 snow leads, wind"] == (1.3, 0.78) and snow["DA1-C2 snow"] == (1.3, 0.0)
+    assert {row.snow for row in side_rows(both, "wind", "storm", building=True)} == {0.0}
+    alone = _of_set(_partial(_site(snow=1.0)), "snow", "overall reserve")
+    assert {row.wind for row in alone} == {0.0} and len(alone) == 5  # the greatest of each weight and set of capacities
+    quake = _of_set(_partial(_site(snow=1.0, earthquake=0.1)), "earthquake", "earthquake")
+    assert {row.name: row.snow for row in quake} == {"EN 1998": 0.0, "EN 1998, snow": 0.2}
+
+
+def test_a_row_of_the_design_comes_beside_the_set_or_in_place_of_one_of_its_rows() -> None:
+    theirs = {row.name: row for row in set_rows("EN 1990")}
+    more, other = (
+        replace(theirs["EQU favourable"], wind=1.65),
+        replace(theirs["EQU favourable"], name="County", wind=1.7),
+    )
+    usual = _site(wind_basis="characteristic")
+    design = _partial(usual)
+    design = replace(design, criteria=replace(design.criteria, rows=(more, other)))
+    found = combinations(design.criteria)
+    assert (
+        [row.name for row in found] == [*theirs, "County"] and more in found and theirs["EQU favourable"] not in found
+    )
+    rows = {row.name: row.load for row in _of_set(design, "wind", "storm")}
+    assert "EQU favourable" not in rows and rows["County"] == 1.7  # the same but for less of the load
+    practice = replace(usual, criteria=replace(usual.criteria, rows=(other,)))
+    assert [row.name for row in side_rows(practice, "wind", "storm", building=False)] == ["all capacities", "County"]
+    assert [row.name for row in dead_rows(practice, dead_cases(build_dome(practice))[0])] == ["County"]
 
 
 def test_one_row_covers_another_only_in_everything() -> None:

@@ -10,9 +10,9 @@ import pytest
 from samples import TESTED, classroom, sturdy
 
 from shellcheck_earth.basics.values import default
+from shellcheck_earth.design.criteria import LOADS, Combination
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import case_of
-from shellcheck_earth.loads.combinations import Combination
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety import assumptions, checks
 from shellcheck_earth.safety.assumptions import brought_down, with_number
@@ -69,8 +69,10 @@ def test_both_ends_of_a_range_are_tried() -> None:
 
 def test_cohesion_is_divided_by_its_own_factor(monkeypatch: pytest.MonkeyPatch) -> None:
     """Friction by 1.1, cohesion by 2, fill by 3, wire by 1.3, the weight by 0.9: each where it belongs."""
-    row = Combination("x", 0.9, 1.4, 0.0, 0.0, 1.1, 2.0, 3.0, 2.5, 2.0, 1.5, 1.3, "here")
-    monkeypatch.setattr(checks, "combinations", lambda _: (row,))
+    none = dict.fromkeys(LOADS, 0.0)
+    row = Combination("x", 0.9, **none, friction=1.1, cohesion=2.0, strength=3.0, strength_tested=2.5,
+                      strength_building=2.0, strength_building_tested=1.5, wire=1.3)  # fmt: skip
+    monkeypatch.setattr(checks, "ring_rows", lambda *_: ((row, 1.0),))
     design = sturdy(beds=replace(sturdy().beds, cohesion=8.0, cohesion_wet=4.0))
     stack = build_dome(design)
     case = case_of(stack, "finished-dry")

@@ -105,7 +105,7 @@ def small(design: Design) -> Design:
     return replace(design, dome=replace(design.dome, inside_diameter=2.4), wall=replace(design.wall, buried_courses=1))
 
 
-ALL_AT_ONCE = replace(sturdy().criteria, set_name="partial factors")
+ALL_AT_ONCE = replace(sturdy().criteria, set_name="EN 1990")
 STEEP = replace(sturdy().site, ground_bearing=74.0, bearing_wet=40.0, friction_wet=0.12, snow=0.8)
 DESIGNS = {
     "strong": small(sturdy()),

@@ -15,7 +15,8 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
-from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, default, table
+from shellcheck_earth.mechanics.proof.combinations import Combination
+from shellcheck_earth.mechanics.proof.reading import LEVELS, Design, RefusedError, default
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
 
 __all__ = ["Demand", "block_demands", "block_faults"]
@@ -49,8 +50,9 @@ class Demand:
 
 @dataclass(frozen=True)
 class Row:
-    """Factors at once: on permanent weight, on what is imposed or from one side; the others divide capacities.
-    sliding, bearing: divide friction on the ground and its pressure; 0: the ground is not asked."""
+    """Factors at once: on permanent weight, on what is imposed or from one side, on snow all around and on wind beside
+    it; the others divide capacities. sliding, bearing: divide friction on the ground and its pressure; 0: the ground is
+    not asked."""
 
     name: str = ""
     permanent: Fraction = Fraction(1)
@@ -61,6 +63,13 @@ class Row:
     width: Fraction = Fraction(1)
     sliding: Fraction = Fraction(0)
     bearing: Fraction = Fraction(0)
+    snow: Fraction = Fraction(0)
+    wind: Fraction = Fraction(0)
+
+    @property
+    def as_it_is(self) -> bool:
+        """Whether the load alone on weights as they are is held where this is."""
+        return self.permanent == 1 and self.snow == self.wind == 0
 
     @property
     def asks(self) -> tuple[Fraction, ...]:
@@ -127,7 +136,7 @@ class _Demands:
     def wall(self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None) -> Wall:
         d, above, layers = self.d, 0.0, []
         wire = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"] / row.wire)
-        imposed = row.load if load is None else Fraction(1)
+        imposed = row.load if load is None else row.snow
         beds = self.cases.beds(list(states))
         for bed, state, course in zip(beds, reversed(states), reversed(self.courses[: len(states)]), strict=True):
             weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
@@ -146,6 +155,14 @@ class _Demands:
                 )
             )  # fmt: skip
         clear = tuple(o.clear(float(row.wire)) for o in self.openings)
+        if load is not None and load.kind == "earthquake" and row.permanent != 1:
+            own = tuple(
+                float((s.dead[0] + s.imposed[0] * row.snow) / (s.dead[0] * row.permanent + s.imposed[0] * row.snow))
+                for s in states
+            )
+            load = replace(load, own=own, permanent=float(row.permanent))
+        if load is not None and load.beside is not None:
+            load = replace(load, share=float(row.wind / row.load))
         if load is not None and load.weak:
             weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
             load = replace(load, weak=weak)
@@ -266,6 +283,18 @@ class _Demands:
         loads = [Load(kind, b, added=tuple(added), ground=self.ground, weak=weak) for b in self.directions()]
         return [(f"{kind}-half-{degrees(load.bearing):03.0f}", load) for load in loads]
 
+    def drifted(self, snow: list[tuple[str, Load]]) -> list[tuple[str, Load]]:
+        """Snow on one half, alone and with each wind towards that half: it lies in the lee."""
+        out = []
+        for name, load in snow:
+            out.append((name, load))
+            for blown, wind in self.wind(open_top=False):
+                if wind.bearing == load.bearing:
+                    first = f"wind-{degrees(load.bearing):03.0f}-"
+                    beside = replace(load, beside=replace(wind, bearing=0.0))
+                    out.append((f"{name}-wind-{blown.removeprefix(first)}", beside))
+        return out
+
     def workers(self, over: Sequence[int] | None) -> list[tuple[str, Load]]:
         """One on the finished dome (None), or one over each of these openings."""
         amount = float(self.d["building.worker"])
@@ -278,33 +307,49 @@ class _Demands:
 
     # -- the rows of factors -----------------------------------------------------------------------------------------
 
-    def rows(self, column: str, *, building: bool) -> list[Row]:
-        """Of a set of partial factors: those whose factor in a column is not 0, each different one once."""
-        strength = "strength building" if building else "strength"
+    def made(self, column: str, *, building: bool) -> list[tuple[Combination, Row]]:
+        """Every row of factors, with that of a column on the load."""
+        strength = "strength_building" if building else "strength"
         tested = "_tested" if ("strength while building" if building else "strength") in self.d.tested else ""
-        out: list[Row] = []
-        for name, row in table().get("combination", {}).get(self.d.set_name, {}).items():
-            made = Row(
-                name, Fraction(row["permanent"]), Fraction(row[column]), Fraction(row["friction"]),
-                Fraction(row[strength.replace(" ", "_") + tested]), Fraction(row["wire"]),
-            )  # fmt: skip
-            if made.load > 0 and all(replace(made, name=other.name) != other for other in out):
-                out.append(made)
-        return out
+        return [
+            (one, Row(one.name, one["permanent"], one[column], one["friction"], one[strength + tested], one["wire"]))
+            for one in self.d.rows
+        ]
+
+    def column(self, kind: str) -> str:
+        """The column of the factor on a load from one side, by what the site states it as."""
+        plain = {"snow": "snow", "rain": "water", "worker": "imposed", "wind": "wind", "earthquake": "earthquake"}[kind]
+        level = kind in ("wind", "earthquake") and self.d[f"site.{kind}_basis"] == "strength level"
+        return f"{plain}_strength_level" if level else plain
+
+    def at_once(self, least: Fraction, criterion: str) -> Row:
+        """Of a set of global factors: all capacities over what the criterion requires at strength level, and what it
+        requires of a characteristic load beyond that on the load."""
+        r = least
+        if criterion in LEVELS and self.d[LEVELS[criterion]] == "characteristic":
+            r = min(least, self.d.asked.level[criterion])
+        bearing = self.d.required["ground bearing"]
+        return Row("all capacities", load=least / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
 
     def beside(self, kind: str, least: Fraction, *, building: bool) -> list[Row]:
-        """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows."""
-        if not table().get("combination", {}).get(self.d.set_name, {}):
-            bearing = self.d.required["ground bearing"]
-            return [Row("all capacities", friction=least, strength=least, wire=least, width=least, bearing=bearing)]
-        of_set = self.rows("earthquake" if kind == "earthquake" else "sideways", building=building)
-        return [*of_set, self.on_the_ground(sliding=False)]
+        """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows;
+        and the design's own rows."""
+        criterion = {"wind": "storm", "earthquake": "earthquake"}.get(kind, "")
+        rows = [] if self.d.asked.has_rows else [self.at_once(least, criterion)]
+        snowed = kind in ("wind", "earthquake") and self.d["site.snow"] > 0 and not building
+        drifted = kind == "snow" and self.d["site.wind_pressure"] > 0
+        for one, row in self.made(self.column(kind), building=building):
+            snow = one["snow"] if snowed else Fraction(0)
+            wind = one[self.column("wind")] if drifted else Fraction(0)
+            rows += [replace(row, snow=snow, wind=wind)] if row.load > 0 else []
+        return [*_most(rows), *([self.on_the_ground(sliding=False)] if self.d.asked.has_rows else [])]
 
     def dead(self, *, building: bool, snow: bool) -> list[Row]:
         """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too."""
+        made = self.made("snow" if snow else "permanent", building=building)
         if snow:
-            return self.rows("imposed", building=building)
-        rows, kept = [replace(row, load=Fraction(1)) for row in self.rows("permanent", building=building)], list[Row]()
+            return _most([row for _, row in made if row.load > 0])
+        rows, kept = [replace(row, load=Fraction(1)) for _, row in made], list[Row]()
         for row in rows:
             if not any(all(a >= b for a, b in zip(other.asks, row.asks, strict=True)) for other in kept):
                 kept = [one for one in kept if any(a < b for a, b in zip(row.asks, one.asks, strict=True))] + [row]
@@ -331,10 +376,14 @@ class _Demands:
             reserve = need["overall reserve"]
             yield from self._sideways(f"{name}-worker", states, self.workers(shut), reserve, building=True)
             yield from self._sideways(f"{name}-wind", states, self.wind(open_top=True), need["storm"], building=True)
-        yield from self._sideways("three-d-wind", dry, self.wind(open_top=False), need["storm"])
-        yield from self._sideways("three-d-earthquake", damp, self.earthquake(), need["earthquake"])
+        wind = self.wind(open_top=False)
+        yield from self._sideways("three-d-wind", dry, wind, need["storm"], snowed=snowed["dry"])
+        if any(fill["service_moisture"] != fill["placing_moisture"] for _, _, fill in d.fills):
+            yield from self._sideways("three-d-wind-damp", damp, wind, need["storm"], snowed=snowed["damp"])
+        shaken = self.earthquake()
+        yield from self._sideways("three-d-earthquake", damp, shaken, need["earthquake"], snowed=snowed["damp"])
         if d["site.snow"] > 0:
-            loads = self.heavier("snow", damp, snowed["damp"], DRIFT)
+            loads = self.drifted(self.heavier("snow", damp, snowed["damp"], DRIFT))
             yield from self._sideways("three-d-snow", damp, loads, need["overall reserve"])
         if bare and soaked[0].dead[0] > dry[0].dead[0]:
             loads = self.heavier("rain", dry, soaked, 1.0)
@@ -357,14 +406,29 @@ class _Demands:
         least: Fraction,
         *,
         building: bool = False,
+        snowed: Sequence[State] = (),
     ) -> Iterable[Demand]:
+        """`snowed`: the states with snow all around, for rows that have it beside the load."""
         for name, load in self.once(loads):
             rows = self.beside(load.kind, least, building=building)
-            named = {f"{job}-joint, {name}, {row.name}": row for row in rows}
-            instead = tuple(other for other, row in named.items() if row.permanent == 1)
-            yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load), instead)
+            # snow with wind beside it is asked where, and only where, a row has both
+            named = {f"{job}-joint, {name}, {row.name}": row for row in rows if (row.wind > 0) == bool(load.beside)}
+            instead = tuple(other for other, row in named.items() if row.as_it_is)
+            if load.beside is None:
+                yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load), instead)
             for other, row in named.items():
-                yield Demand(other, row.load, True, self.wall(states, row, load))
+                yield Demand(other, row.load, True, self.wall(snowed if row.snow > 0 else states, row, load))
+
+
+def _most(rows: Sequence[Row]) -> list[Row]:
+    """Of rows alike but for name and load the one with the most of it: with the dead load, asked as well, it holds all
+    between (states of forces are convex)."""
+    kept: dict[Row, Row] = {}
+    for row in rows:
+        alike = replace(row, name="", load=row.load if row.wind > 0 else Fraction(0))
+        if alike not in kept or row.load > kept[alike].load:
+            kept[alike] = row
+    return list(kept.values())
 
 
 def block_demands(design: Design) -> tuple[Demand, ...]:

@@ -8,7 +8,7 @@ has to be about what it is on a sector of the same weight. Not checked here: wha
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, sin, sqrt
 
 __all__ = ["Angle", "Course", "Load", "about_the_load", "load_on", "same_load"]
@@ -30,6 +30,9 @@ class Load:
     ground     level up to which a course is buried [m]
     weak       water: by course, friction and strength of the wet half [-, kPa]
     even_to    wind: slope of the surface up to which the windward push does not fall off [rad]
+    own        earthquake: by course, the weight there is over the weight as it counts; permanent: its factor, of what
+               is no sector of a course
+    beside     wind towards the same bearing (its own is not read), and its share of it for once the load
     """
 
     kind: str
@@ -42,6 +45,14 @@ class Load:
     ground: float = 0.0
     weak: tuple[tuple[float, float], ...] = ()
     even_to: float = 0.0
+    own: tuple[float, ...] = ()
+    permanent: float = 1.0
+    beside: Load | None = None
+    share: float = 0.0
+
+    def shaken(self, index: int, *, sector: bool) -> float:
+        """What of a block's weight as it counts is there to be shaken."""
+        return self.own[index] if sector and self.own else 1.0 / self.permanent
 
     def wets(self, x: float, y: float) -> bool:
         """Whether a place on plan lies in a half that is wet, by more than a millionth."""
@@ -76,9 +87,21 @@ def _share(half: float) -> float:
 
 
 def load_on(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
-    """(force [kN], moment about the block's centre [kN m]) of the load itself on a block; None on the very edge of a
-    loaded half, where it may lie on either side.
+    """(force [kN], moment about the block's centre [kN m]) of the load itself, with the share of wind beside it, on a
+    block; None on the very edge of a loaded half, where it may lie on either side.
     """
+    own = _alone(load, course, block)
+    if own is None or load.beside is None:
+        return own
+    wind = _alone(replace(load.beside, bearing=load.bearing), course, block) or NOTHING
+    (x, y, z), (u, v, w) = (
+        tuple(a + load.share * b for a, b in zip(mine, theirs, strict=True))
+        for mine, theirs in zip(own, wind, strict=True)
+    )
+    return (x, y, z), (u, v, w)
+
+
+def _alone(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
     if load.kind == "earthquake":
         side, up = load.amount * block.weight, load.vertical * block.weight
         return (side * sin(load.bearing), side * cos(load.bearing), up), (0.0, 0.0, 0.0)
@@ -158,5 +181,6 @@ def about_the_load(got: Sequence[float], want: tuple[Vector, Vector], load: Load
     within 0.4 of the pressure on its face, for its coefficient turns over from one side of a bag to the other."""
     beside = [a - b for a, b in zip(got, want[0], strict=True)]
     size, off = (sqrt(sum(v * v for v in vector)) for vector in (want[0], beside))
-    face = load.amount * (course.top - course.bottom) * 2 * block.half * course.outer if load.kind == "wind" else 0.0
+    pressure = load.amount if load.kind == "wind" else load.share * load.beside.amount if load.beside else 0.0
+    face = pressure * (course.top - course.bottom) * 2 * block.half * course.outer
     return off <= 0.6 * size + 0.4 * face + EDGE * block.weight

@@ -237,7 +237,8 @@ class Places:
             )  # fmt: skip
             centre = (x / LENGTH, y / LENGTH, z / LENGTH)
             middle, half = self._arc(block) or (atan2(x, y), weight / layer.weight / 2)
-            angle = Angle(middle, half, centre, weight)
+            sector = KINDS[kind] in ("wall", "lintel")
+            angle = Angle(middle, half, centre, weight * load.shaken(index, sector=sector))
             want = load_on(load, course, angle)
             if KINDS[kind] == "buttress" and load.kind != "earthquake":
                 want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))

@@ -1,7 +1,7 @@
 """Check a certificate against the design file it is about, in whole numbers, with none of the code that found it.
 
-The checker: this module and `statics`, `rebuild`, `moisture`, `doubts`, `quantities` and `reading` beside it, standard
-library only.
+The checker: this module and `statics`, `rebuild`, `combinations`, `moisture`, `doubts`, `quantities` and `reading`
+beside it, standard library only.
 They rebuild from the design file what has to be proven, check every proof, and end in a verdict; nothing of the solver
 is imported. STATEMENT.md says what is proven, with the numbers of its equations.
 """
@@ -39,7 +39,7 @@ __all__ = [
 FORMAT = 2
 EXIT = {"meets": 0, "falls short": 1, "cannot say": 2}
 KEYS = ("format", "program", "design_sha256", "design", "required", "cases", "trials", "blocks", "verdict", "digest")
-MOST_BYTES = 64_000_000
+MOST_BYTES = 256_000_000
 
 
 @dataclass(frozen=True)

@@ -88,7 +88,7 @@ def doubts(design: Design) -> tuple[str, ...]:
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
     if design["dome.floor_above_ground"] < 0:
         out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
-    out += [f"criteria: {check} is asked for less than its set says" for check in design.lowered]
+    out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
             ends = _ends(design, path, index, fill)

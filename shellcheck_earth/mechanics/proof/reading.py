@@ -18,6 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
 
 __all__ = ["LOADS", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
@@ -60,6 +61,8 @@ WORDS: Mapping[str, tuple[Any, ...]] = {
     "site.ground": ("rock", "sedimentary", "gravel", "sand", "clay"),
     "site.left_unprotected": (False, True),
     "site.roof": (False, True),
+    "site.wind_basis": ("characteristic", "strength level"),
+    "site.earthquake_basis": ("characteristic", "strength level"),
     "opening.kind": ("door", "window", "vent"),
     "opening.head": ("pointed", "round", "lintel"),
 }
@@ -69,6 +72,7 @@ OTHER = {
 }  # fmt: skip
 CARRIED = ("head_depth", "lintel_bearing")
 LOADS = ("site.snow", "site.wind_pressure", "site.earthquake")
+LEVELS = {"storm": "site.wind_basis", "earthquake": "site.earthquake_basis"}
 
 
 @dataclass(frozen=True)
@@ -76,7 +80,7 @@ class Design:
     """`values` by path (fractions, words, yes/no, None); `bases` by path: measured, stated or assumed.
 
     `fills` holds the keys of [fill] for the wall, then for each group of courses: (lowest, highest, fill); `fill_bases`
-    how each of them is known.
+    how each of them is known. `asked`: by the criteria.
     """
 
     name: str
@@ -84,11 +88,19 @@ class Design:
     bases: Mapping[str, str]
     fills: tuple[tuple[int, int, Mapping[str, Any]], ...]
     fill_bases: tuple[Mapping[str, str], ...]
-    required: Mapping[str, Fraction]
-    lowered: tuple[str, ...]
-    set_name: str
+    asked: Asked
     tested: frozenset[str]
     needs_blocks: bool
+
+    @property
+    def required(self) -> Mapping[str, Fraction]:
+        """What is required of each check."""
+        return self.asked.required
+
+    @property
+    def rows(self) -> tuple[Combination, ...]:
+        """The factors that act together."""
+        return self.asked.rows
 
     def __getitem__(self, path: str) -> Any:
         return self.values[path]
@@ -218,7 +230,9 @@ class _Reader:
         self.beds()
         self.building()
         self.site()
-        required, lowered, set_name = self.criteria()
+        asked = Asked.of(
+            self.raw.get("criteria", {}), table(), self._tested, {check: self[path] for check, path in LEVELS.items()}
+        )
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
         blocks = len(self["opening"]) + len(self["buttress"]) + sum(self[path] > 0 for path in LOADS)
         name = self.raw.get("design.name", "Unnamed dome")
@@ -227,7 +241,7 @@ class _Reader:
                 raise RefusedError("design: expected a name and a note of at most 400 characters")
         tested = frozenset(check for check in ("strength", "strength while building") if self._tested(check))
         known = tuple(self.fill_bases)
-        return Design(name, self.values, self.bases, fills, known, required, lowered, set_name, tested, blocks > 0)
+        return Design(name, self.values, self.bases, fills, known, asked, tested, blocks > 0)
 
     def rows(self, name: str) -> tuple[Mapping[str, Any], ...]:
         """Openings or buttresses; each key there, and in its range."""
@@ -448,7 +462,7 @@ class _Reader:
     def site(self) -> None:
         for path in (*LOADS, "site.rain.intensity", "site.rain.hours"):
             self.number(path)
-        for path in ("site.left_unprotected", "site.roof"):
+        for path in ("site.left_unprotected", "site.roof", "site.wind_basis", "site.earthquake_basis"):
             self.word(path)
         ground = self.raw.get("site.ground")
         if ground is not None and ground not in WORDS["site.ground"]:
@@ -471,26 +485,3 @@ class _Reader:
             for known, kind in zip(self.fill_bases, self.kinds, strict=True)
             for state in (states if kind == "none" else [*states, "wet"])
         )
-
-    def criteria(self) -> tuple[Mapping[str, Fraction], tuple[str, ...], str]:
-        given = self.raw.get("criteria", {})
-        if not isinstance(given, dict):
-            raise RefusedError("criteria: expected a table")
-        name = given.get("set", "common practice")
-        if not isinstance(name, str) or name not in table()["criteria"]:
-            raise RefusedError("criteria.set: expected a set of criteria this program knows")
-        required, lowered = {}, []
-        for check, row in table()["criteria"][name].items():
-            required[check] = Fraction(row["tested"] if "tested" in row and self._tested(check) else row["value"])
-        for key, value in given.items():
-            check = key.replace("_", " ")
-            if key == "set":
-                continue
-            if check not in required or isinstance(value, bool) or not isinstance(value, int | Fraction):
-                raise RefusedError(f"criteria.{ascii(key)[:40]}: expected a check of the set and its factor")
-            if not 1 <= value <= 100:
-                raise RefusedError(f"criteria.{key}: expected a factor from 1 to 100")
-            if value < required[check]:
-                lowered.append(check)
-            required[check] = Fraction(value)
-        return required, tuple(lowered), name

@@ -22,7 +22,7 @@ from shellcheck_earth.mechanics.proof.moisture import (
     strength_at,
     strength_of_age,
 )
-from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, table
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
 
 __all__ = ["STANDS", "UNIT", "Bed", "Case", "Question", "Rebuilt", "State", "WallCases", "rebuild"]
 
@@ -459,7 +459,8 @@ class WallCases:
             if d["building.worker"] > 0:
                 course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
                 worker = 6 * load, 3 * load * (course.inner + course.outer)
-                yield self.case(f"{name}-worker", [*states[:-1], replace(states[-1], imposed=worker)], building=True)
+                crewed = [*states[:-1], replace(states[-1], imposed=worker)]
+                yield self.case(f"{name}-worker", crewed, building=True, imposed="imposed")
         yield from self.rain_cases(first)
 
     def finished_cases(
@@ -477,8 +478,8 @@ class WallCases:
         soaked = self.case("soaked-through", self.finished(full, plastered=not bare), wet=True)
         yield replace(soaked, counts=False, questions=soaked.questions[:1]) if protected else soaked
         if d["site.snow"] > 0:
-            yield self.case("finished-snow", self.finished(service, snow=True))
-            yield self.case("finished-damp-snow", self.finished(placing, snow=True))
+            yield self.case("finished-snow", self.finished(service, snow=True), imposed="snow")
+            yield self.case("finished-damp-snow", self.finished(placing, snow=True), imposed="snow")
         if d["beds.wire_strands"] > 0:
             beds = self.beds(self.finished(placing), wireless=True)
             yield Case("wire-gone", beds, (Question(STANDS), _reserve("standing without wire", d)))
@@ -501,10 +502,13 @@ class WallCases:
                 name = f"day-{day + 1:03d}-stage-{self.courses[top].number:02d}-rain" + ("" if heavy else "-light")
                 yield self.case(name, states, building=True, wet=True)
 
-    def case(self, name: str, states: list[State], *, building: bool = False, wet: bool = False) -> Case:
-        return Case(name, self.beds(states), tuple(self.questions(building, wet)))
+    def case(
+        self, name: str, states: list[State], *, building: bool = False, wet: bool = False, imposed: str = ""
+    ) -> Case:
+        """`imposed`: the column of the factor on what is imposed on the case, "" where nothing is."""
+        return Case(name, self.beds(states), tuple(self.questions(building, wet, imposed)))
 
-    def questions(self, building: bool, wet: bool) -> Iterable[Question]:
+    def questions(self, building: bool, wet: bool, imposed: str) -> Iterable[Question]:
         """Each check of a case at what the criteria ask for; section 6 of the statement."""
         d, need = self.d, self.d.required
         strength = "strength while building" if building else "strength"
@@ -518,16 +522,22 @@ class WallCases:
         yield _reserve("overall reserve", d)
         yield Question("base sliding", base_friction=slide / need["base sliding"])
         yield Question("ground bearing", base_stress=bear / need["ground bearing"])
-        yield from self.combined(building)
+        yield from self.combined(building, imposed)
 
-    def combined(self, building: bool) -> Iterable[Question]:
-        """The joint questions of a set of partial factors: every factor of a row at once."""
-        for name, row in table().get("combination", {}).get(self.d.set_name, {}).items():
-            check = "strength while building" if building else "strength"
-            column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
-            share = {key: 1 / Fraction(row[key]) for key in ("friction", "cohesion", "wire")}
-            loads = {"dead": Fraction(row["permanent"]), "imposed": Fraction(row["imposed"])}
-            yield Question(f"combined factors, {name}", strength=1 / Fraction(row[column]), **share, **loads)
+    def combined(self, building: bool, imposed: str) -> Iterable[Question]:
+        """The joint questions: every factor of a row at once. A row without the load is one of the dome without it; of
+        rows alike but for the factor on it the one with the most."""
+        check = "strength while building" if building else "strength"
+        column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
+        asked: dict[tuple[Fraction, ...], tuple[str, Fraction]] = {}
+        for row in self.d.rows:
+            load = row[imposed] if imposed else Fraction(1)
+            alike = tuple(row[key] for key in ("permanent", "friction", "cohesion", column, "wire"))
+            if load > 0 and load > asked.get(alike, ("", Fraction(0)))[1]:
+                asked[alike] = row.name, load
+        for (dead, *divided), (name, load) in asked.items():
+            friction, cohesion, strength, wire = (1 / one for one in divided)
+            yield Question(f"combined factors, {name}", friction, cohesion, strength, wire, dead=dead, imposed=load)
 
 
 def _reserve(check: str, d: Design) -> Question:

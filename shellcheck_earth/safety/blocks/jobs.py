@@ -14,7 +14,17 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.loads.joint import COMBINED, ON_THE_GROUND, PLAIN, Row, dead_rows, required_of, side_rows
+from shellcheck_earth.loads.joint import (
+    COMBINED,
+    ON_THE_GROUND,
+    PLAIN,
+    Row,
+    dead_rows,
+    fits,
+    multiplied,
+    required_of,
+    side_rows,
+)
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 
 __all__ = ["Job", "forms_out", "jobs", "joint_job"]
@@ -38,7 +48,9 @@ TITLES: Mapping[str, str] = MappingProxyType(
 class Job:
     """One state of the dome with the loads of one kind (none: its dead load alone), at one or more rows of factors.
 
-    `rows`: as it is (the multiple of the load, or the overall reserve), or every capacity divided at once.
+    `rows`: as it is (the multiple of the load, or the overall reserve), or every capacity divided at once. `snowed`:
+    the case with snow all around, for rows that have it beside the load; `drifted`: of snow on one half the loads of
+    its joint question, those with wind beside it too.
     """
 
     id: str
@@ -48,6 +60,21 @@ class Job:
     loads: tuple[SideLoad, ...] = ()
     heavier: Case | None = None
     rows: tuple[Row, ...] = (PLAIN,)
+    snowed: Case | None = None
+    drifted: tuple[SideLoad, ...] = ()
+
+    def beside(self, row: Row, permanent: float | None = None) -> Case:
+        """What stands while the load of a row acts, permanent weight times its factor (or another), snow times its."""
+        weight = row.permanent if permanent is None else permanent
+        if row.snow > 0:
+            if self.snowed is None:
+                raise ValueError(f"{self.id}: snow beside the load needs the case with it")
+            return multiplied(self.snowed, weight, row.snow)
+        return multiplied(self.case, weight, 1.0 if self.loads else row.load)
+
+    def asked(self) -> tuple[tuple[SideLoad, Row], ...]:
+        """Every load with each row it is asked at."""
+        return tuple((load, row) for load in self.loads for row in self.rows if fits(load, row))
 
     def required(self, design: Design) -> float:
         """The factor that is asked for."""
@@ -71,7 +98,10 @@ def joint_job(design: Design, job: Job) -> Job | None:
         return None
     divided = any(row.name != ON_THE_GROUND for row in rows)
     title = f"{job.title}, every capacity divided at once" if divided else job.title
-    return replace(job, id=f"{job.id}-joint", title=title, criterion=COMBINED, rows=rows)
+    loads = job.drifted or job.loads
+    together = replace(job, id=f"{job.id}-joint", title=title, criterion=COMBINED, rows=rows, loads=loads)
+    asked = {load for load, _ in together.asked()}
+    return replace(together, loads=tuple(load for load in loads if load in asked))
 
 
 def jobs(dome: Dome) -> list[Job]:
@@ -89,13 +119,28 @@ def jobs(dome: Dome) -> list[Job]:
     out += _stages(dome, cases)
     wet = soaked.states[0].weight / dry.states[0].weight - 1
     heavier = {"snow": cases.get("finished-damp-snow"), "rain": soaked}
-    # Wind lifts: the dry dome, which is lightest. Everything else finds the damp one weaker; water in one half makes
-    # its own half weaker.
+    # Wind lifts: the dry dome, which is lightest, and the damp one, which is weaker. Everything else finds the damp one
+    # weaker at the same share of its weight; water in one half makes its own half weaker.
     bases = {"wind": dry, "rain": dry}
     loads = side_loads(dome.design, wet)
     for kind, title in TITLES.items():
-        out += _of_kind(f"three-d-{kind}", title, kind, bases.get(kind, damp), loads, heavier.get(kind))
+        case = bases.get(kind, damp)
+        out += _with_snow(cases, _of_kind(f"three-d-{kind}", title, kind, case, loads, heavier.get(kind)))
+        if kind == "wind" and _dries(dome.design):
+            out += _with_snow(cases, _of_kind("three-d-wind-damp", f"{title} on the damp dome", kind, damp, loads))
     return out
+
+
+def _dries(design: Design) -> bool:
+    """Whether any course is drier in service than it was placed."""
+    fills = (design.fill, *(group.fill for group in design.groups))
+    return any(fill.service_moisture != fill.placing_moisture for fill in fills)
+
+
+def _with_snow(cases: dict[str, Case], found: list[Job]) -> list[Job]:
+    """The jobs with the case of the same moisture with snow all around, which their rows may ask beside the load."""
+    snowed = {case.moisture: case for case in cases.values() if case.snow}
+    return [replace(job, snowed=snowed.get(job.case.moisture)) for job in found]
 
 
 def _of_kind(
@@ -103,7 +148,9 @@ def _of_kind(
 ) -> list[Job]:
     """The job of the loads of one kind; none where there are no such loads."""
     of_kind = tuple(load for load in loads if load.kind == kind)
-    return [Job(job_id, title, of_kind[0].criterion, case, of_kind, heavier)] if of_kind else []
+    alone = tuple(load for load in of_kind if load.beside is None)
+    drifted = of_kind if len(alone) < len(of_kind) else ()
+    return [Job(job_id, title, alone[0].criterion, case, alone, heavier, drifted=drifted)] if alone else []
 
 
 def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:

@@ -35,10 +35,12 @@ __all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
 PACKAGE = Path(__file__).parents[2]
 SOURCES = (
     "basics/fixed.toml",
+    "design/criteria.py",
     "geometry/blocks.py",
     "geometry/heads.py",
     "geometry/meridians.py",
     "geometry/openings.py",
+    "loads/combinations.py",
     "loads/joint.py",
     "loads/side_loads.py",
     "mechanics/blocks",

@@ -17,7 +17,7 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise, levels
-from shellcheck_earth.loads.joint import PLAIN, Row, ground_limits, multiplied
+from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
@@ -43,8 +43,7 @@ LOST = 1e-5
 
 def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None) -> Wall:
     """What the design says of the blocks of a case at a row of factors, for the checker: capacities divided already."""
-    imposed = row.load if not job.loads else 1.0
-    case = multiplied(job.case, row.permanent, imposed)
+    case = job.beside(row)
     rows = pack(cut_lune(dome, case))
     scales = Scales(friction=1 / row.friction, wire=1 / row.wire).as_array()
     wire = [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
@@ -105,7 +104,9 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         for lighter, more in zip(job.case.states, job.heavier.states, strict=True):
             added.append((times * (more.weight - lighter.weight), times * (more.moment - lighter.moment)))
     weak = job.heavier.states if load.kind == "rain" and job.heavier is not None else ()
-    plain = load.kind in ("wind", "earthquake", "worker")
+    plain, beside, gust = load.kind in ("wind", "earthquake", "worker"), None, load.beside
+    if gust is not None:
+        beside = Load("wind", 0.0, gust.amount, gust.lee, gust.inside, ground=dome.ground, even_to=gust.even_to)
     return Load(
         load.kind,
         load.bearing,
@@ -117,7 +118,19 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         dome.ground,
         weak=tuple((state.friction / row.friction, state.strength / row.strength) for state in weak),
         even_to=load.even_to,
+        own=_own(job, row) if load.kind == "earthquake" else (),
+        permanent=row.permanent if load.kind == "earthquake" else 1.0,
+        beside=beside,
+        share=row.wind / row.load if beside else 0.0,
     )
+
+
+def _own(job: Job, row: Row) -> tuple[float, ...]:
+    """What of the weight of a radian of each course an earthquake shakes: what there is, over what it counts as."""
+    if row.permanent == 1.0:
+        return ()
+    real, counted = job.beside(row, 1.0).states, job.beside(row).states
+    return tuple(one.weight / more.weight for one, more in zip(real, counted, strict=True))
 
 
 def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
@@ -128,7 +141,7 @@ def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
         return result
     loads = [load for load, _ in each_once(dome.design, job.loads)] if job.loads else [None]
     proofs, relied = [], result.relied
-    for load, row in [(load, row) for load in loads for row in job.rows]:
+    for load, row in [(load, row) for load in loads for row in job.rows if load is None or fits(load, row)]:
         text, shown, why = _state(dome, job, result, load, row)
         if shown is None or shown < result.relied * (1 - LOST):
             said = f"the forces could not be confirmed in exact arithmetic{f', {load.title}' if load else ''}: {why}"

@@ -11,8 +11,8 @@ import numpy as np
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.joint import PLAIN, Row, ground_limits, multiplied
-from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned
+from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
+from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned, wind_beside
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
 from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
@@ -106,11 +106,17 @@ class Question:
     def problem(self, layout: Layout, asked: Asked) -> BlockProblem:
         """The dead load with the row's factors beside the load with its own, every capacity divided by the row's."""
         job, load, row = self.job, asked.load, asked.row
-        live = row.load * side_wrench(self.dome, job.case, layout, load, job.heavier)
+        standing = job.beside(row)
+        # An earthquake shakes what there is, without factors; snow all around moves what moments are about.
+        of = job.beside(row, 1.0) if load.kind == "earthquake" else standing if row.snow > 0 else job.case
+        live = row.load * side_wrench(self.dome, of, layout, load, job.heavier)
+        wind = wind_beside(load)
+        if wind is not None:
+            live = live + row.wind * side_wrench(self.dome, of, layout, wind)
         wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
         return block_problem(
             self.dome,
-            multiplied(job.case, row.permanent, 1.0),
+            standing,
             layout,
             live,
             shares=Shares.of(row, ground=ground_limits(self.design, row, sideways=True)),
@@ -154,7 +160,10 @@ class Question:
         more. One that
         the coarser cut holds to the end of the search, many times what is asked for, is asked no further unless all
         are."""
-        each = [(Asked(load, row), tuple(bearings)) for load, bearings in self._loads() for row in self.job.rows]
+        rows = self.job.rows
+        each = [
+            (Asked(load, row), tuple(bearings)) for load, bearings in self._loads() for row in rows if fits(load, row)
+        ]
         first = [_Tried(asked, bearings, (self.line(self.layouts[0], asked),)) for asked, bearings in each]
         first.sort(key=lambda one: round(one.known[0] / self.most, ALIKE))
         out = [

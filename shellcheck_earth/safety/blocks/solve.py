@@ -126,7 +126,7 @@ def _governing(job: Job, joint: BlockResult) -> SideLoad:
 def implied(dome: Dome, job: Job, together: Job, joint: BlockResult, cuts: tuple[int, ...]) -> BlockResult | None:
     """The multiple of a load that follows from its joint question; None where it does not. Its proofs are the joint
     ones."""
-    times = max((row.load for row in together.rows if row.permanent == 1.0), default=0.0)
+    times = max((row.load for row in together.rows if row.as_it_is), default=0.0)
     relied = times * (joint.relied or 0.0)
     if not job.loads or joint.meets is not True or relied < job.required(dome.design):
         return None

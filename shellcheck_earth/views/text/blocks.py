@@ -199,12 +199,14 @@ JOINT = mark(
     "Every capacity at once: {how} The multiple of a load that is required follows where this holds it as often."
 )
 GLOBAL = mark(
-    "the load as it is, with friction, strength, wire and the width of every face divided by what its criterion"
-    " requires."
+    "friction, strength, wire and the width of every face divided by what the load's criterion requires at strength"
+    " level; a wind or an earthquake that is stated as a characteristic value, or not said to be more, is raised by"
+    " what is required of it beyond that."
 )
 PARTIAL = mark(
-    "weights, loads, friction, strength and wire with all factors of each row of the set; cohesion is not counted in"
-    " blocks."
+    "weights, loads, friction, strength and wire with all factors of each row, with the snow or the wind that stands"
+    " beside the load in it; cohesion is not counted in blocks. Of rows that differ in the load's factor alone the"
+    " greatest is asked."
 )
 
 
@@ -221,7 +223,7 @@ def _ground(design: Design) -> str:
 
 
 def _joint(design: Design) -> str:
-    return _(JOINT, how=_(PARTIAL if combinations(design.criteria.set_name) else GLOBAL))
+    return _(JOINT, how=_(PARTIAL if combinations(design.criteria) else GLOBAL))
 
 
 def _wind(design: Design) -> str:

@@ -15,8 +15,9 @@ from shellcheck_earth.loads.side_loads import side_loads, workers
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, about_the_load, load_on, same_load
-from shellcheck_earth.safety.blocks.jobs import Job, forms_out, jobs
-from shellcheck_earth.safety.blocks.proofs import pushed
+from shellcheck_earth.safety.blocks.jobs import Job, forms_out, jobs, joint_job
+from shellcheck_earth.safety.blocks.proofs import pushed, wall_of
+from shellcheck_earth.safety.blocks.sideways import Asked, Question
 
 DOOR = Opening("door", 0.3, 0.0, 0.8, 1.5, "pointed")
 RING = Course(1, 0.2, 0.4, 1.0, 1.4, 1.3)
@@ -91,6 +92,60 @@ def test_wind_even_to_25_degrees_by_hand() -> None:
         found = load_on(even, RING, replace(EAST, middle=middle))
         assert found is not None
         assert -found[0][2] == pytest.approx(0.6 * pressed * face * math.sqrt(0.2), rel=1e-6)
+
+
+def test_an_earthquake_shakes_the_weight_there_is() -> None:
+    """A dome counted at 0.9 of its weight weighs 1/0.9 of that: 10 % of 5 kN/0.9 sideways, and 3 % of it up."""
+    load = Load("earthquake", 0.0, 0.1, vertical=0.03, own=(1.0, 1 / 0.9), permanent=0.9)
+    assert load.shaken(1, sector=True) == load.shaken(0, sector=False) == 1 / 0.9 and load.shaken(0, sector=True) == 1.0
+    found = load_on(load, RING, replace(EAST, weight=5.0 * load.shaken(1, sector=True)))
+    assert found is not None and found[0] == pytest.approx((0.0, 0.5 / 0.9, 0.15 / 0.9))
+
+
+def test_wind_beside_snow_is_its_share_of_it_towards_the_same_bearing() -> None:
+    snow = Load("snow", math.pi / 2, added=((0.0, 0.0), (2.0, 2.4)))
+    wind = Load("wind", 0.0, 0.6, lee=-0.5, inside=0.2, even_to=0.4)
+    both, alone = load_on(replace(snow, beside=wind, share=0.3125), RING, EAST), load_on(snow, RING, EAST)
+    gust = load_on(replace(wind, bearing=math.pi / 2), RING, EAST)
+    assert both is not None and alone is not None and gust is not None
+    for got, one, other in zip(both, alone, gust, strict=True):
+        assert got == pytest.approx([a + 0.3125 * b for a, b in zip(one, other, strict=True)])
+    bare = load_on(replace(snow, beside=wind, share=0.3125), RING, replace(EAST, middle=-math.pi / 2))
+    assert bare is not None and bare[0][0] > 0.0  # no snow there, but the wind that presses on it
+    face = 0.6 * 0.2 * 0.2 * 1.4
+    nothing, on_both = ((0.0,) * 3, (0.0,) * 3), replace(snow, beside=wind, share=0.5)
+    assert about_the_load((0.19 * face, 0.0, 0.0), nothing, on_both, RING, EAST)
+    assert not about_the_load((0.21 * face, 0.0, 0.0), nothing, on_both, RING, EAST)
+
+
+@pytest.mark.parametrize("set_name", ["EN 1990", "ASCE 7 allowable"])
+def test_the_loads_of_every_row_block_by_block(set_name: str) -> None:
+    """What the problem of a row puts on its blocks beside what the checker derives: weights, wind and snow together."""
+    base = _design()
+    design = replace(base, openings=(), criteria=replace(base.criteria, set_name=set_name))
+    dome, seen = build_dome(design), set()
+    for plain in _asked(dome):
+        job = joint_job(design, plain)
+        assert job is not None
+        question = Question(dome, job, (9,), 1.0)
+        for load, row in {row.name: (load, row) for load, row in job.asked()}.values():
+            (layout,) = question.layouts
+            problem, mine = question.problem(layout, Asked(load, row)), pushed(dome, job, load, row)
+            layers = wall_of(dome, job, row, load).layers
+            for k, block in enumerate(layout.blocks):
+                course, angle = _of(dome, layout, k, plain)
+                weight, centre = -float(problem.dead[k, 2]), problem.centre[k].tolist()
+                sector = block.kind == "wall"
+                if sector:
+                    assert weight == pytest.approx(layers[block.course].weight * 2 * angle.half)
+                counted = weight * mine.shaken(block.course, sector=sector)
+                want = load_on(mine, course, Angle(angle.middle, angle.half, tuple(centre), counted))
+                if want is None or (not sector and load.kind != "earthquake"):
+                    continue
+                got = (problem.live[k] / row.load).tolist()
+                assert same_load(got, want, weight, 0.4), (job.id, load.id, row.name, k)
+            seen.add((load.kind, row.snow > 0, row.wind > 0))
+    assert {("wind", True, False), ("earthquake", True, False), ("snow", False, True), ("snow", False, False)} <= seen
 
 
 def test_half_a_load_by_hand() -> None:

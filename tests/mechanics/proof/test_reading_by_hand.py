@@ -108,7 +108,7 @@ def test_what_the_file_leaves_out() -> None:
     assert set(design.bases.values()) <= {"assumed", "stated"}
     assert design["building.cover_after"] is None and design["beds.wire_bond"] is None
     assert default("beds.wired.friction", "low") == Fraction("0.40")
-    assert not design.needs_blocks and design.tested == frozenset() and design.set_name == "common practice"
+    assert not design.needs_blocks and design.tested == frozenset() and design.asked.set_name == "common practice"
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,7 @@ def test_fill_without_stabiliser_is_tested_without_its_wet_strength() -> None:
 def test_criteria(criteria: str, check: str, required: str, lowered: bool) -> None:
     design = read(PLAIN + f"[criteria]\n{criteria}\n")
     assert design.required[check] == Fraction(required)
-    assert design.lowered == ((check,) if lowered else ())
+    assert design.asked.lowered == ((check,) if lowered else ())
 
 
 OPENING = (

@@ -56,6 +56,21 @@ RADII = f'profile = "measured"\ninner_radii = {STEPS_OUT}\nmeasured_from = 1\n'
 OPEN = 'crown_opening = "2.7 m"\n'
 TOPS = 'course_tops = ["131 mm", "0.262 m", "0.40 m", "21 in", "0.66 m", "0.79 m"]\n'
 WORK = '[building]\nlaid = 4\nlaid_on = [0, 0, 1, 1, 3, 4]\nwetted = ["12 mm", "0 mm", "30 mm", "0.3 m"]'
+SNOWED = variant(('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "1.2 kPa"'))
+OWN = """[[criteria.combination]]
+name = "Orchard county, snow leads"
+permanent = 1.25
+imposed = 0
+snow = 1.7
+water = 0
+wind = 0
+earthquake = 0
+friction = 1.3
+cohesion = 1.4
+strength = 3.1
+strength_building = 2.2
+wire = 1.5
+"""
 DESIGNS = {
     "tested": SHELTER,
     "all assumed": PLAIN,
@@ -78,7 +93,11 @@ DESIGNS = {
     "as built": PLAIN.replace("[wall]", f"{RADII}{OPEN}{TOPS}{WORK}\n[wall]"),
     "unfinished": PLAIN.replace("[wall]", f"{RADII}{TOPS}{WORK.replace('= 4', '= 6')}\nunfinished = true\n[wall]"),
     "measured from below": PLAIN.replace("[wall]", f"{RADII}{OPEN}{TOPS}[wall]").replace("d_from = 1", "d_from = -1"),
-    "partial factors": SHELTER + '[criteria]\nset = "partial factors"\n',
+    "EN 1990": SHELTER + '[criteria]\nset = "EN 1990"\n',
+    "ASCE 7 strength, snow": SNOWED + '[criteria]\nset = "ASCE 7 strength"\n',
+    "ASCE 7 allowable": SHELTER + '[criteria]\nset = "ASCE 7 allowable"\n',
+    "IS 1893, a row of its own": SNOWED + '[criteria]\nset = "IS 1893"\n' + OWN,
+    "common practice, a row of its own": SNOWED + OWN,
 }
 
 
@@ -135,7 +154,10 @@ def test_the_same_cases_and_beds(text: str) -> None:
         same(case.beds, cut_lune(model.dome, theirs[case.id]), case.id)
 
 
-@pytest.mark.parametrize("name", ["tested", "partial factors", "snow", "no wire", "all assumed"])
+@pytest.mark.parametrize(
+    "name",
+    ["tested", "snow", "no wire", "all assumed", *(name for name in DESIGNS if name[:2] in ("EN", "AS", "IS", "co"))],
+)
 def test_the_same_questions_and_required_factors(name: str) -> None:
     text = DESIGNS[name]
     design, model = read(text), build_model(parse_design(text))

@@ -71,31 +71,52 @@ def test_without_wire_and_under_cover_less_is_asked() -> None:
 
 COMBINED = {  # permanent, imposed, friction and cohesion: EN 1997-1 table A.3 and A.4, EN 1990 table A1.2(A)
     "DA1-C1 unfavourable": ("1.35", "1.5", "1"),
-    "DA1-C1 favourable": ("1", "0", "1"),
-    "DA1-C2 unfavourable": ("1", "1.3", "1.25"),
-    "DA1-C2 favourable": ("1", "0", "1.25"),
+    "DA1-C1 favourable": ("1", "1.5", "1"),
+    "DA1-C2": ("1", "1.3", "1.25"),
     "EQU unfavourable": ("1.1", "1.5", "1.25"),
-    "EQU favourable": ("0.9", "0", "1.25"),
+    "EQU favourable": ("0.9", "1.5", "1.25"),
 }
+"""With a crew; the bare dome is asked the same with nothing to multiply, and the rows of snow and of wind are the same
+of it."""
 
 
 @pytest.mark.parametrize(("tested", "building", "lived_in"), [(True, "1.5", "2.5"), (False, "2", "3")])
 def test_all_partial_factors_of_a_row_at_once(tested: bool, building: str, lived_in: str) -> None:
-    text = SMALL + '[criteria]\nset = "partial factors"\n'
+    text = SMALL + '[criteria]\nset = "EN 1990"\n'
     if not tested:
         text = text.replace(
             'strength_as_placed = { value = "0.5 MPa", source = "measured" }', 'strength_as_placed = "0.5 MPa"'
         )
     found = asked(text)
-    for case, strength in (("finished-damp", lived_in), ("stage-02", building), ("day-001-stage-02-rain", building)):
+    of_case = {"finished-damp": lived_in, "stage-02": building, "stage-02-worker": building,
+               "day-001-stage-02-rain": building}  # fmt: skip
+    for case, strength in of_case.items():
         rows = {name: one for name, one in found[case].items() if name.startswith("combined")}
         assert set(rows) == {f"combined factors, {name}" for name in COMBINED}
         for name, (permanent, imposed, soil) in COMBINED.items():
             assert rows[f"combined factors, {name}"] == Question(
                 f"combined factors, {name}", friction=1 / Fraction(soil), cohesion=1 / Fraction(soil),
                 strength=1 / Fraction(strength), wire=1 / Fraction("1.25"), dead=Fraction(permanent),
-                imposed=Fraction(imposed),
+                imposed=Fraction(imposed if case.endswith("worker") else 1),
             )  # fmt: skip
+
+
+def test_snow_is_multiplied_by_its_own_column() -> None:
+    """1.4 D and the rows without snow are not asked with it; of 1.6 S and 0.5 S beside the same weight the greater."""
+    snow = 'snow = { value = "none", reason = "no snow lies in this valley" }'
+    assert snow in SMALL
+    text = SMALL.replace(snow, 'snow = "0.5 kPa"') + '[criteria]\nset = "ASCE 7 strength"\n'
+    found = {
+        case: {name.partition(", ")[2]: one for name, one in questions.items() if name.startswith("combined")}
+        for case, questions in asked(text).items()
+    }
+    assert set(found["finished-dry"]) == {"1.4 D", "1.2 D + 1.6 L or R", "0.9 D + 1.0 W"}
+    assert {name: (one.dead, one.imposed) for name, one in found["finished-snow"].items()} == {
+        "1.2 D + 1.6 S": (Fraction("1.2"), Fraction("1.6"))
+    }
+    assert {name: (one.dead, one.imposed) for name, one in found["stage-02-worker"].items()} == {
+        "1.2 D + 1.6 L or R": (Fraction("1.2"), Fraction("1.6"))
+    }
 
 
 def test_the_list_of_cases() -> None:

@@ -122,7 +122,7 @@ def test_every_capacity_at_once_is_proven_and_in_no_other_wall(dome: Dome) -> No
 def test_rows_of_partial_factors_are_proven_with_their_weights() -> None:
     base = _design(DOOR, snow=0.3)
     required = FrozenMap(dict.fromkeys(base.criteria.required, 1.0) | {"overall reserve": 1.25})
-    dome = build_dome(replace(base, criteria=Criteria("partial factors", required)))
+    dome = build_dome(replace(base, criteria=Criteria("EN 1990", required)))
     job = joint_job(dome.design, _job(dome, "three-d-finished-dry"))
     assert job is not None and [row.name for row in job.rows] == ["DA1-C1 unfavourable", "EQU unfavourable"]
     found = proven(dome, job, _claim(job, 1.0))
@@ -130,6 +130,38 @@ def test_rows_of_partial_factors_are_proven_with_their_weights() -> None:
     first, plain = json.loads(found.proofs[0]), block_weights(dome, job.case, cut_blocks(dome, 12))[1]
     assert first["blocks"][0][5] / block_places.FORCE == pytest.approx(1.35 * plain[0])
     assert check_block_proof(first, wall_of(dome, job, job.rows[1])).proven is None
+
+
+def test_what_acts_together_is_proven_together() -> None:
+    """Of ASCE 7: 1.6 S on one half with 0.5 W, 1.0 W with 0.5 S, 0.9 D with an earthquake. A proof of one row is none
+    of another."""
+    base = _design(snow=0.3, wind_pressure=0.3, earthquake=0.04)
+    required = FrozenMap(dict.fromkeys(base.criteria.required, 1.0) | {"overall reserve": 1.25})
+    dome = build_dome(replace(base, criteria=Criteria("ASCE 7 strength", required)))
+    walls, data = [], []
+    for kind, name in (
+        ("snow", "1.2 D + 1.6 S + 0.5 W"),
+        ("wind", "1.2 D + 1.0 W + 0.5 S"),
+        ("earthquake", "0.9 D + 1.0 E"),
+    ):
+        job = joint_job(dome.design, _job(dome, f"three-d-{kind}"))
+        assert job is not None
+        (row,) = (row for row in job.rows if row.name == name)
+        load = next(load for load, other in job.asked() if other is row)
+        one = replace(job, rows=(row,), loads=(load,))
+        found = proven(dome, one, _claim(one, 0.2))
+        assert (found.why, len(found.proofs)) == ("", 1)
+        data.append(json.loads(found.proofs[0]))
+        walls.append(wall_of(dome, one, row, load))
+        finding = check_block_proof(data[-1], walls[-1])
+        assert finding.proven is not None and float(finding.proven) == pytest.approx(0.2 * row.load, rel=1e-5)
+    for entry, wall in ((data[0], walls[1]), (data[1], walls[0]), (data[2], walls[1])):
+        assert check_block_proof(entry, wall).proven is None
+    # the wind beside the snow left out of the design, or more of it: not the design's load
+    load = walls[0].load
+    assert load is not None
+    for other in (replace(load, beside=None, share=0.0), replace(load, share=load.share * 1.01)):
+        assert "not the design's load" in check_block_proof(data[0], replace(walls[0], load=other)).why
 
 
 def test_a_buttress_beside_a_door_is_proven() -> None:
