@@ -12,10 +12,12 @@ from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from shellcheck_earth.design.criteria import Combination
 from shellcheck_earth.design.design import Basis
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.checks import LABELS
+from shellcheck_earth.safety.crossed import Crossed
 from shellcheck_earth.safety.result import Assumption, CaseResult, FixedNumber, Sensitivity, ThrustLine, Verdict
 from shellcheck_earth.safety.weather_result import Weather
 from shellcheck_earth.studies.sample.study import Chance
@@ -191,6 +193,8 @@ def assessment_schema() -> Schema:
         "courses": _list(_course()),
         "totals": _table(totals | {"courses": WHOLE}),
         "cases": _list(_case()),
+        "combinations": _list(_of(Combination), "rows of factors that act together, of the set and of the design file"),
+        "factors": _list(_of(Crossed), "every factor by case, combination and check; what governs is marked"),
         "assumptions": _list(_of(Assumption)),
         "fixed": _list(_of(FixedNumber), "numbers of the method that no design file changes"),
         "sensitivity": _list(_of(Sensitivity)),

@@ -10,13 +10,17 @@ from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
+from shellcheck_earth.design.criteria import FACTORS
 from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.loads.combinations import Combination, combinations
 from shellcheck_earth.safety.blocks.result import BlockResult
+from shellcheck_earth.safety.crossed import crossed
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
 from shellcheck_earth.views.export.workbook import DataTable, workbook
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.margins import why_words
+from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.openings import advice_sentence
 from shellcheck_earth.views.text.verdict import deciding_line, rule_of_thumb
 from shellcheck_earth.views.text.weather import instructions
@@ -113,13 +117,48 @@ def courses_csv(assessment: Result) -> str:
 
 
 def courses_xlsx(assessment: Result) -> bytes:
-    """The same as a spreadsheet."""
+    """The same as a spreadsheet; on sheets of their own every factor by case, combination and check, and the rows of
+    factors."""
     head, *rows = _course_rows(assessment)
     texts = {index for index, name in enumerate(head) if name == "kind" or name.endswith("_ft_in")}
     cells = (tuple(c if i in texts else float(c) for i, c in enumerate(row)) for row in rows)
     table = DataTable("courses", tuple(head), tuple(cells))
     design = assessment.design
-    return workbook([table], f"{design.name}: build sheet", design_sha256(design))
+    tables = [table, _crossed_sheet(assessment), *_rows_sheet(combinations(design.criteria))]
+    return workbook(tables, f"{design.name}: build sheet", design_sha256(design))
+
+
+def _crossed_sheet(assessment: Result) -> DataTable:
+    heads = (
+        "model",
+        "case",
+        "title",
+        "combination",
+        "check",
+        "factor",
+        "required",
+        "share_of_required",
+        "outcome",
+        "mark",
+    )
+    rows = []
+    for line in crossed(assessment):
+        mark = "decides" if line.decides else "governs" if line.governs else ""
+        said = outcome_words(line.meets)
+        rows.append(
+            (line.model, line.case, line.title, line.combination, line.check, _number(line.factor), line.required,
+             _number(line.share), said, mark)
+        )  # fmt: skip
+    return DataTable("factors", heads, tuple(rows))
+
+
+def _rows_sheet(rows: tuple[Combination, ...]) -> list[DataTable]:
+    """The rows of factors that act together; none where there are none."""
+    heads = ("combination", *FACTORS, "clause", "loads_known", "capacities_known")
+    cells = tuple(
+        (row.name, *(getattr(row, name) for name in FACTORS), row.clause, row.source, row.capacities) for row in rows
+    )
+    return [DataTable("combinations", heads, cells)] if rows else []
 
 
 def _number(value: float | None) -> float | None:
@@ -254,6 +293,8 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
             "courses": totals.courses,
         },
         "cases": [_case(case) for case in assessment.cases],
+        "combinations": plain(combinations(assessment.design.criteria)),
+        "factors": plain(crossed(assessment)),
         "assumptions": plain(assessment.assumptions),
         "fixed": plain(assessment.fixed),
         "sensitivity": plain(assessment.sensitivity),

@@ -10,6 +10,7 @@ from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.block_pages import three_d_blocks
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
 from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, builder_pages, first_section, five_numbers
+from shellcheck_earth.views.report.factor_pages import factor_blocks
 from shellcheck_earth.views.report.layout import (
     Block,
     Document,
@@ -72,7 +73,13 @@ def report_document(assessment: Result, paper: Paper | None = None) -> Document:
     first, pictures = builder_pages(assessment)
     in_three, drawn_in_three = three_d_blocks(assessment)
     blocks = [*first, *_site(assessment), *_first_of_engineer(assessment)]
-    blocks += [*finished_blocks(assessment), *holds_it_up(assessment), *stage_blocks(assessment), *in_three]
+    blocks += [
+        *factor_blocks(assessment),
+        *finished_blocks(assessment),
+        *holds_it_up(assessment),
+        *stage_blocks(assessment),
+        *in_three,
+    ]
     pictures |= {
         "section-small.svg": section.section_svg(assessment, tallest=first_section(paper)),
         "section.svg": section.section_svg(assessment),

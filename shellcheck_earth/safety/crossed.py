@@ -1,0 +1,103 @@
+"""Cases crossed with combinations and checks: every factor in one table, and which of them governs.
+
+Rings and blocks stand side by side: of the rings every margin of every counted case, of the blocks every load (at its
+worst direction and row of factors), each by its share of what is required.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from shellcheck_earth.loads.cases import Kind
+from shellcheck_earth.safety.blocks.result import BlockResult
+from shellcheck_earth.safety.result import Result
+
+__all__ = ["Crossed", "crossed", "governing_line"]
+
+
+@dataclass(frozen=True)
+class Crossed:
+    """One factor. share: over what is required; inf where nothing is needed, 0 where nothing is enough, None where no
+    answer was established. governs: no other of the same check and model, counted, has less; decides: of none.
+
+    model        rings or blocks; case, title: what stands, how wet, under what; kind: finished, a stage, a stage rained
+    on
+    combination  the row of factors it was asked under; "" for loads as they are
+    check        what capacity, or the criterion of a load from one side
+    """
+
+    model: Literal["rings", "blocks"]
+    case: str
+    title: str
+    kind: Kind
+    combination: str
+    check: str
+    factor: float | None
+    required: float
+    share: float | None
+    meets: bool | None
+    governs: bool = False
+    decides: bool = False
+
+
+def _rings(result: Result) -> Iterable[Crossed]:
+    for case in result.cases:
+        for margin in case.margins if case.counts else ():
+            known = case.status != "cannot say" and margin.meets is not None
+            yield Crossed(
+                model="rings",
+                case=case.id,
+                title=case.title,
+                kind=case.kind,
+                combination=margin.combination,
+                check=margin.check,
+                factor=margin.factor,
+                required=margin.required,
+                share=margin.share if known else None,
+                meets=margin.meets if known else None,
+            )
+
+
+def _block(one: BlockResult) -> Crossed:
+    return Crossed(
+        model="blocks",
+        case=one.id,
+        title=one.title,
+        kind="stage" if "forms-out" in one.id or "stage" in one.id else "finished",
+        combination="every capacity at once" if one.id.endswith("-joint") else "",
+        check=one.criterion,
+        factor=one.relied,
+        required=one.required,
+        share=None if one.relied is None or one.meets is None else one.relied / one.required,
+        meets=one.meets,
+    )
+
+
+def crossed(result: Result) -> tuple[Crossed, ...]:
+    """The whole table, rings first, in the order of cases and checks."""
+    lines = [*_rings(result), *(_block(one) for one in result.blocks)]
+    least: dict[tuple[str, str], float] = {}
+    for line in lines:
+        if line.share is not None:
+            key = line.model, line.check
+            least[key] = min(least.get(key, math.inf), line.share)
+    every = min(least.values(), default=math.inf)
+    out: list[Crossed] = []
+    marked: set[tuple[str, str]] = set()
+    decided = False
+    for line in lines:
+        key = line.model, line.check
+        governs = line.share is not None and key not in marked and line.share == least[key]
+        decides = governs and not decided and line.share == every
+        marked |= {key} if governs else set()
+        decided |= decides
+        out.append(replace(line, governs=governs, decides=decides))
+    return tuple(out)
+
+
+def governing_line(result: Result) -> Crossed | None:
+    """What decides: the least share of all, rings and blocks alike; None where nothing was established."""
+    return next((line for line in crossed(result) if line.decides), None)

@@ -1,0 +1,133 @@
+"""Cases crossed with combinations and checks, and the rows of factors that act together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.loads.combinations import combinations, on_the_side
+from shellcheck_earth.safety.checks import LABELS
+from shellcheck_earth.safety.crossed import Crossed, crossed
+from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
+from shellcheck_earth.views.report.sameness import told_once
+from shellcheck_earth.views.text.factors import CROSSED, GROUPS, ROWS_OF_FACTORS, SHORT, stated_as
+from shellcheck_earth.views.text.numbers import factor_words
+
+__all__ = ["factor_blocks"]
+
+
+def _share(line: Crossed | None) -> str:
+    """The share of what is required, with its mark; a dash where it is not asked, a word where there is no answer."""
+    if line is None:
+        return "-"
+    if line.share is None:
+        return "cannot say"
+    mark = "**" if line.decides else "*" if line.governs else ""
+    return f"{'over 100' if math.isinf(line.share) or line.share > 100 else factor_words(line.share, 1.0)}{mark}"
+
+
+def _least(lines: Iterable[Crossed]) -> Crossed | None:
+    """The least of some lines; before all, one that was not established; of equal ones that which is marked."""
+    return min(
+        lines,
+        key=lambda line: (line.share is not None, 0.0 if line.share is None else line.share, not line.governs),
+        default=None,
+    )
+
+
+def _groups(lines: Sequence[Crossed]) -> list[tuple[str, list[Crossed]]]:
+    """(name, lines) of every finished case, then of all stages and of all stages that were rained on."""
+    out = []
+    for case in dict.fromkeys(line.case for line in lines if line.kind == "finished"):
+        of_case = [line for line in lines if line.case == case]
+        out.append((of_case[0].title, of_case))
+    for kind, name in GROUPS.items():
+        of_kind = [line for line in lines if line.kind == kind]
+        out += [(name.format(len({line.case for line in of_kind})), of_kind)] if of_kind else []
+    return out
+
+
+def _rings(lines: Sequence[Crossed]) -> list[Block]:
+    checks = [check for check in LABELS if any(line.check == check for line in lines)]
+    columns = [Column("Case", right=False, share=3.0), *(Column(SHORT[check], share=1.0) for check in checks)]
+    rows = [
+        [name, *(_share(_least([line for line in of if line.check == check])) for check in checks)]
+        for name, of in _groups(lines)
+    ]
+    return told_once(columns, rows, "Rings: the least factor over what is required, by case and check")
+
+
+def _by_combination(lines: Sequence[Crossed]) -> list[Block]:
+    names = dict.fromkeys(line.combination for line in lines if line.combination)
+    if not names:
+        return []
+    groups = _groups([line for line in lines if line.combination])
+    columns = [Column("Combination", right=False, share=2.0), *(Column(name, share=1.0) for name, _ in groups)]
+    rows = [
+        [name, *(_share(_least([line for line in of if line.combination == name])) for _, of in groups)]
+        for name in names
+    ]
+    return told_once(columns, rows, "Rings: all factors of a row at once, 1 is required")
+
+
+def _blocks(lines: Sequence[Crossed]) -> list[Block]:
+    if not lines:
+        return []
+    columns = [
+        Column("Load at its worst direction and row", right=False, share=3.0),
+        Column("Asked", right=False, share=1.4),
+        Column("Over required"),
+    ]
+    rows = [[line.title, line.combination or "as it is", _share(line)] for line in lines]
+    return [table(columns, rows, "Blocks: what is relied on over what is required", 8)]
+
+
+def _factor(value: float) -> str:
+    return "-" if value == 0 else f"{value:.3g}"
+
+
+def _rows_of_factors(design: Design) -> list[Block]:
+    """The rows themselves: as the loads of this site are stated, and as its fill was tested."""
+    rows = combinations(design.criteria)
+    if not rows:
+        return []
+    columns = [
+        Column("Combination", right=False, share=1.8),
+        *(Column(name) for name in ("Weight", "Crew", "Snow", "Water", "Wind", "Quake", "Friction")),
+        Column("Fill, building"),
+        Column("Wire"),
+        Column("Where it stands, and how it is known", right=False, share=3.0),
+    ]
+    body = []
+    for row in rows:
+        fill = "{:.3g}, {:.3g}".format(
+            *(row.strength_factor(building=b, tested=design.strengths_tested(building=b)) for b in (False, True))
+        )
+        wind, quake = (on_the_side(row, design.site, kind) for kind in ("wind", "earthquake"))
+        loads = (row.permanent, row.imposed, row.snow, row.water, wind, quake)
+        said = ". ".join(part for part in (row.clause, row.source) if part)
+        body.append([row.name, *map(_factor, loads), f"{row.friction:.3g}", fill, f"{row.wire:.3g}", f"{said}."])
+    known = dict.fromkeys(row.capacities for row in rows)
+    return [
+        heading("Factors that act together", 2),
+        paragraph(ROWS_OF_FACTORS),
+        paragraph(stated_as(design)),
+        table(columns, body, f"Rows of {design.criteria.set_name}, and of the design file", 8),
+        *(paragraph(f"Capacities: {one}.") for one in known if one != "the design file"),
+    ]
+
+
+def factor_blocks(assessment: Result) -> list[Block]:
+    """Every case by check and by combination, what governs marked; then what the combinations are."""
+    lines = crossed(assessment)
+    rings = [line for line in lines if line.model == "rings"]
+    return [
+        heading("Cases, combinations and checks"),
+        paragraph(CROSSED),
+        *_rings(rings),
+        *_by_combination(rings),
+        *_blocks([line for line in lines if line.model == "blocks"]),
+        *_rows_of_factors(assessment.design),
+    ]
