@@ -150,7 +150,7 @@ def check(
     ----------
     Heyman, J. (1966), "The stone skeleton", International Journal of Solids and Structures 2 (from memory): the lower
     bound theorem for masonry. The set of (H, G) is derived from statics in DEVELOPERS.md, "Equilibrium of a lune".
-    `result.working` names the source of each number.
+    `result.workings` names the source of each number.
 
     Examples
     --------

@@ -21,14 +21,14 @@ from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers, sensitivity
 from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases, processors
 from shellcheck_earth.safety.cautions import cautions
-from shellcheck_earth.safety.checks import RESERVE
+from shellcheck_earth.safety.checks import LABELS, RESERVE
 from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.explore import Explored, Explorer, explored
 from shellcheck_earth.safety.margins import case_margins
 from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst, question_of
 from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
-from shellcheck_earth.safety.working import working_for_bed
+from shellcheck_earth.safety.working import Governing, workings
 
 __all__ = ["Examined", "check", "examine", "verdict_of"]
 
@@ -254,19 +254,24 @@ def _result(
     beside: Explored | None,
 ) -> Result:
     dry, design = examined[0], model.design
-    bed = _governing(dry.result, model.dome)
+    governing = _governing(examined)
+    drawn = min(governing, key=lambda found: found[2].share, default=None)
+    cases = tuple(
+        _drawn(one) if drawn is not None and one.case is drawn[0] and not one.result.lines else one.result
+        for one in examined
+    )
     return Result(
         model=model,
         ring_weights=tuple(ring_weight(state) for state in dry.case.states),
         totals=_totals(model.dome, dry.case),
-        cases=tuple(one.result for one in examined),
+        cases=cases,
         verdict=verdict,
         doubts=doubts,
         assumptions=assumptions(design),
         fixed=fixed_numbers(model),
         sensitivity=sensitivity(beside.tried, verdict) if beside else (),
         friction_chart=_friction_chart(dry.lune),
-        working=working_for_bed(model.dome, dry.case, dry.lune, dry.result, bed),
+        workings=workings(model.dome, governing),
         cautions=cautions(model.dome),
         advice=opening_advice(model.dome),
         blocks=found,
@@ -323,12 +328,19 @@ def _totals(dome: Dome, dry: Case) -> Totals:
     )
 
 
-def _governing(result: CaseResult, dome: Dome) -> int:
-    """The bed whose working is shown: the one that governs friction, else the one that fails, else the springing."""
-    for name in ("needed_bed_friction_no_wire", "needed_bed_friction", "needed_strength"):
-        if name in result.governs:
-            return result.governs[name]
-    return result.failing_course or dome.courses[0].number
+def _governing(examined: tuple[Examined, ...]) -> tuple[Governing, ...]:
+    """Of each check the counted and established case with the least share of what is required, in the table's order."""
+    worst: dict[str, Governing] = {}
+    for one in examined:
+        for margin in one.result.margins if one.case.counts and one.result.status != "cannot say" else ():
+            if margin.check not in worst or margin.share < worst[margin.check][2].share:
+                worst[margin.check] = one.case, one.lune, margin
+    return tuple(worst[label] for label in LABELS if label in worst)
+
+
+def _drawn(one: Examined) -> CaseResult:
+    """A stage that decides, with its thrust lines: they are drawn on the first page."""
+    return replace(one.result, lines=thrust_lines(one.lune, quantities(one.lune)))
 
 
 def _friction_chart(lune: Lune) -> tuple[ChartPoint, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["BedWorking", "Caution", "CautionKey"]
+__all__ = ["Above", "BedWorking", "Caution", "CautionKey"]
 
 CautionKey = Literal[
     "engineer",
@@ -40,43 +40,66 @@ class Caution:
 
 
 @dataclass(frozen=True)
-class BedWorking:
-    """Numbers of one bed in one case, SI, per radian where a force [kN]; what is not of this dome is None.
-
-    number, stage           of the course over the bed, and of the highest course laid
-    inner_radius, compass   of the course, at mid-height; fixed_compass, pivot_radius: None for a measured profile;
-                            z_mid above the springing; centre_pivot above it: None for a course that is not on the arc
-    body_*                  unit weight [kN/m3], height, radii, weight and centroid of the fill of this course
-    vertical                handed down to the bed
-    bed_inner, bed_outer    ends of the bed; width of the course and its edge_rounding between them
-    strength                of the course [kPa]; low, high: where the resultant may cross (low > high: crushed)
-    friction, limit         coefficient, and the sideways force it holds
-    thrust, radius          of the middlemost line here; None where the case has none
-    """
+class Above:
+    """A course above a bed or over it, per radian: level of its bed [m], weight [kN] and moment [kN m] as they count,
+    and in the state that is shown ring compression [kN], its moment [kN m], tension of the wire in its bed [kN]."""
 
     number: int
-    stage: int
+    z: float
+    weight: float
+    moment: float
+    ring: float
+    ring_moment: float
+    wire: float
+
+
+@dataclass(frozen=True)
+class BedWorking:
+    """Numbers of the bed that governs a check in one case, SI, per radian where a force [kN].
+
+    number                  of the course over the bed; inner_radius of it and of the course below
+    compass                 of the course, at mid-height z_mid above the springing; fixed_compass, pivot_radius: None
+                            where no compass draws it
+    parts                   (unit weight [kN/m3], factor on it, height, inner, outer radius) of what the course weighs,
+                            loads: (force, factor, radius)
+    wet_from                radius from which the bed is wet; strength_in, strength_out of its dry and its wet part
+                            [kPa]; friction [-] and cohesion [kN] of all of it, as they are asked
+    above                   the courses down to the bed, top first; stands: a state is shown with them, in which
+                            capacities are divided by `divided`: those that `divides_...` names
+    available, needed, factor, required   of the margin
+    ground                  friction [-] or bearing [kPa] of the ground, where the check is about it
+    middlemost              the same courses in the middlemost line, of the check of bed friction
+    """
+
+    check: str
+    combination: str
+    case_title: str
+    number: int
     inner_radius: float
-    compass: float | None
+    inner_below: float
+    compass: float
     fixed_compass: float | None
     pivot_radius: float | None
     centre_pivot: float
     z_mid: float
-    body_unit_weight: float
-    body_height: float
-    body_inner: float
-    body_outer: float
-    body_weight: float
-    body_centroid: float
-    vertical: float
-    bed_inner: float
-    bed_outer: float
+    parts: tuple[tuple[float, float, float, float, float], ...]
+    loads: tuple[tuple[float, float, float], ...]
     width: float
     edge_rounding: float
-    strength: float
-    low: float
-    high: float
+    wet_from: float
+    strength_in: float
+    strength_out: float
     friction: float
-    limit: float
-    thrust: float | None = None
-    radius: float | None = None
+    cohesion: float
+    above: tuple[Above, ...]
+    stands: bool
+    divided: float
+    divides_friction: bool
+    divides_strength: bool
+    divides_width: bool
+    available: float | None
+    needed: float | None
+    factor: float | None
+    required: float
+    ground: float
+    middlemost: tuple[Above, ...] = ()

@@ -213,6 +213,7 @@ class Result:
     doubts        what stands between the design and a "meets", most important first; () where nothing does
     certificate   the text of certificate.json; None where no proofs were asked for
     fixed         numbers of the method that no design file changes, those that this design uses
+    workings      of each check the bed that governs it
     weather       the calendar of the work, dry and in the stated rain; None where it was not asked for
     blocks        cases of the block model, where the design needs them
     """
@@ -227,7 +228,7 @@ class Result:
     fixed: tuple[FixedNumber, ...]
     sensitivity: tuple[Sensitivity, ...]
     friction_chart: tuple[ChartPoint, ...]
-    working: BedWorking
+    workings: tuple[BedWorking, ...]
     cautions: tuple[Caution, ...]
     advice: tuple[Advice, ...] = ()
     certificate: str | None = None

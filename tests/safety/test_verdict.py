@@ -20,7 +20,7 @@ from shellcheck_earth.safety import shortfalls as asked
 from shellcheck_earth.safety import worst
 from shellcheck_earth.safety.assumptions import assumptions, sensitivity, tried_ends
 from shellcheck_earth.safety.cautions import cautions
-from shellcheck_earth.safety.check import _governing, _governs, _inverse, _reserve_bed, _why, verdict_of
+from shellcheck_earth.safety.check import _governs, _inverse, _reserve_bed, _why, verdict_of
 from shellcheck_earth.safety.checks import line_questions
 from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria, overturned
 from shellcheck_earth.safety.result import Doubt
@@ -251,15 +251,6 @@ def test_what_governs_a_case_and_why_a_number_is_missing() -> None:
         2.0,
         100.0,
     )
-    for governs, failing, bed in (
-        ({"needed_bed_friction_no_wire": 5, "needed_bed_friction": 6}, None, 5),
-        ({"needed_bed_friction": 6, "needed_strength": 7}, None, 6),
-        ({"needed_strength": 7}, 9, 7),
-        ({}, 9, 9),
-        ({}, None, dome.courses[0].number),
-    ):
-        result: Any = SimpleNamespace(governs=governs, failing_course=failing)
-        assert _governing(result, dome) == bed
 
 
 def test_three_lines_of_a_case_keep_to_their_beds() -> None:

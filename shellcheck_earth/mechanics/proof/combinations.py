@@ -12,7 +12,7 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
-__all__ = ["COLUMNS", "Asked", "Combination", "below", "named_rows", "said_rows", "together"]
+__all__ = ["COLUMNS", "Asked", "Combination", "below", "named_rows", "once_each", "said_rows", "together"]
 
 LOADS = ("imposed", "snow", "water", "wind", "wind_strength_level", "earthquake", "earthquake_strength_level")
 CAPACITIES = (
@@ -69,6 +69,21 @@ def together(named: Sequence[Combination], said: Sequence[Combination]) -> tuple
     own = {row.name: row for row in said}
     known = {row.name for row in named}
     return (*(own.get(row.name, row) for row in named), *(row for row in said if row.name not in known))
+
+
+def once_each(rows: Iterable[Combination], strength: str, imposed: str) -> list[tuple[Combination, Fraction]]:
+    """The rows a case of rings is asked, with the factor on what is imposed on it (a column; "": nothing is).
+
+    A row without that load is one of the dome without it; of rows alike but for the factor on it the one with the most:
+    with the dome without it that holds all between (states of forces are convex).
+    """
+    asked: dict[tuple[Fraction, ...], tuple[Combination, Fraction]] = {}
+    for row in rows:
+        load = row[imposed] if imposed else Fraction(1)
+        alike = tuple(row[key] for key in ("permanent", "friction", "cohesion", strength, "wire"))
+        if load > 0 and (alike not in asked or load > asked[alike][1]):
+            asked[alike] = row, load
+    return list(asked.values())
 
 
 def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from fractions import Fraction
 from math import floor, isqrt
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.combinations import once_each
 from shellcheck_earth.mechanics.proof.moisture import (
     WET,
     Fill,
@@ -525,19 +526,12 @@ class WallCases:
         yield from self.combined(building, imposed)
 
     def combined(self, building: bool, imposed: str) -> Iterable[Question]:
-        """The joint questions: every factor of a row at once. A row without the load is one of the dome without it; of
-        rows alike but for the factor on it the one with the most."""
+        """The joint questions: every factor of a row at once."""
         check = "strength while building" if building else "strength"
         column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
-        asked: dict[tuple[Fraction, ...], tuple[str, Fraction]] = {}
-        for row in self.d.rows:
-            load = row[imposed] if imposed else Fraction(1)
-            alike = tuple(row[key] for key in ("permanent", "friction", "cohesion", column, "wire"))
-            if load > 0 and load > asked.get(alike, ("", Fraction(0)))[1]:
-                asked[alike] = row.name, load
-        for (dead, *divided), (name, load) in asked.items():
-            friction, cohesion, strength, wire = (1 / one for one in divided)
-            yield Question(f"combined factors, {name}", friction, cohesion, strength, wire, dead=dead, imposed=load)
+        for row, load in once_each(self.d.rows, column, imposed):
+            f, c, s, w = (1 / row[key] for key in ("friction", "cohesion", column, "wire"))
+            yield Question(f"combined factors, {row.name}", f, c, s, w, dead=row["permanent"], imposed=load)
 
 
 def _reserve(check: str, d: Design) -> Question:

@@ -23,7 +23,7 @@ from shellcheck_earth.safety.weather_result import Weather
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import FORMAT
 from shellcheck_earth.views.pages.sample import FORMAT as CHANCE_FORMAT
-from shellcheck_earth.views.text.working import WorkingLine
+from shellcheck_earth.views.text.working import Working
 
 __all__ = [
     "CHANCE_FILE",
@@ -199,7 +199,7 @@ def assessment_schema() -> Schema:
         "fixed": _list(_of(FixedNumber), "numbers of the method that no design file changes"),
         "sensitivity": _list(_of(Sensitivity)),
         "friction_chart": _list(chart),
-        "working": _list(_of(WorkingLine)),
+        "working": _list(_of(Working), "of each check the bed that governs it, line by line"),
         "proofs": _list(TEXT),
         "weather": _weather(),
         "three_d": _list(_blocks()),

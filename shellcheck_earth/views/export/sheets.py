@@ -24,7 +24,7 @@ from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.openings import advice_sentence
 from shellcheck_earth.views.text.verdict import deciding_line, rule_of_thumb
 from shellcheck_earth.views.text.weather import instructions
-from shellcheck_earth.views.text.working import working_lines
+from shellcheck_earth.views.text.working import workings_of
 
 __all__ = ["assessment_data", "assessment_json", "courses_csv", "courses_xlsx"]
 
@@ -302,7 +302,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
             {"wire_tension_kN": _number(p.wire_tension), "needed_bed_friction": _number(p.needed_friction)}
             for p in assessment.friction_chart
         ],
-        "working": plain(working_lines(assessment.working)),
+        "working": plain(tuple(workings_of(assessment.workings))),
         "proofs": list(assessment.proofs),
         "weather": _weather(assessment),
         "three_d": [_blocks(assessment, result) for result in assessment.blocks],

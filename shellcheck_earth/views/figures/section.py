@@ -26,7 +26,7 @@ from shellcheck_earth.views.figures.outline import (
 )
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
 from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
-from shellcheck_earth.views.report.governing import drawn_case, governing
+from shellcheck_earth.views.report.governing import deciding_blocks, drawn_case, governing
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import course_named, factor_words, outcome_words, required_words
@@ -177,34 +177,18 @@ def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, sy
 
 
 def _ringed(sheet: Sheet, assessment: Result) -> tuple[float, float, float] | None:
-    """The governing bed drawn heavy; the place of its ring, None where no bed governs."""
-    course = _governing_course(assessment)
-    return None if course is None else heavy_bed(sheet, course)
-
-
-def _governing_course(assessment: Result) -> Course | None:
-    found = governing(assessment)
-    if found is None or found[1].course is None:
-        return None
-    try:
-        return assessment.dome.course(found[1].course)
-    except KeyError:
-        return None
+    """The bed of what decides drawn heavy; the place of its ring, None where no bed does."""
+    said = _decisive(assessment)
+    return None if said is None else heavy_bed(sheet, said[0])
 
 
 def _governing_words(assessment: Result, room: float) -> tuple[list[str], list[str]]:
     """(in bold, plain): which bed, which check, how much of what is required, in which case; [] where no bed does."""
-    found, course = governing(assessment), _governing_course(assessment)
-    if found is None or course is None:
+    said = _decisive(assessment)
+    if said is None:
         return [], []
-    case, margin = found
-    head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
-    bold = [line for text in head for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
-    plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
-    drawn = drawn_case(assessment)
-    if drawn.id != case.id:
-        plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
-    return bold, [line for text in plain for line in wrapped_to(text, room, LEAST_SIZE)]
+    bold = [line for text in said[1] for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
+    return bold, [line for text in said[2] for line in wrapped_to(text, room, LEAST_SIZE)]
 
 
 def _governing_bed(sheet: Sheet, assessment: Result) -> None:
@@ -219,6 +203,32 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + LINE * index, text, size=LEAST_SIZE, bold=index < len(bold))
+
+
+def _decisive(assessment: Result) -> tuple[Course, list[str], list[str]] | None:
+    """The course whose bed is ringed, what stands beside it in bold, and what below: of the rings the bed that governs
+    what decides, of blocks the lowest course that moves first."""
+    blocks, found = deciding_blocks(assessment), governing(assessment)
+    drawn = drawn_case(assessment)
+    if blocks is not None:
+        if blocks.mechanism is None or blocks.mechanism.courses is None:
+            return None
+        course = assessment.dome.course(blocks.mechanism.courses[0])
+        head = [_("blocks move first from {course}:", course=course_named(course)), said_below(blocks.criterion)]
+        plain = [*_outcome(blocks.relied, blocks.required, blocks.meets), said_below(blocks.title)]
+        return course, head, [*plain, _("(lines drawn: {case})", case=said_below(drawn.title))]
+    if found is None or found[1].course is None:
+        return None
+    case, margin = found
+    try:
+        course = assessment.dome.course(margin.course or 0)
+    except KeyError:
+        return None
+    head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
+    plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
+    if drawn.id != case.id:
+        plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
+    return course, head, plain
 
 
 def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:

@@ -9,8 +9,8 @@ from shellcheck_earth.views.figures import charts, section
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.block_pages import three_d_blocks
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
-from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, builder_pages, first_section, five_numbers
 from shellcheck_earth.views.report.factor_pages import factor_blocks
+from shellcheck_earth.views.report.first_page import FIRST_CAUTIONS, builder_pages, first_section, five_numbers
 from shellcheck_earth.views.report.layout import (
     Block,
     Document,

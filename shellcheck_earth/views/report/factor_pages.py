@@ -12,7 +12,9 @@ from shellcheck_earth.safety.crossed import Crossed, crossed
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
+from shellcheck_earth.views.text.below import said_below, source_named
 from shellcheck_earth.views.text.factors import CROSSED, GROUPS, ROWS_OF_FACTORS, SHORT, stated_as
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import factor_words
 
 __all__ = ["factor_blocks"]
@@ -23,9 +25,9 @@ def _share(line: Crossed | None) -> str:
     if line is None:
         return "-"
     if line.share is None:
-        return "cannot say"
+        return _("cannot say")
     mark = "**" if line.decides else "*" if line.governs else ""
-    return f"{'over 100' if math.isinf(line.share) or line.share > 100 else factor_words(line.share, 1.0)}{mark}"
+    return f"{_('over 100') if math.isinf(line.share) or line.share > 100 else factor_words(line.share, 1.0)}{mark}"
 
 
 def _least(lines: Iterable[Crossed]) -> Crossed | None:
@@ -42,21 +44,21 @@ def _groups(lines: Sequence[Crossed]) -> list[tuple[str, list[Crossed]]]:
     out = []
     for case in dict.fromkeys(line.case for line in lines if line.kind == "finished"):
         of_case = [line for line in lines if line.case == case]
-        out.append((of_case[0].title, of_case))
+        out.append((said_below(of_case[0].title), of_case))
     for kind, name in GROUPS.items():
         of_kind = [line for line in lines if line.kind == kind]
-        out += [(name.format(len({line.case for line in of_kind})), of_kind)] if of_kind else []
+        out += [(_(name, count=len({line.case for line in of_kind})), of_kind)] if of_kind else []
     return out
 
 
 def _rings(lines: Sequence[Crossed]) -> list[Block]:
     checks = [check for check in LABELS if any(line.check == check for line in lines)]
-    columns = [Column("Case", right=False, share=3.0), *(Column(SHORT[check], share=1.0) for check in checks)]
+    columns = [Column(_("Case"), right=False, share=3.0), *(Column(_(SHORT[check]), share=1.0) for check in checks)]
     rows = [
         [name, *(_share(_least([line for line in of if line.check == check])) for check in checks)]
         for name, of in _groups(lines)
     ]
-    return told_once(columns, rows, "Rings: the least factor over what is required, by case and check")
+    return told_once(columns, rows, _("Rings: the least factor over what is required, by case and check"))
 
 
 def _by_combination(lines: Sequence[Crossed]) -> list[Block]:
@@ -64,24 +66,38 @@ def _by_combination(lines: Sequence[Crossed]) -> list[Block]:
     if not names:
         return []
     groups = _groups([line for line in lines if line.combination])
-    columns = [Column("Combination", right=False, share=2.0), *(Column(name, share=1.0) for name, _ in groups)]
+    columns = [Column(_("Combination"), right=False, share=2.0), *(Column(name, share=1.0) for name, _ in groups)]
     rows = [
         [name, *(_share(_least([line for line in of if line.combination == name])) for _, of in groups)]
         for name in names
     ]
-    return told_once(columns, rows, "Rings: all factors of a row at once, 1 is required")
+    return told_once(columns, rows, _("Rings: all factors of a row at once, 1 is required"))
 
 
 def _blocks(lines: Sequence[Crossed]) -> list[Block]:
     if not lines:
         return []
     columns = [
-        Column("Load at its worst direction and row", right=False, share=3.0),
-        Column("Asked", right=False, share=1.4),
-        Column("Over required"),
+        Column(_("Load at its worst direction and row"), right=False, share=3.0),
+        Column(_("Asked"), right=False, share=1.4),
+        Column(_("Over required")),
     ]
-    rows = [[line.title, line.combination or "as it is", _share(line)] for line in lines]
-    return [table(columns, rows, "Blocks: what is relied on over what is required", 8)]
+    rows = [
+        [said_below(line.title), _("all at once") if line.combination else _("as it is"), _share(line)]
+        for line in lines
+    ]
+    return [table(columns, rows, _("Blocks: what is relied on over what is required"), 8)]
+
+
+LOADED = (
+    mark("Weight"),
+    mark("Crew"),
+    mark("Snow"),
+    mark("Water"),
+    mark("Wind"),
+    mark("Quake"),
+    mark("Friction"),
+)
 
 
 def _factor(value: float) -> str:
@@ -94,11 +110,11 @@ def _rows_of_factors(design: Design) -> list[Block]:
     if not rows:
         return []
     columns = [
-        Column("Combination", right=False, share=1.8),
-        *(Column(name) for name in ("Weight", "Crew", "Snow", "Water", "Wind", "Quake", "Friction")),
-        Column("Fill, building"),
-        Column("Wire"),
-        Column("Where it stands, and how it is known", right=False, share=3.0),
+        Column(_("Combination"), right=False, share=1.8),
+        *(Column(_(name)) for name in LOADED),
+        Column(_("Fill, building")),
+        Column(_("Wire")),
+        Column(_("Where it stands, and how it is known"), right=False, share=3.0),
     ]
     body = []
     for row in rows:
@@ -107,15 +123,15 @@ def _rows_of_factors(design: Design) -> list[Block]:
         )
         wind, quake = (on_the_side(row, design.site, kind) for kind in ("wind", "earthquake"))
         loads = (row.permanent, row.imposed, row.snow, row.water, wind, quake)
-        said = ". ".join(part for part in (row.clause, row.source) if part)
+        said = ". ".join(part for part in (row.clause, source_named(row.source)) if part)
         body.append([row.name, *map(_factor, loads), f"{row.friction:.3g}", fill, f"{row.wire:.3g}", f"{said}."])
     known = dict.fromkeys(row.capacities for row in rows)
     return [
-        heading("Factors that act together", 2),
-        paragraph(ROWS_OF_FACTORS),
+        heading(_("Factors that act together"), 2),
+        paragraph(_(ROWS_OF_FACTORS)),
         paragraph(stated_as(design)),
-        table(columns, body, f"Rows of {design.criteria.set_name}, and of the design file", 8),
-        *(paragraph(f"Capacities: {one}.") for one in known if one != "the design file"),
+        table(columns, body, _("Rows of {set}, and of the design file", set=design.criteria.set_name), 8),
+        *(paragraph(_("Capacities: {how}.", how=one)) for one in known if one != "the design file"),
     ]
 
 
@@ -124,8 +140,8 @@ def factor_blocks(assessment: Result) -> list[Block]:
     lines = crossed(assessment)
     rings = [line for line in lines if line.model == "rings"]
     return [
-        heading("Cases, combinations and checks"),
-        paragraph(CROSSED),
+        heading(_("Cases, combinations and checks")),
+        paragraph(_(CROSSED)),
         *_rings(rings),
         *_by_combination(rings),
         *_blocks([line for line in lines if line.model == "blocks"]),

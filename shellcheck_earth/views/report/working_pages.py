@@ -13,17 +13,19 @@ from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
 from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
-from shellcheck_earth.views.text.working import working_lines
+from shellcheck_earth.views.text.working import workings_of
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
 
 FORMULAS = {
-    "r = sqrt(R^2 - z^2) - a": "r = sqrt(R^2 - z^2) - a",
-    "c = hypot(r, z - z_p)": "c = sqrt(r^2 + (z - z_p)^2)",
-    "W = gamma h (r_o^2 - r_i^2)/2": "W = gamma h (r_o^2 - r_i^2)/2",
-    "x_g = (2/3)(r_o^3 - r_i^3)/(r_o^2 - r_i^2)": "x_g = 2/3 (r_o^3 - r_i^3)/(r_o^2 - r_i^2)",
-    "|H| <= mu V + c A": "abs(H) <= mu V + c A",
+    "r_i = sqrt(R^2 - z_m^2) - a_p": "r_i = sqrt(R^2 - z_m^2) - a_p",
+    "W = k gamma h (r_o^2 - r_i^2)/2": "W = k gamma h (r_o^2 - r_i^2)/2",
+    "M = k gamma h (r_o^3 - r_i^3)/3": "M = k gamma h (r_o^3 - r_i^3)/3",
+    "L = mu V + c": "L = mu V + c",
+    "c_i = sqrt(a^2 + 2 V/f)": "c_i = sqrt(a^2 + 2 V/f)",
+    "c_o = sqrt(b^2 - 2 V/f)": "c_o = sqrt(b^2 - 2 V/f)",
     "x = (G - z H)/V": "x = (G - z H)/V",
+    "m = |H|/V": "m = abs(H)/V",
 }
 """Formulas of the working as the typesetter's mathematics; one that is not here is printed as it stands."""
 
@@ -104,23 +106,22 @@ def assumption_blocks(assessment: Result) -> list[Block]:
 
 
 def working_blocks(assessment: Result) -> list[Block]:
-    """The working of one bed, a line a step."""
-    rows = [
-        {
-            "what": w.what,
-            "formula": w.formula,
-            "math": FORMULAS.get(w.formula, ""),
-            "numbers": w.numbers,
-            "result": w.result,
-            "source": w.source,
-        }
-        for w in working_lines(assessment.working)
-    ]
-    return [
-        heading(_("The working of one bed")),
-        paragraph(working_paragraph(assessment.design.unit_system)),
-        {"kind": "working", "rows": rows},
-    ]
+    """The working of the governing bed of each check, a line a step."""
+    blocks = [heading(_("The working")), paragraph(working_paragraph(assessment.design.unit_system))]
+    for working in workings_of(assessment.workings):
+        rows = [
+            {
+                "what": w.what,
+                "formula": w.formula,
+                "math": FORMULAS.get(w.formula, ""),
+                "numbers": w.numbers,
+                "result": w.result,
+                "source": w.source,
+            }
+            for w in working.lines
+        ]
+        blocks += [heading(capital(working.title), 2), {"kind": "working", "rows": rows}]
+    return blocks
 
 
 def appendix_blocks(assessment: Result) -> list[Block]:

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 
 from shellcheck_earth.basics.evidence import evidence
-from shellcheck_earth.basics.values import criteria_set, fixed_values, sourced_values, sources
+from shellcheck_earth.basics.values import criteria_set, criteria_sets, fixed_values, sourced_values, sources
 from shellcheck_earth.views.text.language import mark, spoken
 
 __all__ = ["kept_sentences", "said_below", "said_source", "source_named"]
@@ -259,7 +259,7 @@ def kept_sentences() -> Iterator[str]:
     for row in sourced_values().values():
         yield from (text for text in (row.note, row.how_to_measure) if text)
     yield from (row.note for row in fixed_values().values())
-    for name in ("common practice", "partial factors"):
+    for name in criteria_sets():
         yield from (row.note for row in criteria_set(name).values() if row.note)
     for passage in evidence().values():
         yield from (text for text in (passage.says, passage.noted) if text)

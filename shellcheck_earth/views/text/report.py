@@ -149,9 +149,13 @@ def compass_paragraph(dome: Dome) -> str:
 def working_paragraph(system: str) -> str:
     """How to read the working."""
     said = _(
-        "The bed that governs the friction, finished and dry, with the numbers put in. H is outward, V down, both per"
-        " radian of circumference; z is above the springing plane; x is the radius where the resultant crosses the"
-        " bed."
+        "Of each check the bed that governs it in the case that does, with the numbers put in: each result is worked"
+        " out from the digits printed, and is used as printed by the lines below it. A state of forces is shown that"
+        " just stands when what the check divides is divided by its factor q (of friction: that of least friction, and"
+        " beside it the middlemost line, which takes more of it). Ring compression and wire are those of that state,"
+        " found by computer; that they hold is what the lines show. H is outward, V down, both per radian of"
+        " circumference; z is above the springing plane; x is the radius where the resultant crosses the bed; k is a"
+        " factor on a load."
     )
     if system != "imperial":
         return said

@@ -1,15 +1,22 @@
-"""The working of one bed, line by line: formula, the numbers put in, result, where it comes from."""
+"""The working of the governing beds, line by line: formula, the numbers put in, result, where it comes from.
+
+A result is worked out from the digits that are printed, and the lines below it use the result as printed: whoever
+repeats a line with a pocket calculator comes to the same digits.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
-from shellcheck_earth.safety.findings import BedWorking
-from shellcheck_earth.views.text.language import _
+from shellcheck_earth.safety.findings import Above, BedWorking
+from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _, mark
+from shellcheck_earth.views.text.numbers import lower
 
-__all__ = ["WorkingLine", "working_lines"]
+__all__ = ["Working", "WorkingLine", "working_of", "workings_of"]
 
 
 @dataclass(frozen=True)
@@ -23,92 +30,240 @@ class WorkingLine:
     source: str
 
 
-def _shape(bed: BedWorking) -> Iterator[WorkingLine]:
-    if bed.compass is None:
-        return
+@dataclass(frozen=True)
+class Working:
+    """All lines of one check at the bed that governs it."""
+
+    title: str
+    check: str
+    course: int
+    lines: tuple[WorkingLine, ...]
+
+
+STATICS, SHAPE = mark("equilibrium (derived)"), mark("geometry (derived)")
+BLOCK = mark("rigid-plastic stress block (derived)")
+
+
+@dataclass
+class _Sheet:
+    """Lines so far, and the digits of every name that was given or worked out."""
+
+    known: dict[str, str] = field(default_factory=dict)
+    lines: list[WorkingLine] = field(default_factory=list)
+
+    def give(self, **values: float) -> None:
+        self.known |= {name: digits(value) for name, value in values.items()}
+
+    def line(self, what: str, formula: str, template: str, name: str, unit: str, source: str) -> None:
+        """`template`: the formula with {names}; its result is known under `name` from here on."""
+        numbers = put_in(template, self.known)
+        self.known[name] = digits(worked_out(numbers))
+        result = f"{name} = {self.known[name]}{f' {unit}' if unit else ''}"
+        self.lines.append(WorkingLine(what, formula, numbers, result, _(source)))
+
+    def total(self, what: str, formula: str, values: Sequence[float], name: str, unit: str, source: str) -> None:
+        """A sum of many numbers; those that are nothing are left out."""
+        shown = [digits(value) for value in values if value]
+        numbers = " + ".join(f"({one})" if one.startswith("-") else one for one in shown) or "0"
+        self.known[name] = digits(worked_out(numbers))
+        result = f"{name} = {self.known[name]} {unit}"
+        self.lines.append(WorkingLine(what, formula, numbers, result, _(source)))
+
+    def value(self, name: str) -> float:
+        return float(self.known[name])
+
+
+def _shape(sheet: _Sheet, bed: BedWorking) -> None:
     if bed.fixed_compass is None or bed.pivot_radius is None:
-        yield WorkingLine(
-            _("Inner radius"), _("r_i, measured"), "", f"r_i = {bed.inner_radius:.4f} m", _("design file")
-        )
+        sheet.give(r_i=bed.inner_radius)
     else:
-        yield WorkingLine(
-            _("Inner radius at mid-height"),
-            "r = sqrt(R^2 - z^2) - a",
-            f"sqrt({bed.fixed_compass:.4f}^2 - {bed.z_mid:.4f}^2) - {bed.pivot_radius:.4f}",
-            f"r = {bed.inner_radius:.4f} m",
-            _("circle drawn by the fixed compass (derived)"),
+        sheet.give(R=bed.fixed_compass, z_m=bed.z_mid, a_p=bed.pivot_radius)
+        what, source = _("Inner radius at mid-height"), mark("circle drawn by the fixed compass (derived)")
+        sheet.line(what, "r_i = sqrt(R^2 - z_m^2) - a_p", "sqrt({R}^2 - {z_m}^2) - {a_p}", "r_i", "m", source)
+    sheet.give(r_b=bed.inner_below, rho=bed.edge_rounding, t=bed.width)
+    what = _("Ends of the bed, on the course below")
+    sheet.line(what, "a = max(r_i, r_b) + rho", "max({r_i}, {r_b}) + {rho}", "a", "m", SHAPE)
+    sheet.line(what, "b = min(r_i, r_b) + t - rho", "min({r_i}, {r_b}) + {t} - {rho}", "b", "m", SHAPE)
+
+
+def _weights(sheet: _Sheet, bed: BedWorking) -> None:
+    """What the course weighs, part by part, then the weights and moments of all courses down to the bed."""
+    weights, moments = [], []
+    for k, (gamma, factor, height, inner, outer) in enumerate(bed.parts, 1):
+        sheet.give(g=gamma, k=factor, h=height, p=inner, q=outer)
+        other = mark("Part {number} of the course: plaster, snow or water")
+        said = _(mark("Part {number} of the course: fill") if k == 1 else other, number=k)
+        name, sector = f"W_{k}", mark("weight of a sector (derived)")
+        sheet.line(said, "W = k gamma h (r_o^2 - r_i^2)/2", "{k} x {g} x {h} x ({q}^2 - {p}^2)/2", name, "kN", sector)
+        sheet.line(
+            _("Its moment about the axis"), "M = k gamma h (r_o^3 - r_i^3)/3", "{k} x {g} x {h} x ({q}^3 - {p}^3)/3",
+            f"M_{k}", "kN m", mark("moment of a sector (derived)"),
+        )  # fmt: skip
+        weights.append(sheet.value(name))
+        moments.append(sheet.value(f"M_{k}"))
+    for weight, factor, radius in bed.loads:
+        weights.append(weight * factor)
+        moments.append(weight * factor * radius)
+    sheet.total(_("Weight of the course"), _("sum of its parts and loads"), weights, "W", "kN", STATICS)
+    sheet.total(_("Its moment"), _("sum of its parts and loads"), moments, "M_c", "kN m", STATICS)
+    first, last = bed.above[0].number, bed.number
+    above = bed.above[:-1]
+    weights, moments = ([*whole, sheet.value(own)] for whole, own in (
+        ([one.weight for one in above], "W"), ([one.moment for one in above], "M_c"),
+    ))  # fmt: skip
+    on_bed = _("Weight on the bed: courses {first} down to {last}", first=first, last=last)
+    sheet.total(on_bed, _("V = sum of W"), weights, "V", "kN", STATICS)
+    about = _("Moment of the weights: courses {first} down to {last}", first=first, last=last)
+    sheet.total(about, _("M = sum of M"), moments, "M", "kN m", STATICS)
+
+
+def _capacities(sheet: _Sheet, bed: BedWorking) -> None:
+    """Where the resultant may cross the bed, and how much sideways force it holds, at the divided capacities."""
+    q = bed.divided
+    sheet.give(q=q, mu=bed.friction, c=bed.cohesion, one=1.0)
+    if bed.divides_width:
+        formula = "(a + b)/2 - (b - a)/(2 q)"
+        a, b = sheet.known["a"], sheet.known["b"]
+        sheet.known |= {"a0": a, "b0": b}
+        mean, half = "({a0} + {b0})/2", "({b0} - {a0})/(2 x {q})"
+        sheet.line(_("Bed narrowed about its middle"), f"a' = {formula}", f"{mean} - {half}", "a", "m", SHAPE)
+        sheet.line(_("Its outer end"), "b' = (a + b)/2 + (b - a)/(2 q)", f"{mean} + {half}", "b", "m", SHAPE)
+    share = "/{q}" if bed.divides_friction else ""
+    formula = "mu V/q + c/q" if share else "mu V + c"
+    if math.isfinite(bed.friction):
+        what, source = _("Sideways force that the bed holds"), mark("dry friction (Coulomb, any statics text)")
+        sheet.line(what, f"L = {formula}", f"{{mu}} x {{V}}{share} + {{c}}{share}", "L", "kN", source)
+    _crushing(sheet, bed)
+
+
+def _crushing(sheet: _Sheet, bed: BedWorking) -> None:
+    """Stress blocks from the inner and from the outer end; of a bed that is wet in part, one strength after the
+    other."""
+    whole = bed.wet_from >= sheet.value("b") or bed.strength_in == bed.strength_out
+    if not whole or not math.isfinite(bed.strength_in) or bed.strength_in <= 0.0:
+        return
+    sheet.give(f=bed.strength_in)
+    if bed.divides_strength:
+        sheet.line(_("Strength, divided"), "f = f/q", "{f}/{q}", "f", "kPa", BLOCK)
+    f, a, b, V = (sheet.value(name) for name in ("f", "a", "b", "V"))
+    if b * b - 2 * V / f < a * a:
+        return
+    sheet.line(
+        _("Stress block from the inner end"), "c_i = sqrt(a^2 + 2 V/f)", "sqrt({a}^2 + 2 x {V}/{f})", "c_i", "m", BLOCK
+    )
+    sheet.line(
+        _("Stress block from the outer end"), "c_o = sqrt(b^2 - 2 V/f)", "sqrt({b}^2 - 2 x {V}/{f})", "c_o", "m", BLOCK
+    )
+    low = "(2/3) x ({c_i}^2 + {c_i} x {a} + {a}^2)/({c_i} + {a})"
+    high = "(2/3) x ({b}^2 + {b} x {c_o} + {c_o}^2)/({b} + {c_o})"
+    sheet.line(_("Least radius of the resultant"), "x_1 = (2/3)(c_i^2 + c_i a + a^2)/(c_i + a)", low, "x_1", "m", BLOCK)
+    sheet.line(
+        _("Greatest radius of the resultant"), "x_2 = (2/3)(b^2 + b c_o + c_o^2)/(b + c_o)", high, "x_2", "m", BLOCK
+    )
+
+
+def _state(sheet: _Sheet, above: Sequence[Above], which: str) -> None:
+    """H, G, x and |H|/V from ring compression and wire of every course down to the bed."""
+    sheet.give(z=above[-1].z)
+    sheet.total(
+        _("{state}: ring compression", state=which), _("C = sum of C"), [one.ring for one in above], "C", "kN", STATICS
+    )
+    sheet.total(
+        _("{state}: pull of the wire", state=which), _("T = sum of T"), [one.wire for one in above], "T", "kN", STATICS
+    )
+    sheet.line(_("{state}: thrust outward on the bed", state=which), "H = C - T", "{C} - {T}", "H", "kN", STATICS)
+    sheet.total(
+        _("{state}: moment of the rings", state=which),
+        _("K = sum of K"),
+        [one.ring_moment for one in above],
+        "K",
+        "kN m",
+        STATICS,
+    )
+    pulls = [f"{digits(one.z)} x {digits(one.wire)}" for one in above if one.wire]
+    pulls = [f"({pull.replace(' x ', ') x ', 1)}" if pull.startswith("-") else pull for pull in pulls]
+    sheet.line(
+        _("{state}: moment of the wires", state=which),
+        _("Z = sum of z T"),
+        " + ".join(pulls) or "0",
+        "Z",
+        "kN m",
+        STATICS,
+    )
+    sheet.line(_("{state}: moment on the bed", state=which), "G = M + K - Z", "{M} + {K} - {Z}", "G", "kN m", STATICS)
+    what = _("{state}: radius where the resultant crosses the bed", state=which)
+    sheet.line(what, "x = (G - z H)/V", "({G} - {z} x {H})/{V}", "x", "m", STATICS)
+    sheet.line(_("{state}: friction it takes", state=which), "m = |H|/V", "abs({H})/{V}", "m", "", STATICS)
+
+
+def _factor(sheet: _Sheet, bed: BedWorking) -> None:
+    """From the state at the edge, or from what is needed there, to the factor."""
+    if bed.check == "bed friction" and bed.stands and math.isfinite(bed.friction):
+        what, formula = _("Factor: what the bed holds over what the state takes"), "n = (mu V + c)/|H|"
+        sheet.line(what, formula, "({mu} x {V} + {c})/abs({H})", "n", "", STATICS)
+    elif bed.check == "geometric factor" and bed.stands:
+        what, formula = _("Factor: half the bed over how far off its middle the line runs"), "n = (b - a)/|2 x - a - b|"
+        sheet.line(what, formula, "({b} - {a})/abs(2 x {x} - {a} - {b})", "n", "", SHAPE)
+    elif bed.check == "base sliding" and bed.stands:
+        sheet.give(mu_g=bed.ground)
+        sheet.line(_("Factor: friction of the ground over what is taken"), "n = mu_g/m", "{mu_g}/{m}", "n", "", STATICS)
+    elif bed.check == "ground bearing" and bed.stands:
+        _bearing(sheet, bed)
+    elif bed.available is not None and bed.needed:
+        sheet.give(A=bed.available, D=bed.needed)
+        sheet.line(
+            _("Factor: available over needed, which was found by halving"), "n = A/D", "{A}/{D}", "n", "", STATICS
         )
-    yield WorkingLine(
-        _("Centre compass"),
-        "c = hypot(r, z - z_p)",
-        f"hypot({bed.inner_radius:.4f}, {bed.z_mid:.4f} - {bed.centre_pivot:.4f})",
-        f"c = {bed.compass:.4f} m",
-        _("right triangle from the centre pivot (derived)"),
+    elif bed.factor is not None:
+        sheet.give(n=bed.factor)
+    if "n" in sheet.known:
+        sheet.give(r=bed.required)
+        sheet.line(_("Over what is required"), "s = n/r", "{n}/{r}", "s", "", mark("the criteria"))
+
+
+def _bearing(sheet: _Sheet, bed: BedWorking) -> None:
+    source = mark("linear stress on a strip at the middle radius, no tension (derived)")
+    if not bed.needed:
+        return
+    sheet.give(p=bed.ground, D=bed.needed)
+    sheet.line(
+        _("Mean stress on the ground"),
+        "p_m = V/((a + b)/2)/(b - a)",
+        "{V}/(({a} + {b})/2)/({b} - {a})",
+        "p_m",
+        "kPa",
+        source,
+    )
+    sheet.line(
+        _("Factor: allowable over the stress at the edge in the middlemost line"), "n = p/D", "{p}/{D}", "n", "", source
     )
 
 
-def _weights(bed: BedWorking) -> Iterator[WorkingLine]:
-    outer, inner = f"{bed.body_outer:.4f}", f"{bed.body_inner:.4f}"
-    yield WorkingLine(
-        _("Weight of the fill of this course, per radian"),
-        "W = gamma h (r_o^2 - r_i^2)/2",
-        f"{bed.body_unit_weight:.3f} x {bed.body_height:.3f} x ({outer}^2 - {inner}^2)/2",
-        f"W = {bed.body_weight:.4f} kN",
-        _("weight of a sector (derived)"),
-    )
-    yield WorkingLine(
-        _("Its line of action"),
-        "x_g = (2/3)(r_o^3 - r_i^3)/(r_o^2 - r_i^2)",
-        f"(2/3)({outer}^3 - {inner}^3)/({outer}^2 - {inner}^2)",
-        f"x_g = {bed.body_centroid:.4f} m",
-        _("centroid of a sector (derived)"),
-    )
-    yield WorkingLine(
-        _("Weight handed down to the bed, per radian"),
-        _("V = sum of the weights above"),
-        _("sum over courses {first} to {last}, plaster and loads included", first=bed.number, last=bed.stage),
-        f"V = {bed.vertical:.4f} kN",
-        _("equilibrium (derived)"),
-    )
+def working_of(bed: BedWorking) -> Working:
+    """Every line of the working of one check, in the order it is done by hand."""
+    sheet = _Sheet()
+    for step in (_shape, _weights, _capacities):
+        step(sheet, bed)
+    if bed.stands:
+        _state(sheet, bed.above, _(STATES.get(bed.check, JUST_STANDS)))
+    _factor(sheet, bed)
+    if bed.middlemost:
+        _state(sheet, bed.middlemost, _("Middlemost line"))
+    check = said_below(bed.check) + (f", {bed.combination}" if bed.combination else "")
+    where, case = bed.number, lower(said_below(bed.case_title))
+    title = _("{check}: the bed under course {course}, {case}", check=check, course=where, case=case)
+    return Working(title, bed.check, bed.number, tuple(sheet.lines))
 
 
-def _capacities(bed: BedWorking) -> Iterator[WorkingLine]:
-    yield WorkingLine(
-        _("Ends of the bed"),
-        _("from max(r_i, r_below) + rho to min(r_i, r_below) + t - rho"),
-        f"t = {bed.width:.3f} m, rho = {bed.edge_rounding:.3f} m",
-        _("{low:.4f} m to {high:.4f} m", low=bed.bed_inner, high=bed.bed_outer),
-        _("overlap of two rings (derived)"),
-    )
-    f, V = bed.strength, bed.vertical
-    yield WorkingLine(
-        _("Where the resultant may cross"),
-        _("stress block f over a band that carries V"),
-        f"f = {f:.4g} kPa: c = sqrt({bed.bed_inner:.4f}^2 + 2 x {V:.4f}/{f:.4g})"
-        if math.isfinite(f) and f > 0
-        else _("no strength"),
-        _("{low:.4f} m to {high:.4f} m", low=bed.low, high=bed.high)
-        if bed.low <= bed.high
-        else _("the bed is crushed"),
-        _("rigid-plastic stress block (derived)"),
-    )
-    yield WorkingLine(
-        _("Sideways force the bed can hold, per radian"),
-        "|H| <= mu V + c A",
-        f"{bed.friction:.3f} x {V:.4f}",
-        f"|H| <= {bed.limit:.4f} kN",
-        _("dry friction (Coulomb, any statics text)"),
-    )
-    if bed.thrust is not None and bed.radius is not None:
-        yield WorkingLine(
-            _("The middlemost thrust line here"),
-            "x = (G - z H)/V",
-            f"H = {bed.thrust:.4f} kN, V = {V:.4f} kN",
-            f"x = {bed.radius:.4f} m, |H|/V = {abs(bed.thrust) / V:.3f}",
-            _("equilibrium of the lune (derived)"),
-        )
+STATES: Mapping[str, str] = {
+    "bed friction": mark("State of least friction"),
+    "base sliding": mark("State of least thrust"),
+    "ground bearing": mark("Middlemost line"),
+}
+JUST_STANDS = mark("State that just stands")
+"""How the state is called from which a factor is read."""
 
 
-def working_lines(bed: BedWorking) -> tuple[WorkingLine, ...]:
-    """Every line of the working, in the order it is done by hand."""
-    return (*_shape(bed), *_weights(bed), *_capacities(bed))
+def workings_of(beds: Sequence[BedWorking]) -> Iterator[Working]:
+    """The working of every check."""
+    return map(working_of, beds)

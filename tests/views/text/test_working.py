@@ -1,0 +1,105 @@
+"""The printed working: every line comes out again from the digits it prints, and leads to the margin."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+from samples import classroom, sturdy
+
+from shellcheck_earth.geometry.reading import read_design
+from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
+from shellcheck_earth.views.text.working import Working, workings_of
+
+REPORTS = Path(__file__).parents[3] / "reports"
+EXAMPLES = ("garden-classroom", "seed-bank", "slender-hall", "tool-store")
+
+
+@cache
+def _example(name: str) -> Result:
+    return check(read_design(REPORTS / name / "design.toml"), blocks=False, proofs=False, explore=False)
+
+
+def _names(working: Working) -> dict[str, float]:
+    return {line.result.split(" = ")[0]: float(line.result.split(" = ")[1].split()[0]) for line in working.lines}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_line_comes_out_again_from_its_printed_digits(name: str) -> None:
+    """As a reader does it: the sum as it is printed, worked out, to the digits of the result that is printed."""
+    count = 0
+    for working in workings_of(_example(name).workings):
+        for line in working.lines:
+            symbol, said = line.result.split(" = ")
+            assert digits(worked_out(line.numbers)) == said.split()[0], (working.title, line)
+            assert line.what and line.formula and line.source and symbol
+            count += 1
+    assert count > 100
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_line_uses_what_a_line_above_it_printed(name: str) -> None:
+    """V in the friction, a and b in the stress blocks: the very digits."""
+    for working in workings_of(_example(name).workings):
+        known: dict[str, str] = {}
+        for line in working.lines:
+            if line.formula in ("L = mu V + c", "m = |H|/V", "L = mu V/q + c/q"):
+                assert known["V"] in line.numbers
+            if line.formula.startswith("c_i"):
+                assert known["a"] in line.numbers and known["V"] in line.numbers
+            symbol, said = line.result.split(" = ")
+            known[symbol] = said.split()[0]
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_working_leads_to_the_margin_it_is_of(name: str) -> None:
+    result = _example(name)
+    governing = result.governing()
+    seen = []
+    for bed, working in zip(result.workings, workings_of(result.workings), strict=True):
+        case, margin = governing[working.check]
+        found, seen = _names(working), [*seen, working.check]
+        assert margin.course == working.course and case.title == bed.case_title
+        assert found["V"] == pytest.approx(sum(one.weight for one in bed.above), rel=1e-6)
+        assert found["W"] == pytest.approx(bed.above[-1].weight, rel=1e-5)
+        if "s" in found:
+            assert found["s"] == pytest.approx(margin.share, rel=1e-4), working.title
+        if bed.stands and "x" in found:
+            low, high = found.get("x_1", found["a"]), found.get("x_2", found["b"])
+            if not bed.middlemost:
+                assert low - 1e-5 <= found["x"] <= high + 1e-5
+    assert {"bed friction", "strength while building"} & set(seen)
+    assert set(seen) <= set(governing)
+
+
+def test_the_state_of_least_friction_stands_beside_the_middlemost_line() -> None:
+    """What the first takes is what is needed; the middlemost line takes more."""
+    result = check(sturdy(), proofs=False, explore=False)
+    bed = next(one for one in result.workings if one.check == "bed friction")
+    (working,) = workings_of([bed])
+    takes = [float(line.result.split()[2]) for line in working.lines if line.formula == "m = |H|/V"]
+    assert len(takes) == 2 and takes[0] < takes[1]
+    assert bed.needed is not None and takes[0] == pytest.approx(bed.needed, rel=1e-5)
+
+
+def test_a_dome_without_any_line_still_has_its_weights() -> None:
+    result = check(classroom(), proofs=False, explore=False)
+    assert result.workings and all(len(working.lines) > 5 for working in workings_of(result.workings))
+
+
+def test_printed_sums_are_read_as_a_calculator_reads_them() -> None:
+    for text, value in (
+        ("sqrt(3.4^2 - 1.2^2) - 0.5", (3.4**2 - 1.2**2) ** 0.5 - 0.5),
+        ("2 x 3 + (-4)/8", 5.5),
+        ("max(1, 2.5) - min(3, 4)", -0.5),
+        ("abs(-2) x 1e-05", 2e-5),
+        ("0", 0.0),
+    ):
+        assert worked_out(text) == pytest.approx(value, rel=1e-12)
+    for text in ("a + 1", "__import__('os')", "1 +", "sin(1)", "1 if 1 else 2"):
+        with pytest.raises(ValueError, match="no printed sum"):
+            worked_out(text)
+    assert digits(1 / 3) == "0.3333333" and put_in("{a} - {b}", {"a": "1", "b": "-2"}) == "1 - (-2)"
