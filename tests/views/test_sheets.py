@@ -134,7 +134,7 @@ def test_the_spreadsheet_holds_the_build_sheet_as_numbers(whole: Result) -> None
     content = courses_xlsx(whole)
     assert content == courses_xlsx(whole)
     book = openpyxl.load_workbook(io.BytesIO(content))
-    assert book.sheetnames == ["courses", "about"]
+    assert book.sheetnames == ["courses", "factors", "about"]
     found = [list(row) for row in book["courses"].iter_rows(values_only=True)]
     head, *rows = csv.reader(io.StringIO(courses_csv(whole)))
     assert found[0] == head[:-1] and head[-1] == "design_sha256"

@@ -93,7 +93,7 @@ def test_the_first_page_says_what_is_not_proven_of_blocks(plain: Result) -> None
 def test_every_capacity_at_once_is_said_as_what_it_is(plain: Result) -> None:
     joint = _result(criterion="combined factors", required=1.0, relied=0.8)
     text = " ".join(block_paragraphs(plain.design, (joint,)))
-    assert "divided by what its criterion requires" in text
+    assert "divided by what the load's criterion requires at strength" in text
     assert "what is asked is held" in block_sentence(plain.dome, joint)
 
 
