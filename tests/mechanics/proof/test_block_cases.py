@@ -306,7 +306,7 @@ def test_what_is_demanded_beside_a_load_by_hand() -> None:
     for layer, weight, on in zip(snowed.wall.layers, weights, lies, strict=True):
         assert layer.weight == pytest.approx(1.2 * weight + 0.5 * on)
     assert {name.partition(", ")[2] for name in wind} == {
-        "1.2 D + 1.0 W", "0.9 D + 1.0 W", "1.2 D + 1.0 W + 0.5 S", "1.2 D + 1.6 S + 0.5 W",
+        "1.2 D + 1.0 W", "0.9 D + 1.0 W", "1.2 D + 1.0 W + 0.5 S", "1.2 D + 1.6 S + 0.5 W", "on the ground",
     }  # fmt: skip
     drifted = snow["snow-half-000-wind-suction-in-even, 1.2 D + 1.6 S + 0.5 W"]
     load = drifted.wall.load
