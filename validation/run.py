@@ -30,6 +30,7 @@ FILES = (
     "block_limits",
     "slow_push",
     "second_block_programme",
+    "second_block_loads",
     "turned_domes",
     "sweeps",
     "papers",

@@ -30,7 +30,23 @@ from shellcheck_earth.safety.blocks.reserve import dead_problem
 from .plain_dome import plain_dome
 from .table import Check
 
-__all__ = ["DESIGNS", "Hole", "Small", "checks", "held", "pushed"]
+__all__ = [
+    "CUTS",
+    "DESIGNS",
+    "OUTSIDE",
+    "SIDES",
+    "Assembly",
+    "Hole",
+    "Small",
+    "Vec",
+    "as_case",
+    "as_design",
+    "bounded",
+    "checks",
+    "held",
+    "place",
+    "pushed",
+]
 
 SIDES = 12
 OUTSIDE = 1 / math.cos(math.pi / SIDES)
@@ -85,11 +101,11 @@ class _Touch:
     friction: float
 
 
-def _p(r: float, bearing: float, z: float) -> Vec:
+def place(r: float, bearing: float, z: float) -> Vec:
     return np.array([r * math.sin(bearing), r * math.cos(bearing), z])
 
 
-class _Assembly:
+class Assembly:
     def __init__(self, dome: Small, q: float, unit_weight: float) -> None:
         self.d, self.q, self.gamma = dome, q, unit_weight
         swing, off = dome.diameter + dome.width, dome.diameter / 2 + dome.width
@@ -215,7 +231,7 @@ class _Assembly:
         half = (end - start) / 2
         volume = h * (b * b - a * a) / 2 * 2 * half
         x = 2 / 3 * (b**3 - a**3) / (b * b - a * a) * math.sin(half) / half
-        centre = _p(x, (start + end) / 2, (course + 0.5) * h)
+        centre = place(x, (start + end) / 2, (course + 0.5) * h)
         self.pieces.append(_Piece(course, start, end, volume * self.gamma, centre))
         return len(self.pieces) - 1
 
@@ -244,7 +260,7 @@ class _Assembly:
 
     def _upright(self, course: int, upper: int, lower: int, bearing: float) -> None:
         a, b, low, h = self.r[course], self.r[course] + self.d.width, course * self.d.height, self.d.height
-        edges = [self._thin(np.array([_p(a, bearing, z), _p(b, bearing, z)])) for z in (low, low + h)]
+        edges = [self._thin(np.array([place(a, bearing, z), place(b, bearing, z)])) for z in (low, low + h)]
         self.touches.append(_Touch(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
 
     def _beds(self, course: int) -> None:
@@ -267,7 +283,7 @@ class _Assembly:
         a, b = middle - (middle - a) / self.q, (middle + (b - middle) / self.q) * math.cos(half)
         if b - a < 1e-4:
             return
-        out, along = _p(1.0, turn, 0.0), np.array([math.cos(turn), -math.sin(turn), 0.0])
+        out, along = place(1.0, turn, 0.0), np.array([math.cos(turn), -math.sin(turn), 0.0])
         level, reach = np.array([0.0, 0.0, course * self.d.height]), a * math.tan(half)
         edges = [np.array([out * x - along * reach + level, out * x + along * reach + level]) for x in (a, b)]
         share = math.sin(half) / half
@@ -313,7 +329,7 @@ class _Assembly:
             area, moment = area + one, moment + one * (a + b + c) / 3
         u, z = moment / area
         r, middle = self.r[course], self.r[course] + self.d.width / 2
-        centre, weight = _p(middle, bearing + u / r, z), abs(area) * self.d.width * middle / r * self.gamma
+        centre, weight = place(middle, bearing + u / r, z), abs(area) * self.d.width * middle / r * self.gamma
         self.pieces.append(_Piece(course, 0.0, 0.0, weight, centre))
         return len(self.pieces) - 1
 
@@ -321,7 +337,7 @@ class _Assembly:
         self, course: int, bearing: float, upper: int, lower: int | None, ends: Any, radii: tuple[float, float]
     ) -> None:
         if lower is not None:
-            edges = [self._thin(np.array([_p(x, bearing + u / self.r[course], z) for x in radii])) for u, z in ends]
+            edges = [self._thin(np.array([place(x, bearing + u / self.r[course], z) for x in radii])) for u, z in ends]
             self.touches.append(_Touch(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
 
 
@@ -356,7 +372,7 @@ def _frame(face: _Touch, towards: Vec) -> _Frame:
     return _Frame(points, middle, normal, (e, np.cross(normal, e)), _lever(length, wide))
 
 
-def _programme(model: _Assembly, live: Vec, most: float, widened: float) -> float | None:
+def bounded(model: Assembly, live: Vec, most: float, widened: float) -> float | None:
     """Largest multiple of the live load (n, 6), at most `most`; None when not even the dead load is held."""
     from scipy.optimize import linprog
     from scipy.sparse import coo_array
@@ -401,19 +417,19 @@ def pushed(dome: Small, gamma: float, share: float) -> tuple[float, float]:
     """(from below, from above): how many times a push of a share of the weight to bearing 0 is held; 0 for none."""
     found = []
     for widened in (1.0, OUTSIDE):
-        model = _Assembly(dome, 1.0, gamma)
+        model = Assembly(dome, 1.0, gamma)
         live = np.zeros((len(model.pieces), 6))
         live[:, 1] = [share * piece.weight for piece in model.pieces]
-        found.append(_programme(model, live, 100.0, widened) or 0.0)
+        found.append(bounded(model, live, 100.0, widened) or 0.0)
     return found[0], found[1]
 
 
 def held(dome: Small, gamma: float, q: float, *, outside: bool) -> bool:
     """Whether the dead load is held with friction and beds divided by q, by pyramids in the cones or around them."""
-    model = _Assembly(dome, q, gamma)
+    model = Assembly(dome, q, gamma)
     live = np.zeros((len(model.pieces), 6))
     live[:, 2] = [-piece.weight for piece in model.pieces]
-    return _programme(model, live, 0.05, OUTSIDE if outside else 1.0) is not None
+    return bounded(model, live, 0.05, OUTSIDE if outside else 1.0) is not None
 
 
 def _small(diameter: float, *holes: Hole, friction: float = 0.7) -> Small:
@@ -448,7 +464,7 @@ DESIGNS: tuple[tuple[str, Small], ...] = (
 """What the range of validity (`values.toml`, blocks.range) rests on: openings up to 0.4 of the diameter, each head."""
 
 
-def _design(small: Small) -> Design:
+def as_design(small: Small) -> Design:
     plain = plain_dome(small.height, small.friction, small.crown)
     openings = tuple(
         Opening(
@@ -462,7 +478,7 @@ def _design(small: Small) -> Design:
     return replace(plain, dome=dome, wall=wall, openings=openings)
 
 
-def _case(design: Design) -> Case:
+def as_case(design: Design) -> Case:
     """The finished dome of fill that never crushes."""
     case = dead_cases(build_dome(design))[0]
     strong = {"strength": 1e7, "strength_wet": 1e7}
@@ -471,8 +487,8 @@ def _case(design: Design) -> Case:
 
 def _ours(small: Small) -> tuple[float, float, float]:
     """The tool's (multiple of a push of a tenth of the weight, overall reserve, unit weight [kN/m3])."""
-    design = _design(small)
-    dome, case = build_dome(design), _case(design)
+    design = as_design(small)
+    dome, case = build_dome(design), as_case(design)
     layout = cut_blocks(dome, CUTS)
     gamma = case.states[0].parts[0].unit_weight
     push = SideLoad("push", "push", "earthquake", 0.0, 0.1, "earthquake")

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from shellcheck_earth.design.design import Buttress, Design
@@ -255,9 +255,13 @@ class _Builder:
                 )
                 continue
             for j in below:
-                for turn in TURNS:
-                    start = max(block.start, self.blocks[j].start + turn)
-                    end = min(block.end, self.blocks[j].end + turn)
+                other = self.blocks[j]
+                middles = turn((block.start + block.end) / 2, (other.start + other.end) / 2)
+                if 2 * middles > block.end - block.start + other.end - other.start:
+                    continue  # they lie nowhere over each other, however often one is turned right round
+                for whole in TURNS:
+                    start = max(block.start, other.start + whole)
+                    end = min(block.end, other.end + whole)
                     if (end - start) * course.bed_inner > LEAST_OVERLAP:
                         self.beds.append(Bed(i, j, start, end, course.bed_inner, course.bed_outer, course.z_bottom))
 
@@ -387,6 +391,7 @@ class _Builder:
                     self.faces.append(Face(this, i, lower, upper, "buttress", number))
 
 
+@lru_cache(maxsize=8)  # every load and row of factors of a check asks for the same few
 def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:
     """The blocks of a dome with its openings and buttresses; `top` courses stand (None: all). Check the openings first.
 

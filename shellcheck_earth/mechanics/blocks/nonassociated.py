@@ -135,10 +135,12 @@ class _Scheme:
     motions: Floats | None
 
 
-def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
+def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) -> _Scheme:
     before = held = np.maximum(first.forces.normal, 0.0)
     memory = MEMORY
-    found: list[float] = []
+    # The forces that held the end of the search are an answer of the first round, whose end is no higher: a round.
+    ended_there = beyond and first.multiplier >= assembled.problem.most * (1 - 1e-6)
+    found: list[float] = [first.multiplier] if ended_there else []
     ended, lost = "", 0
     for _ in range(MOST_ROUNDS):
         answer = solve_cone(assembled, ShearLimit((1.0 - DILATION) * held, DILATION))
@@ -163,10 +165,15 @@ def _rounds(assembled: Assembled, first: ConeAnswer) -> _Scheme:
 
 
 def solve_blocks(
-    problem: BlockProblem, *, without_dilation: bool = True, solved: tuple[Assembled, ConeAnswer] | None = None
+    problem: BlockProblem,
+    *,
+    without_dilation: bool = True,
+    solved: tuple[Assembled, ConeAnswer] | None = None,
+    beyond: bool = False,
 ) -> BlockAnswer:
     """The largest multiplier of the live load, re-checked; both kinds of friction unless `without_dilation` is
-    False. `solved`: the problem's rows and their answer with ordinary friction, where they are there already.
+    False. `solved`: the problem's rows and their answer with ordinary friction, where they are there already. `beyond`:
+    the search goes well beyond what is asked, so that holding its end counts as one of the scheme's rounds.
     """
     start = time.perf_counter()
     if solved is None:
@@ -197,7 +204,7 @@ def solve_blocks(
     multiplier, other, motions = ordinary.multiplier, None, ordinary.motions
     rounds: tuple[float, ...] = ()
     if without_dilation:
-        scheme = _rounds(assembled, first)
+        scheme = _rounds(assembled, first, beyond=beyond)
         rounds, other = scheme.multipliers, scheme.value
         if other is None or scheme.motions is None:
             return _cannot_say(scheme.why, ordinary.multiplier, rounds, time.perf_counter() - start)

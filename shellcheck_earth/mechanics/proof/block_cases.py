@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
 
 __all__ = ["Demand", "block_demands", "block_faults"]
 
-DIRECTIONS, STAGES = 4, 3
+DIRECTIONS, STAGES, STEPS = 4, 3, 4
 LEE, SHUT, OPEN_DOOR, OPEN_TOP = -0.5, (0.2, -0.3), 0.55, 0.6
 EVEN_TO = pi * 25 / 180
 VERTICAL, DRIFT = 0.3, 2.0
@@ -436,6 +436,20 @@ def block_demands(design: Design) -> tuple[Demand, ...]:
     return tuple(_Demands(design).demands()) if design.needs_blocks else ()
 
 
+def _turned(demands: Sequence[Demand]) -> Iterable[Demand]:
+    """The same of every load but a worker's, turned by whole steps of a fraction of the angle between directions."""
+    for demand in demands:
+        load = demand.wall.load
+        if load is None or load.kind == "worker":
+            continue
+        job, name, *row = demand.name.split(", ")
+        for steps in [k for k in range(1 - STEPS, STEPS) if k]:
+            angle = 2 * pi / DIRECTIONS / STEPS * steps
+            turned = replace(load, bearing=(load.bearing + angle) % (2 * pi))
+            called = ", ".join([job, f"{name} turned {degrees(angle):+g} deg", *row])
+            yield replace(demand, name=called, wall=replace(demand.wall, load=turned), instead=())
+
+
 def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
     """What is missing of the block cases; RefusedError for proofs of cases that the design does not demand.
 
@@ -446,6 +460,9 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
     unfinished = design.needs_blocks and design["building.unfinished"]
     demands = block_demands(design) if (entries or wanted) and not unfinished else ()
     held = {one.get("case"): one for one in entries}
+    more = set(held) - {demand.name for demand in demands}
+    if more:  # directions between those of the design: not demanded, and held to the same where they are given
+        demands += tuple(one for one in _turned(demands) if one.name in more)
     if len(held) < len(entries) or not set(held) <= {demand.name for demand in demands}:
         raise RefusedError("blocks: expected one proof for each block case that the design demands")
     out = [] if wanted or not design.needs_blocks else ["its block cases are not proven"]

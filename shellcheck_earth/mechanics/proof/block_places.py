@@ -163,29 +163,24 @@ class Places:
         buttress, head = (any(KINDS[block[1]] == kind for block in over) for kind in ("buttress", "head"))
         out = max(layer.outer for layer in layers) + (self.wall.reach if buttress else 0.0)
         step = layers[0].top - layers[0].bottom
+        low = min(layer.bottom for layer in layers) - (self.wall.head if head else 0.0)
+        near, high = min(layer.inner for layer in layers), max(layer.top for layer in layers)
+        arcs = [] if head else [arc for arc in map(self._arc, over) if arc]
+        place, middle, half = ("", 0.0, 0.0) if buttress or head else self._across(patch, layers)
         for i in range(2, 14, 3):
-            x, y, z = (v / LENGTH for v in patch[i : i + 3])
-            low, high = min(layer.bottom for layer in layers), max(layer.top for layer in layers)
-            low -= self.wall.head if head else 0.0
-            within = min(layer.inner for layer in layers) - NEAR <= hypot(x, y) <= out + NEAR
-            refuse(not within or not low - NEAR <= z <= high + NEAR, f"patches[{k}]: outside the wall")
-            for arc in [] if head else map(self._arc, over):
-                beyond = arc and abs((atan2(x, y) - arc[0] + pi) % (2 * pi) - pi) > arc[1] + NEAR
-                refuse(bool(beyond), f"patches[{k}]: reaches beyond its blocks")
-            bed = patch[4] == patch[7] == patch[10] == patch[13] and not buttress and not head
-            if bed:
-                above = max(layers, key=lambda layer: layer.bottom)
-                middle, half = (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
-                narrow = abs(hypot(x, y) - middle) <= half / q + NEAR
-                refuse(not narrow and q >= 1.0, f"patches[{k}]: outside its bed")
-            elif not buttress and not head:
-                half = (layers[0].outer - layers[0].inner) / 4 / q / self.wall.width
-                thin = abs(hypot(x, y) - (layers[0].inner + layers[0].outer) / 2) <= half + NEAR
-                refuse(not thin and q >= 1.0, f"patches[{k}]: outside its joint")
-            for o in self.wall.openings:
-                aside = hypot(x, y) * abs((atan2(x, y) - o.bearing + pi) % (2 * pi) - pi)
-                inside = aside < 0.9 * o.width / 2 and o.sill + step + NEAR < z < o.spring - step
-                refuse(inside and not buttress, f"patches[{k}]: stands in an opening")
+            x, y, z = patch[i] / LENGTH, patch[i + 1] / LENGTH, patch[i + 2] / LENGTH
+            radius, bearing = hypot(x, y), atan2(x, y)
+            if not near - NEAR <= radius <= out + NEAR or not low - NEAR <= z <= high + NEAR:
+                raise RefusedError(f"patches[{k}]: outside the wall")
+            for at, reach in arcs:
+                if abs((bearing - at + pi) % (2 * pi) - pi) > reach + NEAR:
+                    raise RefusedError(f"patches[{k}]: reaches beyond its blocks")
+            if place and q >= 1.0 and abs(radius - middle) > half / q + NEAR:
+                raise RefusedError(f"patches[{k}]: outside its {place}")
+            for o in () if buttress else self.wall.openings:
+                inside = o.sill + step + NEAR < z < o.spring - step
+                if inside and radius * abs((bearing - o.bearing + pi) % (2 * pi) - pi) < 0.9 * o.width / 2:
+                    raise RefusedError(f"patches[{k}]: stands in an opening")
         friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
         load = self.wall.load
         if load is not None and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
@@ -198,6 +193,14 @@ class Places:
             strength = min(strength, self.wall.bears)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
         refuse(patch[15] / STRENGTH > strength * (1 + NEAR), f"patches[{k}]: more strength than the design")
+
+    def _across(self, patch: list[int], layers: list[Layer]) -> tuple[str, float, float]:
+        """What a face is, bed or joint, and how far it may reach across the wall: middle and half [m]."""
+        if patch[4] == patch[7] == patch[10] == patch[13]:
+            above = max(layers, key=lambda layer: layer.bottom)
+            return "bed", (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
+        inner, outer = layers[0].inner, layers[0].outer
+        return "joint", (inner + outer) / 2, (outer - inner) / 4 / self.wall.width
 
     def _ties(self) -> None:
         seen = set()

@@ -34,7 +34,7 @@ __all__ = ["FORMAT", "RESIDUAL", "Finding", "check_block_proof", "check_forces"]
 FORMAT = "block state 1"
 KEYS = {"kind", "case", "reserve", "factor", "blocks", "live", "patches", "ties", "forces", "tensions"}
 RESIDUAL = Fraction(1, 10**6)
-MOST = 100_000
+MOST, LARGEST = 100_000, 1 << 90
 LEVER, SHORT = 1 << 20, 1e-12
 Vector = tuple[int, int, int]
 
@@ -48,8 +48,11 @@ class Finding:
 
 
 def _whole(value: Any, count: int, where: str) -> list[int]:
-    refuse(not isinstance(value, list) or len(value) != count, f"{where}: expected {count} whole numbers")
-    refuse(any(type(v) is not int or abs(v) >= 1 << 90 for v in value), f"{where}: expected whole numbers")
+    if not isinstance(value, list) or len(value) != count:
+        raise RefusedError(f"{where}: expected {count} whole numbers")
+    wrong = bool(value) and (set(map(type, value)) != {int} or max(value) >= LARGEST or min(value) <= -LARGEST)
+    if wrong:
+        raise RefusedError(f"{where}: expected whole numbers")
     return list(value)
 
 
@@ -72,11 +75,15 @@ def _cross(a: Sequence[int], b: Sequence[int]) -> Vector:
     return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
 
 
-def _together(points: Sequence[Sequence[int]], forces: Sequence[Sequence[int]]) -> tuple[Vector, Vector]:
-    """The sum of forces and of their moments about the origin."""
-    moments = [_cross(p, F) for p, F in zip(points, forces, strict=True)]
-    (x, y, z), (u, v, w) = (tuple(sum(axis) for axis in zip(*rows, strict=True)) for rows in (forces, moments))
-    return (x, y, z), (u, v, w)
+def _together(points: Sequence[int], forces: Sequence[int]) -> tuple[Vector, Vector]:
+    """The sum of four forces and of their moments about the origin; points and forces as twelve numbers each."""
+    x0, y0, z0, x1, y1, z1, x2, y2, z2, x3, y3, z3 = points
+    a0, b0, c0, a1, b1, c1, a2, b2, c2, a3, b3, c3 = forces
+    return (a0 + a1 + a2 + a3, b0 + b1 + b2 + b3, c0 + c1 + c2 + c3), (
+        y0 * c0 - z0 * b0 + y1 * c1 - z1 * b1 + y2 * c2 - z2 * b2 + y3 * c3 - z3 * b3,
+        z0 * a0 - x0 * c0 + z1 * a1 - x1 * c1 + z2 * a2 - x2 * c2 + z3 * a3 - x3 * c3,
+        x0 * b0 - y0 * a0 + x1 * b1 - y1 * a1 + x2 * b2 - y2 * a2 + x3 * b3 - y3 * a3,
+    )
 
 
 def _lever(length2: int, width2: Fraction) -> int:
@@ -149,9 +156,8 @@ class _State(Places):
         for row, block in zip(left, self.blocks, strict=True):
             row[2] -= block[5]
         for k, (patch, force) in enumerate(zip(self.patches, self.forces, strict=True)):
-            points, vectors = ([tuple(flat[i : i + 3]) for i in (0, 3, 6, 9)] for flat in (patch[2:14], force))
-            whole, moment = _together(points, vectors)
-            self._contact(k, patch, vectors, whole, moment)
+            whole, moment = _together(patch[2:14], force)
+            self._contact(k, patch, force, whole, moment)
             self._add(left, patch[0], whole, moment, 1)
             self._add(left, patch[1], whole, moment, -1)
         for tie, T in zip(self.ties, self.tensions, strict=True):
@@ -172,33 +178,40 @@ class _State(Places):
         """A force, and its moment about the origin, on a block: as force and moment about its centre."""
         if block < 0:
             return
-        row, beside = left[block], _cross(self.blocks[block][2:5], F)
-        for i in range(3):
-            row[i] += sign * F[i]
-            row[3 + i] += sign * (moment[i] - beside[i])
+        row, (_, _, x, y, z, _), (a, b, c), (p, q, r) = left[block], self.blocks[block], F, moment
+        row[0] += sign * a
+        row[1] += sign * b
+        row[2] += sign * c
+        row[3] += sign * (p - y * c + z * b)
+        row[4] += sign * (q - z * a + x * c)
+        row[5] += sign * (r - x * b + y * a)
 
-    def _contact(
-        self, k: int, patch: list[int], forces: list[Any], whole: Sequence[int], moment: Sequence[int]
-    ) -> None:
+    def _contact(self, k: int, patch: list[int], force: list[int], whole: Sequence[int], moment: Sequence[int]) -> None:
         upper, lower, mu, f = patch[0], patch[1], patch[14], patch[15]
         wrong = not 0 <= upper < len(self.blocks) or not -1 <= lower < len(self.blocks) or upper == lower or mu < 0
-        refuse(wrong or f <= 0, f"patches[{k}]: expected two blocks (or -1, the ground), friction and strength")
+        if wrong or f <= 0:
+            raise RefusedError(f"patches[{k}]: expected two blocks (or -1, the ground), friction and strength")
         face = _face_of(tuple(patch[2:14]), tuple(self.blocks[upper][2:5]))
-        refuse(face is None, f"patches[{k}]: has no side")
-        N, NN, aa, length2, reach, lever, middle = face  # type: ignore[misc]
-        press = [_dot(F, N) for F in forces]
-        for F, n in zip(forces, press, strict=True):
-            slides = _dot(F, F) * NN * FRICTION**2 > (FRICTION**2 + mu * mu) * n * n
-            refuse(n < 0 or slides, f"patches[{k}]: a force pulls, or is beyond friction")
+        if face is None:
+            raise RefusedError(f"patches[{k}]: has no side")
+        N, NN, aa, length2, reach, lever, middle = face
+        p, q, r = N
+        press, cone, slack = [], NN * FRICTION**2, FRICTION**2 + mu * mu
+        for i in (0, 3, 6, 9):
+            a, b, c = force[i : i + 3]
+            n = a * p + b * q + c * r
+            if n < 0 or (a * a + b * b + c * c) * cone > slack * (n * n):
+                raise RefusedError(f"patches[{k}]: a force pulls, or is beyond friction")
+            press.append(n)
         for s in (0, 2):
-            room, S = 4 * f * f * length2 * reach[s // 2] * NN, press[s] + press[s + 1]
-            limit = S**4 * aa * LENGTH**2 * STRENGTH**2 * LENGTH**2
-            for n in press[s : s + 2]:
-                refuse(limit > room * n * n * FORCE**2, f"patches[{k}]: a strip is crushed")
+            S, least = press[s] + press[s + 1], min(press[s], press[s + 1])  # the nearer edge has the less room
+            limit, room = S**4 * aa * LENGTH**4 * STRENGTH**2, 4 * f * f * length2 * reach[s // 2] * NN * FORCE**2
+            if limit > room * (least * least):
+                raise RefusedError(f"patches[{k}]: a strip is crushed")
         aside = _cross(middle, whole)
         turn = abs(_dot([4 * about - off for about, off in zip(moment, aside, strict=True)], N))
-        beyond = turn * FRICTION * LEVER > 4 * mu * lever * sum(press)
-        refuse(beyond, f"patches[{k}]: turns beyond friction")
+        if turn * FRICTION * LEVER > 4 * mu * lever * sum(press):
+            raise RefusedError(f"patches[{k}]: turns beyond friction")
 
 
 def check_block_proof(data: Mapping[str, Any], wall: Wall, seen: list[Any] | None = None) -> Finding:

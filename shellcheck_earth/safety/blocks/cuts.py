@@ -10,6 +10,9 @@ from shellcheck_earth.geometry.blocks import Layout
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import PLAIN, Row
+from shellcheck_earth.loads.side_loads import SideLoad
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
@@ -20,6 +23,7 @@ __all__ = [
     "ALIKE",
     "Found",
     "Moving",
+    "States",
     "in_order",
     "ring_symmetric",
     "rounded_rows",
@@ -31,6 +35,11 @@ __all__ = [
 
 ALIKE = 6
 """Decimals of a share by which results are put in order: alike to that, they stay as the design has them."""
+
+
+States = dict[tuple[SideLoad | None, Row], tuple[Layout, float, BlockProblem, ConeAnswer]]
+"""What held while it was looked for, by load (None: the dead load alone) and row of factors, for the proofs: blocks,
+what capacities were divided by, the problem and its forces."""
 
 
 def ring_symmetric(dome: Dome, case: Case, row: Row = PLAIN) -> float:
@@ -112,7 +121,8 @@ def with_answer(dome: Dome, job: Job, found: Found, moving: Moving, forces: tupl
     """A case that was solved: what its numbers come to, in words and kN too."""
     required = job.required(dome.design)
     known = [line.multiplier for line in found.table if line.multiplier is not None]
-    said = outcome(found.associated, found.without, known, required, sideways=bool(job.loads))
+    most = job.most(dome.design)
+    said = outcome(found.associated, found.without, known, required, sideways=bool(job.loads), most=most)
     # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
     motions = None if said.at_least else moving.motions
     return BlockResult(

@@ -26,8 +26,9 @@ from shellcheck_earth.loads.joint import (
     side_rows,
 )
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
+from shellcheck_earth.safety.blocks.result import MOST_FACTOR
 
-__all__ = ["Job", "forms_out", "jobs", "joint_job"]
+__all__ = ["Job", "forms_out", "jobs", "joint_job", "whole_load"]
 
 MOST_STAGES = round(fixed("blocks.stages"))
 """Stages of building that are looked at: the lowest ones, and always the one at which the last form comes out."""
@@ -50,7 +51,8 @@ class Job:
 
     `rows`: as it is (the multiple of the load, or the overall reserve), or every capacity divided at once. `snowed`:
     the case with snow all around, for rows that have it beside the load; `drifted`: of snow on one half the loads of
-    its joint question, those with wind beside it too.
+    its joint question, those with wind beside it too. `answers`: the
+    multiple at which a joint question answers the plain one too; 0 where it never does.
     """
 
     id: str
@@ -62,6 +64,7 @@ class Job:
     rows: tuple[Row, ...] = (PLAIN,)
     snowed: Case | None = None
     drifted: tuple[SideLoad, ...] = ()
+    answers: float = 0.0
 
     def beside(self, row: Row, permanent: float | None = None) -> Case:
         """What stands while the load of a row acts, permanent weight times its factor (or another), snow times its."""
@@ -80,6 +83,10 @@ class Job:
         """The factor that is asked for."""
         return required_of(design.criteria, self.criterion)
 
+    def most(self, design: Design) -> float:
+        """The largest multiple of a load from one side that is looked for."""
+        return MOST_FACTOR * max(self.required(design), self.answers)
+
     @property
     def joint(self) -> bool:
         """Whether it asks for every capacity at once beside the load as it is."""
@@ -88,10 +95,9 @@ class Job:
 
 def joint_job(design: Design, job: Job) -> Job | None:
     """The same state and loads with every capacity divided at once; None where the plain question is that one."""
-    kinds = {load.kind for load in job.loads}
     rows = (
-        side_rows(design, kinds.pop(), job.criterion, building=job.case.building)
-        if kinds
+        side_rows(design, job.loads[0].kind, job.criterion, building=job.case.building)
+        if job.loads
         else dead_rows(design, job.case)
     )
     if not rows:
@@ -101,7 +107,14 @@ def joint_job(design: Design, job: Job) -> Job | None:
     loads = job.drifted or job.loads
     together = replace(job, id=f"{job.id}-joint", title=title, criterion=COMBINED, rows=rows, loads=loads)
     asked = {load for load, _ in together.asked()}
-    return replace(together, loads=tuple(load for load in loads if load in asked))
+    times = whole_load(rows) if job.loads else 0.0
+    answers = job.required(design) / times if times else 0.0
+    return replace(together, loads=tuple(load for load in loads if load in asked), answers=answers)
+
+
+def whole_load(rows: tuple[Row, ...]) -> float:
+    """The largest factor on the load of a row that leaves all else as it is; 0 where there is none."""
+    return max((row.load for row in rows if row.as_it_is), default=0.0)
 
 
 def jobs(dome: Dome) -> list[Job]:

@@ -27,7 +27,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.side_loads import DIRECTIONS
 from shellcheck_earth.safety.blocks.cuts import still_finer
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Mechanism, Press, outcome
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press, outcome
 from shellcheck_earth.safety.blocks.sideways import REFINED
 
 __all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
@@ -154,7 +154,7 @@ class _Read:
     def __init__(self, raw: dict[str, Any], dome: Dome, job: Job, cuts: tuple[int, ...]) -> None:
         self.raw, self.dome, self.job, self.cuts = raw, dome, job, cuts
         self.required = job.required(dome.design)
-        self.most = MOST_FACTOR * self.required if job.loads else MOST_RESERVE
+        self.most = job.most(dome.design) if job.loads else MOST_RESERVE
 
     def _multiplier(self, value: Any) -> float | None:
         return None if value is None else _number(value, 0.0, self.most * (1 + NEAR))
@@ -237,7 +237,13 @@ class _Read:
         elif associated == 0.0 and known and min(known) > 0.0:
             raise _RefusedError("nothing held beside cuts that hold")
         found = outcome(
-            associated, non_associated, known, self.required, sideways=bool(job.loads), why=_text(raw["why"])
+            associated,
+            non_associated,
+            known,
+            self.required,
+            sideways=bool(job.loads),
+            why=_text(raw["why"]),
+            most=self.most,
         )
         directions = self._directions(found.relied)
         if job.loads and found.relied and not directions:
@@ -260,7 +266,25 @@ class _Read:
             motions=tuple(tuple(_number(v, -1e6, 1e6) for v in row) for row in raw["motions"]),
             course_top=len(job.case.states),
             drawn=self._drawn(table),
+            between=self._between(directions),
         )
+
+    def _between(self, directions: tuple[tuple[float, float], ...]) -> tuple[tuple[str, str, int], ...]:
+        """The directions between those of the design, each with its load, row and steps; none is left out."""
+        loads = {load.id: load.bearing for load in self.job.loads}
+        rows, part = [row.name for row in self.job.rows], math.pi / DIRECTIONS / 2 ** (REFINED - 1)
+        out = []
+        for load, row, steps in self.raw["between"]:
+            whole = isinstance(steps, int) and not isinstance(steps, bool) and 0 < abs(steps) < 2**REFINED
+            if load not in loads or row not in rows or not whole:
+                raise _RefusedError("a direction that is not asked for")
+            out.append((load, row, steps))
+        found = [loads[load] + part * steps for load, _, steps in out]
+        for bearing, _ in directions:
+            alike = [*loads.values(), *found]
+            if all(abs(math.remainder(bearing - other, 2 * math.pi)) > NEAR for other in alike):
+                raise _RefusedError("a direction without its load")
+        return tuple(out)
 
     def _drawn(self, table: tuple[CutResult, ...]) -> int:
         drawn, there = self.raw["drawn"], bool(self.raw["motions"])
@@ -286,7 +310,7 @@ def write_result(cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, 
     if cache_dir is None:
         return
     key = key_of(dome, job, cuts)
-    derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs")
+    derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs", "below", "above")
     case = {name: value for name, value in asdict(result).items() if name not in derived}
     try:
         text = json.dumps({"key": key, "digest": _digest(case, key), "case": case}, allow_nan=False)

@@ -1,25 +1,29 @@
 """Proofs of block cases: forces at what a case relies on, as whole numbers that the checker confirms exactly.
 
-One state for the dead load (every capacity divided by what is relied on, finest cut that was asked), one for every
-direction of a load from one side (the dead load and as many times the load as is relied on, coarser cut; a direction
-that is the mirror image of another is not proven twice). No case meets without: neither solver nor scheme is believed.
+One state for the dead load (every capacity divided by what is relied on or more, finest cut that was asked), one for
+every direction of a load from one side, those found between the design's too (the dead load and as many times the load
+as is relied on or more, coarser cut; a direction that is the mirror image of another is not proven twice). No case
+meets without: neither solver nor scheme is believed.
 """
 
 from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import chain
+from typing import Any
 
 import numpy as np
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise, levels
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
 from shellcheck_earth.mechanics.proof.block_loads import Load
@@ -27,12 +31,13 @@ from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.blocks.cuts import States
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.reserve import dead_problem
 from shellcheck_earth.safety.blocks.result import BlockResult
-from shellcheck_earth.safety.blocks.sideways import Asked, Question
+from shellcheck_earth.safety.blocks.sideways import Asked, Question, between
 
-__all__ = ["proof_name", "proven", "pushed", "wall_of"]
+__all__ = ["States", "proof_name", "proven", "pushed", "wall_of"]
 
 SHAVE = 1e-6
 """Share of friction and strength that a proof does without where it fails at the whole."""
@@ -133,22 +138,35 @@ def _own(job: Job, row: Row) -> tuple[float, ...]:
     return tuple(one.weight / more.weight for one, more in zip(real, counted, strict=True))
 
 
-def proven(dome: Dome, job: Job, result: BlockResult) -> BlockResult:
+def proven(dome: Dome, job: Job, result: BlockResult, states: States | None = None) -> BlockResult:
     """A result that meets, with its proofs and what is relied on lowered to what they show; without a proof it becomes
-    "cannot say". Any other result is handed back as it is.
+    "cannot say". Any other result is handed back as it is. `states`: what held while the result was looked for, which
+    is tried first and shows more than is relied on.
     """
     if result.meets is not True or result.relied is None:
         return result
     loads = [load for load, _ in each_once(dome.design, job.loads)] if job.loads else [None]
-    proofs, relied = [], result.relied
-    for load, row in [(load, row) for load in loads for row in job.rows if load is None or fits(load, row)]:
-        text, shown, why = _state(dome, job, result, load, row)
-        if shown is None or shown < result.relied * (1 - LOST):
+    proofs, least = [], math.inf
+    for load, row in [*_asked(loads, job.rows), *_between(job, result)]:
+        known = (states or {}).get((load, row))
+        text, shown, why = _state(_Claim(dome, job, result, load, row), known)
+        if shown is None:
             said = f"the forces could not be confirmed in exact arithmetic{f', {load.title}' if load else ''}: {why}"
             return replace(result, status="cannot say", relied=None, why=said)
         proofs.append(text)
-        relied = min(relied, shown)
-    return replace(result, relied=relied, proofs=tuple(proofs))
+        least = min(least, shown)
+    return replace(result, relied=min(result.relied, least), proofs=tuple(proofs), below=least)
+
+
+def _asked(loads: Sequence[SideLoad | None], rows: tuple[Row, ...]) -> Iterator[tuple[SideLoad | None, Row]]:
+    """Every load of the design with each row it is asked at."""
+    yield from ((load, row) for load in loads for row in rows if load is None or fits(load, row))
+
+
+def _between(job: Job, result: BlockResult) -> list[tuple[SideLoad, Row]]:
+    """The directions between those of the design, with their rows."""
+    loads, rows = {load.id: load for load in job.loads}, {row.name: row for row in job.rows}
+    return [(between(loads[load], steps), rows[row]) for load, row, steps in result.between]
 
 
 def proof_name(job: Job, load: SideLoad | None, row: Row) -> str:
@@ -156,34 +174,63 @@ def proof_name(job: Job, load: SideLoad | None, row: Row) -> str:
     return ", ".join([job.id, *([load.id] if load else []), *([row.name] if row.name else [])])
 
 
-def _state(dome: Dome, job: Job, result: BlockResult, load: SideLoad | None, row: Row) -> tuple[str, float | None, str]:
-    """(proof as JSON, what it shows of the row's own load, why it shows nothing) of one state."""
-    relied, name = result.relied or 0.0, proof_name(job, load, row)
-    cuts = [line.cuts for line in result.convergence]
-    layout = cut_blocks(dome, cuts[0] if load else cuts[-1], len(job.case.states))
-    if load is None:
-        problem = dead_problem(dome, multiplied(job.case, row.permanent, row.load), layout, relied, row)
-    else:
-        problem = Question(dome, job, (layout.cuts,), relied).problem(layout, Asked(load, row))
-    shown, said, text = None, "", ""
-    for one in (problem, _shaved(problem)):
-        answer = solve_cone(assemble(one))
-        if not answer.solved:
-            said = said or f"the solver ended as {answer.status}"
-            continue
-        if load is None:
-            forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(one)
-            data = exact_state(name, layout, still, forces, reserve=relied)
+@dataclass(frozen=True)
+class _Claim:
+    """What a state of forces has to show: a result's number, of one load (None: the dead load) at one row."""
+
+    dome: Dome
+    job: Job
+    result: BlockResult
+    load: SideLoad | None
+    row: Row
+
+    @property
+    def relied(self) -> float:
+        return self.result.relied or 0.0
+
+    def sought(self) -> Iterator[_Held]:
+        """What is looked for at what is relied on, and the same with a little less friction and strength."""
+        cuts = [line.cuts for line in self.result.convergence]
+        layout = cut_blocks(self.dome, cuts[0] if self.load else cuts[-1], len(self.job.case.states))
+        if self.load is None:
+            case = multiplied(self.job.case, self.row.permanent, self.row.load)
+            problem = dead_problem(self.dome, case, layout, self.relied, self.row)
         else:
-            # the checker's factor is a multiple of the load as the design has it
-            own = replace(one, live=one.live / row.load)
-            data = exact_state(name, layout, own, answer.forces, factor=answer.multiplier * row.load)
-        finding = check_block_proof(data, wall_of(dome, job, row, load))
-        if finding.proven is not None:
-            shown, text = float(finding.proven) / (row.load if load else 1.0), json.dumps(data, separators=(",", ":"))
-            break
+            question = Question(self.dome, self.job, (layout.cuts,), self.relied)
+            problem = question.problem(layout, Asked(self.load, self.row))
+        for one in (problem, _shaved(problem)):
+            yield layout, self.relied, one, solve_cone(assemble(one))
+
+    def data(self, held: _Held) -> dict[str, Any]:
+        """The forces as data, in whole numbers."""
+        layout, reserve, problem, answer = held
+        name = proof_name(self.job, self.load, self.row)
+        if self.load is None:
+            forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(problem)
+            return exact_state(name, layout, still, forces, reserve=reserve)
+        # the factor is a multiple of the load as the design has it
+        own = replace(problem, live=problem.live / self.row.load)
+        return exact_state(name, layout, own, answer.forces, factor=answer.multiplier * self.row.load)
+
+
+_Held = tuple[Layout, float, BlockProblem, ConeAnswer]
+
+
+def _state(claim: _Claim, known: _Held | None) -> tuple[str, float | None, str]:
+    """(proof as JSON, what it shows of the row's own load, why it shows nothing) of one state."""
+    said = ""
+    wall = wall_of(claim.dome, claim.job, claim.row, claim.load)
+    for held in chain([] if known is None else [known], claim.sought()):
+        if not held[3].solved:
+            said = said or f"the solver ended as {held[3].status}"
+            continue
+        data = claim.data(held)
+        finding = check_block_proof(data, wall)
+        shown = 0.0 if finding.proven is None else float(finding.proven) / (claim.row.load if claim.load else 1.0)
+        if shown >= claim.relied * (1 - LOST):
+            return json.dumps(data, separators=(",", ":")), shown, ""
         said = said or finding.why
-    return text, shown, said
+    return "", None, said
 
 
 def _shaved(problem: BlockProblem) -> BlockProblem:

@@ -12,12 +12,13 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, assemble, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
     Moving,
+    States,
     in_order,
     ring_symmetric,
     rounded_rows,
@@ -33,6 +34,12 @@ __all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
 
 RESERVE_STEP = 0.02
 """Relative width at which the search for the reserve ends."""
+
+CLOSE = 1.0 / (1.0 + RESERVE_STEP)
+"""What a finer cut is asked first below a coarser one: where it holds so much the search is over."""
+
+YES_OR_NO = 1e-3
+"""How near to the largest multiple of the dead load forces have to come that only have to be there."""
 
 LEAST_RESERVE = 0.25
 """A dome that holds less than this is reported as holding nothing."""
@@ -65,12 +72,14 @@ def dead_problem(dome: Dome, case: Case, layout: Layout, q: float, row: Row = PL
 @dataclass(frozen=True)
 class _Edge:
     """Largest reserve found held: 0 for nothing, None when not decided; at_least: not looked for further up.
-    fails: the least that was proven not to be held, inf for none; failing: its mechanism, motions (n, 6)."""
+    fails: the least that was proven not to be held, inf for none; failing: its mechanism, motions (n, 6).
+    state: what holds at `reserve`, and how."""
 
     reserve: float | None
     fails: float = math.inf
     failing: np.ndarray | None = None
     at_least: bool = False
+    state: tuple[BlockProblem, ConeAnswer] | None = None
 
 
 def largest_reserve(
@@ -90,20 +99,24 @@ def largest_reserve(
     enough = near if isinstance(near, float) else 0.0
     failing: np.ndarray | None = None
     fails = math.inf
+    state: tuple[BlockProblem, ConeAnswer] | None = None
 
     def holds(q: float) -> bool | None:
-        nonlocal failing, fails
-        answer = solve_cone(assemble(dead_problem(dome, case, layout, q, row)))
+        nonlocal failing, fails, state
+        problem = dead_problem(dome, case, layout, q, row)
+        answer = solve_cone(assemble(problem), gap=YES_OR_NO)
         if answer.infeasible and q < fails:
             failing, fails = answer.motions, q
+        if answer.solved:  # only ever higher up than what held before
+            state = problem, answer
         return True if answer.solved else False if answer.infeasible else None
 
     if LEAST_RESERVE <= enough < first:
         if holds(enough):
-            return _Edge(enough, fails, failing, True)
+            return _Edge(enough, fails, failing, True, state)
         first = high = enough
     low = 0.0
-    shares = (0.95, 0.8, 0.0) if high == enough else (1.0, 0.95, 0.8, 0.0) if near else (1.0, 0.0)
+    shares = (CLOSE, 0.95, 0.8, 0.0) if high == enough else (1.0, CLOSE, 0.95, 0.8, 0.0) if near else (1.0, 0.0)
     for share in shares:
         q = max(share * first, LEAST_RESERVE)
         held = holds(q)
@@ -114,12 +127,12 @@ def largest_reserve(
         if q <= LEAST_RESERVE:
             return _Edge(None if held is None else 0.0, fails, failing)
     if near and low == first:
-        return _Edge(low, fails, failing, True)
+        return _Edge(low, fails, failing, True, state)
     top = high if low >= first else math.inf
     while high > low * (1 + RESERVE_STEP):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if holds(middle) else (low, middle)
-    return _Edge(low, fails, failing, high >= top)
+    return _Edge(low, fails, failing, high >= top, state)
 
 
 @dataclass(frozen=True)
@@ -174,19 +187,23 @@ def _edges(asked: _Asked, cuts: tuple[int, ...]) -> list[tuple[Layout, _Edge]]:
     return found
 
 
-def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
-    """The dead load alone: by how much every capacity can be divided; of several rows of factors the worst."""
-    found = [_row_case(_Asked.of(dome, job, row), cuts) for row in job.rows]
+def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | None = None) -> BlockResult:
+    """The dead load alone: by how much every capacity can be divided; of several rows of factors the worst. `states`:
+    what held the most on the finest cut is added to it, for the proofs."""
+    kept: States = {} if states is None else states
+    found = [_row_case(_Asked.of(dome, job, row), cuts, kept) for row in job.rows]
     return min(found, key=in_order)
 
 
-def _row_case(asked: _Asked, cuts: tuple[int, ...]) -> BlockResult:
+def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResult:
     dome, required = asked.dome, asked.required
     job = replace(asked.job, title=f"{asked.job.title}, {asked.row.name}") if asked.row.name else asked.job
     if asked.most <= 0.0:
         return without_answer(dome, job, "the ring-symmetric check already finds no force path", associated=0.0)
     by_cut = _edges(asked, cuts)
     layouts, edges = [layout for layout, _ in by_cut], [edge for _, edge in by_cut]
+    if edges[-1].state is not None and edges[-1].reserve:
+        states[None, asked.row] = layouts[-1], edges[-1].reserve, *edges[-1].state
     table = tuple(
         CutResult(
             layout.cuts,

@@ -26,7 +26,8 @@ __all__ = [
 Status = Literal["solved", "cannot say"]
 
 MOST_FACTOR = 2.0
-"""Multipliers are looked for up to this many times what is asked for; an answer there means "at least"."""
+"""Multipliers are looked for up to this many times what is asked for; an answer there means "at least". A joint
+question is looked for as far as the plain one, which it then answers too."""
 
 NOT_CONVERGED = fixed("blocks.spread_of_cuts")
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
@@ -41,7 +42,9 @@ NOT_CLOSED = (
 class CutResult:
     """One line of the convergence table; multiplier None: not established. at_least: not searched further up.
 
-    `fails`: the least share or multiple that a mechanism of these blocks was found for; None where none was looked for.
+    `multiplier` is the bound from below, by forces that hold it; `fails` the one from above: the least share or
+    multiple that a mechanism of these blocks was found for. None where none was looked for, or none up to the end of
+    the search.
     """
 
     cuts: int
@@ -92,6 +95,11 @@ class BlockResult:
     course_top                  how many courses stand
     proofs                      states of forces at what is relied on, for the checker; none unless the case meets
     drawn                       blocks a ring of the discretisation that `motions` belong to; 0 without motions
+    between                     a direction between those of the design that holds less than they do: id of the load it
+        was turned from, name of its row of factors, steps turned (half the angle between directions, halved REFINED - 1
+        times)
+    below                       what the least of the proofs shows: ordinary friction holds at least so much
+    above                       the least that a mechanism with ordinary friction was found for; None for none
     """
 
     id: str
@@ -113,10 +121,23 @@ class BlockResult:
     course_top: int
     proofs: tuple[str, ...] = ()
     drawn: int = 0
+    between: tuple[tuple[str, str, int], ...] = ()
+    below: float | None = None
+    above: float | None = field(init=False)
 
     def __post_init__(self) -> None:
+        found = [line.fails for line in self.convergence if line.fails is not None]
+        object.__setattr__(self, "above", min(found, default=None))
         known = self.status == "solved" and self.relied is not None
         object.__setattr__(self, "meets", (self.relied or 0.0) >= self.required if known else None)
+
+    @property
+    def apart(self) -> float | None:
+        """How far the bound from above lies over the one from below, as a share of it. Below 0 where the mechanism is
+        one of a finer cut than the forces were confirmed on; None where either is missing."""
+        if self.below is None or self.above is None or self.below <= 0:
+            return None
+        return self.above / self.below - 1
 
 
 def drop_of(known: list[float]) -> float:
@@ -146,11 +167,13 @@ def outcome(
     *,
     sideways: bool,
     why: str = "",
+    most: float = math.inf,
 ) -> Outcome:
     """The one rule from numbers to what is relied on; also used on every kept case, so that no file can say more.
 
     known: multipliers of the cuts, coarser first; sideways: a multiple of a load from one side, whose friction without
-    dilation is counted by OVERSTATED of it. Capacities divided for a reserve are a test of their own at each share.
+    dilation is counted by OVERSTATED of it, and that was looked for up to `most`. Capacities divided for a reserve are
+    a test of their own at each share.
     """
     if associated == 0.0:
         return Outcome(0.0, "solved", why, False)
@@ -164,7 +187,7 @@ def outcome(
         if least < required:
             return Outcome(max(least, 0.0), "solved", "", False)
         return Outcome(None, "cannot say", NOT_CLOSED, False)
-    at_least = sideways and min(associated, non_associated) >= MOST_FACTOR * required * (1 - 1e-4)
+    at_least = sideways and min(associated, non_associated) >= most * (1 - 1e-4)
     return Outcome(max(least - drop, 0.0), "solved", "", at_least)
 
 

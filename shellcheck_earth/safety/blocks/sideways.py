@@ -23,6 +23,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     ALIKE,
     Found,
     Moving,
+    States,
     in_order,
     ring_symmetric,
     still_finer,
@@ -31,15 +32,30 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import opening_forces
-from shellcheck_earth.safety.blocks.result import MOST_FACTOR, BlockResult, CutResult, Press, drop_of
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, drop_of
 
-__all__ = ["REFINED", "Asked", "Question", "press_at_the_load", "sideways_case"]
+__all__ = ["REFINED", "Asked", "Question", "between", "press_at_the_load", "sideways_case"]
 
 NEEDED = 1.05
 """Of a load that does not settle so much is looked for, as a multiple of what is enough."""
 
+ROOM = 1.5
+"""Ordinary friction is looked for up to so many times the largest multiple that is told. The scheme without dilation
+starts from what that finds, and where the search ended a little below what is held it stays there, in three rounds: a
+worker on a top ring was told 2.0 of him with the search ended at 2.0, and is told 1.83 where it goes on to 2.13."""
+
+GAP = 1e-7
+"""How near to the largest multiple of a load its forces come, as a share of it."""
+
 REFINED, LESS = 2, 1e-3
 """How often the step between directions is halved about the worst, and the least share that counts as less held."""
+
+
+def between(load: SideLoad, steps: int) -> SideLoad:
+    """The load about a bearing so many steps from its own, under a name that says so."""
+    step = math.pi / DIRECTIONS / 2 ** (REFINED - 1)
+    name = f"{load.id} turned {math.degrees(step) * steps:+g} deg"
+    return replace(turned(load, load.bearing + step * steps), id=name)
 
 
 @dataclass(frozen=True)
@@ -56,11 +72,13 @@ class Asked:
 
 @dataclass(frozen=True)
 class _Tried:
-    """One load at one row, the bearings it stands for, and what its cuts gave with ordinary friction, coarser first."""
+    """One load at one row, the bearings it stands for, and what its cuts gave with ordinary friction, coarser first.
+    `turned`: as `BlockResult.between`, where it is none of the design's."""
 
     asked: Asked
     bearings: tuple[float, ...]
     table: tuple[CutResult, ...]
+    turned: tuple[tuple[str, str, int], ...] = ()
 
     @property
     def known(self) -> list[float]:
@@ -78,7 +96,7 @@ class _Tried:
 
 @dataclass(frozen=True)
 class Question:
-    """The loads of one job on one dome; `most`: the largest multiplier looked for.
+    """The loads of one job on one dome; `most`: the largest multiplier told, `room` times it the largest looked for.
 
     A multiplier is of the load times its factor in the row, so that 1 is what the row asks for.
     """
@@ -87,6 +105,7 @@ class Question:
     job: Job
     cuts: tuple[int, ...]
     most: float
+    room: float = 1.0
 
     @property
     def design(self) -> Design:
@@ -106,27 +125,36 @@ class Question:
     def problem(self, layout: Layout, asked: Asked) -> BlockProblem:
         """The dead load with the row's factors beside the load with its own, every capacity divided by the row's."""
         job, load, row = self.job, asked.load, asked.row
-        standing = job.beside(row)
+        key = layout.cuts, row, load.bearing if load.kind == "rain" else None
+        if key not in self.unloaded:
+            wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
+            self.unloaded[key] = block_problem(
+                self.dome,
+                job.beside(row),
+                layout,
+                np.zeros((len(layout.blocks), 6)),
+                shares=Shares.of(row, ground=ground_limits(self.design, row, sideways=True)),
+                most=self.room * self.most,
+                wet=wet,
+            )
         # An earthquake shakes what there is, without factors; snow all around moves what moments are about.
-        of = job.beside(row, 1.0) if load.kind == "earthquake" else standing if row.snow > 0 else job.case
+        of = job.beside(row, 1.0) if load.kind == "earthquake" else job.beside(row) if row.snow > 0 else job.case
         live = row.load * side_wrench(self.dome, of, layout, load, job.heavier)
         wind = wind_beside(load)
         if wind is not None:
             live = live + row.wind * side_wrench(self.dome, of, layout, wind)
-        wet = WetHalf(job.heavier, load.bearing) if load.kind == "rain" and job.heavier else None
-        return block_problem(
-            self.dome,
-            standing,
-            layout,
-            live,
-            shares=Shares.of(row, ground=ground_limits(self.design, row, sideways=True)),
-            most=self.most,
-            wet=wet,
-        )
+        return replace(self.unloaded[key], live=live)
+
+    @cached_property
+    def unloaded(self) -> dict[tuple[int, Row, float | None], BlockProblem]:
+        """Blocks, faces, ties and dead load, which all directions of a load share (but for water in one half), by
+        number of cuts."""
+        return {}
 
     @cached_property
     def solved(self) -> dict[Asked, tuple[Assembled, ConeAnswer]]:
-        """What the coarser cut gave with ordinary friction: the scheme for friction without dilation starts there."""
+        """What the coarser cut gave with ordinary friction: the scheme for friction without dilation starts there, and
+        its forces are a proof."""
         return {}
 
     @cached_property
@@ -136,23 +164,28 @@ class Question:
 
     def line(self, layout: Layout, asked: Asked) -> CutResult:
         assembled = assemble(self.problem(layout, asked))
-        answer = solve_cone(assembled)
+        answer = solve_cone(assembled, gap=GAP)
         if layout is self.layouts[0]:
             self.solved[asked] = assembled, answer
         self.motions[asked, layout.cuts] = answer.motions
-        held = answer.multiplier if answer.solved else 0.0 if answer.infeasible else None
-        return CutResult(layout.cuts, len(layout.blocks), held)
+        held = min(answer.multiplier, self.most) if answer.solved else 0.0 if answer.infeasible else None
+        # At the optimum the solver's multipliers are a mechanism; where the search ended nothing moves yet.
+        moves = None if held is None or held >= self.most * (1 - 1e-6) else max(answer.mechanism, held)
+        return CutResult(layout.cuts, len(layout.blocks), held, fails=moves)
 
     def without_dilation(self, asked: Asked) -> BlockAnswer:
         """Both kinds of friction, coarser cut; once for each load. What does not settle is looked for no further than
-        it is needed, then on the finer cut."""
-        solved = self.solved.pop(asked, None)
-        answer = solve_blocks(solved[0].problem if solved else self.problem(self.layouts[0], asked), solved=solved)
-        needed = min(NEEDED * self.job.required(self.design) / OVERSTATED, self.most)
-        for layout, most in ((self.layouts[0], needed), *((layout, self.most) for layout in self.layouts[1:])):
+        it is needed, where ordinary friction holds ROOM times that, then on the finer cut."""
+        solved = self.solved.get(asked)
+        problem = solved[0].problem if solved else self.problem(self.layouts[0], asked)
+        answer = solve_blocks(problem, solved=solved, beyond=self.room > 1.0)
+        needed, reach = min(NEEDED * self.job.required(self.design) / OVERSTATED, self.most), self.room * self.most
+        far = (answer.associated or 0.0) >= self.room * needed * (1 - 1e-6)
+        again = [(self.layouts[0], needed)] if far else []
+        for layout, most in (*again, *((layout, reach) for layout in self.layouts[1:])):
             if answer.status == "cannot say":
-                again = solve_blocks(replace(self.problem(layout, asked), most=most))
-                answer = replace(again, motions=None, forces=None)
+                found = solve_blocks(replace(self.problem(layout, asked), most=most))
+                answer = replace(found, motions=None, forces=None)
         return answer
 
     def tried(self) -> list[_Tried]:
@@ -182,19 +215,17 @@ class Question:
         asked, held = worst.asked, worst.known[0]
         if asked.load.kind == "worker" or not 0.0 < held < self.most * (1 - 1e-6):
             return None
-        best, step = asked, math.pi / DIRECTIONS
-        for _ in range(REFINED):
-            for off in (-step, step):
-                one = replace(asked, load=turned(asked.load, best.load.bearing + off))
+        best, found, step = 0, None, 2 ** (REFINED - 1)
+        while step:
+            for steps in (best - step, best + step):
+                one = replace(asked, load=between(asked.load, steps))
                 line = self.line(self.layouts[0], one)
                 if line.multiplier is not None and line.multiplier < held * (1 - LESS):
-                    held, nearest = line.multiplier, one
+                    held, best = line.multiplier, steps
+                    found = _Tried(one, (one.load.bearing,), (line,), ((asked.load.id, asked.row.name, steps),))
                     break
-            else:
-                nearest = best
-            best, step = nearest, step / 2
-        line = self.line(self.layouts[0], best)
-        return None if best is asked else _Tried(best, (best.load.bearing,), (line,))
+            step //= 2
+        return found
 
     def _loads(self) -> list[tuple[SideLoad, list[float]]]:
         return each_once(self.design, self.job.loads)
@@ -218,18 +249,22 @@ class Question:
         return found
 
 
-def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...]) -> BlockResult:
+def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | None = None) -> BlockResult:
     """The worst of the loads of one kind; every one of them without dilation too, for what that takes off differs
     from one direction to another: 4.35 for all four of an earthquake with ordinary friction became 4.35, 4.35, 4.35
-    and less than 2 in one dome. One that falls short decides before one that does not settle."""
-    required = job.required(dome.design)
+    and less than 2 in one dome. One that falls short decides before one that does not settle. `states`: what held each
+    load with ordinary friction on the coarser cut is added to it, for the proofs."""
     if ring_symmetric(dome, job.case) < 1.0:
         why = "the dead load alone is not held by the ring-symmetric check"
         return without_answer(dome, job, why, associated=0.0)
-    question = Question(dome, job, cuts, MOST_FACTOR * required)
+    question = Question(dome, job, cuts, job.most(dome.design), ROOM)
     tried = question.tried()
     found = [(one, _of_one(question, one, tried)) for one in tried]
     one, worst = min(found, key=lambda pair: in_order(pair[1]))
+    worst = replace(worst, between=tuple(steps for other in tried for steps in other.turned))
+    if states is not None and worst.meets:
+        for asked, (of, answer) in question.solved.items():
+            states[asked.load, asked.row] = question.layouts[0], 1.0, of.problem, answer
     return replace(worst, forces=() if job.joint else press_at_the_load(dome, job, one.asked.load, cuts))
 
 
@@ -259,7 +294,7 @@ def _of_one(question: Question, one: _Tried, tried: list[_Tried]) -> BlockResult
             why = f"{one.asked.title}: {answer.why}"
             return without_answer(dome, named, why, associated=known, table=one.table, directions=directions)
         answer = replace(answer, multiplier=known)
-    numbers = Found(one.table, min(one.known), answer.multiplier or 0.0, directions)
+    numbers = Found(one.table, min(one.known), min(answer.multiplier or 0.0, question.most), directions)
     return with_answer(dome, named, numbers, _decided(question, one, answer))
 
 

@@ -25,9 +25,9 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.loads.side_loads import SideLoad, turned
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
-from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
+from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job, whole_load
 from shellcheck_earth.safety.blocks.kept import read_result, write_result
-from shellcheck_earth.safety.blocks.proofs import proven
+from shellcheck_earth.safety.blocks.proofs import States, proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import press_at_the_load, sideways_case
@@ -126,7 +126,7 @@ def _governing(job: Job, joint: BlockResult) -> SideLoad:
 def implied(dome: Dome, job: Job, together: Job, joint: BlockResult, cuts: tuple[int, ...]) -> BlockResult | None:
     """The multiple of a load that follows from its joint question; None where it does not. Its proofs are the joint
     ones."""
-    times = max((row.load for row in together.rows if row.as_it_is), default=0.0)
+    times = whole_load(together.rows)
     relied = times * (joint.relied or 0.0)
     if not job.loads or joint.meets is not True or relied < job.required(dome.design):
         return None
@@ -147,13 +147,16 @@ def implied(dome: Dome, job: Job, together: Job, joint: BlockResult, cuts: tuple
         motions=(),
         proofs=(),
         drawn=0,
+        between=(),
+        below=None if joint.below is None else times * joint.below,
     )
 
 
 def _one(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> BlockResult:
     """A case read or solved, and proven today either way."""
     result = read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))
+    states: States = {}
     if result is None:
-        result = (sideways_case if job.loads else reserve_case)(dome, job, cuts)
+        result = (sideways_case if job.loads else reserve_case)(dome, job, cuts, states)
         write_result(cache_dir, dome, job, cuts, result)
-    return proven(dome, job, in_range(dome, result))
+    return proven(dome, job, in_range(dome, result), states)

@@ -172,6 +172,7 @@ def _blocks() -> Schema:
         "forces": _list(force, "where, and the force [kN]"),
         "motions": _said(WHOLE, "how many blocks have a motion"),
         "proofs": _said(WHOLE, "how many states of forces are proven"),
+        "apart": _said(NUMBER, "how far `above` lies over `below`, as a share of it"),
     }
     return _table(said["properties"] | changed, said["description"])
 

@@ -262,6 +262,7 @@ def _blocks(assessment: Result, result: BlockResult) -> dict[str, Any]:
         "forces": [[press_named(assessment.design, press), _number(press.force)] for press in result.forces],
         "motions": len(result.motions),
         "proofs": len(result.proofs),
+        "apart": result.apart,
     }
     return {**plain(replace(result, motions=(), proofs=(), forces=(), mechanism=None)), **said}
 

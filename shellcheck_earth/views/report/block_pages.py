@@ -13,7 +13,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.below import said_below
-from shellcheck_earth.views.text.blocks import PRESS, block_paragraphs, load_paragraph, press_named
+from shellcheck_earth.views.text.blocks import BOUNDS, PRESS, apart_words, block_paragraphs, load_paragraph, press_named
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import outcome_words
 
@@ -59,6 +59,32 @@ def _towards(assessment: Result, result: BlockResult) -> float:
         return result.directions[0][0]
     openings = assessment.design.openings
     return max(openings, key=lambda opening: opening.width).bearing if openings else 0.0
+
+
+def _bounds(results: tuple[BlockResult, ...]) -> list[Block]:
+    """Both bounds of every case that has one, side by side."""
+    rows = [
+        [said_below(one.title), _figure(one.below), _figure(one.above), apart_words(one)]
+        for one in results
+        if one.below is not None or one.above is not None
+    ]
+    if not rows:
+        return []
+    columns = [
+        Column(_("Load"), right=False, wide=True),
+        Column(_("Held, confirmed")),
+        Column(_("Mechanism at")),
+        Column(_("Apart")),
+    ]
+    return [
+        heading(_("From below and from above"), 2),
+        paragraph(_(BOUNDS)),
+        table(
+            columns,
+            rows,
+            _('Bounds of the block model; "-": none was found up to the end of the search, or none needed'),
+        ),
+    ]
 
 
 def _case(dome: Dome, result: BlockResult) -> list[Block]:
@@ -110,6 +136,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
             _("Overall reserve of the dead load, or how many times each load is held"),
         ),
         *(paragraph(text) for text in block_paragraphs(assessment.design, results)),
+        *_bounds(results),
     ]
     pictures = {}
     for result in results:

@@ -20,8 +20,10 @@ from shellcheck_earth.views.text.numbers import capital, factor_words, listed, l
 from shellcheck_earth.views.text.openings import opening_named
 
 __all__ = [
+    "BOUNDS",
     "PRESS",
     "UNPROVEN",
+    "apart_words",
     "block_paragraphs",
     "block_sentence",
     "load_paragraph",
@@ -32,6 +34,12 @@ __all__ = [
 PRESS = mark(
     "Greatest press in the state that was found for each case under the load itself, not its multiple; other states may"
     " carry the load too."
+)
+
+BOUNDS = mark(
+    "With ordinary friction: forces that the checker confirms hold so much of what is asked about (from below), and a"
+    " mechanism of the blocks moves at so much (from above). Without dilation blocks may move earlier; what is relied"
+    " on allows for that."
 )
 
 UNPROVEN = mark(
@@ -262,6 +270,15 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
     if any(result.id.startswith("three-d-forms-out") for result in results):
         yield _(FORMS)
     yield from _ties(design)
+
+
+def apart_words(result: BlockResult) -> str:
+    """How far both bounds of a case lie apart."""
+    apart = result.apart
+    if apart is None:
+        return "-"
+    share = f"{abs(100 * apart):.1f} %"
+    return share if apart >= 0 else _("{share} lower, with finer cuts", share=share)
 
 
 def _held(value: float | None, at_least: bool = False) -> str:

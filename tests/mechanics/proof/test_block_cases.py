@@ -6,9 +6,10 @@ import copy
 import json
 import math
 from collections.abc import Callable
-from dataclasses import astuple
+from dataclasses import astuple, replace
 from fractions import Fraction
 from functools import cache
+from math import pi
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from shellcheck_earth.loads.side_loads import each_once
 from shellcheck_earth.mechanics.proof import block_cases
 from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
 from shellcheck_earth.mechanics.proof.block_loads import Load
+from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import UNIT, WallCases
@@ -261,6 +263,36 @@ def test_divided_capacities_prove_a_multiple_only_where_they_reach_it(monkeypatc
     ]
     nothing = _said(monkeypatch, lambda name: None if "wind" in name else Fraction(5, 4))
     assert len(nothing) == 144
+
+
+def test_a_direction_between_is_not_demanded_and_held_to_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Turned by a multiple of 22.5 degrees short of the next direction; nothing else is taken."""
+    design, seen = read(SEED_BANK), {}
+    whole = [{"case": one.name, "factor": int(one.sideways)} for one in block_demands(design)]
+    short = ""
+
+    def checked(entry: dict[str, Any], wall: Wall, *_: object) -> Finding:
+        seen[entry["case"]] = wall
+        return Finding(Fraction(99, 100) if entry["case"] == short else Fraction(5, 4))
+
+    monkeypatch.setattr(block_cases, "check_block_proof", checked)
+    base = "three-d-wind-joint, wind-000-suction-out{}, all capacities"
+    for steps in (-3, -2, -1, 1, 2, 3):
+        name = base.format(f" turned {22.5 * steps:+g} deg")
+        assert block_faults(design, [*whole, {"case": name, "factor": 1}], wanted=True) == []
+        (mine, theirs) = (seen[one].load for one in (name, base.format("")))
+        assert mine is not None and theirs is not None
+        assert mine.bearing == pytest.approx((theirs.bearing + pi / 8 * steps) % (2 * pi))
+        assert replace(mine, bearing=theirs.bearing) == theirs and seen[name].layers == seen[base.format("")].layers
+        short = name
+        assert "is proven to 0.99" in block_faults(design, [*whole, {"case": name, "factor": 1}], wanted=True)[0]
+        short = ""
+    for off in (0.0, 90.0, 20.0, -112.5):
+        with pytest.raises(RefusedError):
+            block_faults(design, [*whole, {"case": base.format(f" turned {off:+g} deg"), "factor": 1}], wanted=True)
+    worker = "three-d-worker-joint, worker turned +22.5 deg, all capacities"
+    with pytest.raises(RefusedError):
+        block_faults(design, [*whole, {"case": worker, "factor": 1}], wanted=True)
 
 
 def test_only_a_row_with_weights_as_they_are_serves_the_multiple() -> None:

@@ -421,8 +421,8 @@ def contact(forces: list[list[float]], mu: float = 0.5, f: float = 100.0, tilt: 
         round(f * STRENGTH),
     ]
     try:
-        pressed = [[round(v * FORCE) for v in one] for one in forces]
-        state._contact(7, patch, pressed, *_together(over.get("points", points), pressed))
+        pressed = [round(v * FORCE) for one in forces for v in one]
+        state._contact(7, patch, pressed, *_together([v for p in over.get("points", points) for v in p], pressed))
     except RefusedError as refused:
         return str(refused)
     return ""

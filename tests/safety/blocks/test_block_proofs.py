@@ -20,7 +20,7 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.joint import PLAIN
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
-from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, assemble
 from shellcheck_earth.mechanics.blocks.problem import Forces
 from shellcheck_earth.mechanics.proof import block_loads, block_places, blocks
 from shellcheck_earth.mechanics.proof.block_places import Wall
@@ -28,7 +28,9 @@ from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, check_block_proof
 from shellcheck_earth.safety.blocks import proofs
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proof_name, proven, wall_of
+from shellcheck_earth.safety.blocks.reserve import dead_problem
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
+from shellcheck_earth.safety.blocks.sideways import Asked, Question, between
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 LINTEL = Opening("window", math.pi, 0.6, 0.5, 0.5, "lintel", tie=2.0)
@@ -89,6 +91,43 @@ def test_every_kind_of_case_is_proven(dome: Dome, kind: str, relied: float, stat
         finding = check_block_proof(data, _wall(dome, job, data["case"]))
         assert finding.proven is not None
         assert relied * (1 - 1e-5) < finding.proven <= relied * (1 + 1e-9)
+
+
+def test_a_direction_between_those_of_the_design_has_a_proof_of_its_own(dome: Dome) -> None:
+    job = _job(dome, "three-d-earthquake")
+    job = replace(job, loads=job.loads[:1])
+    claimed = replace(_claim(job, 0.5), between=((job.loads[0].id, "", -1),))
+    found = proven(dome, job, claimed)
+    data = json.loads(found.proofs[1])
+    assert (found.why, len(found.proofs)) == ("", 2)
+    assert data["case"] == f"{job.id}, {job.loads[0].id} turned -22.5 deg"
+    turned = between(job.loads[0], -1)
+    assert check_block_proof(data, wall_of(dome, job, PLAIN, turned)).proven is not None
+    assert "live" in check_block_proof(data, wall_of(dome, job, PLAIN, job.loads[0])).why
+    # without it the case does not meet
+    beyond = proven(dome, job, replace(claimed, between=((job.loads[0].id, "", 1),) * 2, relied=40.0))
+    assert (beyond.meets, beyond.proofs) == (None, ())
+
+
+def test_what_held_while_it_was_looked_for_is_the_proof(dome: Dome, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No programme is solved again, and more is shown than is relied on; where it cannot be confirmed one is."""
+    asked: list[object] = []
+    real = proofs.solve_cone
+    monkeypatch.setattr(proofs, "solve_cone", lambda *of: (asked.append(of), real(*of))[1])
+    quake, dead, known = _job(dome, "three-d-earthquake"), _job(dome, "three-d-finished-dry"), {}
+    quake = replace(quake, loads=quake.loads[:1])
+    layout = cut_blocks(dome, 12, len(quake.case.states))
+    problem = Question(dome, quake, (12,), 0.8).problem(layout, Asked(quake.loads[0]))
+    known[quake.loads[0], PLAIN] = layout, 1.0, problem, real(assemble(problem))
+    problem = dead_problem(dome, dead.case, layout, 1.04)
+    known[None, PLAIN] = layout, 1.04, problem, real(assemble(problem))
+    for job, relied, shown in ((quake, 0.5, 0.8), (dead, 1.01, 1.04)):
+        found = proven(dome, job, _claim(job, relied), known)
+        assert (found.relied, found.below, asked) == (relied, pytest.approx(shown, rel=1e-5), [])
+    for key, (where, reserve, of, answer) in known.items():
+        known[key] = where, reserve, of, replace(answer, forces=replace(answer.forces, shear=answer.forces.shear * 0.9))
+    found = proven(dome, quake, _claim(quake, 0.5), known)
+    assert (found.relied, found.below) == (pytest.approx(0.5, rel=1e-5),) * 2 and len(asked) == 1
 
 
 def _wall(dome: Dome, job: Job, name: str) -> Wall:

@@ -204,8 +204,13 @@ ALL = [[bearing * math.pi / 2, 1.6] for bearing in (0, 1, 2, 3)] * 2
 
 def test_a_direction_between_those_of_the_design_is_taken(tmp_path: Path, dome: Dome, quake: Job) -> None:
     write_result(tmp_path, dome, quake, CUTS, _held(dome, quake))
-    _rewrite(tmp_path, lambda case: case.update(directions=[[math.pi / 8, 1.6], *ALL]))
-    assert _read(tmp_path, dome, quake) is not None
+    directions, name = [[math.pi / 8, 1.6], *ALL], quake.loads[0].id
+    _rewrite(tmp_path, lambda case: case.update(directions=directions, between=[[name, "", 1]]))
+    found = _read(tmp_path, dome, quake)
+    assert found is not None and found.between == ((name, "", 1),)
+    for other in ([], [[name, "", 2]], [["wind", "", 1]], [[name, "EQU", 1]], [[name, "", True]], [[name, "", 4]]):
+        _rewrite(tmp_path, lambda case, other=other: case.update(directions=directions, between=other))
+        assert _read(tmp_path, dome, quake) is None  # each has to be proven, so none goes without its load
 
 
 @pytest.mark.parametrize("drawn", [0, 72, 17, True, "36", None])
@@ -303,7 +308,7 @@ def one_case(monkeypatch: pytest.MonkeyPatch, dome: Dome, dead: Job) -> list[str
     """The block model answers at once, and says that it was asked."""
     asked: list[str] = []
 
-    def answer(_dome: Dome, job: Job, _cuts: tuple[int, ...]) -> BlockResult:
+    def answer(_dome: Dome, job: Job, _cuts: tuple[int, ...], _states: object) -> BlockResult:
         asked.append(job.id)
         return _short(dome, job)
 
@@ -353,7 +358,7 @@ def test_no_folder_fails_a_check(
 def test_a_stop_keeps_what_is_finished(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, dome: Dome) -> None:
     two = jobs(dome)[:2]
     monkeypatch.setattr(solve, "jobs", lambda _dome: two)
-    monkeypatch.setattr(solve, "reserve_case", lambda _dome, job, _cuts: _short(dome, job))
+    monkeypatch.setattr(solve, "reserve_case", lambda _dome, job, _cuts, _states: _short(dome, job))
     monkeypatch.setattr(solve, "ring_symmetric", lambda _dome, _case: RING)
 
     def stop_after_one(what: str, done: int, of: int) -> None:

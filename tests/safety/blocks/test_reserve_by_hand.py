@@ -116,7 +116,7 @@ def test_a_finest_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -
 def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[Any, list[float]]:
     asked: list[float] = []
 
-    def solver(q: float) -> Any:
+    def solver(q: float, **_: Any) -> Any:
         asked.append(q)
         said = held(q)
         return SimpleNamespace(solved=said is True, infeasible=said is False, motions=np.full((1, 6), q))

@@ -16,7 +16,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.blocks.solve import block_cases
 from shellcheck_earth.safety.blocks.validity import beyond_validation, in_range
 from validation.second_block_programme import DESIGNS
-from validation.second_block_programme import _design as small_design
+from validation.second_block_programme import as_design as small_design
 
 
 def _dome(diameter: float, *openings: Opening) -> Dome:
@@ -72,7 +72,7 @@ def test_it_is_asked_before_a_verdict(monkeypatch: pytest.MonkeyPatch) -> None:
     dome = _dome(4.0, _door(2.4))
     job = jobs(dome)[0]
     monkeypatch.setattr(solve, "jobs", lambda _dome: [job])
-    monkeypatch.setattr(solve, "reserve_case", lambda _dome, _job, _cuts: replace(HELD, id=job.id))
+    monkeypatch.setattr(solve, "reserve_case", lambda _dome, _job, _cuts, _states: replace(HELD, id=job.id))
     (found,) = block_cases(dome, lambda *_: None)
     assert found.meets is None
     assert "beyond the range of validation" in found.why

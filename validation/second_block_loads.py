@@ -1,0 +1,139 @@
+"""The joint question of blocks a second time: wind and one worker, every capacity divided at once, on two domes.
+
+Geometry, equilibrium and solution are those of `second_block_programme`; the loads on every piece are derived here from
+STATEMENT.md, equation (20), with nothing of the tool's `side_wrench`. As there, friction pyramids inside and around the
+cones bound what is held, and the tool must lie between; crushing and wire take no part. Units: m, kN, kPa.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.loads.joint import Row
+from shellcheck_earth.loads.side_loads import SideLoad
+from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
+from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+
+from .second_block_programme import (
+    CUTS,
+    DESIGNS,
+    OUTSIDE,
+    SIDES,
+    Assembly,
+    Small,
+    Vec,
+    as_case,
+    as_design,
+    bounded,
+    place,
+)
+from .table import Check
+
+__all__ = ["checks"]
+
+PRESSURE, LEE, INSIDE = 0.6, -0.5, 0.55
+WORKER, STANCE = 1.5, 0.6
+GROUND = 0.5
+MOST = 200.0
+TRIED = (DESIGNS[1], DESIGNS[-1])
+LOADS = (
+    ("wind", 0.0, 1.1),
+    ("wind", math.pi / 2, 1.1),
+    ("worker", 0.3, 1.25),
+)
+"""Kind, bearing it pushes to or is over [rad], what every capacity is divided by."""
+
+
+class _Loaded(Assembly):
+    """With the ground's friction under the lowest course, and how far round each bag reaches."""
+
+    def __init__(self, dome: Small, q: float, unit_weight: float) -> None:
+        super().__init__(dome, q, unit_weight)
+        least = min(GROUND / dome.friction, 1.0)
+        self.touches = [
+            replace(touch, friction=touch.friction * (least if touch.lower < 0 else 1.0)) for touch in self.touches
+        ]
+
+    def _bag(self, course: int, bearing: float, outline: list[tuple[float, float]]) -> int:
+        number = super()._bag(course, bearing, outline)
+        along = [u / self.r[course] for u, _ in outline]
+        self.pieces[number].start, self.pieces[number].end = bearing + min(along), bearing + max(along)
+        return number
+
+    def wind(self, towards: float) -> Vec:
+        """The pressure on the cone between the outer edges of a course and the next, on each of its pieces."""
+        live, h, t = np.zeros((len(self.pieces), 6)), self.d.height, self.d.width
+        for k, piece in enumerate(self.pieces):
+            outer = self.r[piece.course] + t
+            back = t / 2
+            if piece.course + 1 < len(self.r):
+                back = max(self.r[piece.course] - self.r[piece.course + 1], 0.0)
+            lean, half, middle = math.atan2(back, h), (piece.end - piece.start) / 2, (piece.start + piece.end) / 2
+            facing = -math.cos(middle - towards)  # 1: square to where the wind comes from
+            wall = (0.8 if facing >= 0 else LEE) * facing**2 - 0.6 * (1 - facing**2)
+            pressed = wall * math.cos(lean) ** 2 - 1.2 * math.sin(lean) ** 2 - INSIDE
+            force = PRESSURE * pressed * math.hypot(h, back) * 2 * half * outer
+            arc = math.sin(half) / half
+            push = force * (-place(math.cos(lean) * arc, middle, 0.0) - np.array([0.0, 0.0, math.sin(lean)]))
+            where = place(outer * arc, middle, (piece.course + 0.5) * h)
+            live[k] = [*push, *np.cross(where - piece.centre, push)]
+        return live
+
+    def worker(self, over: float) -> Vec:
+        """His weight over the inner edge of the top ring, spread over 0.6 m of its middle."""
+        live, top = np.zeros((len(self.pieces), 6)), len(self.r) - 1
+        stance = STANCE / (self.r[top] + self.d.width / 2)
+        for k, piece in enumerate(self.pieces):
+            if piece.course != top:
+                continue
+            for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+                low, high = max(piece.start + turn, over - stance / 2), min(piece.end + turn, over + stance / 2)
+                if high > low:
+                    push = np.array([0.0, 0.0, -WORKER * (high - low) / stance])
+                    where = place(self.r[top], (low + high) / 2, len(self.r) * self.d.height)
+                    live[k] += np.array([*push, *np.cross(where - piece.centre, push)])
+        return live
+
+
+def _second(small: Small, gamma: float, kind: str, bearing: float, divided: float) -> tuple[float, float]:
+    """(from below, from above): how many times the load is held."""
+    found = []
+    for widened in (1.0, OUTSIDE):
+        model = _Loaded(small, divided, gamma)
+        live = model.wind(bearing) if kind == "wind" else model.worker(bearing)
+        found.append(bounded(model, live, MOST, widened) or 0.0)
+    return found[0], found[1]
+
+
+def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[float, float]:
+    """The tool's multiple of the load, and the unit weight of the fill [kN/m3]."""
+    design = as_design(small)
+    dome, case = build_dome(replace(design, site=replace(design.site, ground_friction=GROUND))), as_case(design)
+    never = {"strength": math.inf, "strength_wet": math.inf}  # the solver is helped by leaving crushing out at all
+    case = replace(case, states=tuple(replace(state, **never) for state in case.states))
+    layout, r = cut_blocks(dome, CUTS), divided
+    amount, criterion = (PRESSURE, "storm") if kind == "wind" else (WORKER, "overall reserve")
+    load = SideLoad(kind, kind, kind, bearing, amount, criterion, LEE, INSIDE)  # type: ignore[arg-type]
+    shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), base_friction=GROUND)
+    problem = block_problem(dome, case, layout, side_wrench(dome, case, layout, load), shares=shares, most=MOST)
+    return solve_cone(assemble(problem)).multiplier, case.states[0].parts[0].unit_weight
+
+
+def checks() -> list[Check]:
+    out = []
+    source = f"second programme, own geometry, loads and equilibrium, pyramids of {SIDES} rays in and around the cones"
+    for name, small in TRIED:
+        for kind, bearing, divided in LOADS:
+            times, gamma = _ours(small, kind, bearing, divided)
+            low, high = _second(small, gamma, kind, bearing, divided)
+            half = (high - low) / 2 if 0.0 < low <= high else 0.0
+            what = f"{name}: {kind} at {math.degrees(bearing):.0f} deg, every capacity divided by {divided:g}"
+            why = "between the bounds of the pyramids"
+            out.append(Check(what, source, "computed", None, times, half + 1e-6, why, (low + high) / 2))
+    return out
