@@ -115,8 +115,8 @@ def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[floa
     """The tool's multiple of the load, and the unit weight of the fill [kN/m3]."""
     design = as_design(small)
     dome, case = build_dome(replace(design, site=replace(design.site, ground_friction=GROUND))), as_case(design)
-    never = {"strength": math.inf, "strength_wet": math.inf}  # the solver is helped by leaving crushing out at all
-    case = replace(case, states=tuple(replace(state, **never) for state in case.states))
+    # the solver is helped by leaving crushing out at all
+    case = replace(case, states=tuple(replace(one, strength=math.inf, strength_wet=math.inf) for one in case.states))
     layout, r = cut_blocks(dome, CUTS), divided
     amount, criterion = (PRESSURE, "storm") if kind == "wind" else (WORKER, "overall reserve")
     load = SideLoad(kind, kind, kind, bearing, amount, criterion, LEE, INSIDE)  # type: ignore[arg-type]
