@@ -44,7 +44,7 @@ MOST = 200.0
 TRIED = (DESIGNS[1], DESIGNS[-1])
 LOADS = (
     ("wind", 0.0, 1.1),
-    ("wind", math.pi / 2, 1.1),
+    ("wind, even to 25 deg", math.pi / 2, 1.1),
     ("worker", 0.3, 1.25),
 )
 """Kind, bearing it pushes to or is over [rad], what every capacity is divided by."""
@@ -66,8 +66,9 @@ class _Loaded(Assembly):
         self.pieces[number].start, self.pieces[number].end = bearing + min(along), bearing + max(along)
         return number
 
-    def wind(self, towards: float) -> Vec:
-        """The pressure on the cone between the outer edges of a course and the next, on each of its pieces."""
+    def wind(self, towards: float, even: float) -> Vec:
+        """The pressure on the cone between the outer edges of a course and the next, on each of its pieces; the push
+        to windward falls off from a slope on."""
         live, h, t = np.zeros((len(self.pieces), 6)), self.d.height, self.d.width
         for k, piece in enumerate(self.pieces):
             outer = self.r[piece.course] + t
@@ -76,8 +77,11 @@ class _Loaded(Assembly):
                 back = max(self.r[piece.course] - self.r[piece.course + 1], 0.0)
             lean, half, middle = math.atan2(back, h), (piece.end - piece.start) / 2, (piece.start + piece.end) / 2
             facing = -math.cos(middle - towards)  # 1: square to where the wind comes from
-            wall = (0.8 if facing >= 0 else LEE) * facing**2 - 0.6 * (1 - facing**2)
-            pressed = wall * math.cos(lean) ** 2 - 1.2 * math.sin(lean) ** 2 - INSIDE
+            up, ahead = math.sin(lean) ** 2, math.sin(lean) ** 2
+            if facing >= 0:
+                ahead = max(up - math.sin(even) ** 2, 0.0) / math.cos(even) ** 2
+            front = (0.8 if facing >= 0 else LEE) * (1 - ahead) - 1.2 * ahead
+            pressed = front * facing**2 + (-0.6 * (1 - up) - 1.2 * up) * (1 - facing**2) - INSIDE
             force = PRESSURE * pressed * math.hypot(h, back) * 2 * half * outer
             arc = math.sin(half) / half
             push = force * (-place(math.cos(lean) * arc, middle, 0.0) - np.array([0.0, 0.0, math.sin(lean)]))
@@ -101,12 +105,17 @@ class _Loaded(Assembly):
         return live
 
 
+def _even(kind: str) -> float:
+    """Slope up to which the windward push does not fall off [rad]."""
+    return math.radians(25.0) if "even" in kind else 0.0
+
+
 def _second(small: Small, gamma: float, kind: str, bearing: float, divided: float) -> tuple[float, float]:
     """(from below, from above): how many times the load is held."""
     found = []
     for widened in (1.0, OUTSIDE):
         model = _Loaded(small, divided, gamma)
-        live = model.wind(bearing) if kind == "wind" else model.worker(bearing)
+        live = model.worker(bearing) if kind == "worker" else model.wind(bearing, _even(kind))
         found.append(bounded(model, live, MOST, widened) or 0.0)
     return found[0], found[1]
 
@@ -118,8 +127,9 @@ def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[floa
     # the solver is helped by leaving crushing out at all
     case = replace(case, states=tuple(replace(one, strength=math.inf, strength_wet=math.inf) for one in case.states))
     layout, r = cut_blocks(dome, CUTS), divided
-    amount, criterion = (PRESSURE, "storm") if kind == "wind" else (WORKER, "overall reserve")
-    load = SideLoad(kind, kind, kind, bearing, amount, criterion, LEE, INSIDE)  # type: ignore[arg-type]
+    load = SideLoad("wind", kind, "wind", bearing, PRESSURE, "storm", LEE, INSIDE, _even(kind))
+    if kind == "worker":
+        load = SideLoad("worker", kind, "worker", bearing, WORKER, "overall reserve")
     shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), base_friction=GROUND)
     problem = block_problem(dome, case, layout, side_wrench(dome, case, layout, load), shares=shares, most=MOST)
     return solve_cone(assemble(problem)).multiplier, case.states[0].parts[0].unit_weight
