@@ -14,7 +14,7 @@ import numpy as np
 
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.loads.joint import Row
+from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
 from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
@@ -130,7 +130,7 @@ def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[floa
     load = SideLoad("wind", kind, "wind", bearing, PRESSURE, "storm", LEE, INSIDE, _even(kind))
     if kind == "worker":
         load = SideLoad("worker", kind, "worker", bearing, WORKER, "overall reserve")
-    shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), base_friction=GROUND)
+    shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), ground=GroundLimits(GROUND))
     problem = block_problem(dome, case, layout, side_wrench(dome, case, layout, load), shares=shares, most=MOST)
     return solve_cone(assemble(problem)).multiplier, case.states[0].parts[0].unit_weight
 

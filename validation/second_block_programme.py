@@ -481,8 +481,7 @@ def as_design(small: Small) -> Design:
 def as_case(design: Design) -> Case:
     """The finished dome of fill that never crushes."""
     case = dead_cases(build_dome(design))[0]
-    strong = {"strength": 1e7, "strength_wet": 1e7}
-    return replace(case, states=tuple(replace(state, **strong) for state in case.states))
+    return replace(case, states=tuple(replace(state, strength=1e7, strength_wet=1e7) for state in case.states))
 
 
 def _ours(small: Small) -> tuple[float, float, float]:
