@@ -451,7 +451,7 @@ def test_a_joint_question_is_looked_for_as_far_as_the_plain_one() -> None:
     partial = replace(base, criteria=replace(base.criteria, set_name="partial factors"))
     storm = next(job for job in jobs(build_dome(partial)) if job.criterion == "storm")
     rows = joint_job(partial, storm)
-    assert rows is not None and rows.beside == pytest.approx(storm.required(partial) / 1.5)
+    assert rows is not None and rows.answers == pytest.approx(storm.required(partial) / 1.5)
     assert rows.most(partial) == 2.0
 
 
