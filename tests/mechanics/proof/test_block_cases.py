@@ -273,7 +273,7 @@ def test_a_direction_between_is_not_demanded_and_held_to_the_same(monkeypatch: p
 
     def checked(entry: dict[str, Any], wall: Wall, *_: object) -> Finding:
         seen[entry["case"]] = wall
-        return Finding(Fraction(99, 100) if entry["case"] == short else Fraction(5, 4))
+        return Finding(Fraction(99, 100) if entry["case"] == short else Fraction(2))
 
     monkeypatch.setattr(block_cases, "check_block_proof", checked)
     base = "three-d-wind-joint, wind-000-suction-out{}, all capacities"
