@@ -12,6 +12,7 @@ CHECK, READING, PROOF_DOUBTS = (f"mechanics/proof/{name}.py" for name in ("check
 DISCRETISE, CAPACITY = "mechanics/rings/discretise.py", "mechanics/rings/capacity.py"
 CHECKS, MARGINS, SHORT, GROUND = (f"safety/{name}.py" for name in ("checks", "margins", "shortfalls", "ground"))
 BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("cases", "places", "loads"))
+PROOF_ROWS = "mechanics/proof/combinations.py"
 JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
 RESERVE, ASSEMBLY = "safety/blocks/reserve.py", "mechanics/blocks/assembly.py"
 
@@ -64,7 +65,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("required factors are not compared", CHECK,
      'data["required"] != {check: str(value) for check, value in design.required.items()}', "False"),
     ("doubts are not asked for", CHECK, "[*doubts(design), *block_faults", "[*block_faults"),
-    ("a criterion below its set is no doubt", READING, "lowered.append(check)", "pass"),
+    ("a criterion below its set is no doubt", PROOF_ROWS, "lowered.append(check)", "pass"),
     ("cohesion of the dry band twice", DISCRETISE, "(wet_from**2 - bed_inner**2) / 2, (",
      "(wet_from**2 - bed_inner**2), ("),
     ("cohesion of the wet band twice", DISCRETISE, "(bed_outer**2 - wet_from**2) / 2", "(bed_outer**2 - wet_from**2)"),
@@ -110,11 +111,11 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      'if face.kind == "buttress bed" and face.lower == GROUND:', "if False:"),
     ("the ground does not cap the lowest bed", ASSEMBLY, "friction, strength = min(friction, shares.base_friction),",
      "friction, strength = friction,"),
-    ("the ground bears whatever the fill does", ASSEMBLY, "min(strength, shares.base_strength)\n        out",
+    ("the ground bears whatever the fill does", ASSEMBLY, "min(strength, shares.ground_pressure)\n        out",
      "strength\n        out"),
     ("a proof of divided capacities serves whole loads it does not reach", BLOCK_CASES,
      "if max(found) >= demand.least:", "if max(found) > 0:"),
-    ("any row serves the dome as it is", BLOCK_CASES, "if row.permanent == 1)", "if row.permanent > 0)"),
+    ("any row serves the dome as it is", BLOCK_CASES, "if row.as_it_is)", "if row.permanent > 0)"),
     ("a load on a block is not looked at", PLACES, "refuse(not same,", "refuse(False and not same,"),
     ("friction of the ground is not looked at", PLACES, "friction = min(friction, self.wall.ground)", "pass"),
     ("the wet half is as dry as the other", PLACES, "if load is not None and load.wets(", "if False and load.wets("),

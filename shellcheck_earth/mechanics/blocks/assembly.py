@@ -60,6 +60,12 @@ class Shares:
     base_friction: float = math.inf
     base_strength: float = math.inf
 
+    @property
+    def ground_pressure(self) -> float:
+        """What a face on the ground may press with [kPa]: one thinned by a reserve as much harder as it is thinner, for
+        the ground bears under the whole of it."""
+        return self.base_strength / self.half_width
+
     @staticmethod
     def reserve(q: float) -> Shares:
         return Shares(1 / q, 1 / q, 1 / q, 1 / q)
@@ -197,7 +203,7 @@ def _patches(
         friction, strength = _between(states, upper, lower, bed)
         strength *= shares.strength
         if bed.lower == GROUND:
-            friction, strength = min(friction, shares.base_friction), min(strength, shares.base_strength)
+            friction, strength = min(friction, shares.base_friction), min(strength, shares.ground_pressure)
         out.append(_bed_patch(bed, layout, centre, friction, strength, shares) if strength > 0 else None)
     for face in layout.faces:
         edges: Edges = (face.edge1, face.edge2)
@@ -216,7 +222,7 @@ def _patches(
         edges = (_thinned(edges[0], shares.half_width), _thinned(edges[1], shares.half_width))
         if face.kind == "buttress bed" and face.lower == GROUND:
             friction = min(friction, shares.base_friction * shares.friction)
-            strength = min(strength, shares.base_strength)
+            strength = min(strength, shares.ground_pressure)
         if strength > 0 and _parallelogram(edges) > 1e-5:
             out.append(Patch(edges, face.upper, face.lower, centre[face.upper], friction, strength, face.kind))
     return [patch for patch in out if patch is not None]

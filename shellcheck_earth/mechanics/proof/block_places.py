@@ -190,7 +190,7 @@ class Places:
         if self.wall.ground is not None and patch[1] < 0:
             friction = min(friction, self.wall.ground)
         if self.wall.bears is not None and patch[1] < 0:
-            strength = min(strength, self.wall.bears)
+            strength = min(strength, self.wall.bears * q * self.wall.width)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
         refuse(patch[15] / STRENGTH > strength * (1 + NEAR), f"patches[{k}]: more strength than the design")
 

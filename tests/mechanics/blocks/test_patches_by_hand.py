@@ -107,6 +107,8 @@ def test_what_lies_on_the_ground_presses_no_harder_than_it_bears() -> None:
     # A reserve divides the fill's strength, not what the ground bears; weaker fill stays weaker.
     half = patches(shares=Shares(strength=0.5, base_strength=72.0))
     assert (half.strength[on_ground] == 72.0).all()
+    thin = patches(shares=Shares(half_width=0.8, base_strength=72.0))
+    assert thin.strength[thin.lower == GROUND] == pytest.approx(90.0)  # thinner, and as much harder
     weak = patches(shares=Shares(strength=1e-3, base_strength=72.0))
     assert (weak.strength[on_ground] < 72.0).all()
 
