@@ -63,7 +63,7 @@ def test_the_check_of_loaded_modules_sees_one() -> None:
     asked = subprocess.run(
         [sys.executable, "-c", script, *SOLVERS], cwd=ROOT, capture_output=True, text=True, check=True
     )
-    assert "numba" in asked.stdout and "numpy" in asked.stdout
+    assert "numpy" in asked.stdout
 
 
 @pytest.fixture(scope="session")

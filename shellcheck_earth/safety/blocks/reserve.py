@@ -219,7 +219,8 @@ def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResu
         return without_answer(dome, job, "the solver decided neither way", table=table)
     least = min(*known, asked.most)
     moving = _decided(asked, by_cut, least)
-    for q in _without_dilation(least, required):
+    # The ground's yes or no is relied on with its slack, which pays for what a proof leaves unbalanced.
+    for q in _without_dilation(least, asked.most if asked.row.name == ON_THE_GROUND else required):
         answer = solve_blocks(asked.problem(layouts[0], q))
         if answer.status == "solved" and (answer.associated or 0.0) > 0.0:
             # the state carries up to ENOUGH more than the dead load: less by that it carries the load itself
