@@ -201,6 +201,7 @@ def outcome(design: Design, *, trials: bool = True) -> Outcome:
         unknown = next(margin for margin in margins if not margin.known)
         doubts = (Doubt("not established", unknown.case_id, unknown.check), *doubts)
     if model.needs_blocks:
-        doubts = (*doubts, Doubt("blocks not asked"))
+        resting = tuple(one for one in doubts if one.kind == "blocks rest on it")
+        doubts = (*(one for one in doubts if one not in resting), Doubt("blocks not asked"), *resting)
     doubts = doubts or (overturned(design, first=True) if trials else ())
     return Outcome("cannot say" if doubts else "meets", doubts, margins)
