@@ -331,8 +331,8 @@ def unfavourable_trials(design: Design) -> Iterator[tuple[str, float, Design, st
         if row is None or not text or _measured(design, path):
             continue
         value = _end(design, text, row, path)
-        here = float(_number(design, path))
-        if here >= value if high else here <= value:
+        here = _number(design, path)  # None: nothing was said, which is no better than the bad end
+        if here is not None and (float(here) >= value if high else float(here) <= value):
             continue  # already as bad as its range allows
         try:
             trial = with_number(design, path, value)

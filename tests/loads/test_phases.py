@@ -98,11 +98,11 @@ def test_plaster_weighs_what_its_volume_weighs() -> None:
         below = stack.courses[index - 1] if index else None
         ri, ro = course.inner_radius, course.outer_radius
         if course.z_top > stack.ground:
-            volume += math.pi * ((ro + 0.03) ** 2 - ro**2) * 0.135
+            volume += math.pi * ((ro + 0.03) ** 2 - ro**2) * min(0.135, course.z_top - stack.ground)
             inner = ri if above is None else above.outer_radius
             volume += math.pi * (ro**2 - inner**2) * 0.03
         if course.z_top > stack.floor:
-            volume += math.pi * (ri**2 - (ri - 0.02) ** 2) * 0.135
-            if below is not None:
+            volume += math.pi * (ri**2 - (ri - 0.02) ** 2) * min(0.135, course.z_top - stack.floor)
+            if below is not None and course.z_bottom > stack.floor + 1e-9:
                 volume += math.pi * (below.inner_radius**2 - ri**2) * 0.02
     assert weight == pytest.approx(18.0 * volume, rel=1e-9)

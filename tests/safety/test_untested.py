@@ -59,7 +59,7 @@ def test_a_wet_strength_counts_only_where_the_fill_hardens() -> None:
 def test_criteria_of_tested_fill_are_lowered_for_a_group_that_was_not() -> None:
     text = group(stated) + "[criteria]\nstrength = 2.5\n"
     assert lowered_criteria(parse_design(text)) == (("strength", 2.5, 3.0),)
-    assert read(text).lowered == ("strength",)
+    assert read(text).asked.lowered == ("strength",)
     assert check(parse_design(text), explore=False).verdict == "cannot say"
 
 

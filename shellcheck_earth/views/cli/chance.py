@@ -69,7 +69,7 @@ def chance(
     read = read_design(design)
     spreads = stated_scatter() if scatter is None else read_scatter(scatter)
     if out is not None:
-        check_folder(out)
+        check_folder(out, "chance.json", "chance.csv", "chance.pdf")
     leftovers = None
     with progress_bar(shown=True) as progress:
         study = make_study(read, spreads, samples, seed)

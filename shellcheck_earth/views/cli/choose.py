@@ -48,7 +48,7 @@ def choose(
     from shellcheck_earth.views.render.screen import say
 
     if out is not None:
-        check_folder(out)
+        check_folder(out, "choose.json", "choose.pdf")
     leftovers, spread = None, work or Work()
     with progress_bar(shown=True) as progress:
         choice = choosing.choose(

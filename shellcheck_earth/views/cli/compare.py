@@ -54,7 +54,7 @@ def compare(
             [Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")]
         )
     if out is not None:
-        check_folder(out)
+        check_folder(out, "compare.csv", "compare.xlsx", "compare.pdf")
     leftovers = None
     with progress_bar(shown=True) as progress:
         keep_in = None if out is None else out / "compare-parts"

@@ -85,7 +85,7 @@ def explain(
     if course is not None:
         raise InputError([Problem("--course", "--readings SHEET beside it", "none")])
     if out is not None:
-        check_folder(out)
+        check_folder(out, "explain.pdf", "explain.json", "collapse.svg")
     leftovers = None
     with progress_bar(shown=True) as progress:
         parts = None if out is None else lesson_parts(out / "explain-parts", read, aside=strength_aside)

@@ -80,12 +80,12 @@ def check(
     with nullcontext(Writer()) if out is None else writer_beside() as writer:
         from shellcheck_earth.design.digest import design_sha256
         from shellcheck_earth.geometry.reading import read_design
-        from shellcheck_earth.views.export.output import check_folder, write_outputs
+        from shellcheck_earth.views.export.output import NAMES, check_folder, write_outputs
         from shellcheck_earth.views.render.progress import progress_bar
 
         read = read_design(design)
         if out is not None:
-            check_folder(out)
+            check_folder(out, *NAMES)
         writer.begin(read)
         with progress_bar(shown=not json) as said:
             from shellcheck_earth.safety import check as spine

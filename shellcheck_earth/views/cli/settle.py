@@ -128,7 +128,7 @@ def settle(design: Path, *, stated: Annotated[Stated, Parameter(name="*")] = NOT
 
     movement, read = _movement(stated), read_design(design)
     if out is not None:
-        check_folder(out)
+        check_folder(out, "settle.json", "settle.csv", "settle.svg")
     leftovers = None
     with progress_bar(shown=True) as progress:
         told = settle_design(read, movement, progress)

@@ -102,7 +102,7 @@ def shake(
     ground = _ground(motion, bearing)
     read = read_design(design)
     if out is not None:
-        check_folder(out)
+        check_folder(out, "shake.json", "shake.csv", "shake.svg")
     leftovers = None
     with progress_bar(shown=True) as progress:
         told = shake_design(read, ground, bearing, state, progress)

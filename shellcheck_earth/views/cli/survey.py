@@ -69,7 +69,7 @@ def survey(
     from shellcheck_earth.views.render.screen import say
 
     if out is not None:
-        check_folder(out)
+        check_folder(out, "survey.pdf", "survey.json", "settings.csv")
     with checker_beside(planned) as checker, progress_bar(shown=not json) as progress:
         found = read_sheet(readings, build_dome(planned))
         answer = survey_answer(

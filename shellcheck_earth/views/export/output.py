@@ -10,7 +10,7 @@ from pathlib import Path
 from shellcheck_earth.basics.errors import OutputError, RunError
 from shellcheck_earth.views.export.stale import Leftovers, clear_leftovers
 
-__all__ = ["check_folder", "write_outputs"]
+__all__ = ["NAMES", "check_folder", "write_outputs"]
 
 STARTS: dict[str, tuple[bytes, ...]] = {
     ".pdf": (b"%PDF-",),
@@ -37,12 +37,17 @@ STARTS: dict[str, tuple[bytes, ...]] = {
 are told from a user's own by their first key or column, so a new kind of result has to be named here."""
 
 
+NAMES = ("report.pdf", "assessment.json", "certificate.json", "courses.csv", "courses.xlsx", "section.svg")
+"""What `check` always writes."""
+
+
 def _refusal(path: Path, expected: str, found: str) -> OutputError:
     return OutputError(f"{path}: expected {expected}, found {found}; nothing was written")
 
 
-def check_folder(folder: Path) -> None:
-    """OutputError unless the folder, or the nearest one above it that exists, can be written to."""
+def check_folder(folder: Path, *names: str) -> None:
+    """OutputError unless the folder, or the nearest one above it that exists, can be written to, and nothing of
+    another kind lies under these names: said before long work begins, not after it."""
     if folder.exists() and not folder.is_dir():
         raise _refusal(folder, "a folder", "a file")
     existing = folder
@@ -50,6 +55,8 @@ def check_folder(folder: Path) -> None:
         existing = existing.parent
     if not existing.is_dir() or not os.access(existing, os.W_OK | os.X_OK):
         raise _refusal(folder, "a folder that can be written to", f"no permission to write in {existing}")
+    for name in names:
+        _check_target(folder / name)
 
 
 def _check_target(path: Path) -> None:
@@ -70,9 +77,7 @@ def write_outputs(folder: Path, contents: Mapping[str, bytes], digest: str) -> L
     digest: of the design they are about; gives what the folder held of another one. OutputError for a place that is
     taken or closed, RunError when the disk fails meanwhile.
     """
-    check_folder(folder)
-    for name in contents:
-        _check_target(folder / name)
+    check_folder(folder, *contents)
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

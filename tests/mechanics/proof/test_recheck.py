@@ -11,7 +11,7 @@ import pytest
 from certificates import SHELTER, SMALL, certified, sealed, weaker
 
 from shellcheck_earth.mechanics.proof.certify import find_line
-from shellcheck_earth.mechanics.proof.check import recheck, recheck_texts
+from shellcheck_earth.mechanics.proof.check import MOST_BYTES, recheck, recheck_texts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import rebuild
 
@@ -207,8 +207,8 @@ def test_unreadable_files(tmp_path: Any) -> None:
     design.write_text(SMALL)
     assert recheck(certificate, design).code == 0
     with certificate.open("ab") as file:
-        file.truncate(65_000_000)
-    assert "under 64 MB" in recheck(certificate, design).lines[0]
+        file.truncate(MOST_BYTES + 1)
+    assert "under 256 MB" in recheck(certificate, design).lines[0]
 
 
 def test_a_trial_left_out_or_renamed() -> None:
