@@ -128,6 +128,7 @@ CHECKER = (
     "block_loads",
     "block_places",
     "block_problem",
+    "block_rows",
     "blocks",
     "check",
     "combinations",

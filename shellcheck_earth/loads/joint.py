@@ -128,15 +128,8 @@ def required_of(criteria: Criteria, criterion: str) -> float:
     return 1.0 if criterion == COMBINED else criteria.required[criterion]
 
 
-def _tested(design: Design, *, building: bool) -> bool:
-    """Whether every strength that a case of the kind can rest on was measured."""
-    states = ["as_placed"] if building else ["dry", "as_placed"]
-    states += [] if design.fill.stabiliser == "none" else ["wet"]
-    return design.basis(*(f"fill.strength_{state}" for state in states)) == "measured"
-
-
 def _row(design: Design, combination: Combination, load: float, *, building: bool) -> Row:
-    strength = combination.strength_factor(building=building, tested=_tested(design, building=building))
+    strength = combination.strength_factor(building=building, tested=design.strengths_tested(building=building))
     return Row(combination.name, combination.permanent, load, combination.friction, strength, combination.wire)
 
 

@@ -12,10 +12,14 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from shellcheck_earth.loads.cases import Kind
+from shellcheck_earth.loads.joint import ON_THE_GROUND
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result
 
-__all__ = ["Crossed", "crossed", "governing_line"]
+__all__ = ["AT_ONCE", "Crossed", "crossed", "governing_line"]
+
+AT_ONCE = "every capacity at once"
+"""What a question of blocks is asked under whose row divides capacities."""
 
 
 @dataclass(frozen=True)
@@ -61,13 +65,19 @@ def _rings(result: Result) -> Iterable[Crossed]:
             )
 
 
+def _row_of(one: BlockResult) -> str:
+    if not one.id.endswith("-joint"):
+        return ""
+    return ON_THE_GROUND if one.title.endswith(f", {ON_THE_GROUND}") else AT_ONCE
+
+
 def _block(one: BlockResult) -> Crossed:
     return Crossed(
         model="blocks",
         case=one.id,
         title=one.title,
         kind="stage" if "forms-out" in one.id or "stage" in one.id else "finished",
-        combination="every capacity at once" if one.id.endswith("-joint") else "",
+        combination=_row_of(one),
         check=one.criterion,
         factor=one.relied,
         required=one.required,

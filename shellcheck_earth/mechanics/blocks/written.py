@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -31,9 +31,6 @@ from shellcheck_earth.mechanics.proof.block_problem import (
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["Heading", "problem_of", "solved_text", "unsolved"]
-
-SHAVE = 1e-6
-"""Share of friction and strength that a certificate does without where it fails at the whole."""
 
 
 @dataclass(frozen=True)
@@ -172,7 +169,7 @@ def solved_text(data: Mapping[str, Any]) -> str:
     read, _ = parse_problem(json.dumps({key: value for key, value in data.items() if key not in SOLVED}))
     problem = problem_of(read, data)
     why, best = "", ""
-    for one in (problem, _shaved(problem)):
+    for one in (problem, problem.shaved()):
         answer = solve_cone(assemble(one))
         if not answer.solved:
             why = why or f"the solver ended as {answer.status}"
@@ -196,9 +193,3 @@ def solved_text(data: Mapping[str, Any]) -> str:
 
 
 SOLVED = ("solution", "certificate", "digest")
-
-
-def _shaved(problem: BlockProblem) -> BlockProblem:
-    p = problem.patches
-    less = replace(p, friction=p.friction * (1 - SHAVE), strength=p.strength * (1 - SHAVE))
-    return replace(problem, patches=less)

@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
-from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows, overlaps
+from shellcheck_earth.mechanics.many.lunes import case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.admissible import bed_limits, carry, wire_limit
 from shellcheck_earth.mechanics.rings.capacity import CLOSE, CONTACT, GREATEST_GEOMETRIC_FACTOR, HALF_WIDTH, STEPS, WIRE
 
@@ -419,22 +419,7 @@ def ask_dome(  # type: ignore[no-untyped-def]
     width = state[11]
     if overlaps(radii, width, shape[0]) >= 0:
         return False
-    for k in range(len(sets)):
-        material = sets[k, 0]
-        moisture = 1 if material == 3 else material
-        fill_rows(
-            wholes[k],
-            courses,
-            radii,
-            width,
-            shape,
-            state[moisture],
-            state[3 + material],
-            state[7 + moisture],
-            state[10],
-            sets[k, 1],
-            sets[k, 2],
-        )
+    fill_sets(wholes, courses, radii, state, shape, sets)
     trial = np.empty(len(available))
     for c in range(len(cases)):
         size = cases[c, 0] + 1

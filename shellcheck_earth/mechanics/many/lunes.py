@@ -19,6 +19,7 @@ __all__ = [
     "Z_TOP",
     "case_rows",
     "fill_rows",
+    "fill_sets",
     "overlaps",
 ]
 
@@ -131,6 +132,30 @@ def fill_rows(  # type: ignore[no-untyped-def]
         rows[k, 15] = 1.0 if i > 0 else 0.0
         rows[k, 16] = shape[11] * (bed_inner + bed_outer) / 2 if shape[11] >= 0.0 else -1.0
         rows[k, 17] = inner
+
+
+@compiled
+def fill_sets(wholes, courses, radii, state, shape, sets):  # type: ignore[no-untyped-def]
+    """Into `wholes` (k, n, 18): the rows of every set that the cases of a dome stand on.
+
+    state (12,): columns of `batch.STATE`; sets (k, 3): material 0..3, plastered, snow.
+    """
+    for k in range(len(sets)):
+        material = sets[k, 0]
+        moisture = 1 if material == 3 else material
+        fill_rows(
+            wholes[k],
+            courses,
+            radii,
+            state[11],
+            shape,
+            state[moisture],
+            state[3 + material],
+            state[7 + moisture],
+            state[10],
+            sets[k, 1],
+            sets[k, 2],
+        )
 
 
 @compiled

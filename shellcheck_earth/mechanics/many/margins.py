@@ -28,7 +28,7 @@ from shellcheck_earth.mechanics.many.kernel import (
     slides,
     together,
 )
-from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows, overlaps
+from shellcheck_earth.mechanics.many.lunes import case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, room
 from shellcheck_earth.mechanics.rings.capacity import CONTACT
 from shellcheck_earth.mechanics.rings.lune import Floats
@@ -160,22 +160,7 @@ def _dome_steps(  # type: ignore[no-untyped-def]
     width = state[11]
     if overlaps(radii, width, shape[0]) >= 0:
         return False
-    for k in range(len(sets)):
-        material = sets[k, 0]
-        moisture = 1 if material == 3 else material
-        fill_rows(
-            wholes[k],
-            courses,
-            radii,
-            width,
-            shape,
-            state[moisture],
-            state[3 + material],
-            state[7 + moisture],
-            state[10],
-            sets[k, 1],
-            sets[k, 2],
-        )
+    fill_sets(wholes, courses, radii, state, shape, sets)
     trial = np.empty(len(available))
     now = np.empty(asked.shape[1:])
     shape_now = np.empty(len(shape))

@@ -117,11 +117,14 @@ class Moving:
     motions: np.ndarray | None
 
 
-def with_answer(dome: Dome, job: Job, found: Found, moving: Moving, forces: tuple[Press, ...] = ()) -> BlockResult:
-    """A case that was solved: what its numbers come to, in words and kN too."""
+def with_answer(
+    dome: Dome, job: Job, found: Found, moving: Moving, forces: tuple[Press, ...] = (), row: Row = PLAIN
+) -> BlockResult:
+    """A case that was solved: what its numbers come to, in words and kN too. row: of a dead load, what it was asked
+    at."""
     required = job.required(dome.design)
     known = [line.multiplier for line in found.table if line.multiplier is not None]
-    most = job.most(dome.design)
+    most = job.most(dome.design, row)
     said = outcome(found.associated, found.without, known, required, sideways=bool(job.loads), most=most)
     # Where the search stopped at its end nothing moves yet: what the solver gives as motions says nothing.
     motions = None if said.at_least else moving.motions

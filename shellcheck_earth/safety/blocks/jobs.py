@@ -26,7 +26,7 @@ from shellcheck_earth.loads.joint import (
     side_rows,
 )
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
-from shellcheck_earth.safety.blocks.result import MOST_FACTOR
+from shellcheck_earth.safety.blocks.result import GROUND_SLACK, MOST_FACTOR, MOST_RESERVE
 
 __all__ = ["Job", "forms_out", "jobs", "joint_job", "whole_load"]
 
@@ -83,9 +83,15 @@ class Job:
         """The factor that is asked for."""
         return required_of(design.criteria, self.criterion)
 
-    def most(self, design: Design) -> float:
-        """The largest multiple of a load from one side that is looked for."""
-        return MOST_FACTOR * max(self.required(design), self.answers)
+    def most(self, design: Design, row: Row = PLAIN) -> float:
+        """Up to where the multiple of a load from one side, or the reserve of a dead load at a row, is looked for."""
+        if self.loads:
+            return MOST_FACTOR * max(self.required(design), self.answers)
+        return self.required(design) * GROUND_SLACK if row.name == ON_THE_GROUND else MOST_RESERVE
+
+    def titled(self, row: Row) -> str:
+        """The title of what is asked at a row."""
+        return f"{self.title}, {row.name}" if row.name else self.title
 
     @property
     def joint(self) -> bool:

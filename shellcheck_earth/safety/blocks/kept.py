@@ -51,7 +51,7 @@ ring-symmetric reserve is computed anew whenever a file is read."""
 
 SOLVERS = ("clarabel", "numpy", "scipy")
 
-MOST_BYTES, MOST_TEXT, MOST_RESERVE = 50_000_000, 2_000, 10.0
+MOST_BYTES, MOST_TEXT = 50_000_000, 2_000
 NEAR = 1e-6
 """Relative difference up to which two ways to one number agree."""
 
@@ -154,7 +154,8 @@ class _Read:
     def __init__(self, raw: dict[str, Any], dome: Dome, job: Job, cuts: tuple[int, ...]) -> None:
         self.raw, self.dome, self.job, self.cuts = raw, dome, job, cuts
         self.required = job.required(dome.design)
-        self.most = job.most(dome.design) if job.loads else MOST_RESERVE
+        row = next((row for row in job.rows if raw["title"] == job.titled(row)), job.rows[0])
+        self.most = job.most(dome.design, row)
 
     def _multiplier(self, value: Any) -> float | None:
         return None if value is None else _number(value, 0.0, self.most * (1 + NEAR))

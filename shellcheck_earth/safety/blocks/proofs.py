@@ -39,9 +39,6 @@ from shellcheck_earth.safety.blocks.sideways import Asked, Question, between
 
 __all__ = ["States", "proof_name", "proven", "pushed", "wall_of"]
 
-SHAVE = 1e-6
-"""Share of friction and strength that a proof does without where it fails at the whole."""
-
 LOST = 1e-5
 """Share of what is relied on that a proof may fall behind it: what it shows is relied on then."""
 
@@ -198,7 +195,7 @@ class _Claim:
         else:
             question = Question(self.dome, self.job, (layout.cuts,), self.relied)
             problem = question.problem(layout, Asked(self.load, self.row))
-        for one in (problem, _shaved(problem)):
+        for one in (problem, problem.shaved()):
             yield layout, self.relied, one, solve_cone(assemble(one))
 
     def data(self, held: _Held) -> dict[str, Any]:
@@ -231,15 +228,6 @@ def _state(claim: _Claim, known: _Held | None) -> tuple[str, float | None, str]:
             return json.dumps(data, separators=(",", ":")), shown, ""
         said = said or finding.why
     return "", None, said
-
-
-def _shaved(problem: BlockProblem) -> BlockProblem:
-    """With a little less friction and strength: what the solver leaves over at a limit is then within it."""
-    patches = problem.patches
-    return replace(
-        problem,
-        patches=replace(patches, friction=patches.friction * (1 - SHAVE), strength=patches.strength * (1 - SHAVE)),
-    )
 
 
 def _of_the_dead_load(forces: Forces, more: float) -> Forces:

@@ -50,11 +50,6 @@ AMPLE = 1.1
 WITHOUT = (0.97, 0.85)
 """Shares of the edge at which friction without dilation is asked, in turn."""
 
-MOST_RESERVE = 10.0
-"""The largest reserve that is looked for."""
-
-GROUND_SLACK = 1.001
-
 ENOUGH = 0.05
 """The dead load grows by up to this share while its own reserve is asked for: a solver needs something to maximise."""
 
@@ -149,9 +144,8 @@ class _Asked:
     @staticmethod
     def of(dome: Dome, job: Job, row: Row) -> _Asked:
         required, case = job.required(dome.design), multiplied(job.case, row.permanent, row.load)
-        # What the ground bears is a yes or no, asked by so much more that what a proof leaves unbalanced is within it.
-        most = required * GROUND_SLACK if row.name == ON_THE_GROUND else MOST_RESERVE
-        return _Asked(dome, job, row, case, required, min(ring_symmetric(dome, case, row), most))
+        most = min(ring_symmetric(dome, case, row), job.most(dome.design, row))
+        return _Asked(dome, job, row, case, required, most)
 
     @property
     def first(self) -> float:
@@ -197,7 +191,7 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | N
 
 def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResult:
     dome, required = asked.dome, asked.required
-    job = replace(asked.job, title=f"{asked.job.title}, {asked.row.name}") if asked.row.name else asked.job
+    job = replace(asked.job, title=asked.job.titled(asked.row))
     if asked.most <= 0.0:
         return without_answer(dome, job, "the ring-symmetric check already finds no force path", associated=0.0)
     by_cut = _edges(asked, cuts)
@@ -226,7 +220,7 @@ def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResu
             # the state carries up to ENOUGH more than the dead load: less by that it carries the load itself
             normal = None if answer.forces is None else answer.forces.normal / (1.0 + (answer.associated or 0.0))
             forces = opening_forces(dome, asked.case, layouts[0], normal)
-            return with_answer(dome, job, Found(table, least, q), moving, forces)
+            return with_answer(dome, job, Found(table, least, q), moving, forces, asked.row)
     why = "nothing is held, whatever the friction" if least <= 0 else "friction without dilation did not settle"
     return replace(
         without_answer(dome, job, why, associated=max(least, 0.0), table=table),

@@ -11,7 +11,9 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 
 __all__ = [
+    "GROUND_SLACK",
     "MOST_FACTOR",
+    "MOST_RESERVE",
     "NOT_CONVERGED",
     "BlockResult",
     "CutResult",
@@ -28,6 +30,13 @@ Status = Literal["solved", "cannot say"]
 MOST_FACTOR = 2.0
 """Multipliers are looked for up to this many times what is asked for; an answer there means "at least". A joint
 question is looked for as far as the plain one, which it then answers too."""
+
+MOST_RESERVE = 10.0
+"""The largest reserve that is looked for."""
+
+GROUND_SLACK = 1.001
+"""What the ground bears is a yes or no, asked by so much more than is required that what a proof leaves unbalanced is
+within it."""
 
 NOT_CONVERGED = fixed("blocks.spread_of_cuts")
 """A finer cut may give this share less than the coarser one before the result counts as not established."""
@@ -172,8 +181,8 @@ def outcome(
     """The one rule from numbers to what is relied on; also used on every kept case, so that no file can say more.
 
     known: multipliers of the cuts, coarser first; sideways: a multiple of a load from one side, whose friction without
-    dilation is counted by OVERSTATED of it, and that was looked for up to `most`. Capacities divided for a reserve are
-    a test of their own at each share.
+    dilation is counted by OVERSTATED of it. Capacities divided for a reserve are a test of their own at each share.
+    most: up to where was looked; an answer there is "at least".
     """
     if associated == 0.0:
         return Outcome(0.0, "solved", why, False)
@@ -187,7 +196,7 @@ def outcome(
         if least < required:
             return Outcome(max(least, 0.0), "solved", "", False)
         return Outcome(None, "cannot say", NOT_CLOSED, False)
-    at_least = sideways and min(associated, non_associated) >= most * (1 - 1e-4)
+    at_least = min(associated, non_associated) >= most * (1 - 1e-4)
     return Outcome(max(least - drop, 0.0), "solved", "", at_least)
 
 

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.combinations import combinations, on_the_side
+from shellcheck_earth.loads.joint import ON_THE_GROUND
 from shellcheck_earth.safety.checks import LABELS
-from shellcheck_earth.safety.crossed import Crossed, crossed
+from shellcheck_earth.safety.crossed import AT_ONCE, Crossed, crossed
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
@@ -74,6 +75,9 @@ def _by_combination(lines: Sequence[Crossed]) -> list[Block]:
     return told_once(columns, rows, _("Rings: all factors of a row at once, 1 is required"))
 
 
+ASKED = {"": mark("as it is"), AT_ONCE: mark("all at once"), ON_THE_GROUND: mark("of the ground")}
+
+
 def _blocks(lines: Sequence[Crossed]) -> list[Block]:
     if not lines:
         return []
@@ -82,10 +86,7 @@ def _blocks(lines: Sequence[Crossed]) -> list[Block]:
         Column(_("Asked"), right=False, share=1.4),
         Column(_("Over required")),
     ]
-    rows = [
-        [said_below(line.title), _("all at once") if line.combination else _("as it is"), _share(line)]
-        for line in lines
-    ]
+    rows = [[said_below(line.title), _(ASKED.get(line.combination, ASKED[AT_ONCE])), _share(line)] for line in lines]
     return [table(columns, rows, _("Blocks: what is relied on over what is required"), 8)]
 
 

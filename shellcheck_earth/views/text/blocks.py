@@ -140,7 +140,12 @@ def block_sentence(dome: Dome, result: BlockResult) -> str:
             title=said_below(result.title),
             why=said_below(result.why),
         )
-    if result.criterion == COMBINED:
+    if result.at_least:
+        held = mark(
+            "{title} comes nearest to what is required: at least {factor} is held, {required} is required; it was not"
+            " looked further."
+        )
+    elif result.criterion == COMBINED:
         held = mark("{title} governs: what is asked is held {factor} times over; {required} is required.")
     elif result.directions:
         held = mark("{title} governs: the dome holds this load {factor} times over; {required} is required.")
@@ -305,10 +310,12 @@ def load_paragraph(dome: Dome, result: BlockResult) -> str:
     said = [_("Why: {why}.", why=said_below(result.why))] if result.why else []
     if result.at_least and not result.convergence:
         said.append(_("At least {held} times the load follows from the row below.", held=_held(result.relied)))
-    elif result.at_least:
+    elif result.at_least and result.directions:
         said.append(
             _("Nothing moves up to {held} times the load, the most that was examined.", held=_held(result.associated))
         )
+    elif result.at_least:
+        said.append(_("It was asked whether {held} is held, and no further.", held=_held(result.associated)))
     if result.mechanism is not None:
         said.append(_first_to_move(dome, result.mechanism))
     if result.directions:
