@@ -5,7 +5,7 @@ Run with ``python -m validation.block_speed``. The dome is 4 m inside with frict
 pushed by a share of
 its weight; more blocks come from thinner courses and more cuts together, so that a block keeps its proportions. It is
 its own mirror
-image, so half of it says all (statics.mirror): the time without that is printed too.
+image, so half of it says all (`mechanics.blocks.symmetry`): the time without that is printed too.
 """
 
 from __future__ import annotations
@@ -48,8 +48,7 @@ GROWTH_FROM = 400
 @dataclass(frozen=True)
 class Speed:
     """Seconds of one programme (the half that a mirror leaves, as it is used), of the same without looking for a
-    mirror, of the whole
-    answer with both kinds of friction, and of HiGHS; None: not run."""
+    mirror, of the whole answer with both kinds of friction, and of HiGHS; None: not run."""
 
     blocks: int
     cone: float

@@ -1,9 +1,8 @@
 """Joints that are not level: voussoir arches, and lunes of domes with radial or vertical cuts, as a linear programme.
 
 At each joint the part above hands down H (outward) and V (down, known), with moment G = x V + z H about the origin.
-With
-the joint's unit vector d from its inner to its outer end, the normal force is N = V d_x + H d_z and the shear
-S = H d_x - V d_z (derived). Both are linear in (H, G), and so are contact and sliding.
+With the joint's unit vector d from its inner to its outer end, the normal force is N = V d_x + H d_z and the shear S =
+H d_x - V d_z (derived). Both are linear in (H, G), and so are contact and sliding.
 """
 
 from __future__ import annotations
@@ -31,19 +30,16 @@ INFEASIBLE, SOLVED = 2, 0
 
 SLACK = 1e-6
 """An equilibrium with more slack than this, as a share of the joints' limits, stands: there is no collapse to show.
-Wider than the
-solver's 1e-10 by what a search for the least thickness leaves over (1e-9 of it, divided by how fast the limits
-follow)."""
+Wider than the solver's 1e-10 by what a search for the least thickness leaves over (1e-9 of it, divided by how fast the
+limits follow)."""
 
 
 @dataclass(frozen=True)
 class Joints:
     """From the crown down. `inner`, `outer` (n, 2): ends (x, z) of each joint [m]; `vertical` (n,): weight above it
-    [kN];
-    `moment` (n,): moment of that weight about the origin [kN m]; `ring_level` (n,): level of a ring force that enters
-    above
-    the joint [m], nan for none; `crown_thrust`: a thrust of any size may enter at the top (an arch, lunes that
-    lean)."""
+    [kN]; `moment` (n,): moment of that weight about the origin [kN m]; `ring_level` (n,): level of a ring force that
+    enters above the joint [m], nan for none; `crown_thrust`: a thrust of any size may enter at the top (an arch, lunes
+    that lean)."""
 
     inner: Floats
     outer: Floats

@@ -1,11 +1,10 @@
 """Published least thicknesses as sweeps: circular arch (rows 1, 4), hemisphere cut into lunes (row 7), pointed dome
 (rows 12 to 15).
 
-The curves are the tool's; the marks are printed or computed elsewhere. The second method of the arch and the lunes
-asks no linear
-programme: with the thrust H and the moment G at the crown as the only unknowns, every joint bounds G from both sides
-by straight lines in
-H, so the gap between the bounds is a convex function of H alone, whose least value is searched by golden section.
+The curves are the tool's; the marks are printed or computed elsewhere. The second method of the arch and the lunes asks
+no linear programme: with the thrust H and the moment G at the crown as the only unknowns, every joint bounds G from
+both sides by straight lines in H, so the gap between the bounds is a convex function of H alone, whose least value is
+searched by golden section.
 """
 
 from __future__ import annotations

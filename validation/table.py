@@ -10,11 +10,9 @@ __all__ = ["Check"]
 
 @dataclass(frozen=True)
 class Check:
-    """`printed` is what the source says (None: the source states no number), `recomputed` a second method of ours
-    that shares
-    nothing with the tool, `computed` what the tool says. `known`: how the source is known. The tool must lie within
-    `tolerance`
-    of the printed value, or of the recomputed one where nothing is printed."""
+    """`printed` is what the source says (None: the source states no number), `recomputed` a second method of ours that
+    shares nothing with the tool, `computed` what the tool says. `known`: how the source is known. The tool must lie
+    within `tolerance` of the printed value, or of the recomputed one where nothing is printed."""
 
     id: str
     source: str

@@ -201,9 +201,8 @@ def _started(parallel: Any, calls: list[Any]) -> Iterator[Any]:
 @contextmanager
 def _not_interrupted() -> Iterator[None]:
     """Processes started in here do not hear Ctrl-C, which goes to all of a terminal's: the one that started them ends
-    them, and theirs
-    would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the main thread may
-    say so."""
+    them, and theirs would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the
+    main thread may say so."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return

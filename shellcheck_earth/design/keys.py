@@ -123,8 +123,7 @@ def written_value(document: Mapping[str, Any], path: str) -> Any:
 
 def set_key(document: Mapping[str, Any], path: str, value: Any) -> dict[str, Any]:
     """A copy of the document with one key set; a value that was marked measured or assumed keeps its mark, unless the
-    new one
-    brings its own.
+    new one brings its own.
 
     InputError when a row of a list is not there.
     """

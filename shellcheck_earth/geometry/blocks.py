@@ -1,10 +1,9 @@
 """Cut the rings of a dome into blocks: in line, openings out, with lintels, rings of bags over heads, and buttresses.
 
 A tube is a coil and a block only a cut through it. Cuts run in line up the dome (continuous meridians), for a cut
-staggered like
-bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are pure
-geometry; what
-the faces carry is the work of `statics.dome_blocks`. Positions: x = r sin(bearing), y = r cos(bearing), z up.
+staggered like bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are
+pure geometry; what the faces carry is the work of `mechanics.blocks.assembly`. Positions: x = r sin(bearing), y = r
+cos(bearing), z up.
 """
 
 from __future__ import annotations

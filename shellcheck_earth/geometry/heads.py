@@ -1,9 +1,8 @@
 """What carries the wall over an opening: a lintel, or a ring of bags laid on a form.
 
-The ring of bags is drawn in elevation: u along the wall from the middle of the opening, z up. Its joints lie where
-its outside
-crosses the beds of the courses, so that every course ends against one bag on either side; two bags close it at the top.
-The springing of the head is taken at the nearest bed.
+The ring of bags is drawn in elevation: u along the wall from the middle of the opening, z up. Its joints lie where its
+outside crosses the beds of the courses, so that every course ends against one bag on either side; two bags close it at
+the top. The springing of the head is taken at the nearest bed.
 """
 
 from __future__ import annotations

@@ -2,9 +2,8 @@
 advise.
 
 Bearings are on plan, clockwise from the entrance. An opening is a shape in elevation, carried straight through the
-wall: its
-half-width at a level is the same at the inner and the outer face. A course is cut by the widest part of the opening
-within its height, measured at its inner face, so never by too little.
+wall: its half-width at a level is the same at the inner and the outer face. A course is cut by the widest part of the
+opening within its height, measured at its inner face, so never by too little.
 """
 
 from __future__ import annotations

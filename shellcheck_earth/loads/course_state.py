@@ -49,9 +49,8 @@ class CourseState:
 
     `ring_to` is the radius up to which its section is dry enough to count as a ring (None: up to `wet_from`).
 
-    strength, friction, cohesion: of the body; those with _wet: of the wetted band [kPa, -, kPa]. `age_days` is
-    None where
-    the case knows no calendar.
+    strength, friction, cohesion: of the body; those with _wet: of the wetted band [kPa, -, kPa]. `age_days` is None
+    where the case knows no calendar.
     """
 
     number: int

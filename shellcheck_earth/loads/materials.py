@@ -1,11 +1,9 @@
 """Strength of the fill and friction of its beds as functions of moisture.
 
-The anchors are the design's own values: dry, as placed, and wet. Between them the curves are a proposal of this
-program (DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture of what has dried from its placed state (Bui, Morel,
-Hans & Walker 2014, highlight read), then log-linear to the strength as placed at the placing moisture, then
-log-linear to
-the wet strength where the voids are nearly full; linear where the wet strength is zero. No suction is counted
-past that.
+The anchors are the design's own values: dry, as placed, and wet. Between them the curves are a proposal of this program
+(DEVELOPERS.md, "Assumptions"): no loss up to 4 % moisture of what has dried from its placed state (Bui, Morel, Hans &
+Walker 2014, highlight read), then log-linear to the strength as placed at the placing moisture, then log-linear to the
+wet strength where the voids are nearly full; linear where the wet strength is zero. No suction is counted past that.
 """
 
 from __future__ import annotations

@@ -52,7 +52,7 @@ EDGE = 1e-12
 
 @dataclass(frozen=True)
 class Drawn:
-    """N domes: radii (N, n) [m], lowest course first; states (N, 12), columns as `statics.batch.STATE`."""
+    """N domes: radii (N, n) [m], lowest course first; states (N, 12), columns as `mechanics.many.batch.STATE`."""
 
     radii: Floats
     states: Floats

@@ -40,8 +40,7 @@ PATHS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     }
 )
 """Paths of the design whose values, if all are marked measured, take the smaller spread. The compass has none: a
-measured
-profile (radii as built) takes it instead."""
+measured profile (radii as built) takes it instead."""
 
 LARGEST_SHARE, LARGEST_LENGTH = 1.0, 0.5
 
@@ -49,8 +48,8 @@ LARGEST_SHARE, LARGEST_LENGTH = 1.0, 0.5
 @dataclass(frozen=True)
 class Scatter:
     """One distribution. `spread`: coefficient of variation (lognormal), standard deviation [m or -] (normal),
-    probability
-    (two-sided), limit [m]. `measured` in its place for a value that was measured. `link` [m]: size of a misreading."""
+    probability (two-sided), limit [m]. `measured` in its place for a value that was measured. `link` [m]: size of a
+    misreading."""
 
     key: str
     family: str

@@ -4,13 +4,11 @@ Bearings are on plan, clockwise from the entrance; x = r sin(bearing), y = r cos
 dome.
 
 Wind: the published charts of domes end at a rise of half the diameter, and a dome as tall as it is wide lies outside
-them. An
-envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on the lee
-(memory),
-joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown (proposed).
-Both cases of the charts are asked: the windward push falls off from the foot on (A), or only above EVEN_TO (B).
-Pressure inside, +0.2 or -0.3, or +-0.55 where a door may stand open, is taken off the pressure outside, each sign in
-turn (all over alike).
+them. An envelope takes their place: pressure coefficient +0.8 on the windward side, -1.2 over the crown, 0 or -0.5 on
+the lee (memory), joined by cos^2 of the angle from the wind around the wall and by sin^2 of the slope up to the crown
+(proposed). Both cases of the charts are asked: the windward push falls off from the foot on (A), or only above EVEN_TO
+(B). Pressure inside, +0.2 or -0.3, or +-0.55 where a door may stand open, is taken off the pressure outside, each sign
+in turn (all over alike).
 """
 
 from __future__ import annotations
@@ -114,9 +112,8 @@ class SideLoad:
 
 
 def wind_coefficient(from_wind: float, slope: float, lee: float, even_to: float = 0.0) -> float:
-    """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind
-    comes from,
-    `slope` that of the surface's outward normal above the level, both [rad].
+    """Pressure coefficient, positive inward; `from_wind` is the angle on plan between a place and where the wind comes
+    from, `slope` that of the surface's outward normal above the level, both [rad].
 
     Wall (slope 0): WINDWARD or `lee` weighted by cos^2, half the crown's suction at the flanks weighted by sin^2
     (proposed).

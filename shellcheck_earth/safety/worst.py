@@ -1,8 +1,7 @@
 """The worst counted margin of each check of a whole design: what `check` would report, and nothing else of it.
 
-A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells.
-A test
-holds the result equal to the margins of `check`.
+A case is searched only where it comes out worse than the worst so far, which one question to the exact set tells. A
+test holds the result equal to the margins of `check`.
 """
 
 from __future__ import annotations

@@ -1,10 +1,9 @@
 """What would make a design meet its criteria: single changes, pairs of them, and the largest diameter for its tube
 and soil.
 
-Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that
-meets is the first
-one found going up that scale, so that a lucky small amount below a larger one that fails is not missed where the
-coarse steps see it.
+Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that meets
+is the first one found going up that scale, so that a lucky small amount below a larger one that fails is not missed
+where the coarse steps see it.
 """
 
 from __future__ import annotations

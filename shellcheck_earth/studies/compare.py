@@ -1,8 +1,7 @@
 """Many designs side by side: every combination of the varied keys, for one design file or several.
 
 Each point goes through the reading and all the checks of a design file, then through `safety.worst`. What cannot be
-built is
-kept apart from what falls short, and both from "cannot say".
+built is kept apart from what falls short, and both from "cannot say".
 """
 
 from __future__ import annotations
@@ -69,9 +68,8 @@ class Point:
 @dataclass(frozen=True)
 class Comparison:
     """`designs`: their names, in the order given; `points`: design by design, the last variation running fastest.
-    `replaced`: keys of
-    the files that a variation takes the place of; `digests`: of the designs as the files give them; `parts`: what is
-    kept of it."""
+    `replaced`: keys of the files that a variation takes the place of; `digests`: of the designs as the files give them;
+    `parts`: what is kept of it."""
 
     designs: tuple[str, ...]
     variations: tuple[Variation, ...]

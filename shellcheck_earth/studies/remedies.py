@@ -37,8 +37,7 @@ STEPS = 12
 
 WIDEST, SMALLEST, FARTHEST, WIDEST_CROWN, MOST_STRANDS, SLOWEST = 2.0, 0.4, 1.5, 0.6, 8, 0.25
 """How far each change is tried: times the width, times the diameter, pivot in diameters beyond the inner face, crown
-opening in
-diameters, strands in a bed, courses a day."""
+opening in diameters, strands in a bed, courses a day."""
 
 
 @dataclass(frozen=True)

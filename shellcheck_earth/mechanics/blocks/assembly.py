@@ -1,8 +1,7 @@
 """From the blocks of a dome and a case to a problem of limit analysis: weights, contact patches, wire.
 
-Rigid arcs hold more than a coil does unless care is taken. With b half the angle of a bed or a block and s =
-sin(b)/b, a
-state of the blocks that is symmetric about the axis maps onto a state of the ring-symmetric check when (derived)
+Rigid arcs hold more than a coil does unless care is taken. With b half the angle of a bed or a block and s = sin(b)/b,
+a state of the blocks that is symmetric about the axis maps onto a state of the ring-symmetric check when (derived)
 
 - a bed can open about the tangent at its inner radius and about the chord of its outer arc: both lie in the true bed;
 - friction, wire and ring strength are multiplied by s, since a force H per radian, spread along the arc 2 b, pushes the

@@ -4,7 +4,7 @@ Unknowns: for every point its normal force n and scaled shears (s = mu sigma), t
     maximise lambda
     equilibrium of every block:      E x + lambda live = -dead          (6 n rows)
     friction of every point:         |sigma| <= n                       (or <= c + tau n with a fixed c:
-        friction_scheme)
+        nonassociated)
     stress block of every strip:     N^2 <= 2 f l (sum of n_i d_i)      (where the strength is finite)
     turning of every patch:          |M| <= mu N lever
     ties and lambda within their bounds
@@ -33,9 +33,8 @@ TOLERANCES = (1e-9, 1e-8, 1e-7)
 
 HELD_TRIES = ((1e-6, 1e-7, 0.99), (1e-6, 1e-8, 0.95), (1e-5, 1e-7, 0.95))
 """(tolerance, regularisation, longest step) in turn when the shear limits are held fixed: next to no dilation leaves
-the normal
-forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as settled at
-5e-3."""
+the normal forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as
+settled at 5e-3."""
 
 REGULARISATION, LONGEST_STEP = 1e-8, 0.99
 """The solver's own defaults."""
@@ -88,7 +87,7 @@ class Assembled:
 
     @cached_property
     def fold(self) -> Fold | None:
-        """The half that says all (statics.mirror), if there is one."""
+        """The half that says all (`symmetry`), if there is one."""
         p = self.problem
         return None if self.whole else find_fold(p, self.equilibrium, (self.scaled(p.dead), self.scaled(p.live)))
 
@@ -198,9 +197,8 @@ class Assembled:
 
     @cached_property
     def crushing(self) -> Any:
-        """(3 c, columns): rows giving v, 2 N/sqrt(g), -v of the cones |(2 N/sqrt(g), 1 - v)| <= 1 + v, that is N^2 <=
-        g v,
-        with v = sum of n_i d_i / reach and g = 2 f l reach (one a strip and edge)."""
+        """(3 c, columns): rows giving v, 2 N/sqrt(g), -v of the cones |(2 N/sqrt(g), 1 - v)| <= 1 + v, that is N^2 <= g
+        v, with v = sum of n_i d_i / reach and g = 2 f l reach (one a strip and edge)."""
         from scipy.sparse import coo_array
 
         patches = self.problem.patches
@@ -262,8 +260,7 @@ def _friction_rows(assembled: Assembled, limit: ShearLimit | None) -> tuple[Any,
 @dataclass(frozen=True)
 class _Programme:
     """What the solver is given: A x + s = b, s zero in the first `balance` rows, not negative in the next `bounded`,
-    then in cones of
-    three. `column_at`, `row_at`: what a column and a row of equilibrium stand for in the whole."""
+    then in cones of three. `column_at`, `row_at`: what a column and a row of equilibrium stand for in the whole."""
 
     A: Any
     b: Floats
@@ -332,8 +329,7 @@ def _places(assembled: Assembled) -> tuple[Ints, Ints]:
     and up each.
 
     The solver breaks ties of its own fill-reducing order by the order it is given: ring by ring, which is how blocks
-    are made,
-    left up to a tenth more fill (925 492 against 844 564 entries at 980 blocks), and more time than that.
+    are made, left up to a tenth more fill (925 492 against 844 564 entries at 980 blocks), and more time than that.
     """
     p = assembled.problem
     around = np.arctan2(p.centre[:, 0], p.centre[:, 1]).round(3)

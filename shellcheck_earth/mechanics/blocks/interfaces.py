@@ -1,8 +1,7 @@
 """Contact patches between rigid blocks: where their point forces act and what each can carry.
 
-A patch is a flat four-sided face with two *edges* about which it can rock. It is split into two *strips* that run
-from edge to
-edge; each strip carries one point force near either edge, on the strip's middle line. So
+A patch is a flat four-sided face with two *edges* about which it can rock. It is split into two *strips* that run from
+edge to edge; each strip carries one point force near either edge, on the strip's middle line. So
 
 - a strip's pair of forces is the resultant of a stress that is uniform along the strip's width: a state that a real
 bed can

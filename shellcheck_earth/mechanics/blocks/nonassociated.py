@@ -1,13 +1,10 @@
 """From one cone programme to an answer that can be relied on: the sequential scheme for friction, and the re-check.
 
-Ordinary limit analysis lets a sliding contact open at the friction angle, which real beds do not; the number can be
-too high.
-The scheme of Gilbert, Casapulla & Ahmed 2006 (memory of the scheme) repeats the programme with each point's shear
-limit held at
-mu times the normal force of the rounds before and next to no dilation, until the multiplier settles. The forces
-handed out are
-the re-checked ones of ordinary friction: between them and those of the dead load lies an admissible state for any
-lower multiplier.
+Ordinary limit analysis lets a sliding contact open at the friction angle, which real beds do not; the number can be too
+high. The scheme of Gilbert, Casapulla & Ahmed 2006 (memory of the scheme) repeats the programme with each point's shear
+limit held at mu times the normal force of the rounds before and next to no dilation, until the multiplier settles. The
+forces handed out are the re-checked ones of ordinary friction: between them and those of the dead load lies an
+admissible state for any lower multiplier.
 """
 
 from __future__ import annotations
@@ -33,21 +30,18 @@ undetermined).
 
 MEMORY, MORE_MEMORY, MOST_MEMORY = 0.5, 0.15, 0.9
 """Share of the earlier normal forces kept in the next limit, so that the rounds do not swing; more after a round
-without an
-answer, which is then tried again half-way back."""
+without an answer, which is then tried again half-way back."""
 
 SWINGING, LATE_MEMORY = 10, 0.8
 """After so many rounds a scheme that has not settled goes round its end: longer memory damps the swing."""
 
 SETTLED = 5e-3
 """Relative spread of the last three multipliers at which the scheme counts as settled. What is relied on is the least
-of them
-less twice the spread: the rounds come down on their end from above."""
+of them less twice the spread: the rounds come down on their end from above."""
 
 OVERSTATED = fixed("blocks.relied_on")
 """What is relied on under a load from one side is this share of the scheme's number. Without dilation several answers
-are
-possible, and on published walls with windows (Ferris & Tin-Loi 2001, memory) it ends above the mechanisms in which
+are possible, and on published walls with windows (Ferris & Tin-Loi 2001, memory) it ends above the mechanisms in which
 blocks pushed slowly from rest (`mechanics.moving`) are lost: 0.3981 for 0.35582, 0.3226 for 0.26374, and on walls
 without windows 0.6429 for 0.6402, 0.6125 for 0.6042. On domes under an earthquake or wind they are lost at 0.96 to 1.00
 of it where no head is lost (four cases), and they rest up to 0.64 (door) and 0.54 (high window) where blocks of a head
@@ -125,8 +119,7 @@ def _largest_motion(problem: BlockProblem, motions: Floats) -> Floats:
 @dataclass(frozen=True)
 class _Scheme:
     """multipliers round by round; value: the number of the scheme, None with `why` when it did not settle; spread: of
-    its
-    last three rounds."""
+    its last three rounds."""
 
     multipliers: tuple[float, ...]
     value: float | None

@@ -2,14 +2,10 @@
 hold.
 
 Every block is in equilibrium (six equations) under its dead load, lambda times the live load, the point forces of its
-contact
-patches (statics.contacts) and bounded forces of wire or ties. Each point presses (n >= 0) and its shear stays within
-mu n.
-The largest lambda is a second-order cone programme (statics.cone). With ordinary (associated) friction it may
-over-estimate
-what stands (Drucker 1954, memory; Livesley 1978, abstract read); `statics.friction_scheme` gives the number for
-friction
-without dilation, and the lower one is relied on.
+contact patches (`interfaces`) and bounded forces of wire or ties. Each point presses (n >= 0) and its shear stays
+within mu n. The largest lambda is a second-order cone programme (`conic`). With ordinary (associated) friction it
+may over-estimate what stands (Drucker 1954, memory; Livesley 1978, abstract read); `nonassociated` gives the
+number for friction without dilation, and the lower one is relied on.
 """
 
 from __future__ import annotations
@@ -55,7 +51,7 @@ class BlockProblem:
 
     size     a length of each block (n,) [m], only to scale its moment equations
     most     largest multiplier looked for: an answer at `most` means "at least"
-    torsion  cap the moment about the normal of each patch (see statics.contacts)
+    torsion  cap the moment about the normal of each patch (see `interfaces`)
     """
 
     centre: Floats

@@ -1,16 +1,12 @@
 """Half of a mirrored problem: where the blocks and their loads are their own mirror image in an upright plane, half
 of them say all.
 
-The programme of `statics.cone` is convex and its limits are the same on both sides, so the mean of an answer and its
-mirror image
-is an answer too, and the best multiplier is reached by forces that are mirrored (derived; the usual argument of
-symmetry, Gatermann
-& Parrilo 2004, memory). Forces of one side are then those of the other, the equations of the one side imply those of
-the other,
-and a block or patch that lies across the plane keeps only what a mirror leaves alone. Nothing is approximated: a fold
-is handed
-out only after the whole set of equations was found to be its own image, and answers are unfolded and re-checked on
-the whole.
+The programme of `conic` is convex and its limits are the same on both sides, so the mean of an answer and its
+mirror image is an answer too, and the best multiplier is reached by forces that are mirrored (derived; the usual
+argument of symmetry, Gatermann & Parrilo 2004, memory). Forces of one side are then those of the other, the equations
+of the one side imply those of the other, and a block or patch that lies across the plane keeps only what a mirror
+leaves alone. Nothing is approximated: a fold is handed out only after the whole set of equations was found to be its
+own image, and answers are unfolded and re-checked on the whole.
 """
 
 from __future__ import annotations
@@ -229,9 +225,8 @@ class _Image:
         return csc_array((np.tile(of.ravel(), n), (row.ravel(), column.ravel())), shape=(6 * n, 6 * n))
 
     def _rows(self, reflect: Any) -> tuple[Any, Any, Ints]:
-        """keep, moved and row_at: six rows of one block of a pair; of a block across the plane the two forces in it
-        and the turn
-        about what is square to it."""
+        """keep, moved and row_at: six rows of one block of a pair; of a block across the plane the two forces in it and
+        the turn about what is square to it."""
         from scipy.sparse import csc_array
 
         n = self.problem.blocks

@@ -72,10 +72,9 @@ class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
     courses (n, 7), shape (12,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
-    plastered,
-    snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n, 3): ring
-    and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names of the
-    cases, numbers of the courses.
+    plastered, snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n,
+    3): ring and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names
+    of the cases, numbers of the courses.
     """
 
     courses: Floats
@@ -90,9 +89,8 @@ class Plan:
 
 @dataclass(frozen=True)
 class Answers:
-    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 7): first case (index) and course number in
-    which each
-    check falls short, case -1 where it never does; `no_line_case`, `no_line_course` (N,) likewise."""
+    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 7): first case (index) and course number in which
+    each check falls short, case -1 where it never does; `no_line_case`, `no_line_course` (N,) likewise."""
 
     buildable: NDArray[np.bool_]
     short_case: NDArray[np.int16]
@@ -142,8 +140,7 @@ def make_plan(
     bearing_required: float,
 ) -> Plan:
     """The plan of a design for its counted dead-load cases; `questions` gives the five scales of a case, in the order
-    of
-    the checks. ValueError for a case of another kind."""
+    of the checks. ValueError for a case of another kind."""
     # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
     ordered = sorted(cases, key=asking_order)
     kinds = [_set(dome, case) for case in ordered]
@@ -192,9 +189,8 @@ def make_plan(
 
 
 def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
-    """Ring, wire and thrust over V in the design's own tightest lines, shape (2, n, 3): in the middle of the beds,
-    and at
-    what all checks ask for together; zeros after a case's own beds and where no line was found.
+    """Ring, wire and thrust over V in the design's own tightest lines, shape (2, n, 3): in the middle of the beds, and
+    at what all checks ask for together; zeros after a case's own beds and where no line was found.
 
     They only save time: an answer never depends on which profiles are tried.
     """

@@ -1,9 +1,8 @@
 """Yes or no, for one of very many domes: is there a line, and which checks fall short?
 
 A yes is first sought along a few given profiles of ring and wire force, which costs a tenth of the polygon; only the
-polygon of
-`admissible.carry` says no. The answers are those of `carry` for every profile: a profile that holds is a state inside
-the polygon, by more than rounding (SLACK), whatever sampled dome it is tried on.
+polygon of `admissible.carry` says no. The answers are those of `carry` for every profile: a profile that holds is a
+state inside the polygon, by more than rounding (SLACK), whatever sampled dome it is tried on.
 """
 
 from __future__ import annotations
@@ -34,8 +33,7 @@ SLACK = 1e-9
 
 GAIN = 0.15
 """Share of the drift off the middle of the beds that a followed profile takes back over one course; tried 0 to 0.7:
-this
-settles nineteen of twenty questions whose answer is yes (it only saves time)."""
+this settles nineteen of twenty questions whose answer is yes (it only saves time)."""
 
 LARGEST_RING = 100.0
 """A ring without a strength limit is followed up to this many times the weight above it; the polygon allows far more.
@@ -72,10 +70,9 @@ def narrower(rows, i, scales):  # type: ignore[no-untyped-def]
     """(x_low, x_high): radii inside those of `admissible.bed_limits` for a bed of one strength; x_low > x_high:
     cannot say.
 
-    No roots and two divisions: the block [a, c] that carries V has c - a <= V/(f a) and its centroid at
-    a + (c - a)(a + 2 c)/(3 (a + c)), where c <= b; the block [c, b] has b - c <= 2 V/(f (a + b)) and its centroid
-    past its
-    middle (all from c^2 - a^2 = 2 V/f, b^2 - c^2 = 2 V/f).
+    No roots and two divisions: the block [a, c] that carries V has c - a <= V/(f a) and its centroid at a + (c - a)(a +
+    2 c)/(3 (a + c)), where c <= b; the block [c, b] has b - c <= 2 V/(f (a + b)) and its centroid past its middle (all
+    from c^2 - a^2 = 2 V/f, b^2 - c^2 = 2 V/f).
     """
     V = rows[i, 3]
     mid = (rows[i, 5] + rows[i, 6]) / 2
@@ -95,12 +92,9 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
     """(holds, H): whether some state with forces near profile (n, 3) times V holds all limits; H at the lowest bed.
 
     profile holds ring force, wire force and thrust over V. With the forces given, the moments that can be reached are
-    an
-    interval, enlarged by the ring's stress block, shifted by the weight, cut by the bed. Where its middle drifts off
-    the
-    middle of the bed, `gain` of the thrust that would bring it back over one course is added; forces stay within
-    limits.
-    Beds and rings are of one strength throughout (columns 8 and 9 equal), courses of one height.
+    an interval, enlarged by the ring's stress block, shifted by the weight, cut by the bed. Where its middle drifts off
+    the middle of the bed, `gain` of the thrust that would bring it back over one course is added; forces stay within
+    limits. Beds and rings are of one strength throughout (columns 8 and 9 equal), courses of one height.
     """
     H = 0.0
     low = 0.0
@@ -226,9 +220,8 @@ def _least_contact(rows, chords, available, profiles, low, nothing, no_count):  
     """The bisection of `quantities.least_capacity` for the contact share in [low, 1], step by step the same; 0 if
     `low` does.
 
-    Only the beds down to the one that fails are asked (a few of the top, mostly): a no there is a no of the whole,
-    and if
-    the whole has a line at the share so found, every yes of the few was a yes of the whole. If not, a lower bed
+    Only the beds down to the one that fails are asked (a few of the top, mostly): a no there is a no of the whole, and
+    if the whole has a line at the share so found, every yes of the few was a yes of the whole. If not, a lower bed
     decides.
     """
     trial = available.copy()
@@ -406,10 +399,9 @@ def ask_dome(  # type: ignore[no-untyped-def]
     """All cases of one dome in their order; False when its courses do not overlap (nothing is asked then).
 
     radii (n,) [m]; state (12,): unit weights of the three moistures, strengths of the three hardened and of fresh fill,
-    three frictions, wire tension, width. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3):
-    material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive
-    the first
-    case and bed (row, top first) in which each check falls short, gone (2,) those without any line; -1 where none.
+    three frictions, wire tension, width. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3): material 0..3,
+    plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive the first case and
+    bed (row, top first) in which each check falls short, gone (2,) those without any line; -1 where none.
     """
     for q in range(CHECK_COUNT):
         short_case[q] = NEVER

@@ -1,16 +1,14 @@
 """How a ring-symmetric dome gives way: the multipliers of the linear programme read as motions of its courses.
 
 The programme asks for the least common relaxation s of all bed limits (contact, crushing, sliding). Where no line is
-left its
-multipliers are the rates at which the beds open, slide and crush, and the sums of them from the ground up are the rigid
-motions of the courses (duality of statics and kinematics, derived: Abel summation of the work of the states (H, V, G)
-through
-the motions conjugate to them). Every course of the lune is one rigid sector that moves in its meridian plane.
+left its multipliers are the rates at which the beds open, slide and crush, and the sums of them from the ground up are
+the rigid motions of the courses (duality of statics and kinematics, derived: Abel summation of the work of the states
+(H, V, G) through the motions conjugate to them). Every course of the lune is one rigid sector that moves in its
+meridian plane.
 
-The mechanism is the associated one: a bed that slides by 1 also opens by mu, so that friction costs no net work
-beside what lifts
-the weight (only cohesion does). Real beds slide nearly flat: the picture shows which beds slide and which way, not
-how far they lift.
+The mechanism is the associated one: a bed that slides by 1 also opens by mu, so that friction costs no net work beside
+what lifts the weight (only cohesion does). Real beds slide nearly flat: the picture shows which beds slide and which
+way, not how far they lift.
 """
 
 from __future__ import annotations
@@ -75,8 +73,7 @@ class Work:
 @dataclass(frozen=True)
 class Collapse:
     """Motion of every course, top course first; arrays (n,), read-only. Rates have no size of their own: here the
-    corner that
-    moves most (of every course, over its bed) moves by 1 m, and rotations are in rad to the same measure.
+    corner that moves most (of every course, over its bed) moves by 1 m, and rotations are in rad to the same measure.
 
     number        course number [-]
     point_r/_z    the point of the course that `u` and `w` are stated for: the middle of the bed under it [m]
@@ -146,9 +143,8 @@ class _Beds:
 
 def _beds(lune: Lune, p: Programme, scales: Scales) -> _Beds:
     """A resultant at its innermost place loads a band from the bed's inner end to c; more weight is carried at c, so
-    the hinge
-    turns about c (d(x_low V)/dV = c, derived; likewise outside). Where not crushing but `contact` limits, about x_low
-    itself."""
+    the hinge turns about c (d(x_low V)/dV = c, derived; likewise outside). Where not crushing but `contact` limits,
+    about x_low itself."""
     middle, half = (lune.bed_inner + lune.bed_outer) / 2, (lune.bed_outer - lune.bed_inner) / 2
     a, b = np.maximum(middle - half * scales.half_width, 1e-6 * middle), middle + half * scales.half_width
     w = np.clip(np.where(lune.wet_from >= lune.bed_outer, b, lune.wet_from), a, b)
@@ -249,8 +245,7 @@ def collapse(lune: Lune, scales: Scales = AVAILABLE) -> Collapse | None:
     does not say.
 
     Formulas: jump of the motions conjugate to (H, V, G) at a bed = multipliers times the gradient of its limits
-    (derived in the
-    module's first lines); the level z in them is the bed's own.
+    (derived in the module's first lines); the level z in them is the bed's own.
     """
     p = programme(lune, scales)
     beds = _beds(lune, p, scales)
@@ -357,9 +352,8 @@ def _assemble(
 @dataclass(frozen=True)
 class Edge:
     """The edge of a family of domes: `stands` is the last value with a line, `fails` the first without one found; the
-    dome and the
-    mechanism are those at `fails`. Where the family jumps there (a course less), `collapse.relaxation` is not near
-    0."""
+    dome and the mechanism are those at `fails`. Where the family jumps there (a course less), `collapse.relaxation` is
+    not near 0."""
 
     stands: float
     fails: float
@@ -377,8 +371,8 @@ def collapse_at_edge(
     close: float = CLOSE,
 ) -> Edge:
     """Bisect between a value at which `lune_of(value)` has a line and one at which it has none, to `close` of their
-    distance; the
-    family should change once from the one to the other. UndecidedError when an end is not what it was taken for."""
+    distance; the family should change once from the one to the other. UndecidedError when an end is not what it was
+    taken for."""
     good, bad = lune_of(stands), lune_of(fails)
     if failing_bed(pack(good), scales) >= 0:
         raise UndecidedError(f"already {stands:g} leaves no thrust line")

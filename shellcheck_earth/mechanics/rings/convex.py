@@ -154,8 +154,7 @@ def clip(px, py, a, m, nx, ny, d):  # type: ignore[no-untyped-def]
     """The part of a convex polygon with nx H + ny G <= d; returns the number of its vertices (0: empty).
 
     From row `a` of the buffers (2, capacity) to the other one: two rows of one array spare the counting of references
-    that
-    swapping arrays costs.
+    that swapping arrays costs.
     """
     count = 0
     if m == 0:

@@ -1,10 +1,8 @@
 """Everywhere a thrust line may run: at each bed, the states that can be reached from above and lead on to the ground.
 
 The polygons of `admissible` hold the states reachable from above. Going back up from the ground, each is cut down to
-the states
-from which a state below can be reached: its step is undone (Minkowski sum with the mirrored ring and wire, weight
-taken off) and
-the two convex polygons are intersected. Derived from the same steps; no optimiser is involved.
+the states from which a state below can be reached: its step is undone (Minkowski sum with the mirrored ring and wire,
+weight taken off) and the two convex polygons are intersected. Derived from the same steps; no optimiser is involved.
 """
 
 from __future__ import annotations
@@ -38,9 +36,8 @@ class ThrustBand:
     """Top bed first: level of the bed, innermost and outermost radius of any line [m], least and greatest H [kN per
     radian].
 
-    Where no line reaches the ground (`failing` >= 0, the index of the bed that none crosses) the arrays end above
-    that bed and hold
-    the paths that get so far.
+    Where no line reaches the ground (`failing` >= 0, the index of the bed that none crosses) the arrays end above that
+    bed and hold the paths that get so far.
     """
 
     z: Floats

@@ -201,9 +201,8 @@ def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
 
 
 def _stages_to_ask(dome: Dome) -> list[int]:
-    """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses
-    lean on a form,
-    which the blocks do not have. The lowest few, and always the last."""
+    """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses lean
+    on a form, which the blocks do not have. The lowest few, and always the last."""
     closing = forms_out(dome)
     whole = []
     for number in sorted(set(closing.values())):

@@ -190,9 +190,8 @@ class Question:
 
     def tried(self) -> list[_Tried]:
         """Every load with all cuts, the one that leaves least first: what is alike with few blocks need not be with
-        more. One that
-        the coarser cut holds to the end of the search, many times what is asked for, is asked no further unless all
-        are."""
+        more. One that the coarser cut holds to the end of the search, many times what is asked for, is asked no further
+        unless all are."""
         rows = self.job.rows
         each = [
             (Asked(load, row), tuple(bearings)) for load, bearings in self._loads() for row in rows if fits(load, row)

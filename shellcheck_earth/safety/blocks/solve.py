@@ -2,12 +2,9 @@
 
 Every case is solved with two numbers of cuts and, with the coarser one, also for friction without dilation; what is
 relied on is the lowest of them (of the last, under a load from one side, only OVERSTATED of it), and never more than
-the
-ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same drop
-is taken
-off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large, a still
-finer cut is
-compared with the fine one, and if that drop is large too the answer is "cannot say", never a pass.
+the ring-symmetric check gives for the same dead load. Where the finer cut gives less than the coarser one, the same
+drop is taken off once more (what is left of it if it halves with every doubling of the cuts). Where that drop is large,
+a still finer cut is compared with the fine one, and if that drop is large too the answer is "cannot say", never a pass.
 """
 
 from __future__ import annotations
@@ -56,8 +53,8 @@ def block_cases(
     workers: int = 1,
 ) -> tuple[BlockResult, ...]:
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
-    broken
-    off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the answers."""
+    broken off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the
+    answers."""
     if not needs_blocks(dome.design):
         return ()
     asked = jobs(dome)

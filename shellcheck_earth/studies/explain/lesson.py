@@ -34,12 +34,10 @@ __all__ = ["Teaching", "lesson_parts", "teach"]
 
 @dataclass(frozen=True)
 class Teaching:
-    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and
-    tube (for a round
-    dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`: at which it
-    also has a
-    thrust line. Both None where there is none. `least_meeting`: share of the inside diameter from which on the wall
-    meets all asked for."""
+    """`map` is None where the profile has no fixed-compass pivot. `other`: the round dome of the same diameter and tube
+    (for a round dome the pointed one) with the smallest crown opening at which its courses overlap; `other_standing`:
+    at which it also has a thrust line. Both None where there is none. `least_meeting`: share of the inside diameter
+    from which on the wall meets all asked for."""
 
     design: Design
     here: Shape

@@ -70,9 +70,8 @@ THUMB = (0.10, 0.09, 0.08)
 @dataclass(frozen=True)
 class Cell:
     """The finished dry dome at one point of the map. `friction`: needed, with the wire as designed and without any
-    (None: no friction
-    is enough); `factor`: geometric factor, likewise (None: no line stays on the beds; GREATEST_GEOMETRIC_FACTOR: that
-    or more)."""
+    (None: no friction is enough); `factor`: geometric factor, likewise (None: no line stays on the beds;
+    GREATEST_GEOMETRIC_FACTOR: that or more)."""
 
     state: State
     state_no_wire: State
@@ -265,10 +264,8 @@ def _least_opening(design: Design, good: Callable[[Cell], bool]) -> Design | Non
 
 def other_shape(design: Design) -> tuple[Design, Design | None] | None:
     """For a round dome the pointed one with its pivot on the outer face, twice; else the round dome of the same
-    diameter and tube
-    whose courses still overlap, and the one that also has a thrust line (None: none has), each with the smallest
-    crown opening for it.
-    None when no such dome can be built."""
+    diameter and tube whose courses still overlap, and the one that also has a thrust line (None: none has), each with
+    the smallest crown opening for it. None when no such dome can be built."""
     if design.dome.profile == "round":
         pointed = replace(
             design, dome=replace(design.dome, profile="pointed", pivot_beyond_inner_face=design.wall.filled_width)
@@ -298,9 +295,9 @@ def thumb_trials(design: Design) -> tuple[Trial, ...]:
 
 
 def least_meeting(design: Design) -> float | None:
-    """The least wall width, in half per cents of the inside diameter up to WIDEST, from which on every wider one
-    tried meets all that is
-    asked for in the finished dome and every stage, without rain [share]; None where WIDEST does not."""
+    """The least wall width, in half per cents of the inside diameter up to WIDEST, from which on every wider one tried
+    meets all that is asked for in the finished dome and every stage, without rain [share]; None where WIDEST does
+    not."""
     D = design.dome.inside_diameter
     found = None
     for half_per_cent in range(round(200 * WIDEST), 0, -1):

@@ -2,9 +2,8 @@
 then gives way.
 
 The inner face (the compass line), the course height and the pivot's distance beyond the inner face are held while the
-wall is
-thinned, so that only the width changes; a pivot "on the outer face" stays where it was. Friction and wire are scaled
-in all beds alike.
+wall is thinned, so that only the width changes; a pivot "on the outer face" stays where it was. Friction and wire are
+scaled in all beds alike.
 """
 
 from __future__ import annotations
@@ -32,8 +31,7 @@ KINDS: tuple[Kind, ...] = ("wall", "friction", "wire", "friction without wire")
 
 Outcome = Literal["falls", "never falls", "rises", "never stands"]
 """falls: a line as designed, none past an edge below; never falls: a line even with nothing left; rises: no line as
-designed, one
-past an edge above; never stands: none however much there is."""
+designed, one past an edge above; never stands: none however much there is."""
 
 SCAN = 24
 """Steps of the walk that looks for the first change, before the edge between two of them is bisected."""
@@ -73,9 +71,8 @@ class Way:
     there is no edge.
 
     `collapse`: how it gives way at the edge (or as it is, where it does not stand as designed); `collapsed`: the
-    courses it is drawn
-    on, top first, and the value they have. `governing`: the counted case that loses its line first, not the finished
-    dry dome.
+    courses it is drawn on, top first, and the value they have. `governing`: the counted case that loses its line first,
+    not the finished dry dome.
     """
 
     kind: Kind
@@ -263,10 +260,9 @@ def explained_cases(dome: Dome) -> list[Case]:
 def ways(design: Design, told: Callable[[int, int], None] = silent, parts: Parts | None = None) -> tuple[Way, ...]:
     """For each capacity the finished dry dome and, where another counted case loses its line first, that case too.
 
-    Without wire only the wall and the friction; "friction without wire" only where the dome stands with no wire at
-    all, so that
-    the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme does not
-    answer.
+    Without wire only the wall and the friction; "friction without wire" only where the dome stands with no wire at all,
+    so that the last of the series always shows what gives way when the wire is gone. UndecidedError when a programme
+    does not answer.
     """
     ids = tuple(case.id for case in explained_cases(build_dome(design)))
     wired = design.beds.wire_tension > 0

@@ -66,8 +66,7 @@ def share_of(counts: Sequence[float], sizes: Sequence[float]) -> Share:
     """The share of domes, from its count in each scrambling and their sizes.
 
     Limits of Clopper & Pearson 1934 (memory: quantiles of beta distributions), as if all domes were drawn
-    independently,
-    and Student's limits of the mean of the scramblings; whichever is wider. Neither goes past 0 or 1.
+    independently, and Student's limits of the mean of the scramblings; whichever is wider. Neither goes past 0 or 1.
     """
     from scipy.special import betaincinv, stdtrit
 

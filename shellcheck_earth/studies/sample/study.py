@@ -2,10 +2,9 @@
 
 A sensitivity study of the model, no failure probability of a building: the distributions are stated, not known, and the
 model sees ring-symmetric dead load only. Points are scrambled Sobol points (Joe & Kuo's directions and Owen's
-scrambling as
-in scipy, memory) in 16 to 32 independent scramblings, cut into blocks; a block's result depends on nothing but the
-study,
-so any number of workers, one machine or many, and an interrupted run carried on give the same bits.
+scrambling as in scipy, memory) in 16 to 32 independent scramblings, cut into blocks; a block's result depends on
+nothing but the study, so any number of workers, one machine or many, and an interrupted run carried on give the same
+bits.
 """
 
 from __future__ import annotations
@@ -78,10 +77,9 @@ class LeftOut:
 @dataclass(frozen=True)
 class Chance:
     """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the
-    finished dome
-    is asked first, then the stages from the last one back), most frequent first; `indices` by outcome (no_line, short);
-    `margins`: the same as numbers, from a smaller sample of its own;
-    `crown`: course number and radial error per unit error of the compass."""
+    finished dome is asked first, then the stages from the last one back), most frequent first; `indices` by outcome
+    (no_line, short); `margins`: the same as numbers, from a smaller sample of its own; `crown`: course number and
+    radial error per unit error of the compass."""
 
     design: Design
     samples: int

@@ -49,8 +49,7 @@ def chance(
         The same seed gives the same numbers.
     out
         Folder for chance.json, chance.csv and chance.pdf; finished blocks are kept in its chance-blocks, so that an
-        interrupted
-        study carries on. Without it nothing is written, only said.
+        interrupted study carries on. Without it nothing is written, only said.
     scatter
         File (TOML) of your own spreads, such as `[dry_density]` with `spread = 0.05`.
     """

@@ -1,8 +1,8 @@
 """The mechanism of a dome as a rotatable three-dimensional picture: one binary glTF 2.0 file (.glb).
 
 Every block is a body of its own; the file carries one animation in which the blocks move from rest into the mechanism
-and
-back. Plain own writer, so that the same answer gives the same bytes. glTF has y up: (x, y, z) here is (x, z, -y) there.
+and back. Plain own writer, so that the same answer gives the same bytes. glTF has y up: (x, y, z) here is (x, z, -y)
+there.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """The collapse as a moving picture: the dome weakened step by step, then the mechanism that the multipliers give. SVG
-with SMIL, nothing
-but the file itself; a viewer that cannot play it shows the dome as designed. The same drawing at one moment gives
-still frames."""
+with SMIL, nothing but the file itself; a viewer that cannot play it shows the dome as designed. The same drawing at one
+moment gives still frames."""
 
 from __future__ import annotations
 
@@ -53,9 +52,8 @@ class _Panel:
 
 
 def animated(ways: Sequence[Way]) -> tuple[Way, ...]:
-    """One way a kind: the finished dry dome where it collapses, else the case that does first. A case that has no
-    line as designed
-    collapses the same whatever would be added to it: shown once, and again only without any wire."""
+    """One way a kind: the finished dry dome where it collapses, else the case that does first. A case that has no line
+    as designed collapses the same whatever would be added to it: shown once, and again only without any wire."""
     out: dict[str, Way] = {}
     kinds = set()
     for way in ways:
