@@ -19,7 +19,7 @@ from shellcheck_earth.views.report.layout import Column, Document, picture, tabl
 from shellcheck_earth.views.report.margin_pages import margin_rows
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, rule_of_thumb
-from shellcheck_earth.views.text.working import workings_of
+from shellcheck_earth.views.text.working import printed_workings
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +46,7 @@ def test_every_caution_case_and_assumption_is_in_the_report(whole: Result, repor
     for words in (
         *map(caution_sentence, whole.cautions),
         rule_of_thumb(whole.design),
-        *(line.result for working in workings_of(whole.workings) for line in working.lines),
+        *(line.result for working in printed_workings(whole.workings) for line in working.lines),
     ):
         assert _flat(words) in text
     for case in whole.cases:

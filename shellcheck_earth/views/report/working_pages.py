@@ -13,7 +13,7 @@ from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
 from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
-from shellcheck_earth.views.text.working import workings_of
+from shellcheck_earth.views.text.working import printed_workings
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
 
@@ -108,7 +108,7 @@ def assumption_blocks(assessment: Result) -> list[Block]:
 def working_blocks(assessment: Result) -> list[Block]:
     """The working of the governing bed of each check, a line a step."""
     blocks = [heading(_("The working")), paragraph(working_paragraph(assessment.design.unit_system))]
-    for working in workings_of(assessment.workings):
+    for working in printed_workings(assessment.workings):
         rows = [
             {
                 "what": w.what,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from shellcheck_earth.safety.findings import Above, BedWorking
 from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
@@ -16,7 +16,7 @@ from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import lower
 
-__all__ = ["Working", "WorkingLine", "working_of", "workings_of"]
+__all__ = ["Working", "WorkingLine", "printed_workings", "working_of", "workings_of"]
 
 
 @dataclass(frozen=True)
@@ -264,6 +264,31 @@ JUST_STANDS = mark("State that just stands")
 """How the state is called from which a factor is read."""
 
 
+def _before(lines: Sequence[WorkingLine]) -> int:
+    """How many of the first lines say the shape of a bed and what weighs on it."""
+    return next((k for k, line in enumerate(lines, 1) if line.result.startswith("M = ")), 0)
+
+
 def workings_of(beds: Sequence[BedWorking]) -> Iterator[Working]:
     """The working of every check."""
     return map(working_of, beds)
+
+
+def printed_workings(beds: Sequence[BedWorking]) -> Iterator[Working]:
+    """The working of every check as it is printed. The shape of a bed and what weighs on it stand once: where a
+    later check has the same lines, one line says where they stand and what of them is used."""
+    seen: dict[tuple[WorkingLine, ...], str] = {}
+    for one in map(working_of, beds):
+        count = _before(one.lines)
+        first = one.lines[:count]
+        if not count or seen.setdefault(first, one.title) == one.title:
+            yield one
+            continue
+        used = {line.result.split(" = ")[0]: line.result for line in first}
+        said = _("Bed and weights, line by line as under: {title}", title=seen[first])
+        again = WorkingLine(said, "", "", ", ".join(used[name] for name in USED if name in used), _(SHAPE))
+        yield replace(one, lines=(again, *one.lines[count:]))
+
+
+USED = ("a", "b", "V", "M")
+"""Of the shape and the weights of a bed, what later lines use."""

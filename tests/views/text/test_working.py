@@ -12,7 +12,7 @@ from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
-from shellcheck_earth.views.text.working import Working, workings_of
+from shellcheck_earth.views.text.working import Working, printed_workings, workings_of
 
 REPORTS = Path(__file__).parents[3] / "reports"
 EXAMPLES = ("garden-classroom", "seed-bank", "slender-hall", "tool-store")
@@ -73,6 +73,23 @@ def test_the_working_leads_to_the_margin_it_is_of(name: str) -> None:
                 assert low - 1e-5 <= found["x"] <= high + 1e-5
     assert {"bed friction", "strength while building"} & set(seen)
     assert set(seen) <= set(governing)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_bed_and_its_weights_are_printed_once(name: str) -> None:
+    """What stands in place of the lines left out gives the very digits that they end in, and where they stand."""
+    beds = _example(name).workings
+    whole, printed = list(workings_of(beds)), list(printed_workings(beds))
+    before: dict[str, Working] = {}
+    for full, short in zip(whole, printed, strict=True):
+        assert full.title == short.title and full.lines[-1] == short.lines[-1]
+        if full != short:
+            named = next(one for title, one in before.items() if short.lines[0].what.endswith(f": {title}"))
+            known = {line.result for line in named.lines}
+            assert all(result in known for result in short.lines[0].result.split(", "))
+            assert short.lines[1:] == full.lines[-len(short.lines) + 1 :]
+        before[full.title] = full
+    assert name != "garden-classroom" or whole != printed
 
 
 def test_the_state_of_least_friction_stands_beside_the_middlemost_line() -> None:
