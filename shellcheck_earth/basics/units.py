@@ -174,7 +174,8 @@ def _expected(dimension: Dimension) -> str:
     }
     known = ", ".join(UNITS[dimension])
     example = examples.get(dimension)
-    return f"a {dimension} such as {example}" if example else f"a {dimension} with a unit ({known})"
+    article = "an" if dimension[0] in "aeiou" else "a"
+    return f"{article} {dimension} such as {example}" if example else f"{article} {dimension} with a unit ({known})"
 
 
 def known_unit(name: str, dimension: Dimension) -> str | None:

@@ -30,7 +30,7 @@ from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
 from shellcheck_earth.safety.blocks.result import NOT_CONVERGED, BlockResult, CutResult, drop_of
 
-__all__ = ["RESERVE_STEP", "dead_problem", "largest_reserve", "reserve_case"]
+__all__ = ["ENOUGH", "RESERVE_STEP", "YES_OR_NO", "dead_problem", "largest_reserve", "reserve_case"]
 
 RESERVE_STEP = 0.02
 """Relative width at which the search for the reserve ends."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -32,6 +33,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import opening_forces
+from shellcheck_earth.safety.blocks.reserve import ENOUGH, YES_OR_NO
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, drop_of
 
 __all__ = ["REFINED", "Asked", "Question", "between", "press_at_the_load", "sideways_case"]
@@ -46,6 +48,11 @@ worker on a top ring was told 2.0 of him with the search ended at 2.0, and is to
 
 GAP = 1e-7
 """How near to the largest multiple of a load its forces come, as a share of it."""
+
+DEAD_LOAD_ALONE = "the blocks do not hold the dead load alone"
+
+DRIVING = 3
+"""So many loads are asked first where the dead load alone is not held."""
 
 REFINED, LESS = 2, 1e-3
 """How often the step between directions is halved about the worst, and the least share that counts as less held."""
@@ -173,6 +180,33 @@ class Question:
         moves = None if held is None or held >= self.most * (1 - 1e-6) else max(answer.mechanism, held)
         return CutResult(layout.cuts, len(layout.blocks), held, fails=moves)
 
+    def not_held(self) -> _Tried | None:
+        """A load of which nothing is held where the dead load alone is not: with it the worst of all loads is known.
+        None where every cut holds the dead load, or where those loads that drive its mechanism the most are held."""
+        for layout in self.layouts:
+            for row in self.job.rows:
+                asked = [(Asked(load, row), bearings) for load, bearings in self._loads() if fits(load, row)]
+                for one, bearings in self._driving(layout, asked):
+                    if self.line(layout, one).multiplier == 0.0:
+                        first = _Tried(one, tuple(bearings), (self.line(self.layouts[0], one),))
+                        return self._finest(self._finer(first))
+        return None
+
+    def _driving(self, layout: Layout, asked: list[tuple[Asked, list[float]]]) -> list[tuple[Asked, list[float]]]:
+        """Of loads at one row those that work most in the mechanism of the dead load; none where that is held."""
+        if not asked:
+            return []
+        problems = [self.problem(layout, one) for one, _ in asked]
+        dead = problems[0].dead
+        answer = solve_cone(assemble(replace(problems[0], live=dead, most=ENOUGH)), gap=YES_OR_NO)
+        if not answer.infeasible:
+            return []
+        way = math.copysign(1.0, float((dead * answer.motions).sum()))
+        works = [way * float((problem.live * answer.motions).sum()) for problem in problems]
+        scale = max(map(abs, works)) or 1.0
+        order = sorted(range(len(works)), key=lambda k: -round(works[k] / scale, ALIKE))
+        return [asked[k] for k in order[:DRIVING]]
+
     def without_dilation(self, asked: Asked) -> BlockAnswer:
         """Both kinds of friction, coarser cut; once for each load. What does not settle is looked for no further than
         it is needed, where ordinary friction holds ROOM times that, then on the finer cut."""
@@ -257,14 +291,26 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | 
         why = "the dead load alone is not held by the ring-symmetric check"
         return without_answer(dome, job, why, associated=0.0)
     question = Question(dome, job, cuts, job.most(dome.design), ROOM)
-    tried = question.tried()
-    found = [(one, _of_one(question, one, tried)) for one in tried]
+    nothing = question.not_held()
+    tried = question.tried() if nothing is None else [nothing]
+    found = list(_until_nothing(question, tried))
     one, worst = min(found, key=lambda pair: in_order(pair[1]))
+    if nothing is not None:
+        worst = replace(worst, why=DEAD_LOAD_ALONE)
     worst = replace(worst, between=tuple(steps for other in tried for steps in other.turned))
     if states is not None and worst.meets:
         for asked, (of, answer) in question.solved.items():
             states[asked.load, asked.row] = question.layouts[0], 1.0, of.problem, answer
     return replace(worst, forces=() if job.joint else press_at_the_load(dome, job, one.asked.load, cuts))
+
+
+def _until_nothing(question: Question, tried: list[_Tried]) -> Iterator[tuple[_Tried, BlockResult]]:
+    """Every load with its result, up to one of which nothing is held: no other can be less."""
+    for one in tried:
+        result = _of_one(question, one, tried)
+        yield one, result
+        if result.relied == 0.0:
+            return
 
 
 def press_at_the_load(dome: Dome, job: Job, load: SideLoad, cuts: tuple[int, ...]) -> tuple[Press, ...]:
@@ -284,9 +330,11 @@ def _of_one(question: Question, one: _Tried, tried: list[_Tried]) -> BlockResult
     # The direction itself first, for the pictures.
     others = sorted(tried, key=lambda other: other is not one)
     directions = tuple((bearing, min(other.known)) for other in others for bearing in other.bearings)
+    known = min(one.known)
+    if known == 0.0:  # nor without dilation, then
+        return with_answer(dome, named, Found(one.table, 0.0, 0.0, directions), _first_cut_moving(question, one))
     answer = question.without_dilation(one.asked)
     if answer.status == "cannot say":
-        known = min(one.known)
         # What ordinary friction does not hold, friction without dilation does not either.
         short = known < question.job.required(dome.design)
         if not short:
@@ -295,6 +343,14 @@ def _of_one(question: Question, one: _Tried, tried: list[_Tried]) -> BlockResult
         answer = replace(answer, multiplier=known)
     numbers = Found(one.table, min(one.known), min(answer.multiplier or 0.0, question.most), directions)
     return with_answer(dome, named, numbers, _decided(question, one, answer))
+
+
+def _first_cut_moving(question: Question, one: _Tried) -> Moving:
+    """What moves in the coarsest discretisation that holds nothing."""
+    cuts = next(line.cuts for line in one.table if line.multiplier == 0.0)
+    motions = question.motions[one.asked, cuts]
+    largest = float(np.abs(motions[:, :3]).max(initial=0.0))
+    return Moving(question._cut(cuts), motions / largest if largest > 0 else None)
 
 
 def _decided(question: Question, one: _Tried, answer: BlockAnswer) -> Moving:

@@ -190,6 +190,7 @@ PIECES = (
     mark("the design cannot be written as a design file"),
     mark("nothing is proven"),
     mark("the dead load alone is not held by the ring-symmetric check"),
+    mark("the blocks do not hold the dead load alone"),
     mark("the ring-symmetric check already finds no force path"),
     mark("the solver decided neither way"),
     mark("nothing is held"),

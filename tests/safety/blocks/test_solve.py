@@ -475,3 +475,26 @@ def test_a_direction_between_has_its_name_and_its_place_from_its_load() -> None:
     turned = three_d_sideways.between(load, -3)
     assert turned.id == f"{load.id} turned -67.5 deg" and math.degrees(turned.bearing) == pytest.approx(292.5)
     assert turned.vertical == load.vertical and "292 deg" in turned.title
+
+
+@pytest.mark.parametrize("kind", ["wind", "earthquake"])
+def test_where_the_dead_load_is_not_held_one_load_says_what_all_say(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The short way, which asks one load, and the long one, which asks all, end alike; the short way says why."""
+    design = _store(wind_pressure=0.5, earthquake=0.1)
+    dome = build_dome(replace(design, beds=replace(design.beds, friction=0.2, friction_wet=0.2, friction_no_wire=0.2)))
+    job = next(one for one in jobs(dome) if one.id == f"three-d-{kind}")
+    few = replace(job, loads=job.loads[:4])
+    short = sideways_case(dome, few, (8, 12))
+    monkeypatch.setattr(three_d_sideways.Question, "not_held", lambda _: None)
+    long = sideways_case(dome, few, (8, 12))
+    assert short.relied == long.relied == 0.0 and short.meets is long.meets is False
+    assert short.why == three_d_sideways.DEAD_LOAD_ALONE and not long.why
+    assert len(short.directions) < len(long.directions) and short.mechanism is not None
+    assert sideways_case(dome, job, (8, 12)).relied == 0.0
+
+
+def test_a_dead_load_that_is_held_is_asked_about_every_load() -> None:
+    dome = build_dome(_store(earthquake=0.1))
+    job = next(one for one in jobs(dome) if one.id == "three-d-earthquake")
+    question = three_d_sideways.Question(dome, job, (8, 12), job.most(dome.design))
+    assert question.not_held() is None
