@@ -240,6 +240,7 @@ def test_a_direction_that_only_the_finer_cut_finds_worse_governs(monkeypatch: py
         return CutResult(layout.cuts, len(layout.blocks), 1.9 if worse and load.vertical > 0 else 2.0)
 
     monkeypatch.setattr(three_d_sideways.Question, "line", line)
+    monkeypatch.setattr(three_d_sideways.Question, "not_held", lambda _: None)  # six blocks a ring fall by themselves
     result = sideways_case(stack, job, (6, 8))
     # three directions (the fourth is an image), up and down, with both cuts, the one that governs with the finest too;
     # then half-way to its neighbours, and half of that
