@@ -18,8 +18,11 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 DESIGN = ROOT / "reports" / "tool-store" / "design.toml"
-NEEDED = "import clarabel, cyclopts, joblib, matplotlib, numba, numpy, pydantic, rich, scipy, typst, xlsxwriter, sys"
-VERSIONS = "numpy", "scipy", "numba", "matplotlib", "typst", "xlsxwriter"
+NEEDED = (
+    "import clarabel, cyclopts, joblib, matplotlib, numba, numpy, pikepdf, pydantic, rich, scipy, typst, xlsxwriter"
+)
+NEEDED += ", sys"
+VERSIONS = "numpy", "scipy", "numba", "matplotlib", "pikepdf", "typst", "xlsxwriter"
 VARIED = "--vary", "beds.friction=0.3..0.6:10"
 OTHERS = "SHELLCHECK_EARTH_PYTHONS"
 

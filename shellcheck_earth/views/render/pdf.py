@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.basics.errors import OutputError
+from shellcheck_earth.views.render.tags import with_row_heads
 from shellcheck_earth.views.report.layout import Block, Document, Print
 from shellcheck_earth.views.text.language import mark, words
 
@@ -125,7 +126,8 @@ def document_pdf(document: Document, printed: Print | None = None) -> bytes:
     printed = printed or Print()
     parts = list(_parts(document.blocks))
     chosen = zip(parts, _settings(document, printed, parts), strict=True)
-    return _set(_template(), _data(document, printed, list(chosen)), document.pictures)
+    heads = [bool(block["row_heads"]) for part in parts for block in part if block["kind"] == "table"]
+    return with_row_heads(_set(_template(), _data(document, printed, list(chosen)), document.pictures), heads)
 
 
 def _settings(document: Document, printed: Print, parts: Sequence[Sequence[Block]]) -> list[Setting]:
@@ -160,7 +162,7 @@ def _tails(document: Document, printed: Print, parts: Sequence[tuple[Sequence[Bl
 
 def card_pdf(data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
     """The PDF of a build card, whose words and numbers `data` holds as `card.typ` asks; OutputError as above."""
-    return _set(_template("card.typ"), data, pictures)
+    return with_row_heads(_set(_template("card.typ"), data, pictures), [True])
 
 
 def _inputs(template: bytes, data: Mapping[str, Any], pictures: Mapping[str, str]) -> Any:
