@@ -98,7 +98,7 @@ def bare_section(
     named = _openings(sheet, design, dome)
     _levels(sheet, dome, marks, frame)
     _person(sheet, dome)
-    _compasses(sheet, dome, named, frame)
+    _compasses(sheet, dome, [*named, *_person_place(sheet, dome)], frame)
     return sheet
 
 
@@ -249,7 +249,7 @@ def _aim(dome: Dome) -> Course:
 
 
 def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box], frame: Frame) -> None:
-    """Both arms with a letter on each, clear of the names of openings; what they are set to stands under the drawing,
+    """Both arms with a letter on each, clear of names and of the person; what they are set to stands under the drawing,
     where no words can cross.
     """
     course, design = _aim(dome), dome.design
@@ -284,7 +284,7 @@ def _along(start: Point, end: Point, share: float) -> Point:
 
 
 def _free(start: Point, end: Point, share: float, named: Sequence[Box]) -> Point:
-    """A place for a letter on an arm, as near as can be to a share of its length, where no opening is named."""
+    """A place for a letter on an arm, as near as can be to a share of its length, where nothing is `named`."""
     for step in (0.0, 0.06, -0.06, 0.12, -0.12, -0.2, -0.3):
         x, z = _along(start, end, share + step)
         if not any(left - 2.2 < x < right + 2.2 and top - 2.2 < z < bottom + 2.2 for left, top, right, bottom in named):
@@ -292,11 +292,25 @@ def _free(start: Point, end: Point, share: float, named: Sequence[Box]) -> Point
     return _along(start, end, share)
 
 
-def _person(sheet: Sheet, dome: Dome) -> None:
-    """A figure of 1.7 m: head, trunk, legs; left out where it does not fit under the crown."""
+def _stands(dome: Dome) -> float | None:
+    """How far from the axis a person stands [m]; None where one does not fit under the crown."""
     inner = min(course.inner_radius for course in dome.courses if course.z_bottom < dome.floor + PERSON_HEIGHT)
     at = min(0.42 * dome.courses[0].inner_radius, inner - 0.30)
-    if dome.top - dome.floor < PERSON_HEIGHT + 0.05 or at < 0:
+    return None if dome.top - dome.floor < PERSON_HEIGHT + 0.05 or at < 0 else at
+
+
+def _person_place(sheet: Sheet, dome: Dome) -> list[Box]:
+    """Where the person is drawn, if at all."""
+    at, floor = _stands(dome), dome.floor
+    if at is None:
+        return []
+    return [(sheet.x(at - 0.25), sheet.y(floor + PERSON_HEIGHT), sheet.x(at + 0.25), sheet.y(floor))]
+
+
+def _person(sheet: Sheet, dome: Dome) -> None:
+    """A figure of 1.7 m: head, trunk, legs."""
+    at = _stands(dome)
+    if at is None:
         return
 
     def place(dx: float, dz: float) -> tuple[float, float]:

@@ -116,17 +116,6 @@ def _thrust(sheet: Sheet, case: CaseResult) -> None:
                 sheet.path(_points(sheet, lines[kind], side), width=0.2)
         if "middlemost" in lines:
             sheet.path(_points(sheet, lines["middlemost"], side), width=0.6)
-    if not case.lines:
-        sheet.text(
-            sheet.x(0),
-            sheet.y(0) - 3.0,
-            _("no thrust line exists in this case")
-            if case.status == "inadmissible"
-            else _("no thrust line was computed"),
-            size=LEAST_SIZE,
-            anchor="middle",
-            bold=True,
-        )
 
 
 def _force(value: float, system: str) -> str:
@@ -216,7 +205,8 @@ def _decisive(assessment: Result) -> tuple[Course, list[str], list[str]] | None:
         course = assessment.dome.course(blocks.mechanism.courses[0])
         head = [_("blocks move first from {course}:", course=course_named(course)), said_below(blocks.criterion)]
         plain = [*_outcome(blocks.relied, blocks.required, blocks.meets), said_below(blocks.title)]
-        return course, head, [*plain, _("(lines drawn: {case})", case=said_below(drawn.title))]
+        lines = [_("(lines drawn: {case})", case=said_below(drawn.title))] if drawn.lines else []
+        return course, head, [*plain, *lines]
     if found is None or found[1].course is None:
         return None
     case, margin = found
@@ -226,7 +216,7 @@ def _decisive(assessment: Result) -> tuple[Course, list[str], list[str]] | None:
         return None
     head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
     plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
-    if drawn.id != case.id:
+    if drawn.id != case.id and drawn.lines:
         plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
     return course, head, plain
 
@@ -276,10 +266,19 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
         sheet.text(beside + 7, middle + 1.6, _("middlemost line"), size=LEAST_SIZE)
         words = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
         sheet.text(2.0, last + 1.6, words, size=LEAST_SIZE, colour=FAINT)
+    else:
+        sheet.text(2.0, last + 1.6, _without_lines(case), size=LEAST_SIZE, bold=True)
     if wetted:
         x = WIDE.width - 40.0
         sheet.bar(x, last - 0.4, 6, 2.0, fill="url(#water)")
         sheet.text(x + 7, last + 1.6, _("wetted by rain"), size=LEAST_SIZE)
+
+
+def _without_lines(case: CaseResult) -> str:
+    """Why no line is drawn, and of which case."""
+    if case.status == "inadmissible":
+        return _("No thrust line exists: {case}", case=said_below(case.title))
+    return _("No thrust line was computed: {case}", case=said_below(case.title))
 
 
 @dataclass(frozen=True)
@@ -306,6 +305,8 @@ def _phone_entries(assessment: Result, case: CaseResult, wetted: Mapping[int, fl
         out += [_Entry("", words) for words in pushes if words]
         lines = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
         out += [_Entry("", words) for words in wrapped_to(lines, room, LEAST_SIZE)]
+    else:
+        out += [_Entry("", words, bold=True) for words in wrapped_to(_without_lines(case), room, LEAST_SIZE, bold=True)]
     if wetted:
         out.append(_Entry("water", _("wetted by rain")))
     return out
