@@ -102,8 +102,8 @@ def test_extras_are_drawn_when_asked_for(whole: Result) -> None:
 
 
 def test_a_case_without_lines_says_so(whole: Result) -> None:
-    assert "no thrust line exists" in section_svg(whole, case_id="soaked-through")
-    assert "no thrust line exists" not in section_svg(whole)
+    assert ">No thrust line exists: " in section_svg(whole, case_id="soaked-through")
+    assert ">No thrust line exists: " not in section_svg(whole)
 
 
 def test_same_bytes_and_feet_for_those_who_use_them(whole: Result) -> None:

@@ -266,7 +266,8 @@ def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box], frame: Frame) -> 
             sheet.cross(*far)
         sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
         arms.append(("B", _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
-        places.append(_free(far, near, 0.85, named))
+        x, z = places[0]
+        places.append(_free(far, near, 0.85, [*named, (x - 3.0, z - 3.0, x + 3.0, z + 3.0)]))
     at, y = 2.0, sheet.height - frame.foot + 2.6
     for (letter, words), (x, z) in zip(arms, places, strict=True):
         sheet.circle(x, z, 2.0, fill="#ffffff", stroke=FAINT, width=0.2)
@@ -285,7 +286,7 @@ def _along(start: Point, end: Point, share: float) -> Point:
 
 def _free(start: Point, end: Point, share: float, named: Sequence[Box]) -> Point:
     """A place for a letter on an arm, as near as can be to a share of its length, where nothing is `named`."""
-    for step in (0.0, 0.06, -0.06, 0.12, -0.12, -0.2, -0.3):
+    for step in (0.0, 0.06, -0.06, 0.12, -0.12, -0.2, -0.3, -0.45):
         x, z = _along(start, end, share + step)
         if not any(left - 2.2 < x < right + 2.2 and top - 2.2 < z < bottom + 2.2 for left, top, right, bottom in named):
             return x, z
