@@ -137,6 +137,7 @@ CHECKER = (
     "quantities",
     "reading",
     "rebuild",
+    "states",
     "statics",
 )
 STANDARD = {"__future__", "collections.abc", "dataclasses", "decimal", "fractions", "functools", "hashlib", "itertools"}

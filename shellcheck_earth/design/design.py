@@ -278,16 +278,16 @@ def group_path(group: int, path: str) -> str:
     return f"wall.courses[{group}].{path.removeprefix('fill.')}" if group else path
 
 
-def strengths_tested(bases: Mapping[str, Basis], hardening: Sequence[bool], *, building: bool) -> bool:
+def strengths_tested(bases: Mapping[str, Basis], hardening: Sequence[bool], *, building: bool, group: int = 0) -> bool:
     """Whether every strength that a check may rest on was measured: one tested state says nothing of another.
 
-    hardening: whether the fill is stabilised, of the wall's own and of each group of courses; damp hardened fill lies
-    between its dry and its wet strength. building: fresh fill has its strength as placed.
+    hardening: whether the fill is stabilised, of the wall's own and of each group of courses, or from `group` on; damp
+    hardened fill lies between its dry and its wet strength. building: fresh fill has its strength as placed.
     """
     asked = []
-    for group, hardens in enumerate(hardening):
+    for number, hardens in enumerate(hardening, group):
         states = ["as_placed", *(() if building else ("dry",)), *(("wet",) if hardens else ())]
-        asked += [group_path(group, f"fill.strength_{state}") for state in states]
+        asked += [group_path(number, f"fill.strength_{state}") for state in states]
     return all(bases.get(path) == "measured" for path in asked)
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.values import criteria_set
+from shellcheck_earth.basics.units import parse_quantity
+from shellcheck_earth.basics.values import criteria_set, defaults
 from shellcheck_earth.design.criteria import usual_factor
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Design, group_path, strengths_tested
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.combinations import set_rows
 from shellcheck_earth.loads.model import needs_blocks
@@ -15,7 +16,7 @@ from shellcheck_earth.safety.assumptions import beyond_range, blocks_rest_on, un
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 
-__all__ = ["doubts_of", "lowered_criteria", "overturned"]
+__all__ = ["doubts_of", "lowered_criteria", "overturned", "too_little_stabiliser"]
 
 
 def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
@@ -42,11 +43,25 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     out += [
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
     ]
+    out += too_little_stabiliser(design)
     if dome.floor < dome.ground - 1e-9:
         out.append(Doubt("earth pressure", "dome.floor_above_ground"))
     if needs_blocks(design):
         out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
     return tuple(out)
+
+
+def too_little_stabiliser(design: Design) -> list[Doubt]:
+    """Fill, of the wall or of a group of courses, that is called stabilised with less than its assumed strengths take,
+    where not all of its strengths were measured: the word alone hardens nothing."""
+    least = parse_quantity(defaults()["fill.stabiliser_share"].extra["least"], "share")
+    out = []
+    for group, fill in enumerate((design.fill, *(one.fill for one in design.groups))):
+        tested = strengths_tested(design.bases, [fill.stabiliser != "none"], building=False, group=group)
+        if fill.stabiliser != "none" and fill.stabiliser_share < least and not tested:
+            shown = (f"{100 * share:g} %" for share in (fill.stabiliser_share, least))
+            out.append(Doubt("stabiliser not stated", group_path(group, "fill.stabiliser_share"), *shown))
+    return out
 
 
 def overturned(design: Design, *, first: bool = False, suspect: str = "") -> tuple[Doubt, ...]:

@@ -44,6 +44,7 @@ Verdict = Literal["meets", "falls short", "cannot say"]
 DoubtKind = Literal[
     "load not stated",
     "past its range",
+    "stabiliser not stated",
     "its range overturns",
     "criteria lowered",
     "earth pressure",

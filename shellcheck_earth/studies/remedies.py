@@ -84,10 +84,14 @@ def _strands(document: Document, amount: float) -> Document:
     return set_key(document, "beds.wire_strands", int(amount))
 
 
+MIX = "6 %"
+"""Cement in a mix, by dry mass (common practice, no source)."""
+
+
 def _stabilised(document: Document, amount: float) -> Document:
     del amount
     plain = _without(document, "fill", "strength_dry", "strength_as_placed", "strength_wet")
-    return set_key(plain, "fill.stabiliser", "cement")
+    return set_key(set_key(plain, "fill.stabiliser", "cement"), "fill.stabiliser_share", MIX)
 
 
 def _tested(document: Document, amount: float) -> Document:

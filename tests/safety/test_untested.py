@@ -15,7 +15,7 @@ from shellcheck_earth.mechanics.proof import doubts as checker
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.safety.assumptions import assumptions, beyond_range, unfavourable_trials, with_number
 from shellcheck_earth.safety.check import check
-from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria
+from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria, too_little_stabiliser
 from shellcheck_earth.views.export.bundle import output_files
 from shellcheck_earth.views.text.doubts import doubt_sentences
 
@@ -237,3 +237,20 @@ def test_every_doubt_of_blocks_is_the_checkers_too_in_groups_of_courses() -> Non
     mine = {one.path for one in doubts_of(build_dome(parse_design(text))) if one.kind == "blocks rest on it"}
     assert mine == {"wall.courses[1].strength_dry"}
     assert [one for one in checker.doubts(read(text)) if one.endswith(RESTS)] == [f"fill.strength_dry {RESTS}"]
+
+
+def test_the_word_cement_alone_hardens_nothing() -> None:
+    """Assumed strengths are those of a mix with 5 % and more: without an amount they are no ground for a "meets"; with
+    one they are tried at the ends of their range, and where all are measured the amount does not matter."""
+    for said, share, doubted in (
+        (stated, None, True),
+        (stated, "4 %", True),
+        (stated, "5 %", False),
+        (TESTED, None, False),
+    ):
+        text = group(said) if share is None else group(said, stabiliser_share=f'"{share}"')
+        found = too_little_stabiliser(parse_design(text))
+        assert [one.path for one in found] == (["wall.courses[1].stabiliser_share"] if doubted else [])
+        assert any("too little" in one for one in checker.doubts(read(text))) == doubted
+        if doubted:
+            assert check(parse_design(text), explore=False).verdict != "meets"

@@ -17,7 +17,8 @@ from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, State, WallCases
+from shellcheck_earth.mechanics.proof.rebuild import WallCases
+from shellcheck_earth.mechanics.proof.states import UNIT, State
 
 __all__ = ["Demand", "block_demands", "block_faults"]
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.quantities import quantity
 from shellcheck_earth.mechanics.proof.reading import LOADS, Design, default, table
 
 __all__ = ["doubts", "trials"]
@@ -37,6 +38,7 @@ BLOCKS_REST_ON = (
     "beds.wire_breaking_load", "wall.edge_rounding",
 )  # fmt: skip
 """What blocks can bear: they are not asked again at the end of a range."""
+STRENGTHS = tuple(f"fill.strength_{state}" for state in ("dry", "as_placed", "wet"))
 CLOSE = Fraction(1, 10**9)
 
 
@@ -96,11 +98,23 @@ def doubts(design: Design) -> tuple[str, ...]:
             if over or (ends is not None and path not in MORE_IS_BETTER and value < ends[0] * (1 - CLOSE)):
                 said = "is nothing that a test settles" if path in DECIDED else "is not measured"
                 out.append(f"{path} {said} and beyond the range of such values")
+    out += _hardly_stabilised(design)
     if design.needs_blocks:
         out += [
             f"{path} is not measured, and block cases rest on it" for path in BLOCKS_REST_ON if _worse(design, path)
         ]
     return tuple(dict.fromkeys(out))
+
+
+def _hardly_stabilised(design: Design) -> list[str]:
+    """Fill called stabilised with less than its assumed strengths take, where not all of them were measured."""
+    least = quantity(table()["fill.stabiliser_share"]["least"], "share", "fill.stabiliser_share")
+    out = []
+    for index, (_, _, fill) in enumerate(design.fills):
+        measured = all(design.fill_bases[index].get(path) == "measured" for path in STRENGTHS)
+        if fill["stabiliser"] != "none" and fill["stabiliser_share"] < least and not measured:
+            out.append("fill.stabiliser_share is too little for strengths that were not measured")
+    return out
 
 
 def _worse(design: Design, path: str) -> bool:

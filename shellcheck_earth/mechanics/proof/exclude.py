@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question
+from shellcheck_earth.mechanics.proof.rebuild import Question
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, none_fault
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 

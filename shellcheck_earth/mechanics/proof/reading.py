@@ -354,7 +354,8 @@ class _Reader:
             if not all(path in _ranges() or path in WORDS for path in said):
                 raise RefusedError("wall.courses: expected keys of [fill], found an unknown one")
             other = said.get("fill.stabiliser", whole["stabiliser"]) != whole["stabiliser"]
-            reader.raw = {p: v for p, v in own.items() if not (other and p.startswith("fill.strength"))} | said
+            lost = ("fill.strength", "fill.stabiliser_share") if other else ()
+            reader.raw = {p: v for p, v in own.items() if not (lost and p.startswith(lost))} | said
             low, high = (-999 if ends[0] is None else ends[0]), (999 if ends[1] is None else ends[1])
             if low > high or any(low <= b and a <= high for a, b, _ in out):
                 raise RefusedError("wall.courses: expected groups of courses that do not overlap")

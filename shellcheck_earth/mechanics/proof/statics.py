@@ -13,7 +13,8 @@ from math import floor, isqrt, lcm
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question
+from shellcheck_earth.mechanics.proof.rebuild import Question
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 
 __all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "line_fault", "none_fault"]
 

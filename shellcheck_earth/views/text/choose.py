@@ -86,7 +86,7 @@ def change_words(design: Design, name: ChangeName, amount: float) -> str:
         "pivot farther out": f"fixed compass pivot {length(amount)} beyond the inner face",
         "wider crown opening": f"crown opening {length(amount)}",
         "wider tube": f"filled width {length(amount)} (empty tube about {length(amount + flat)} wide)",
-        "stabilised fill": "fill stabilised with cement, strengths taken from the assumed values",
+        "stabilised fill": "fill stabilised with 6 % of cement, strengths taken from the assumed values",
         "tested fill": "the same strengths, confirmed by tests",
         "drier fill": f"placed at {100 * amount:.3g} % moisture",
         "more wire": f"{amount:.0f} {'strand' if amount == 1 else 'strands'} of wire in each bed",

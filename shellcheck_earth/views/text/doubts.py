@@ -60,6 +60,10 @@ SAID: Mapping[DoubtKind, str] = {
         "{path} is {value}, not measured, and past the end of the range of such values, {bound}: no verdict may rest on"
         " it until it is measured."
     ),
+    "stabiliser not stated": mark(
+        "{path} is {value}: strengths that were not measured are those of a mix with at least {bound} of stabiliser."
+        " State how much goes into the mix, or test its strengths."
+    ),
     "its range overturns": mark(
         "{path} was not measured, and at {value}, an end of its own range, the design falls short: test this first."
     ),

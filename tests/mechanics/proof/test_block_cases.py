@@ -25,7 +25,8 @@ from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, WallCases
+from shellcheck_earth.mechanics.proof.rebuild import WallCases
+from shellcheck_earth.mechanics.proof.states import UNIT
 from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
 

@@ -11,7 +11,8 @@ from certificates import SHELTER
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.proof.reading import read
-from shellcheck_earth.mechanics.proof.rebuild import STANDS, UNIT, Bed, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import STANDS, rebuild
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Lune
 from shellcheck_earth.safety.margins import case_margins

@@ -9,7 +9,8 @@ import pytest
 from certificates import SHELTER, SMALL
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question, State, WallCases, _courses, grid, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import Question, WallCases, rebuild
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed, State, _courses, grid
 
 FACTORS = """[criteria]
 bed_friction = 1.6
@@ -292,7 +293,7 @@ def test_the_front_of_the_rain(monkeypatch: pytest.MonkeyPatch) -> None:
     n = 1 - Fraction(1800, 2650)
     told = []
     monkeypatch.setattr(
-        "shellcheck_earth.mechanics.proof.rebuild.infiltrated", lambda *all_of: told.append(all_of) or Fraction(3, 100)
+        "shellcheck_earth.mechanics.proof.states.infiltrated", lambda *all_of: told.append(all_of) or Fraction(3, 100)
     )
     start = Fraction(9, 100) / fill["full"]
     assert made.front(fill, Fraction(9, 100), Fraction(1, 200), Fraction(2)) == Fraction(3, 100) / (

@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError
-from shellcheck_earth.mechanics.proof.rebuild import UNIT, Bed, Question
+from shellcheck_earth.mechanics.proof.rebuild import Question
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 from shellcheck_earth.mechanics.proof.statics import Loaded, line_fault, none_fault
 
 ASKED = Question("thrust line")
