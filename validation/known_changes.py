@@ -7,7 +7,8 @@ from __future__ import annotations
 
 __all__ = ["KNOWN"]
 
-STATICS, REBUILD = "mechanics/proof/statics.py", "mechanics/proof/rebuild.py"
+STATICS, STATES = "mechanics/proof/statics.py", "mechanics/proof/states.py"
+REBUILD = "mechanics/proof/rebuild.py"
 CHECK, READING, PROOF_DOUBTS = (f"mechanics/proof/{name}.py" for name in ("check", "reading", "doubts"))
 DISCRETISE, CAPACITY = "mechanics/rings/discretise.py", "mechanics/rings/capacity.py"
 CHECKS, MARGINS, SHORT, GROUND = (f"safety/{name}.py" for name in ("checks", "margins", "shortfalls", "ground"))
@@ -31,17 +32,17 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "pass"),
     ("base sliding is always met in the checker", STATICS, "limit = ground if limit is None else min(limit, ground)",
      "pass"),
-    ("cohesion of the whole bed twice in the checker", REBUILD, "wet_area = Fraction(b * b - a * a, 2 * UNIT**2)",
+    ("cohesion of the whole bed twice in the checker", STATES, "wet_area = Fraction(b * b - a * a, 2 * UNIT**2)",
      "wet_area = Fraction(b * b - a * a, UNIT**2)"),
-    ("dry cohesion twice in the checker", REBUILD, "else wet_from**2 - a * a, 2 * UNIT**2)",
+    ("dry cohesion twice in the checker", STATES, "else wet_from**2 - a * a, 2 * UNIT**2)",
      "else wet_from**2 - a * a, UNIT**2)"),
-    ("dry cohesion in soaked beds", REBUILD, "0 if all_wet else wet_from**2", "0 if False else wet_from**2"),
-    ("the upper course's strength decides", REBUILD, "min(state.strength, below.strength)", "state.strength"),
-    ("the lower course's strength decides", REBUILD, "min(state.strength, below.strength)", "below.strength"),
-    ("the upper course's wet strength decides", REBUILD, "min(state.strength_wet, below.strength_wet)",
+    ("dry cohesion in soaked beds", STATES, "0 if all_wet else wet_from**2", "0 if False else wet_from**2"),
+    ("the upper course's strength decides", STATES, "min(state.strength, below.strength)", "state.strength"),
+    ("the lower course's strength decides", STATES, "min(state.strength, below.strength)", "below.strength"),
+    ("the upper course's wet strength decides", STATES, "min(state.strength_wet, below.strength_wet)",
      "state.strength_wet"),
-    ("the upper course's wet band decides", REBUILD, "min(state.wet_from, below.wet_from)", "state.wet_from"),
-    ("the upper course's friction decides", REBUILD, "dry, wet = min(state.friction, below.friction)",
+    ("the upper course's wet band decides", STATES, "min(state.wet_from, below.wet_from)", "state.wet_from"),
+    ("the upper course's friction decides", STATES, "dry, wet = min(state.friction, below.friction)",
      "dry, wet = state.friction"),
     ("margins of friction at 1", REBUILD, 'friction=part["bed friction"], cohesion', "friction=Fraction(1), cohesion"),
     ("the contact asked is the whole", REBUILD, 'contact=part["geometric factor"]', "contact=Fraction(1)"),
