@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -28,7 +29,8 @@ from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
-from shellcheck_earth.mechanics.proof.blocks import check_block_proof
+from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
+from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.cuts import States
@@ -135,10 +137,17 @@ def _own(job: Job, row: Row) -> tuple[float, ...]:
     return tuple(one.weight / more.weight for one, more in zip(real, counted, strict=True))
 
 
-def proven(dome: Dome, job: Job, result: BlockResult, states: States | None = None) -> BlockResult:
+def proven(
+    dome: Dome,
+    job: Job,
+    result: BlockResult,
+    states: States | None = None,
+    kept: Mapping[str, str] = MappingProxyType({}),
+) -> BlockResult:
     """A result that meets, with its proofs and what is relied on lowered to what they show; without a proof it becomes
     "cannot say". Any other result is handed back as it is. `states`: what held while the result was looked for, which
-    is tried first and shows more than is relied on.
+    is tried first and shows more than is relied on. `kept`: proofs of an earlier run by their names, which count as far
+    as they are confirmed today.
     """
     if result.meets is not True or result.relied is None:
         return result
@@ -146,7 +155,8 @@ def proven(dome: Dome, job: Job, result: BlockResult, states: States | None = No
     proofs, least = [], math.inf
     for load, row in [*_asked(loads, job.rows), *_between(job, result)]:
         known = (states or {}).get((load, row))
-        text, shown, why = _state(_Claim(dome, job, result, load, row), known)
+        claim = _Claim(dome, job, result, load, row)
+        text, shown, why = _again(claim, kept.get(claim.name, "")) or _state(claim, known)
         if shown is None:
             said = f"the forces could not be confirmed in exact arithmetic{f', {load.title}' if load else ''}: {why}"
             return replace(result, status="cannot say", relied=None, why=said)
@@ -182,6 +192,18 @@ class _Claim:
     row: Row
 
     @property
+    def name(self) -> str:
+        return proof_name(self.job, self.load, self.row)
+
+    @property
+    def wall(self) -> Wall:
+        return wall_of(self.dome, self.job, self.row, self.load)
+
+    def shown(self, finding: Finding) -> float:
+        """What a confirmed state shows, of the row's own load; 0 for nothing."""
+        return 0.0 if finding.proven is None else float(finding.proven) / (self.row.load if self.load else 1.0)
+
+    @property
     def relied(self) -> float:
         return self.result.relied or 0.0
 
@@ -201,7 +223,7 @@ class _Claim:
     def data(self, held: _Held) -> dict[str, Any]:
         """The forces as data, in whole numbers."""
         layout, reserve, problem, answer = held
-        name = proof_name(self.job, self.load, self.row)
+        name = self.name
         if self.load is None:
             forces, still = _of_the_dead_load(answer.forces, answer.multiplier), _without_live(problem)
             return exact_state(name, layout, still, forces, reserve=reserve)
@@ -213,17 +235,31 @@ class _Claim:
 _Held = tuple[Layout, float, BlockProblem, ConeAnswer]
 
 
+def _again(claim: _Claim, text: str) -> tuple[str, float, str] | None:
+    """A kept proof as `_state` gives one; None where it does not show, today, what is relied on."""
+    if not text:
+        return None
+    data = json.loads(text)
+    if data.get("case") != claim.name or bool(data.get("factor")) != (claim.load is not None):
+        return None
+    try:
+        shown = claim.shown(check_block_proof(data, claim.wall))
+    except (RefusedError, ValueError, TypeError, LookupError, ArithmeticError, AttributeError):
+        return None  # cut short, edited, or from elsewhere
+    return (text, shown, "") if shown >= claim.relied * (1 - LOST) else None
+
+
 def _state(claim: _Claim, known: _Held | None) -> tuple[str, float | None, str]:
     """(proof as JSON, what it shows of the row's own load, why it shows nothing) of one state."""
     said = ""
-    wall = wall_of(claim.dome, claim.job, claim.row, claim.load)
+    wall = claim.wall
     for held in chain([] if known is None else [known], claim.sought()):
         if not held[3].solved:
             said = said or f"the solver ended as {held[3].status}"
             continue
         data = claim.data(held)
         finding = check_block_proof(data, wall)
-        shown = 0.0 if finding.proven is None else float(finding.proven) / (claim.row.load if claim.load else 1.0)
+        shown = claim.shown(finding)
         if shown >= claim.relied * (1 - LOST):
             return json.dumps(data, separators=(",", ":")), shown, ""
         said = said or finding.why

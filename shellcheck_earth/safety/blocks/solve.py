@@ -24,6 +24,7 @@ from shellcheck_earth.loads.side_loads import SideLoad, turned
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job, whole_load
 from shellcheck_earth.safety.blocks.kept import read_result, write_result
+from shellcheck_earth.safety.blocks.kept_proofs import read_proofs, write_proofs
 from shellcheck_earth.safety.blocks.proofs import States, proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
@@ -153,7 +154,11 @@ def _one(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) ->
     """A case read or solved, and proven today either way."""
     result = read_result(cache_dir, dome, job, cuts, lambda: ring_symmetric(dome, job.case))
     states: States = {}
+    kept = {} if result is None else read_proofs(cache_dir, dome, job, cuts)
     if result is None:
         result = (sideways_case if job.loads else reserve_case)(dome, job, cuts, states)
         write_result(cache_dir, dome, job, cuts, result)
-    return proven(dome, job, in_range(dome, result), states)
+    found = proven(dome, job, in_range(dome, result), states, kept)
+    if list(found.proofs) != list(kept.values()):
+        write_proofs(cache_dir, dome, job, cuts, found.proofs)
+    return found
