@@ -10,8 +10,11 @@ from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.views.cli.options import OutFolder, Printing, StrengthAside, Work, printed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shellcheck_earth.design.design import Design
     from shellcheck_earth.studies.explain.lesson import Teaching
+    from shellcheck_earth.studies.survey.matters import CourseMatters
 
 __all__ = ["explain", "explain_lines"]
 
@@ -19,17 +22,23 @@ __all__ = ["explain", "explain_lines"]
 def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     """The sentences of the report for the terminal, cautions first."""
     from shellcheck_earth.views.text.cautions import ENGINEER, OPENINGS, STRENGTH_ASIDE, UNSTABILISED
-    from shellcheck_earth.views.text.explain.page import NO_VERDICT
+    from shellcheck_earth.views.text.explain.page import NO_VERDICT, NOT_SEEN
     from shellcheck_earth.views.text.explain.section import section_words, short_words
     from shellcheck_earth.views.text.explain.shape import shape_words
     from shellcheck_earth.views.text.explain.thumb import thumb_words
     from shellcheck_earth.views.text.explain.ways import title, way_words
+    from shellcheck_earth.views.text.language import _, review_sentences
 
-    texts = [*([STRENGTH_ASIDE] if teaching.strength_aside else []), f"Caution. {ENGINEER}", NO_VERDICT]
+    texts = [
+        *([_(STRENGTH_ASIDE)] if teaching.strength_aside else []),
+        f"{_('Caution.')} {_(ENGINEER)}",
+        _(NO_VERDICT),
+        *review_sentences(),
+    ]
     if teaching.design.fill.stabiliser == "none":
-        texts.append(f"Beyond the tests. {UNSTABILISED}")
+        texts.append(f"{_('Beyond the tests.')} {_(UNSTABILISED)}")
     if teaching.design.openings:
-        texts.append(f"Caution. {OPENINGS} Nothing in this report sees them.")
+        texts.append(f"{_('Caution.')} {_(OPENINGS)} {_(NOT_SEEN)}")
     texts += [*section_words(teaching), *short_words(teaching)]
     texts += [f"{title(way)}. {way_words(teaching.design, way)}" for way in teaching.ways]
     texts += [" ".join(shape_words(teaching)), " ".join(thumb_words(teaching))]
@@ -37,9 +46,9 @@ def explain_lines(teaching: Teaching, out: Path | None) -> list[str]:
     for text in texts:
         lines += [*wrapped(text), ""]
     lines.append(
-        f"Written to {out}."
+        _("Written to {folder}.", folder=out)
         if out is not None
-        else "Nothing was written: add --out FOLDER for the report and the moving picture."
+        else _("Nothing was written: add --out FOLDER for the report and the moving picture.")
     )
     return lines
 
@@ -76,12 +85,13 @@ def explain(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import speaking, words
 
-    spread = work or Work()
+    spread, how = work or Work(), printed(printing)
     crew = Crew(spread.workers, spread.cluster)
     read = read_design(design)
     if readings is not None:
-        return _of_course(read, readings, course, out)
+        return _of_course(read, readings, course, out, how.language)
     if course is not None:
         raise InputError([Problem("--course", "--readings SHEET beside it", "none")])
     if out is not None:
@@ -92,16 +102,17 @@ def explain(
         teaching = teach(read, progress, crew, aside=strength_aside, parts=parts)
         if out is not None:
             progress("writing the report", 1, 1)
-            leftovers = write_outputs(out, explain_files(teaching, printed(printing)), design_sha256(read))
+            leftovers = write_outputs(out, explain_files(teaching, how), design_sha256(read))
         if parts is not None:
             parts.clear()
-    say(explain_lines(teaching, out))
-    if leftovers is not None:
-        say(leftovers.lines())
+    with speaking(words(how.language)):
+        say(explain_lines(teaching, out))
+        if leftovers is not None:
+            say(leftovers.lines())
     return 0
 
 
-def _of_course(planned: Design, readings: Path, course: int | None, out: Path | None) -> int:
+def _of_course(planned: Design, readings: Path, course: int | None, out: Path | None, language: str) -> int:
     """Why a course that was read matters: said, not written."""
     from shellcheck_earth.design.write import design_document
     from shellcheck_earth.geometry.courses import build_dome
@@ -114,6 +125,7 @@ def _of_course(planned: Design, readings: Path, course: int | None, out: Path | 
     from shellcheck_earth.views.text.cautions import ENGINEER
     from shellcheck_earth.views.text.explain.course import course_sentences, most_felt_lines
     from shellcheck_earth.views.text.explain.page import NO_VERDICT
+    from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
 
     if out is not None:
         raise InputError([Problem("--out", "no folder beside --readings, which writes nothing", str(out))])
@@ -121,13 +133,14 @@ def _of_course(planned: Design, readings: Path, course: int | None, out: Path | 
     way = corrected(wall)
     whole = way.design is not None and way.taken_down == 0
     dome, system = whole_wall(wall, way), planned.unit_system
-    ranking: list[str] = []
+    courses: Sequence[CourseMatters] = ()
     if course is None:
         with progress_bar(shown=True) as progress:
             courses = most_felt(wall, dome, progress)
-        ranking, found = ["", *most_felt_lines(courses, system)], courses[0]
-    else:
-        found = course_matters(wall, dome, course)
-    texts = [f"Caution. {ENGINEER}", NO_VERDICT, *course_sentences(found, system, whole)]
-    say([*(line for text in texts for line in wrapped(text)), *ranking])
+    found = courses[0] if course is None else course_matters(wall, dome, course)
+    with speaking(words(language)):
+        texts = [f"{_('Caution.')} {_(ENGINEER)}", _(NO_VERDICT), *review_sentences()]
+        texts += course_sentences(found, system, whole)
+        ranking = ["", *most_felt_lines(courses, system)] if courses else []
+        say([*(line for text in texts for line in wrapped(text)), *ranking])
     return 0

@@ -56,7 +56,6 @@ def check(
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     json: bool = False,
-    language: str = "en",
     printing: Printing | None = None,
 ) -> int:
     """Check a design and write its report.
@@ -70,13 +69,10 @@ def check(
         section-phone.svg, and certificate.json. Without it nothing is written, only said.
     json
         Print the assessment as JSON instead of the summary.
-    language
-        en or es, of all that people read: report, sections, screen (the Spanish is to be looked over by a native
-        reader). JSON, CSV and proofs stay in English.
     """
     from shellcheck_earth.views.export.beside import Writer, writer_beside
 
-    how, leftovers = printed(printing, language), None
+    how, leftovers = printed(printing), None
     with nullcontext(Writer()) if out is None else writer_beside() as writer:
         from shellcheck_earth.design.digest import design_sha256
         from shellcheck_earth.geometry.reading import read_design

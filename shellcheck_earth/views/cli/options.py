@@ -11,11 +11,20 @@ from cyclopts import Parameter
 if TYPE_CHECKING:
     from shellcheck_earth.views.report.layout import Print
 
-__all__ = ["Cluster", "OutFolder", "Printing", "StrengthAside", "Work", "Workers", "printed"]
+__all__ = ["Cluster", "OutFolder", "Printing", "Spoken", "StrengthAside", "Work", "Workers", "printed"]
 
 OutFolder = Annotated[
     Path | None,
     Parameter(name=["--out", "-o"], help="Folder to write the results into. Without it nothing is written, only said."),
+]
+
+Spoken = Annotated[
+    str,
+    Parameter(
+        name=["--language"],
+        help="en or es, of all that people read: pages, figures, screen (the Spanish is to be looked over by a native"
+        " reader). JSON, CSV and proofs stay in English.",
+    ),
 ]
 
 Workers = Annotated[
@@ -56,16 +65,16 @@ class Printing:
         bool,
         Parameter(negative="", help="Set the PDF half as large again, on the same paper turned: 12 points and more."),
     ] = False
+    language: Spoken = "en"
 
 
-def printed(printing: Printing | None, language: str = "en") -> Print:
+def printed(printing: Printing | None) -> Print:
     """What the options of a command say of its PDF; InputError for a language that there is no catalogue of."""
     from shellcheck_earth.views.report.layout import Paper, Print
     from shellcheck_earth.views.text.language import words
 
-    said = words(language).language
     if printing is None:
-        return Print(language=said)
+        return Print()
     papers: dict[str, Paper] = {"a4": "a4", "letter": "us-letter"}
     paper = None if printing.paper is None else papers[printing.paper]
-    return Print(paper, printing.large_print, said)
+    return Print(paper, printing.large_print, words(printing.language).language)

@@ -19,6 +19,7 @@ from shellcheck_earth.views.text.explain.section import section_words, short_wor
 from shellcheck_earth.views.text.explain.shape import shape_words
 from shellcheck_earth.views.text.explain.thumb import thumb_words
 from shellcheck_earth.views.text.explain.ways import mechanism_words, way_words
+from shellcheck_earth.views.text.language import speaking, words
 
 __all__ = ["explain_files", "explain_json"]
 
@@ -188,16 +189,18 @@ def explain_json(teaching: Teaching) -> str:
 
 
 def explain_files(teaching: Teaching, printed: Print | None = None) -> dict[str, bytes]:
-    """explain.pdf and explain.json, and collapse.svg where the dome can be made to give way."""
+    """explain.pdf and explain.json, and collapse.svg where the dome can be made to give way; the JSON in English,
+    whatever the language.
+    """
     from shellcheck_earth.views.figures.explain.animation import animated, collapse_svg
     from shellcheck_earth.views.pages.explain import teaching_document
     from shellcheck_earth.views.render.pdf import document_pdf
 
-    out = {
-        "explain.pdf": document_pdf(teaching_document(teaching), printed),
-        "explain.json": explain_json(teaching).encode(),
-    }
     shown = animated(teaching.ways)
-    if shown:
-        out["collapse.svg"] = collapse_svg(teaching.design, shown).encode()
+    with speaking(words((printed or Print()).language)):
+        out = {"explain.pdf": document_pdf(teaching_document(teaching), printed)}
+        moving = collapse_svg(teaching.design, shown) if shown else ""
+    out["explain.json"] = explain_json(teaching).encode()
+    if moving:
+        out["collapse.svg"] = moving.encode()
     return out

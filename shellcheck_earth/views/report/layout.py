@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from shellcheck_earth.views.text.language import Language, _
+from shellcheck_earth.views.text.language import Language, _, review_sentences
 
 __all__ = [
     "Block",
@@ -23,6 +23,7 @@ __all__ = [
     "picture",
     "pictures_side_by_side",
     "reader",
+    "reviewed",
     "small",
     "table",
 ]
@@ -89,6 +90,11 @@ def paragraph(text: str) -> Block:
 def small(text: str) -> Block:
     """A paragraph in small type."""
     return {"kind": "small", "text": text}
+
+
+def reviewed() -> list[Block]:
+    """On pages that are not in English: that a native reader has not looked them over; on others nothing."""
+    return [small(text) for text in review_sentences()]
 
 
 def page_break() -> Block:

@@ -29,6 +29,7 @@ __all__ = [
     "Words",
     "_",
     "mark",
+    "review_sentences",
     "speaking",
     "spoken",
     "words",
@@ -103,3 +104,8 @@ def speaking(said: Words) -> Iterator[Words]:
 def _(text: str, **values: object) -> str:
     """The sentence in the language of the page that is being written, with its values put in."""
     return spoken()(text, **values)
+
+
+def review_sentences() -> list[str]:
+    """Of what is said in another language than English, that a native reader has not looked it over; else nothing."""
+    return [] if spoken().language == "en" else [_(REVIEW)]

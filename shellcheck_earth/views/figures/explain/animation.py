@@ -16,8 +16,10 @@ from shellcheck_earth.views.figures.explain.courses import MOVED, Mirror, Point,
 from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
 from shellcheck_earth.views.figures.letters import PHONE_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.explain.ways import title
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["LENGTH", "animated", "collapse_svg"]
 
@@ -74,7 +76,7 @@ def _as_designed(way: Way) -> bool:
 def _heading(way: Way) -> str:
     if not _as_designed(way):
         return title(way)
-    return "As designed, but without any wire" if way.kind == "friction without wire" else "As designed"
+    return _("As designed, but without any wire") if way.kind == "friction without wire" else _("As designed")
 
 
 def _steps(way: Way) -> tuple[tuple[float, Step], ...]:
@@ -131,7 +133,7 @@ def _draw_step(sheet: Sheet, mirror: Sheet, panel: _Panel, design: Design, step:
         marks(mirror, panel.way.collapsed, panel.way.collapse)
     shown = value_shown(design, panel.way.kind, step.value)
     sheet.text(panel.x_zero, panel.foot + LINE, shown, size=PHONE_SIZE, anchor="middle", bold=True)
-    said = "a thrust line is left" if step.stands else "no thrust line is left"
+    said = _("a thrust line is left") if step.stands else _("no thrust line is left")
     _say(sheet, panel.x_zero, panel.foot + 2 * LINE, said, colour=INK if step.stands else RED)
 
 
@@ -179,7 +181,7 @@ def _draw_motion(sheet: Sheet, mirror: Sheet, panel: _Panel, at: float | None) -
     going = [index for index, course in enumerate(courses) if moves(found, index, course)]
     sheet.parts.append(_outlines(sheet, mirror, [course for index, course in enumerate(courses) if index not in going]))
     style = f'fill="{MOVED}" stroke="{RED}" stroke-width="0.25" stroke-linejoin="round"'
-    moments = [GOES + t * (RESTS - GOES) for t, _ in GAIT]
+    moments = [GOES + t * (RESTS - GOES) for t, _part in GAIT]
     times = ";".join(f"{t:.4f}" for t in (0.0, *(moment / LENGTH for moment in moments), 1.0))
     for index in reversed(going):
         for half in range(2):
@@ -196,8 +198,10 @@ def _draw_motion(sheet: Sheet, mirror: Sheet, panel: _Panel, at: float | None) -
                 f'<polygon points="{place(0.0)}" {style}><animate attributeName="points" dur="{LENGTH:g}s" '
                 f'repeatCount="indefinite" keyTimes="{times}" values="{values}"/></polygon>'
             )
-    sheet.text(panel.x_zero, panel.foot + LINE, "it collapses", size=PHONE_SIZE, anchor="middle", bold=True, colour=RED)
-    note = "motion enlarged; only directions and proportions are computed"
+    sheet.text(
+        panel.x_zero, panel.foot + LINE, _("it collapses"), size=PHONE_SIZE, anchor="middle", bold=True, colour=RED
+    )
+    note = _("motion enlarged; only directions and proportions are computed")
     _say(sheet, panel.x_zero, panel.foot + 2 * LINE, note)
 
 
@@ -214,7 +218,7 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         left = Mirror(WIDTH, height, panel.scale, panel.x_zero, panel.y_zero, sheet.parts)
         top = panel.y_zero - max(course.z_top for course in panel.way.steps[0].courses) * panel.scale
         sheet.text(panel.x_zero, top - 11.0, _heading(panel.way), size=PHONE_SIZE, anchor="middle", bold=True)
-        _say(sheet, panel.x_zero, top - 11.0 + LINE, panel.way.case_title)
+        _say(sheet, panel.x_zero, top - 11.0 + LINE, said_below(panel.way.case_title))
         reach = max(course.outer_radius for step in panel.way.steps for course in step.courses) * panel.scale + 2.0
         ends = [start for start, _ in panel.steps[1:]] + [GOES]
         for (start, step), end in zip(panel.steps, ends, strict=True):
@@ -227,8 +231,10 @@ def collapse_svg(design: Design, ways: Sequence[Way], at: float | None = None) -
         sheet.line(panel.x_zero - reach, panel.foot, panel.x_zero + reach, panel.foot, width=0.3)
     key(sheet, height - 8.0, moving=True)
     return sheet.svg(
-        f"How {design.name} collapses",
-        "Moving picture: the dome as designed, or weakened step by step, until no thrust line is left, then its "
-        "mechanism of collapse, motions enlarged.",
+        _("How {name} collapses", name=design.name),
+        _(
+            "Moving picture: the dome as designed, or weakened step by step, until no thrust line is"
+            " left, then its mechanism of collapse, motions enlarged."
+        ),
         design_sha256(design),
     )

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.studies.explain.map import DomeMap
 from shellcheck_earth.views.figures.charts import INK, ORANGE, drawing
+from shellcheck_earth.views.text.language import _
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -52,7 +53,7 @@ def _lines(axes: Axes, x: Floats, y: Floats, values: Floats, levels: tuple[float
     """Contour lines and the limit line; returns a word on where the limit lies when it crosses nothing."""
     known = values[np.isfinite(values)]
     if not len(known):
-        return "nothing to draw"
+        return _("nothing to draw")
     shown = np.ma.masked_invalid(values)
     inside = [level for level in levels if known.min() < level < known.max()]
     if inside:
@@ -61,7 +62,7 @@ def _lines(axes: Axes, x: Floats, y: Floats, values: Floats, levels: tuple[float
     if known.min() < limit < known.max():
         axes.contour(x, y, shown, levels=[limit], colors=[ORANGE], linewidths=[LIMIT_WIDTH], zorder=5)
         return ""
-    return "all drawn is below it" if known.max() <= limit else "all drawn is above it"
+    return _("all drawn is below it") if known.max() <= limit else _("all drawn is above it")
 
 
 def _frame(axes: Axes, found: DomeMap, x: Floats, y: Floats) -> None:
@@ -70,10 +71,18 @@ def _frame(axes: Axes, found: DomeMap, x: Floats, y: Floats) -> None:
         axes.axvline(share, color=INK, linewidth=0.9, linestyle=(0, (5, 2)), zorder=4)
         axes.text(share, float(y[-1]), f"{share:g} %", fontsize=8, ha="center", va="bottom", zorder=6)
     axes.axhline(0.0, color=INK, linewidth=0.5, linestyle=":", zorder=4)
-    axes.text(float(x[-1]), 0.4, "pivot on inner face ", fontsize=8, ha="right", va="bottom", zorder=6, bbox=WHITE)
+    on_inner, on_outer = _("pivot on inner face"), _("on outer face")
+    axes.text(float(x[-1]), 0.4, f"{on_inner} ", fontsize=8, ha="right", va="bottom", zorder=6, bbox=WHITE)
     axes.plot(x, x, color=INK, linewidth=0.5, linestyle="-.", zorder=4)
     axes.text(
-        float(x[-1]), float(x[-1]) + 1.5, "on outer face ", fontsize=8, ha="right", va="bottom", zorder=6, bbox=WHITE
+        float(x[-1]),
+        float(x[-1]) + 1.5,
+        f"{on_outer} ",
+        fontsize=8,
+        ha="right",
+        va="bottom",
+        zorder=6,
+        bbox=WHITE,
     )
     axes.plot(
         [100 * found.here[0]],
@@ -112,10 +121,11 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
     where = _lines(axes, x, y, values, FRICTION_LEVELS if friction else FACTOR_LEVELS, limit)
     state = "state" if wire else "state_no_wire"
     states = np.array([[getattr(cell, state) for cell in row] for row in found.cells])
-    _hatch(axes, x, y, states == "no line", "xxx", "no line")
-    _hatch(axes, x, y, states == "not buildable", "///", "not buildable")
+    _hatch(axes, x, y, states == "no line", "xxx", _("no line"))
+    _hatch(axes, x, y, states == "not buildable", "///", _("not buildable"))
     _frame(axes, found, x, y)
-    said = f"{title}\nlimit {limit:.3g}" + (f": {where}" if where else " (thick line)")
+    limited, thick = _("limit {limit:.3g}", limit=limit), _("thick line")
+    said = f"{title}\n{limited}" + (f": {where}" if where else f" ({thick})")
     axes.set_title(said, fontsize=8, pad=13.0)
     bar = axes.figure.colorbar(mesh, ax=axes, pad=0.02, fraction=0.05, extend="max")
     ticks = [0.0, 0.2, 0.4, 0.6, 0.8, 1.0] if friction else [1.0, 2.0, 5.0, 10.0, 20.0]
@@ -127,14 +137,16 @@ def _panel(axes: Axes, found: DomeMap, name: str, title: str, *, wire: bool) -> 
 def _panels(*, wired: bool) -> list[tuple[str, str, bool]]:
     """Two panels with the wire and two without (only the latter where there is none to take away)."""
     panels = (
-        [("friction", "demand for friction, with the wire", True), ("factor", "geometric factor, with the wire", True)]
+        [
+            ("friction", _("demand for friction, with the wire"), True),
+            ("factor", _("geometric factor, with the wire"), True),
+        ]
         if wired
         else []
     )
-    last = ", no wire" if wired else ""
     panels += [
-        ("friction_no_wire", f"demand for friction{last}", False),
-        ("factor_no_wire", f"geometric factor{last}", False),
+        ("friction_no_wire", _("demand for friction, no wire") if wired else _("demand for friction"), False),
+        ("factor_no_wire", _("geometric factor, no wire") if wired else _("geometric factor"), False),
     ]
     return panels
 
@@ -142,14 +154,15 @@ def _panels(*, wired: bool) -> list[tuple[str, str, bool]]:
 def uncrossed(found: DomeMap, *, wired: bool) -> dict[str, str]:
     """Title of each map that the limit does not cross -> where all of it lies; a sentence says as much."""
     out = {}
-    for name, title, _ in _panels(wired=wired):
+    for name, title, _wire in _panels(wired=wired):
         values = found.grid(name)
         known = values[np.isfinite(values)]
         limit = found.most_friction if name.startswith("friction") else found.least_factor
         if not len(known):
-            out[title] = "nowhere to be drawn"
+            out[title] = _("nowhere to be drawn")
         elif not known.min() < limit < known.max():
-            out[title] = f"{'within' if (known.max() <= limit) == name.startswith('friction') else 'beyond'} its limit"
+            within = (known.max() <= limit) == name.startswith("friction")
+            out[title] = _("within its limit") if within else _("beyond its limit")
     return out
 
 
@@ -178,7 +191,7 @@ def map_svg(found: DomeMap, *, wired: bool) -> str:
             if rows > 1 and not axes.get_visible():
                 axes = grid[-2, column]
                 axes.tick_params(labelbottom=True)
-            axes.set_xlabel("wall width, % of the inside diameter", fontsize=8)
+            axes.set_xlabel(_("wall width, % of the inside diameter"), fontsize=8)
         for axes in grid[:, 0]:
-            axes.set_ylabel("pivot beyond inner face, % of diameter", fontsize=8)
+            axes.set_ylabel(_("pivot beyond inner face, % of diameter"), fontsize=8)
         return write()

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from shellcheck_earth.geometry.courses import Course
 from shellcheck_earth.mechanics.rings.collapse import Collapse
-from shellcheck_earth.views.figures.letters import LEAST_SIZE, PHONE_SIZE
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, PHONE_SIZE, advance
 from shellcheck_earth.views.figures.strokes import INK, RED, Sheet
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["KEY_HEIGHT", "key", "marks"]
 
@@ -87,23 +88,27 @@ def key(sheet: Sheet, y: float, *, moving: bool = False) -> None:
     """What the signs mean, in three lines from `y` down (two in the moving picture)."""
     size = PHONE_SIZE if moving else LEAST_SIZE
     low = y + (5.0 if moving else 4.2)
+    first = (_("hinge"), _("ring opens"))
+    # the second column stands where it does unless the words of the first need more room
+    second = max(30.0, 6.5 + 3.5 + max(advance(words, size) for words in first))
     sheet.circle(4.0, y - 0.9, 1.0, fill="#ffffff", stroke=INK, width=0.55)
-    sheet.line(28.5, y - 0.9, 30.7, y - 0.9, width=0.3)
-    sheet.path([(31.5, y - 0.9), (30.4, y - 1.45), (30.4, y - 0.35)], width=0.1, fill=INK, closed=True)
+    sheet.line(second - 1.5, y - 0.9, second + 0.7, y - 0.9, width=0.3)
+    tip = [(second + 1.5, y - 0.9), (second + 0.4, y - 1.45), (second + 0.4, y - 0.35)]
+    sheet.path(tip, width=0.1, fill=INK, closed=True)
     sheet.line(98.0, y - 0.9, 102.0, y - 0.9, width=1.3, colour=RED)
     _ring_mark(sheet, 4.0, low - 0.9, "opens")
-    _ring_mark(sheet, 30.0, low - 0.9, "crushes")
+    _ring_mark(sheet, second, low - 0.9, "crushes")
     _wire_mark(sheet, 100.0, low - 0.9)
     for x, level, words in (
-        (6.5, y, "hinge"),
-        (33.5, y, "slides over what is below"),
-        (104.0, y, "bed crushed whole"),
-        (6.5, low, "ring opens"),
-        (33.5, low, "ring is crushed"),
-        (104.0, low, "wire yields"),
+        (6.5, y, first[0]),
+        (second + 3.5, y, _("slides over what is below")),
+        (104.0, y, _("bed crushed whole")),
+        (6.5, low, first[1]),
+        (second + 3.5, low, _("ring is crushed")),
+        (104.0, low, _("wire yields")),
     ):
         sheet.text(x, level, words, size=size)
     if moving:
         return
-    note = "Left: at rest. Right: what goes first, enlarged; only directions and proportions are computed."
+    note = _("Left: at rest. Right: what goes first, enlarged; only directions and proportions are computed.")
     sheet.text(2.0, low + 4.2, note, size=LEAST_SIZE)

@@ -10,6 +10,7 @@ from shellcheck_earth.views.figures.explain.courses import WIDTH, extent, inner_
 from shellcheck_earth.views.figures.letters import LEAST_SIZE
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.text.explain.shown import value_shown
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import course_named
 
 __all__ = ["section_band_svg", "shapes_svg"]
@@ -38,18 +39,18 @@ def _shape(sheet: Sheet, shape: Shape, name: str) -> None:
     reach = dome.courses[0].outer_radius
     sheet.line(sheet.x(-reach) - 2, sheet.y(dome.floor), sheet.x(reach) + 2, sheet.y(dome.floor), width=0.3)
     sheet.text(sheet.x(0), sheet.y(dome.base) + 4.0, name, size=LEAST_SIZE, anchor="middle", bold=True)
-    line = "a thrust line exists" if shape.band.failing < 0 else "no thrust line"
+    line = _("a thrust line exists") if shape.band.failing < 0 else _("no thrust line")
     sheet.text(
         sheet.x(0),
         sheet.y(dome.base) + 7.6,
-        f"{_level(shape.design, shape.height)} high, {line}",
+        _("{height} high, {line}", height=_level(shape.design, shape.height), line=line),
         size=LEAST_SIZE,
         anchor="middle",
     )
     sheet.text(
         sheet.x(0),
         sheet.y(dome.top) - 4.6,
-        f"opening {_level(shape.design, shape.opening)}",
+        _("opening {opening}", opening=_level(shape.design, shape.opening)),
         size=LEAST_SIZE,
         anchor="middle",
     )
@@ -61,7 +62,7 @@ def section_band_svg(shape: Shape) -> str:
     reach, base, top = extent([dome.courses])
     scale = min((WIDTH - 64.0) / (2 * reach), 88.0 / (top - base))
     sheet = Sheet(WIDTH, (top - base) * scale + 20.0, scale, WIDTH / 2, 8.0 + top * scale)
-    _shape(sheet, shape, "finished, service moisture")
+    _shape(sheet, shape, _("finished, service moisture"))
     for course in dome.courses:
         if (course.number % 5 == 0 and course.kind == "arc") or course.number in (1, dome.top_number):
             sheet.text(
@@ -73,17 +74,20 @@ def section_band_svg(shape: Shape) -> str:
                 colour=FAINT,
             )
     if shape.band.failing >= 0:
-        course, words = dome.courses[::-1][shape.band.failing], ["no path crosses", "this bed"]
+        course, words = dome.courses[::-1][shape.band.failing], [_("no path crosses"), _("this bed")]
     else:
         wide = shape.band.x_high - shape.band.x_low
         at = int(wide.argmin())
         course = dome.courses[::-1][at]
         words = [
-            "narrowest in the bed",
-            f"under {course_named(course)}:",
+            _("narrowest in the bed"),
+            _("under {course}:", course=course_named(course)),
             (
-                f"{value_shown(design, 'wall', float(wide[at]), short=True)} of "
-                f"{value_shown(design, 'wall', course.bed_width, short=True)}"
+                _(
+                    "{wide} of {bed_width}",
+                    wide=value_shown(design, "wall", float(wide[at]), short=True),
+                    bed_width=value_shown(design, "wall", course.bed_width, short=True),
+                )
             ),
         ]
     x, y, radius = (
@@ -103,7 +107,8 @@ def section_band_svg(shape: Shape) -> str:
         sheet.bar(2.0 + index * scale / 2, bar, scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
     sheet.text(2.0, bar - 1.0, "1 m (3 ft 3 3/8 in)", size=LEAST_SIZE)
     return sheet.svg(
-        f"Section of {design.name}", "Section to scale with the band that holds every thrust line of the finished dome."
+        _("Section of {name}", name=design.name),
+        _("Section to scale with the band that holds every thrust line of the finished dome."),
     )
 
 
@@ -116,4 +121,7 @@ def shapes_svg(here: Shape, other: Shape, names: tuple[str, str]) -> str:
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
     for index, (shape, name) in enumerate(zip(shapes, names, strict=True)):
         _shape(inner_sheet(sheet, WIDTH * (1 + 2 * index) / 4, 8.0 + top * scale, scale), shape, name)
-    return sheet.svg("Two shapes of one diameter", f"Sections at the same scale: {names[0]} and {names[1]}.")
+    return sheet.svg(
+        _("Two shapes of one diameter"),
+        _("Sections at the same scale: {first} and {second}.", first=names[0], second=names[1]),
+    )

@@ -22,10 +22,12 @@ from shellcheck_earth.views.figures.explain.courses import (
     moves,
 )
 from shellcheck_earth.views.figures.explain.marks import KEY_HEIGHT, key, marks
-from shellcheck_earth.views.figures.letters import LEAST_SIZE
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.explain.ways import NOUNS
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["mechanisms_svg", "steps_svg"]
 
@@ -57,14 +59,18 @@ def steps_svg(design: Design, way: Way) -> str:
         shown = value_shown(design, way.kind, step.value, short=True)
         percent = f"{100 * step.value / design.dome.inside_diameter:.1f} %" if way.kind == "wall" else ""
         under = not step.stands and way.edge is not None and abs(step.value - way.edge[1]) < 1e-3 * way.designed
-        words = ["just under", shown] if under else [f"{shown} =", percent] if percent else [shown]
+        words = [_("just under"), shown] if under else [f"{shown} =", percent] if percent else [shown]
         for line, text in enumerate(words):
             sheet.text(middle, height - 8.8 + 3.6 * line, text, size=LEAST_SIZE, anchor="middle", bold=True)
-        said = "a line is left" if step.stands else f"no line: course {step.failing_course}"
+        said = _("a line is left") if step.stands else _("no line: course {course}", course=step.failing_course)
         sheet.text(middle, height - 1.6, said, size=LEAST_SIZE, anchor="middle", colour=INK if step.stands else RED)
     return sheet.svg(
-        f"{way.kind}: {way.case_title}",
-        f"Half sections of {design.name} with the band of all thrust lines, {way.case_title}.",
+        f"{said_below(way.kind)}: {said_below(way.case_title)}",
+        _(
+            "Half sections of {name} with the band of all thrust lines, {case}.",
+            name=design.name,
+            case=said_below(way.case_title),
+        ),
     )
 
 
@@ -96,23 +102,25 @@ def mechanisms_svg(design: Design, drawn: Sequence[Way]) -> str:
     room = WIDTH / max(len(shown), 2)
     left = 0.0 if len(shown) > 1 else (WIDTH - room) / 2
     scale = min((room - 14.0) / (2 * reach), 52.0 / (top - base))
-    height = (top - base) * scale + 14.0 + KEY_HEIGHT
+    titles = [wrapped_to(said_below(way.case_title), room - 2.0, LEAST_SIZE, bold=True) for way in shown]
+    head = 3.8 * (max(map(len, titles)) - 1)
+    height = (top - base) * scale + 14.0 + head + KEY_HEIGHT
     sheet = Sheet(WIDTH, height, scale, 0.0, 0.0)
-    for index, way in enumerate(shown):
+    for index, (way, lines) in enumerate(zip(shown, titles, strict=True)):
         assert way.collapse is not None
         middle = left + (index + 0.5) * room
-        _mechanism(inner_sheet(sheet, middle, 10.0 + top * scale, scale), way.collapsed, way.collapse, drawn_size(way))
-        sheet.text(middle, 3.4, way.case_title, size=LEAST_SIZE, anchor="middle", bold=True)
-        sheet.text(
-            middle,
-            7.2,
-            f"{NOUNS[way.kind]} {value_shown(design, way.kind, way.collapsed_value)}",
-            size=LEAST_SIZE,
-            anchor="middle",
-        )
+        half = inner_sheet(sheet, middle, 10.0 + head + top * scale, scale)
+        _mechanism(half, way.collapsed, way.collapse, drawn_size(way))
+        first = 3.4 + head - 3.8 * (len(lines) - 1)
+        for line, text in enumerate(lines):
+            sheet.text(middle, first + 3.8 * line, text, size=LEAST_SIZE, anchor="middle", bold=True)
+        shown_at = f"{_(NOUNS[way.kind])} {value_shown(design, way.kind, way.collapsed_value)}"
+        sheet.text(middle, 7.2 + head, shown_at, size=LEAST_SIZE, anchor="middle")
     key(sheet, height - 10.4)
     return sheet.svg(
-        f"How {design.name} collapses",
-        "Sections: on the left the dome at rest with the signs of its mechanism, on the right the "
-        "courses that move first, displaced, motions enlarged.",
+        _("How {name} collapses", name=design.name),
+        _(
+            "Sections: on the left the dome at rest with the signs of its mechanism, on the right the"
+            " courses that move first, displaced, motions enlarged."
+        ),
     )

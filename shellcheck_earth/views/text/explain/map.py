@@ -10,6 +10,7 @@ from shellcheck_earth.geometry.profile import arc_course_count
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import DomeMap
 from shellcheck_earth.views.text.explain.shown import factor_shown, friction_shown
+from shellcheck_earth.views.text.language import _, mark
 
 __all__ = ["map_words", "no_map_words"]
 
@@ -17,14 +18,16 @@ __all__ = ["map_words", "no_map_words"]
 def no_map_words(design: Design) -> str:
     """Why there is no map; "" where there is one."""
     if design.dome.profile == "round":
-        return (
-            f"This dome is round: its compass of {both(design.dome.inside_diameter / 2, 'length', design.unit_system)}"
-            " turns about the centre, and there is no fixed-compass pivot to move. So no map over the pivot is drawn."
+        return _(
+            "This dome is round: its compass of {inside_diameter} turns about the centre, and there is"
+            " no fixed-compass pivot to move. So no map over the pivot is drawn.",
+            inside_diameter=both(design.dome.inside_diameter / 2, "length", design.unit_system),
         )
     if design.dome.profile == "measured":
-        return (
-            f"This dome was measured: its {len(design.dome.inner_radii)} inner radii are given course by course, and no"
-            " fixed-compass pivot belongs to them. So no map over the pivot is drawn."
+        return _(
+            "This dome was measured: its {count} inner radii are given course by course, and no"
+            " fixed-compass pivot belongs to them. So no map over the pivot is drawn.",
+            count=len(design.dome.inner_radii),
         )
     return ""
 
@@ -34,14 +37,27 @@ def _this_dome(teaching: Teaching, found: DomeMap) -> str:
     design, here = teaching.design, teaching.here.cell
     factors, frictions = factor_shown(here.factor), friction_shown(here.friction)
     if design.beds.wire_tension > 0:
-        factors = f"{factors} with its wire and {factor_shown(here.factor_no_wire)} without"
-        frictions = f"{frictions} with its wire and {friction_shown(here.friction_no_wire)} without"
+        factors = _(
+            "{factors} with its wire and {factor_no_wire} without",
+            factors=factors,
+            factor_no_wire=factor_shown(here.factor_no_wire),
+        )
+        frictions = _(
+            "{frictions} with its wire and {friction_no_wire} without",
+            frictions=frictions,
+            friction_no_wire=friction_shown(here.friction_no_wire),
+        )
     pivot = both(design.dome.pivot_beyond_inner_face, "length", design.unit_system)
-    return (
-        "Each point is this dome, finished, with another wall width and another pivot:"
-        f" {sum(map(len, found.cells))} domes. The dot is this one: {100 * found.here[0]:.1f} % wide, pivot {pivot}"
-        f" ({100 * found.here[1]:.1f} %) beyond the inner face. Its demand for bed friction is {frictions}; its"
-        f" geometric factor is {factors}."
+    return _(
+        "Each point is this dome, finished, with another wall width and another pivot: {domes} domes."
+        " The dot is this one: {width:.1f} % wide, pivot {pivot} ({share:.1f} %) beyond the inner"
+        " face. Its demand for bed friction is {frictions}; its geometric factor is {factors}.",
+        domes=sum(map(len, found.cells)),
+        width=100 * found.here[0],
+        pivot=pivot,
+        share=100 * found.here[1],
+        frictions=frictions,
+        factors=factors,
     )
 
 
@@ -58,13 +74,25 @@ def _limits(teaching: Teaching, found: DomeMap) -> str:
         for cell in cells
     )
     lost = states.count("no line")
-    with_wire = " even with the wire" if teaching.design.beds.wire_tension > 0 else ""
-    return (
-        f"The thick lines are limits: a demand for friction of {found.most_friction:.3g} (this dome's"
-        f" {found.most_friction * required:.3g} over the required {required:.3g}), a geometric factor of"
-        f" {found.least_factor:.3g}. Of the {len(cells)} domes, {states.count('not buildable')} cannot be built (some"
-        f" bed has no width), {lost} {'has' if lost == 1 else 'have'} no thrust line{with_wire}, and {within} keep both"
-        " limits."
+    if teaching.design.beds.wire_tension > 0:
+        one = mark("{count} has no thrust line even with the wire")
+        more = mark("{count} have no thrust line even with the wire")
+    else:
+        one, more = mark("{count} has no thrust line"), mark("{count} have no thrust line")
+    without = _(one if lost == 1 else more, count=lost)
+    return _(
+        "The thick lines are limits: a demand for friction of {most_friction:.3g} (this dome's"
+        " {friction:.3g} over the required {required:.3g}), a geometric factor of"
+        " {least_factor:.3g}. Of the {domes} domes, {unbuilt} cannot be built (some bed has no"
+        " width), {without}, and {within} keep both limits.",
+        most_friction=found.most_friction,
+        friction=found.most_friction * required,
+        required=required,
+        least_factor=found.least_factor,
+        domes=len(cells),
+        unbuilt=states.count("not buildable"),
+        without=without,
+        within=within,
     )
 
 
@@ -80,11 +108,18 @@ def _pivots(teaching: Teaching, found: DomeMap) -> list[str]:
     said = []
     if len(known) > 1:
         (near, first), (far, last) = known[0], known[-1]
-        wire = " without wire" if design.beds.wire_tension > 0 else ""
+        wire = _(" without wire") if design.beds.wire_tension > 0 else ""
         said.append(
-            f"At this wall width the demand for friction{wire} goes from {friction_shown(first)} with the pivot at"
-            f" {100 * near:.0f} % to {friction_shown(last)} with it at {100 * far:.0f} %: the farther out the pivot,"
-            " the steeper the dome."
+            _(
+                "At this wall width the demand for friction{wire} goes from {first} with the pivot at"
+                " {near:.0f} % to {last} with it at {far:.0f} %: the farther out the pivot, the steeper the"
+                " dome.",
+                wire=wire,
+                first=friction_shown(first),
+                near=100 * near,
+                last=friction_shown(last),
+                far=100 * far,
+            )
         )
     counts = [
         arc_course_count(
@@ -93,8 +128,12 @@ def _pivots(teaching: Teaching, found: DomeMap) -> list[str]:
         for share in (found.pivots[0], found.pivots[-1])
     ]
     said.append(
-        f"From the lowest pivot of the map to the highest the courses go from {counts[0]} to {counts[1]}, one at a"
-        " time: hence the corners in the lines."
+        _(
+            "From the lowest pivot of the map to the highest the courses go from {lowest} to {highest},"
+            " one at a time: hence the corners in the lines.",
+            lowest=counts[0],
+            highest=counts[1],
+        )
     )
     return said
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.views.text.language import _, mark
 
 __all__ = [
     "COLLAPSES",
@@ -12,6 +13,7 @@ __all__ = [
     "HELD",
     "HERE",
     "MAP_ALT",
+    "NOT_SEEN",
     "NO_VERDICT",
     "POINTED",
     "ROUND",
@@ -19,28 +21,33 @@ __all__ = [
     "no_wire_sentence",
 ]
 
-NO_VERDICT = (
-    "This report explains; it gives no verdict. Whether the dome meets what is required is the question of the command"
-    " check, which examines every moisture, the rain, the ground and the openings; a thrust line alone is not enough to"
-    " build on."
+NO_VERDICT = mark(
+    "This report explains; it gives no verdict. Whether the dome meets what is required is the"
+    " question of the command check, which examines every moisture, the rain, the ground and the"
+    " openings; a thrust line alone is not enough to build on."
 )
 
-MAP_ALT = "Demand for friction and geometric factor over wall width and pivot, with this dome as a dot"
+MAP_ALT = mark("Demand for friction and geometric factor over wall width and pivot, with this dome as a dot")
 
-HELD = (
-    "Held while the width of the wall changes: the inner face as the compass draws it, the height of the courses and"
-    " the pivot's distance beyond the inner face (a pivot on the outer face would otherwise move with the wall)."
+HELD = mark(
+    "Held while the width of the wall changes: the inner face as the compass draws it, the"
+    " height of the courses and the pivot's distance beyond the inner face (a pivot on the outer"
+    " face would otherwise move with the wall)."
 )
 
-COLLAPSES = (
-    "How it collapses is read from the multipliers of the linear programme (duality of statics and kinematics,"
-    " derived). A computed bed that slides also lifts a little, by the ordinary rule of friction; real beds slide"
-    " nearly flat (Drucker 1954, recalled)."
+COLLAPSES = mark(
+    "How it collapses is read from the multipliers of the linear programme (duality of statics"
+    " and kinematics, derived). A computed bed that slides also lifts a little, by the ordinary"
+    " rule of friction; real beds slide nearly flat (Drucker 1954, recalled)."
 )
 
-COVERS = "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
+COVERS = mark(
+    "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
+)
 
-HERE, ROUND, POINTED = "This dome", "Round, same tube", "Pointed, same tube"
+NOT_SEEN = mark("Nothing in this report sees them.")
+
+HERE, ROUND, POINTED = mark("This dome"), mark("Round, same tube"), mark("Pointed, same tube")
 
 
 def left_out_words(maps: Mapping[str, str]) -> list[str]:
@@ -48,14 +55,19 @@ def left_out_words(maps: Mapping[str, str]) -> list[str]:
     if not maps:
         return []
     said = "; ".join(f"{title}: {where}" for title, where in maps.items())
-    return [f"Maps that their limit does not cross are left out: all they hold lies on one side of it ({said})."]
+    return [
+        _(
+            "Maps that their limit does not cross are left out: all they hold lies on one side of it ({said}).",
+            said=said,
+        )
+    ]
 
 
 def no_wire_sentence(design: Design) -> str:
     """Why no wire is taken away."""
     none = (
-        "None of the wire in its beds is counted on"
+        _("None of the wire in its beds is counted on")
         if design.beds.wire_strands
-        else "This dome has 0 strands of wire in its beds"
+        else _("This dome has 0 strands of wire in its beds")
     )
-    return f"{none}: there is none to take away, and the friction above is all that holds it."
+    return _("{none}: there is none to take away, and the friction above is all that holds it.", none=none)

@@ -9,11 +9,11 @@ from shellcheck_earth.basics.units import POUND, G, both, format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.mechanics.rings.capacity import GREATEST_GEOMETRIC_FACTOR
 from shellcheck_earth.studies.explain.ways import Kind
+from shellcheck_earth.views.text.language import _
 
 __all__ = [
     "factor_shown",
     "friction_shown",
-    "many_shown",
     "mass_shown",
     "runs_shown",
     "share_shown",
@@ -53,15 +53,17 @@ def mass_shown(design: Design, weight: float) -> str:
 def factor_shown(value: float | None, *, short: bool = False) -> str:
     """A geometric factor in a sentence or (`short`) in a table."""
     if value is None:
-        return "no line" if short else "none (no line)"
-    return f"over {GREATEST_GEOMETRIC_FACTOR:.0f}" if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
+        return _("no line") if short else _("none (no line)")
+    return (
+        _("over {most:.0f}", most=GREATEST_GEOMETRIC_FACTOR) if value >= GREATEST_GEOMETRIC_FACTOR else f"{value:.3g}"
+    )
 
 
 def friction_shown(value: float | None, *, short: bool = False) -> str:
     """The demand for friction in a sentence or (`short`) in a table."""
     if value is None:
-        return "none is enough" if short else "more than there can be"
-    return "0 (none)" if value == 0.0 else f"{value:.3g}"
+        return _("none is enough") if short else _("more than there can be")
+    return _("0 (none)") if value == 0.0 else f"{value:.3g}"
 
 
 def share_shown(design: Design, width: float) -> str:
@@ -77,9 +79,6 @@ def runs_shown(numbers: Sequence[int]) -> str:
             runs[-1][1] = number
         else:
             runs.append([number, number])
-    return ", ".join(str(a) if a == b else f"{a} and {b}" if b == a + 1 else f"{a} to {b}" for a, b in runs)
-
-
-def many_shown(numbers: Sequence[int], one: str, more: str) -> str:
-    """ "Course 3" or "Courses 3 and 4"."""
-    return f"{one if len(numbers) == 1 else more} {runs_shown(numbers)}"
+    return ", ".join(
+        str(a) if a == b else _("{a} and {b}", a=a, b=b) if b == a + 1 else _("{a} to {b}", a=a, b=b) for a, b in runs
+    )

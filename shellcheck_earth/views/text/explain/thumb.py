@@ -6,8 +6,10 @@ from collections.abc import Iterator
 
 from shellcheck_earth.studies.explain.lesson import Teaching
 from shellcheck_earth.studies.explain.map import WIDEST, Trial
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.doubts import beyond_range_doubts
 from shellcheck_earth.views.text.explain.shown import factor_shown, friction_shown, share_shown, width_shown
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["thumb_words"]
 
@@ -16,41 +18,59 @@ def _at_a_tenth(teaching: Teaching, tenth: Trial) -> str:
     """Demand and geometric factor of the dome with a wall of a tenth of its diameter."""
     cell = tenth.cell
     if cell.state == "not buildable":
-        return "At 10 % this shape cannot be built of courses this high: some bed has no width left."
-    demand = f"At 10 % the finished dome's demand for bed friction is {friction_shown(cell.friction)}"
-    factor = factor_shown(cell.factor)
+        return _("At 10 % this shape cannot be built of courses this high: some bed has no width left.")
+    friction, factor = friction_shown(cell.friction), factor_shown(cell.factor)
     if teaching.design.beds.wire_tension > 0:
-        return (
-            f"{demand} with its wire and {friction_shown(cell.friction_no_wire)} without; its geometric factor is"
-            f" {factor} with wire, {factor_shown(cell.factor_no_wire)} without."
+        return _(
+            "At 10 % the finished dome's demand for bed friction is {friction} with its wire and {friction_no_wire}"
+            " without; its geometric factor is {factor} with wire, {factor_no_wire} without.",
+            friction=friction,
+            friction_no_wire=friction_shown(cell.friction_no_wire),
+            factor=factor,
+            factor_no_wire=factor_shown(cell.factor_no_wire),
         )
-    return f"{demand}; its geometric factor is {factor}."
+    return _(
+        "At 10 % the finished dome's demand for bed friction is {friction}; its geometric factor is {factor}.",
+        friction=friction,
+        factor=factor,
+    )
 
 
 def _meets(tenth: Trial, *, doubtful: bool) -> Iterator[str]:
     """Whether a tenth is enough, without rain, openings or sideways loads."""
     if tenth.short:
         yield (
-            "At 10 % the finished dome or a stage of building falls short of what is required in:"
-            f" {', '.join(tenth.short)}."
+            _(
+                "At 10 % the finished dome or a stage of building falls short of what is required in: {short}.",
+                short=", ".join(map(said_below, tenth.short)),
+            )
         )
     elif tenth.meets and doubtful:
-        yield "At 10 % no margin of the finished dome or of a stage of building falls short, but this is no answer."
+        yield _("At 10 % no margin of the finished dome or of a stage of building falls short, but this is no answer.")
     elif tenth.meets:
         yield (
-            "At 10 % it meets what is required in the finished dome and every stage of building, without rain, openings"
-            " or sideways loads."
+            _(
+                "At 10 % it meets what is required in the finished dome and every stage of building, without"
+                " rain, openings or sideways loads."
+            )
         )
 
 
 def _least_width(teaching: Teaching) -> str:
-    wanted = teaching.least_meeting
+    wanted, most = teaching.least_meeting, 100 * WIDEST
     if wanted is None:
-        found = "none keeps every margin of the finished dome and of each stage."
-    else:
-        width = width_shown(teaching.design, wanted * teaching.design.dome.inside_diameter)
-        found = f"all from {100 * wanted:.1f} % on ({width}) keep every margin of the finished dome and of each stage."
-    return f"Of the widths tried, in half per cents up to {100 * WIDEST:.0f} %, {found}"
+        return _(
+            "Of the widths tried, in half per cents up to {most:.0f} %, none keeps every margin of the finished dome"
+            " and of each stage.",
+            most=most,
+        )
+    return _(
+        "Of the widths tried, in half per cents up to {most:.0f} %, all from {wanted:.1f} % on ({width}) keep every"
+        " margin of the finished dome and of each stage.",
+        most=most,
+        wanted=100 * wanted,
+        width=width_shown(teaching.design, wanted * teaching.design.dome.inside_diameter),
+    )
 
 
 def _last_line(teaching: Teaching) -> Iterator[str]:
@@ -62,9 +82,13 @@ def _last_line(teaching: Teaching) -> Iterator[str]:
     if edge is not None:
         design = teaching.design
         yield (
-            f"The last thrust line of the finished dome is gone at {share_shown(design, edge[0])}: the rule is"
-            f" {0.10 * design.dome.inside_diameter / edge[0]:.3g} times that. It knows neither the fill nor the wire"
-            " nor the shape; the next dome has another number."
+            _(
+                "The last thrust line of the finished dome is gone at {edge}: the rule is {times:.3g} times"
+                " that. It knows neither the fill nor the wire nor the shape; the next dome has another"
+                " number.",
+                edge=share_shown(design, edge[0]),
+                times=0.10 * design.dome.inside_diameter / edge[0],
+            )
         )
 
 
@@ -75,9 +99,12 @@ def thumb_words(teaching: Teaching) -> tuple[str, ...]:
     doubts = () if teaching.strength_aside else beyond_range_doubts(design)
     return (
         (
-            "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where practised (common"
-            f" practice, no source). Here 10 % is {width_shown(design, tenth.width)}; this wall is"
-            f" {share_shown(design, design.wall.filled_width)}."
+            _(
+                "The trade's rule: a filled width of at least 10 % of the inside diameter, 8 to 9 % where"
+                " practised (common practice, no source). Here 10 % is {width}; this wall is {filled_width}.",
+                width=width_shown(design, tenth.width),
+                filled_width=share_shown(design, design.wall.filled_width),
+            )
         ),
         _at_a_tenth(teaching, tenth),
         *_meets(tenth, doubtful=bool(doubts)),
