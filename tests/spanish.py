@@ -39,7 +39,7 @@ class Listening(Words):
         return super().__call__(text, **values)
 
 
-SAME_IN_BOTH = {"no", "Factor", "base", "normal"}
+SAME_IN_BOTH = {"no", "geom.", "Factor", "base", "normal"}
 
 
 def strings(node: Any) -> Iterator[str]:

@@ -16,7 +16,7 @@ from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.design.keys import set_key, written_value
 from shellcheck_earth.loads.materials import DRY_LIMIT
 
-__all__ = ["ChangeName", "Remedy", "remedies", "strength_placed_drier"]
+__all__ = ["MIX", "ChangeName", "Remedy", "remedies", "strength_placed_drier"]
 
 Document = Mapping[str, Any]
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,16 +14,26 @@ from layouts import assert_words_lie_free, smallest_on_a_phone
 from samples import classroom
 from spanish import SAME_IN_BOTH, Listening, left_in_english, listening, said_in, words_of
 
+from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import WorstMargin
+from shellcheck_earth.studies.choose import Choice, Largest, Pair
+from shellcheck_earth.studies.choose import choose as find_changes
+from shellcheck_earth.studies.compare import Comparison, compare
 from shellcheck_earth.studies.explain.lesson import Teaching, teach
+from shellcheck_earth.studies.remedies import remedies
 from shellcheck_earth.studies.survey.matters import HOWS, CourseMatters, Moved
 from shellcheck_earth.views.cli.explain import explain_lines
+from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.explain import explain_files
 from shellcheck_earth.views.figures.explain.animation import LENGTH, animated, collapse_svg
+from shellcheck_earth.views.pages.choose import choice_document, choice_lines
+from shellcheck_earth.views.pages.compare import comparison_document, comparison_lines
 from shellcheck_earth.views.pages.explain import teaching_document
 from shellcheck_earth.views.report.layout import Document, Print
+from shellcheck_earth.views.text.choose import NAMES
 from shellcheck_earth.views.text.explain.course import course_sentences, most_felt_lines
 from shellcheck_earth.views.text.language import REVIEW, speaking, spoken, words
+from shellcheck_earth.views.text.refusals import refusal_words
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE, CLASSROOM = (REPORTS / name / "design.toml" for name in ("tool-store", "garden-classroom"))
@@ -97,3 +108,126 @@ def test_why_a_course_matters_is_said_in_spanish() -> None:
         said = [text for one in found for whole in (True, False) for text in course_sentences(one, "metric", whole)]
         said += most_felt_lines(found, "metric")
     assert_spanish(heard, [*said, words("es")(REVIEW)], [])
+
+
+@pytest.fixture(scope="module")
+def compared() -> dict[str, Comparison]:
+    """One key, two keys, designs side by side, and strength set aside with domes that cannot be built."""
+    widths = "wall.filled_width=150..600:3 mm"
+    return {
+        "curves": compare([STORE], ["fill.dry_density=1200..2000:3 kg/m3"], workers=1),
+        "maps": compare([CLASSROOM], [widths, "beds.wire_strands=0,2"], workers=1),
+        "designs": compare([STORE, CLASSROOM], workers=1),
+        "aside": compare([STORE], [widths, "dome.inside_diameter=2..12:3 m"], workers=1, strength_aside=True),
+    }
+
+
+def keys_of(comparison: Comparison) -> Iterator[str]:
+    """Names of designs, and of the keys of their files, as they stand and as an axis or a column has them."""
+    yield from (name.partition(" (")[0] for name in comparison.designs)
+    for variation in comparison.variations:
+        yield from (variation.path, variation.path.replace(".", ". ").replace("_", " "))
+        yield from (variation.path.split(".")[-1], variation.path.split(".")[-1].replace("_", " "))
+
+
+@pytest.mark.parametrize("kind", ["curves", "maps", "designs", "aside"])
+def test_what_compare_says_is_spanish(compared: dict[str, Comparison], kind: str) -> None:
+    found = compared[kind]
+    with speaking(listening()) as heard:
+        document = comparison_document(found)
+        screen = comparison_lines(found)
+    assert_spanish(heard, [*said_in(document), *screen], keys_of(found))
+    assert document.language == "es" and "No se puede decir" not in " ".join(document.pictures.values())
+    answers = {point.answer for point in found.points}
+    assert kind != "aside" or {"not buildable", "holds, strength set aside"} <= answers
+
+
+def test_the_columns_of_a_spanish_screen_stand_under_their_names(compared: dict[str, Comparison]) -> None:
+    with speaking(words("es")):
+        head, required, *rows = comparison_lines(compared["designs"])[:4]
+    end = head.index("  respuesta")
+    ends = [found.end() for found in re.finditer(r"\S+(?: \S+)*", head[:end])]
+    for line in (required, *rows):
+        assert all(line[at - 1] != " " and line[at : at + 1] in ("", " ") for at in ends[1:])
+
+
+def test_compare_writes_the_same_data_in_every_language(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for language in ("en", "es"):
+        asked = ["compare", str(STORE), "--vary", "beds.wire_strands=0,2", "--workers", "1", "--language", language]
+        assert run([*asked, "--out", str(tmp_path / language)]) == 0
+    said = capsys.readouterr().out
+    assert "Written to" in said and "Escrito en" in said
+    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    assert changed(english, spanish) == {"compare.pdf"}
+
+
+def read_all(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+def test_a_refusal_is_said_in_spanish_where_there_are_words_for_it() -> None:
+    why = (
+        "wall.course_height: expected courses that overlap: a step-in under 0.1 m, the width less the rounded edges,"
+        " found course 11 steps in 0.2 m over course 10 (a wider crown opening or a wider tube would work)"
+    )
+    unknown = "fill: expected something that nobody has translated, found nothing of it"
+    assert refusal_words(why) == why
+    with speaking(words("es")):
+        said = refusal_words(why)
+        assert said.startswith("wall.course_height: se pide: hiladas que se solapen: un vuelo menor que 0.1 m")
+        assert "la hilada 11 vuela 0.2 m" in said and not left_in_english([said], ["wall.course_height"])
+        assert "something that nobody has translated" in refusal_words(unknown)
+
+
+@pytest.fixture(scope="module")
+def choices() -> list[Choice]:
+    """Every answer there can be to every change: made up, for the search takes minutes."""
+    real = find_changes(CLASSROOM, changes=["more wire", "stabilised fill"], pairs=False, largest=False)
+    amounts = {"smaller diameter": 2.0, "pivot farther out": 0.5, "wider crown opening": 0.6, "wider tube": 0.5}
+    amounts |= {"stabilised fill": 1.0, "tested fill": 1.0, "drier fill": 0.05, "more wire": 1.0, "slower pace": 1.0}
+    known = {remedy.name for remedy in remedies(real.design)}
+    doubt = Doubt("its range overturns", "fill.strength_dry", "1 MPa", "0.5 MPa")
+    base = replace(real.singles[0], curve=((1.0, 0.5), (2.0, 1.2)), least=None, doubt=None, cost=real.cost)
+    variants = []
+    for name in NAMES:
+        amount = amounts[name]
+        enough = replace(base, name=name, least=amount, amount=amount, best=amount)
+        if name in known:
+            variants.append(enough)
+        doubtful = replace(enough, least=None, doubt=doubt)
+        part = replace(enough, least=None)
+        none = replace(enough, least=None, best=None, amount=None)
+        variants += [doubtful, part, none]
+    pair = Pair(("wider tube", "more wire"), (0.5, 3.0), 0.4, real.cost)
+    largest = Largest(3.0, 4.0, 8.0, capped=True)
+    full = replace(real, singles=tuple(variants), pairs=(pair,), largest=largest, sought=(True, True), block_model=True)
+    met = tuple(replace(margin, factor=99.0) for margin in real.now.margins)
+    return [
+        real,
+        full,
+        replace(full, singles=tuple(one for one in variants if one.least is None), pairs=(), doubts=(doubt,)),
+        replace(full, largest=None),
+        replace(full, largest=replace(largest, all_up_to=None)),
+        replace(full, now=replace(real.now, verdict="meets", margins=met)),
+        replace(full, now=replace(real.now, verdict="cannot say", margins=met, doubts=(doubt,))),
+    ]
+
+
+def test_what_choose_says_is_spanish(choices: list[Choice]) -> None:
+    with speaking(listening()) as heard:
+        said = []
+        for choice in choices:
+            said += said_in(choice_document(choice))
+            # lines of a design file are pasted as they are, under a comment
+            said += [line for line in choice_lines(choice) if not re.match(r" {4}[\[\w]", line)]
+    assert_spanish(heard, said, [choices[0].design.name])
+
+
+def test_choose_writes_the_same_data_in_every_language(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for language in ("en", "es"):
+        asked = ["choose", str(CLASSROOM), "--change", "more wire", "--no-pairs", "--no-largest", "--workers", "1"]
+        assert run([*asked, "--language", language, "--out", str(tmp_path / language)]) == 0
+    said = capsys.readouterr().out
+    assert "Written to" in said and "Escrito en" in said
+    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    assert changed(english, spanish) == {"choose.pdf"}

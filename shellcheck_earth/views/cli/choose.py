@@ -46,10 +46,11 @@ def choose(
     from shellcheck_earth.views.pages.choose import choice_document, choice_json, choice_lines
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, speaking, words
 
     if out is not None:
         check_folder(out, "choose.json", "choose.pdf")
-    leftovers, spread = None, work or Work()
+    leftovers, spread, how = None, work or Work(), printed(printing)
     with progress_bar(shown=True) as progress:
         choice = choosing.choose(
             design,
@@ -64,17 +65,15 @@ def choose(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            leftovers = write_outputs(
-                out,
-                {
-                    "choose.json": choice_json(choice).encode(),
-                    "choose.pdf": document_pdf(choice_document(choice), printed(printing)),
-                },
-                design_sha256(choice.design),
-            )
+            files = {"choose.json": choice_json(choice).encode()}
+            with speaking(words(how.language)):
+                files["choose.pdf"] = document_pdf(choice_document(choice), how)
+            leftovers = write_outputs(out, files, design_sha256(choice.design))
             if choice.parts is not None:
                 choice.parts.clear()
-    say(choice_lines(choice))
-    if leftovers is not None:
-        say([f"\nWritten to {out}: choose.pdf, choose.json", *leftovers.lines()])
+    with speaking(words(how.language)):
+        say(choice_lines(choice))
+        if leftovers is not None:
+            written = _("Written to {folder}:", folder=out)
+            say([f"\n{written} choose.pdf, choose.json", *leftovers.lines()])
     return 0

@@ -48,11 +48,13 @@ def compare(
     )
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, speaking, words
 
     if len(designs) < 2 and not vary:
         raise InputError(
             [Problem("compare", "two design files or more, or at least one --vary KEY=...", "a single design")]
         )
+    how = printed(printing)
     if out is not None:
         check_folder(out, "compare.csv", "compare.xlsx", "compare.pdf")
     leftovers = None
@@ -71,18 +73,15 @@ def compare(
             from shellcheck_earth.views.render.pdf import document_pdf
 
             progress("writing the pages", 1, 1)
-            leftovers = write_outputs(
-                out,
-                {
-                    "compare.csv": comparison_csv(comparison).encode(),
-                    "compare.xlsx": comparison_xlsx(comparison),
-                    "compare.pdf": document_pdf(comparison_document(comparison), printed(printing)),
-                },
-                comparison.digest,
-            )
+            files = {"compare.csv": comparison_csv(comparison).encode(), "compare.xlsx": comparison_xlsx(comparison)}
+            with speaking(words(how.language)):
+                files["compare.pdf"] = document_pdf(comparison_document(comparison), how)
+            leftovers = write_outputs(out, files, comparison.digest)
             if comparison.parts is not None:
                 comparison.parts.clear()
-    say(comparison_lines(comparison))
-    if leftovers is not None:
-        say([f"\nWritten to {out}: compare.csv, compare.xlsx, compare.pdf", *leftovers.lines()])
+    with speaking(words(how.language)):
+        say(comparison_lines(comparison))
+        if leftovers is not None:
+            written = _("Written to {folder}:", folder=out)
+            say([f"\n{written} compare.csv, compare.xlsx, compare.pdf", *leftovers.lines()])
     return 0

@@ -7,6 +7,8 @@ import math
 from shellcheck_earth.basics.units import UNITS, unit_name
 from shellcheck_earth.studies.choose import Choice
 from shellcheck_earth.views.figures.charts import CEILING, GREY, INK, ORANGE, drawing, falls_short_below_one
+from shellcheck_earth.views.text.choose import NAMES
+from shellcheck_earth.views.text.language import _, mark
 
 __all__ = ["change_curves"]
 
@@ -39,7 +41,7 @@ def change_curves(choice: Choice) -> str:
             falls_short_below_one(axes, 1.2)
             if one.least is not None:
                 axes.axvline(one.least / one_of, color=INK, linewidth=0.8, linestyle="--", zorder=2)
-            axes.set_title(one.name, fontsize=8)
+            axes.set_title(_(NAMES[one.name]), fontsize=8)
             axes.set_xlabel(name, fontsize=8)
             axes.tick_params(labelsize=8)
             axes.locator_params(axis="x", nbins=5)
@@ -51,15 +53,15 @@ def change_curves(choice: Choice) -> str:
         for axes in grid.flat[len(shown) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("factor over the required one", fontsize=8)
+            axes.set_ylabel(_("factor over the required one"), fontsize=8)
         return write()
 
 
 LENGTHS = {
-    "smaller diameter": "inside diameter",
-    "pivot farther out": "pivot beyond inner face",
-    "wider crown opening": "crown opening",
-    "wider tube": "filled width",
+    "smaller diameter": mark("inside diameter"),
+    "pivot farther out": mark("pivot beyond inner face"),
+    "wider crown opening": mark("crown opening"),
+    "wider tube": mark("filled width"),
 }
 
 
@@ -67,9 +69,9 @@ def _axis(change: str, system: str) -> tuple[str, float]:
     """(name of the axis, one of its unit in SI), in the user's own system."""
     if change in LENGTHS:
         unit = unit_name("length", system)
-        return f"{LENGTHS[change]} [{unit}]", UNITS["length"][unit]
+        return f"{_(LENGTHS[change])} [{unit}]", UNITS["length"][unit]
     return {
-        "drier fill": ("placing moisture [%]", 0.01),
-        "more wire": ("strands in a bed", 1.0),
-        "slower pace": ("courses a day", 1.0),
+        "drier fill": (_("placing moisture [%]"), 0.01),
+        "more wire": (_("strands in a bed"), 1.0),
+        "slower pace": (_("courses a day"), 1.0),
     }.get(change, ("", 1.0))

@@ -24,7 +24,11 @@ from shellcheck_earth.views.figures.charts import (
     drawing,
     falls_short_below_one,
 )
+from shellcheck_earth.views.figures.letters import advance, wrapped_to
 from shellcheck_earth.views.figures.rule_of_thumb import draw_rule
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.compare import design_named
+from shellcheck_earth.views.text.language import _, mark
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -34,7 +38,7 @@ __all__ = ["MOST_FACETS", "Facet", "comparison_figures", "facets", "not_drawn", 
 MOST_FACETS = 8
 """More small maps than this on a page cannot be read; the rest is in the CSV."""
 
-LEAST = "least of all margins"
+LEAST = mark("least of all margins")
 
 MOST_NUMBERED = 6
 """Columns of a map in whose cells a number of 8 points has room."""
@@ -71,7 +75,7 @@ def facets(comparison: Comparison, drawn: int) -> tuple[Facet, ...]:
         groups.setdefault((point.design, point.chosen[drawn:]), []).append(point)
     out = []
     for (design, rest), points in groups.items():
-        names = [design] if len(comparison.designs) > 1 else []
+        names = [design_named(design)] if len(comparison.designs) > 1 else []
         names += [f"{_short(v.path)} {v.labels[at]}" for v, at in zip(comparison.variations[drawn:], rest, strict=True)]
         out.append(Facet(", ".join(names), tuple(points)))
     return tuple(out)
@@ -196,14 +200,19 @@ def _map(axes: Axes, comparison: Comparison, points: Sequence[Point], check: str
     _ticks(axes, first, along_x=True)
     _ticks(axes, second, along_x=False)
     draw_rule(axes, comparison)
-    axes.set_title(title + _crossing(met, known), fontsize=8)
+    axes.set_title(_in_lines(title + _crossing(met, known), 205.0), fontsize=8)
     return mesh
+
+
+def _in_lines(title: str, width: float) -> str:
+    """A title in as many lines as it takes where there is so much room [points] up to the next one."""
+    return "\n".join(wrapped_to(title, width, 8.0, bold=True))
 
 
 def _crossing(met: NDArray[np.bool_], known: NDArray[np.bool_]) -> str:
     if not known.any():
-        return ": nothing to draw"
-    return "" if met[known].any() else ": short everywhere"
+        return ": " + _("nothing to draw")
+    return "" if met[known].any() else ": " + _("short everywhere")
 
 
 def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point], str]]) -> str:
@@ -226,7 +235,7 @@ def _map_page(comparison: Comparison, panels: Sequence[tuple[str, Sequence[Point
         bar = figure.colorbar(mesh, cax=room)
         bar.ax.set_ylim(0.0, CEILING)
         bar.set_ticks([0, 0.5, 1, 2, 3, 4], labels=["0", "0.5", "1", "2", "3", "4+"])
-        bar.set_label("factor over the required one (thick line: 1)", fontsize=8)
+        bar.set_label(_("factor over the required one (thick line: 1)"), fontsize=8)
         bar.ax.tick_params(labelsize=8)
         return write()
 
@@ -235,13 +244,13 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
     variation = comparison.variations[0]
     where = list(variation.numbers) if variation.numbers else [float(at) for at in range(len(variation.values))]
     for index, facet in enumerate(facets(comparison, 1)[: len(STYLES)]):
-        colour, dash, mark = STYLES[index]
+        colour, dash, sign = STYLES[index]
         y = [_value(point, check) for point in facet.points]
         axes.plot(
             where,
             y,
             linestyle=dash,
-            marker=mark,
+            marker=sign,
             color=colour,
             markersize=3.5,
             markerfacecolor="white",
@@ -286,7 +295,7 @@ def _curve(axes: Axes, comparison: Comparison, check: str) -> None:
         axes.locator_params(axis="x", nbins=6)
     else:
         axes.set_xticks(where, variation.labels, fontsize=8)
-    axes.set_title(check, fontsize=8)
+    axes.set_title(_in_lines(said_below(check), 150.0), fontsize=8)
 
 
 def _curve_page(comparison: Comparison) -> str:
@@ -304,7 +313,7 @@ def _curve_page(comparison: Comparison) -> str:
         for axes in grid.flat[len(checks) :]:
             axes.set_visible(False)
         for axes in grid[:, 0]:
-            axes.set_ylabel("factor over the required one", fontsize=8)
+            axes.set_ylabel(_("factor over the required one"), fontsize=8)
         lines = grid.flat[0].get_lines()
         named = [line for line in lines if line.get_label() and not str(line.get_label()).startswith("_")]
         if len(facets(comparison, 1)) > 1:
@@ -322,33 +331,37 @@ def _curve_page(comparison: Comparison) -> str:
 def _dots(comparison: Comparison) -> str:
     """Designs side by side, nothing varied: one row a check."""
     checks = [LEAST, *comparison.checks]
+    names = [said_below(check) for check in checks]
     height = 1.0 + 0.26 * len(checks) + 0.18 * len(comparison.points)
     with drawing(6.85, height) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(
-            left=0.24, right=0.97, bottom=0.5 / height, top=1 - (0.25 + 0.18 * len(comparison.points)) / height
+            left=max(0.24, (max(advance(name, 8.0) for name in names) / 72.0 + 0.12) / 6.85),
+            right=0.97,
+            bottom=0.5 / height,
+            top=1 - (0.25 + 0.18 * len(comparison.points)) / height,
         )
         for index, point in enumerate(comparison.points[: len(STYLES)]):
-            colour, _, mark = STYLES[index]
+            colour, _dash, sign = STYLES[index]
             y = [-row + 0.12 * (index - (len(comparison.points) - 1) / 2) for row in range(len(checks))]
             axes.plot(
                 [_value(point, check) for check in checks],
                 y,
                 linestyle="none",
-                marker=mark,
+                marker=sign,
                 color=colour,
                 markersize=6,
                 markerfacecolor="white",
-                label=f"{point.design}: {point.answer}",
+                label=f"{design_named(point.design)}: {said_below(point.answer)}",
                 clip_on=False,
                 zorder=3,
             )
         axes.axvline(1.0, color=INK, linewidth=1.4, zorder=2)
         axes.axvspan(0.0, 1.0, facecolor="none", edgecolor="#d8d2c6", hatch="///", linewidth=0.0, zorder=0)
-        axes.set_yticks([-row for row in range(len(checks))], checks, fontsize=8)
+        axes.set_yticks([-row for row in range(len(checks))], names, fontsize=8)
         axes.set_xlim(0, CEILING)
         axes.set_xticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
-        axes.set_xlabel("factor over the required one (line: 1; hatched: falls short)")
+        axes.set_xlabel(_("factor over the required one (line: 1; hatched: falls short)"))
         figure.legend(loc="upper left", fontsize=8, frameon=False, bbox_to_anchor=(0.02, 1.0))
         return write()
 
@@ -357,7 +370,7 @@ def _panels(comparison: Comparison) -> list[tuple[str, Sequence[Point], str]]:
     """(check, points, title) of every map: each check where there is one facet, else the least margin of each."""
     every = facets(comparison, 2)
     if len(every) == 1:
-        return [(check, every[0].points, check) for check in (LEAST, *comparison.checks)]
+        return [(check, every[0].points, said_below(check)) for check in (LEAST, *comparison.checks)]
     return [(LEAST, facet.points, facet.title) for facet in every[:MOST_FACETS]]
 
 
@@ -365,10 +378,10 @@ def _one_colour(points: Sequence[Point], check: str) -> str:
     """What a map would say in one colour: met everywhere, or the same everywhere; "" where it is worth drawing."""
     values = [value for point in points if not math.isnan(value := _value(point, check))]
     if not values:
-        return "nothing to draw"
+        return _("nothing to draw")
     if min(values) >= 1.0:
-        return "met everywhere"
-    return "short everywhere, alike" if max(values) - min(values) < 0.01 else ""
+        return _("met everywhere")
+    return _("short everywhere, alike") if max(values) - min(values) < 0.01 else ""
 
 
 def not_mapped(comparison: Comparison) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from shellcheck_earth.basics.texts import wrapped
@@ -18,14 +18,17 @@ from shellcheck_earth.views.report.layout import (
     bullets,
     caution,
     heading,
+    paper_of,
     paragraph,
     picture,
+    reviewed,
     small,
     table,
 )
 from shellcheck_earth.views.text.cautions import ENGINEER
 from shellcheck_earth.views.text.choose import (
     HELPS,
+    NAMES,
     NO_HELP,
     NO_VERDICT,
     NOTES,
@@ -43,6 +46,8 @@ from shellcheck_earth.views.text.choose import (
     tried_sentence,
 )
 from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.language import _, review_sentences, spoken
+from shellcheck_earth.views.text.numbers import capital
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
 
@@ -73,29 +78,36 @@ def _item(text: str, mark: str) -> list[str]:
     return wrapped(text, f"  {mark} ", "    ")
 
 
+def _no_help(none: Sequence[Single]) -> str:
+    return _(NO_HELP, changes=", ".join(_(NAMES[one.name]) for one in none))
+
+
 def _takes(choice: Choice, cost: Amounts | None) -> str:
-    return f"Fill, tube, wire, weight: {', '.join(cost_words(choice, cost))}"
+    return _("Fill, tube, wire, weight: {costs}", costs=", ".join(cost_words(choice, cost)))
 
 
 def _change_lines(choice: Choice) -> Iterator[str]:
     """What is enough, what would be, what helps and what does not; then the pairs."""
     enough, part, none, unsure = _groups(choice)
-    yield from ("", "One change that is enough, at its least:" if enough else "No single change is enough.")
+    yield from ("", _("One change that is enough, at its least:") if enough else _("No single change is enough."))
     for one in enough:
-        yield from _item(f"{one.name}: {_words(choice, one)}. {_takes(choice, one.cost)}. {NOTES[one.name]}", "+")
+        yield from _item(
+            f"{_(NAMES[one.name])}: {_words(choice, one)}. {_takes(choice, one.cost)}. {_(NOTES[one.name])}", "+"
+        )
     if unsure:
-        yield from ("", "Cannot say:")
+        yield from ("", _("Cannot say:"))
         for one in unsure:
             yield from _item(doubted_words(choice.design, one) + ".", "?")
     if part:
-        yield from ("", HELPS)
+        yield from ("", *wrapped(_(HELPS)))
         for one in part:
             yield from _item(partial_words(choice.design, one), "~")
     if none:
-        yield from ("", *wrapped(NO_HELP + ", ".join(one.name for one in none) + "."))
-    yield from ("", "Two changes together:" if choice.pairs else no_pair_sentence(choice))
+        yield from ("", *wrapped(_no_help(none)))
+    yield from ("", _("Two changes together:") if choice.pairs else no_pair_sentence(choice))
     for pair in choice.pairs[:MOST_PAIRS]:
-        yield from _item(f"{' and '.join(_pair_words(choice, pair))}. {_takes(choice, pair.cost)}", "+")
+        together = _(" and ").join(_pair_words(choice, pair))
+        yield from _item(f"{together}. {_takes(choice, pair.cost)}", "+")
 
 
 def _blocks_to_paste(choice: Choice) -> Iterator[list[str]]:
@@ -113,43 +125,49 @@ def choice_lines(choice: Choice) -> list[str]:
     if not choice.meets:
         out += _change_lines(choice)
         blocks = list(_blocks_to_paste(choice))
-        out += ["", *wrapped(PASTE)] if blocks else []
+        out += ["", *wrapped(_(PASTE))] if blocks else []
         for block in blocks:
             out += ["", *(f"    {line}" for line in block)]
     out += ["", *wrapped(strength_sentence(choice.design)), "", *wrapped(reverse_sentence(choice))]
-    for text in (*limits_of_answer(choice), tried_sentence(), NO_VERDICT, "Caution. " + ENGINEER):
+    for text in (
+        *limits_of_answer(choice),
+        tried_sentence(),
+        _(NO_VERDICT),
+        f"{_('Caution.')} {_(ENGINEER)}",
+        *review_sentences(),
+    ):
         out += ["", *wrapped(text)]
     return out
 
 
 def _single_table(choice: Choice, enough: list[Single]) -> Block:
     columns = [
-        Column("Change", right=False, share=1.2),
-        Column("At least", right=False, share=2.6),
-        Column("Fill"),
-        Column("Tube"),
-        Column("Wire"),
-        Column("Weight"),
+        Column(_("Change"), right=False, share=1.2),
+        Column(_("At least"), right=False, share=2.6),
+        Column(_("Fill")),
+        Column(_("Tube")),
+        Column(_("Wire")),
+        Column(_("Weight")),
     ]
     return table(
         columns,
-        [[one.name, _words(choice, one), *cost_words(choice, one.cost)] for one in enough],
-        "One change that is enough",
+        [[_(NAMES[one.name]), _words(choice, one), *cost_words(choice, one.cost)] for one in enough],
+        _("One change that is enough"),
         8,
     )
 
 
 def _pair_table(choice: Choice) -> Block:
     columns = [
-        Column("One", right=False, share=2.0),
-        Column("and the other", right=False, share=2.0),
-        Column("Fill"),
-        Column("Tube"),
-        Column("Wire"),
-        Column("Weight"),
+        Column(_("One"), right=False, share=2.0),
+        Column(_("and the other"), right=False, share=2.0),
+        Column(_("Fill")),
+        Column(_("Tube")),
+        Column(_("Wire")),
+        Column(_("Weight")),
     ]
     rows = [[*_pair_words(choice, pair), *cost_words(choice, pair.cost)] for pair in choice.pairs[:MOST_PAIRS]]
-    return table(columns, rows, "Two changes together, the smallest pairs first", 7.5)
+    return table(columns, rows, _("Two changes together, the smallest pairs first"), 7.5)
 
 
 def choice_document(choice: Choice) -> Document:
@@ -157,51 +175,61 @@ def choice_document(choice: Choice) -> Document:
     enough, part, none, unsure = _groups(choice)
     now = ", ".join(cost_words(choice, choice.cost))
     blocks: list[Block] = [
-        heading(f"{choice.design.name}: what would make it meet?"),
-        caution(ENGINEER),
+        heading(_("{name}: what would make it meet?", name=choice.design.name)),
+        caution(_(ENGINEER)),
+        *reviewed(),
         paragraph(present_sentence(choice)),
-        paragraph(f"It takes now (fill, tube, wire, weight): {now}."),
+        paragraph(_("It takes now (fill, tube, wire, weight): {now}.", now=now)),
         paragraph(strength_sentence(choice.design)),
         paragraph(reverse_sentence(choice)),
     ]
     pictures = {}
     if not choice.meets:
-        blocks += [heading("One change at a time", 2)]
-        blocks += [_single_table(choice, enough)] if enough else [paragraph("No single change is enough.")]
+        blocks += [heading(_("One change at a time"), 2)]
+        blocks += [_single_table(choice, enough)] if enough else [paragraph(_("No single change is enough."))]
         if unsure:
-            blocks += [paragraph("Cannot say:"), bullets([doubted_words(choice.design, one) + "." for one in unsure])]
+            blocks += [
+                paragraph(_("Cannot say:")),
+                bullets([doubted_words(choice.design, one) + "." for one in unsure]),
+            ]
         if part:
             blocks += [
-                paragraph(HELPS),
+                paragraph(_(HELPS)),
                 bullets([partial_words(choice.design, one) + "." for one in part]),
             ]
         if none:
-            blocks += [paragraph(NO_HELP + ", ".join(one.name for one in none) + ".")]
+            blocks += [paragraph(_no_help(none))]
         if any(len(one.curve) > 1 for one in choice.singles):
             pictures["curves.svg"] = change_curves(choice)
             blocks += [
                 picture(
                     "curves.svg",
-                    "The worst margin against the amount of each change, with the line of what is required",
+                    _("The worst margin against the amount of each change, with the line of what is required"),
                 ),
                 small(
-                    "Line: required; dashed: the least amount that is enough; crosses: cannot be built. Each point is"
-                    " the worst margin of all counted cases."
+                    _(
+                        "Line: required; dashed: the least amount that is enough; crosses: cannot be built. Each"
+                        " point is the worst margin of all counted cases."
+                    )
                 ),
             ]
-        blocks += [heading("Two changes together", 2)]
+        blocks += [heading(_("Two changes together"), 2)]
         blocks += [_pair_table(choice)] if choice.pairs else [paragraph(no_pair_sentence(choice))]
     named = {name for pair in choice.pairs for name in pair.names} | {one.name for one in enough}
-    notes = [f"{one.name[0].upper()}{one.name[1:]}: {NOTES[one.name]}" for one in choice.singles if one.name in named]
-    blocks += [heading("To be known", 2), bullets([*limits_of_answer(choice), tried_sentence(), NO_VERDICT, *notes])]
+    notes = [f"{capital(_(NAMES[one.name]))}: {_(NOTES[one.name])}" for one in choice.singles if one.name in named]
+    blocks += [
+        heading(_("To be known"), 2),
+        bullets([*limits_of_answer(choice), tried_sentence(), _(NO_VERDICT), *notes]),
+    ]
     name = choice.design.name
     return Document(
-        title=f"{name}: what would make it meet?",
-        footer=f"{name}. A calculation, not a permit: a licensed structural engineer must check it.",
+        title=_("{name}: what would make it meet?", name=name),
+        footer=_("{name}. A calculation, not a permit: a licensed structural engineer must check it.", name=name),
         blocks=tuple(blocks),
         pictures=pictures,
         digest=design_sha256(choice.design),
-        paper="us-letter" if choice.design.unit_system == "imperial" else "a4",
+        paper=paper_of(choice.design.unit_system),
+        language=spoken().language,
     )
 
 

@@ -19,22 +19,29 @@ from shellcheck_earth.views.report.layout import (
     bullets,
     caution,
     heading,
+    paper_of,
     picture,
+    reviewed,
     small,
 )
 from shellcheck_earth.views.report.sameness import told_once
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import ENGINEER, STRENGTH_ASIDE
 from shellcheck_earth.views.text.compare import (
+    FACTORS,
     NO_VERDICT,
+    NOT_DRAWN,
     PICTURES,
     compared_title,
     count_words,
     decides_words,
+    design_named,
     key_sentence,
     not_mapped_words,
     note_sentences,
     summary_sentences,
 )
+from shellcheck_earth.views.text.language import _, mark, review_sentences, spoken
 
 __all__ = [
     "MOST_LINES",
@@ -52,17 +59,20 @@ MOST_ROWS = 240
 """Rows of the table in the PDF."""
 
 SHORT_NAMES = {
-    "bed friction": "friction",
-    "geometric factor": "geom.",
-    "strength": "strength",
-    "strength while building": "building",
-    "wire tension": "wire",
-    "overall reserve": "reserve",
-    "combined factors": "combined",
-    "standing without wire": "no wire",
-    "base sliding": "sliding",
-    "ground bearing": "bearing",
+    "bed friction": mark("friction"),
+    "geometric factor": mark("geom."),
+    "strength": mark("strength"),
+    "strength while building": mark("building"),
+    "wire tension": mark("wire"),
+    "overall reserve": mark("reserve"),
+    "combined factors": mark("combined"),
+    "standing without wire": mark("no wire"),
+    "base sliding": mark("sliding"),
+    "ground bearing": mark("bearing"),
 }
+
+NARROWEST = 8
+"""Columns of the screen for the factors of a check, or more where its name is longer."""
 
 MARKS: dict[Answer, str] = {
     "meets": "(*)",
@@ -73,71 +83,75 @@ MARKS: dict[Answer, str] = {
 }
 
 
-def _factor(margin: WorstMargin | None) -> str:
-    if margin is None or not margin.known:
-        return "-"
-    if math.isinf(margin.factor):
-        return "no demand"
-    if margin.factor == 0.0:
-        return "no line"
-    return f"{margin.factor:.3g}" if margin.factor < 100 else "over 100"
-
-
 def _cell(margin: WorstMargin | None) -> str:
-    text = {"no demand": "inf", "no line": "none", "over 100": ">100"}.get(_factor(margin), _factor(margin))
+    if margin is None or not margin.known:
+        text = "-"
+    elif math.isinf(margin.factor):
+        text = "inf"
+    elif margin.factor == 0.0:
+        return _("none!")
+    else:
+        text = f"{margin.factor:.3g}" if margin.factor < 100 else ">100"
     return f"{text}!" if margin is not None and not margin.meets else text
 
 
 def _required(comparison: Comparison, check: str) -> str:
     """What is required; both where tested and untested fill stand side by side."""
     found = {margin.required for point in comparison.points for margin in point.margins if margin.check == check}
-    return f"of {'/'.join(f'{required:g}' for required in sorted(found))}"
+    return _("of {required}", required="/".join(f"{required:g}" for required in sorted(found)))
 
 
 def comparison_lines(comparison: Comparison) -> list[str]:
     """A table of factors; those that fall short carry a `!`."""
     checks = comparison.checks
-    head = [[SHORT_NAMES[check] for check in checks], [_required(comparison, check) for check in checks]]
+    head = [[_(SHORT_NAMES[check]) for check in checks], [_required(comparison, check) for check in checks]]
     names = [variation.path.split(".")[-1] for variation in comparison.variations]
     several = len(comparison.designs) > 1
-    lead_head = [*(["design"] if several else []), *names]
-    leads = [[*([point.design] if several else []), *comparison.values(point)] for point in comparison.points]
+    lead_head = [*([_("design")] if several else []), *names]
+    leads = [
+        [*([design_named(point.design)] if several else []), *comparison.values(point)] for point in comparison.points
+    ]
     widths = [max(len(text) for text in column) for column in zip(lead_head, *leads, strict=True)] if lead_head else []
     shown = comparison.points if len(comparison.points) <= MOST_LINES else comparison.points[:MOST_LINES]
+
+    rooms = [max(NARROWEST, len(name)) for name in head[0]]
 
     def line(lead: list[str], cells: list[str], tail: str) -> str:
         return (
             "  ".join(
                 [
                     *(text.ljust(width) for text, width in zip(lead, widths, strict=True)),
-                    *(cell.rjust(8) for cell in cells),
+                    *(cell.rjust(room) for cell, room in zip(cells, rooms, strict=True)),
                 ]
             )
             + f"  {tail}"
         ).rstrip()
 
-    out = [line(lead_head, head[0], "answer"), line([""] * len(lead_head), head[1], "")]
+    out = [line(lead_head, head[0], _("answer")), line([""] * len(lead_head), head[1], "")]
     for lead, point in zip(leads, shown, strict=False):
         cells = [_cell(point.margin(check)) for check in checks]
         out.append(
             line(
                 lead,
                 cells,
-                f"{MARKS[point.answer]} {point.answer}{': ' + decides_words(point) if decides_words(point) else ''}",
+                f"{MARKS[point.answer]} {': '.join(filter(None, (said_below(point.answer), decides_words(point))))}",
             )
         )
     if len(shown) < len(comparison.points):
-        out.append(f"... and {len(comparison.points) - len(shown)} more: --out FOLDER writes all of them")
+        out.append(
+            _("... and {count} more: --out FOLDER writes all of them", count=len(comparison.points) - len(shown))
+        )
     counts = comparison.counts()
     out += [
         "",
-        "  ".join(f"{MARKS[answer]} {answer}: {count}" for answer, count in counts.items()),
-        ("Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."),
+        "  ".join(f"{MARKS[answer]} {said_below(answer)}: {count}" for answer, count in counts.items()),
+        _(FACTORS),
     ]
     out += note_sentences(comparison)
     if comparison.strength_aside:
-        out = [*wrapped(STRENGTH_ASIDE), "", *out, "", *wrapped(STRENGTH_ASIDE)]
-    return [*out, *wrapped(NO_VERDICT), "", *wrapped("Caution. " + ENGINEER)]
+        out = [*wrapped(_(STRENGTH_ASIDE)), "", *out, "", *wrapped(_(STRENGTH_ASIDE))]
+    out += [*wrapped(_(NO_VERDICT)), "", *wrapped(f"{_('Caution.')} {_(ENGINEER)}")]
+    return [*out, *(line for text in review_sentences() for line in wrapped(text))]
 
 
 def _margin_cells(margin: WorstMargin | None) -> tuple[Cell, ...]:
@@ -195,10 +209,10 @@ def _rows(comparison: Comparison) -> list[list[str]]:
     several = len(comparison.designs) > 1
     return [
         [
-            *([point.design] if several else []),
+            *([design_named(point.design)] if several else []),
             *comparison.values(point),
             *(_cell(point.margin(check)) for check in comparison.checks),
-            point.answer,
+            said_below(point.answer),
             decides_words(point),
         ]
         for point in comparison.points[:MOST_ROWS]
@@ -209,43 +223,55 @@ def comparison_document(comparison: Comparison) -> Document:
     """The answer and the pictures first, then the table."""
     pictures = comparison_figures(comparison)
     blocks = [
-        heading(f"{compared_title(comparison)}: compared"),
-        *([caution(STRENGTH_ASIDE, "No verdict.")] if comparison.strength_aside else []),
+        heading(_("{title}: compared", title=compared_title(comparison))),
+        *([caution(_(STRENGTH_ASIDE), _("No verdict."))] if comparison.strength_aside else []),
         bullets(summary_sentences(comparison)),
-        small(NO_VERDICT),
-        caution(ENGINEER),
+        small(_(NO_VERDICT)),
+        caution(_(ENGINEER)),
+        *reviewed(),
     ]
-    blocks += [picture(name, PICTURES[name.split(".")[0].split("-")[0]]) for name in pictures]
+    blocks += [picture(name, _(PICTURES[name.split(".")[0].split("-")[0]])) for name in pictures]
     if comparison.variations and pictures:
         blocks.append(small(key_sentence(comparison)))
     blocks += [small(text) for text in not_mapped_words(not_mapped(comparison))]
     left = not_drawn(comparison)
     if left > 0:
-        blocks.append(small(f"{count_words(left, 'more is', 'more are')} not drawn; their numbers are in the CSV."))
-    lead = [Column("Design", right=False, share=1.6)] if len(comparison.designs) > 1 else []
+        blocks.append(small(count_words(left, *NOT_DRAWN)))
+    lead = [Column(_("Design"), right=False, share=1.6)] if len(comparison.designs) > 1 else []
     lead += [
         Column(variation.path.replace(".", ". ").replace("_", " "), share=1.2) for variation in comparison.variations
     ]
     columns = [
         *lead,
-        *(Column(SHORT_NAMES[check], share=1.0) for check in comparison.checks),
-        Column("Answer", right=False, share=1.1),
-        Column("Decides", right=False, share=3.6),
+        *(Column(_(SHORT_NAMES[check]), share=1.0) for check in comparison.checks),
+        Column(_("Answer"), right=False, share=1.1),
+        Column(_("Decides"), right=False, share=3.6),
     ]
     blocks += [
-        heading("The numbers"),
-        *told_once(columns, _rows(comparison), "Factor of each margin in its worst counted case; ! falls short"),
+        heading(_("The numbers")),
+        *told_once(columns, _rows(comparison), _("Factor of each margin in its worst counted case; ! falls short")),
     ]
     if len(comparison.points) > MOST_ROWS:
-        blocks.append(small(f"The first {MOST_ROWS} of {len(comparison.points)} designs; all are in compare.csv."))
+        blocks.append(
+            small(
+                _(
+                    "The first {first} of {count} designs; all are in compare.csv.",
+                    first=MOST_ROWS,
+                    count=len(comparison.points),
+                )
+            )
+        )
     return Document(
-        title=f"{compared_title(comparison)}: compared",
+        title=_("{title}: compared", title=compared_title(comparison)),
         footer=(
-            f"{compared_title(comparison)}, compared. A calculation, not a permit: a licensed structural "
-            "engineer must check it."
+            _(
+                "{title}, compared. A calculation, not a permit: a licensed structural engineer must check it.",
+                title=compared_title(comparison),
+            )
         ),
         blocks=tuple(blocks),
         pictures=pictures,
         digest=comparison.digest,
-        paper="us-letter" if comparison.unit_system == "imperial" else "a4",
+        paper=paper_of(comparison.unit_system),
+        language=spoken().language,
     )

@@ -248,6 +248,13 @@ PIECES = (
     mark("door"),
     mark("cement"),
     mark("lime"),
+    # answers of a comparison
+    mark("meets"),
+    mark("falls short"),
+    mark("cannot say"),
+    mark("not buildable"),
+    mark("holds"),
+    mark("strength set aside"),
 )
 """Pieces of the titles and answers of the floors below."""
 

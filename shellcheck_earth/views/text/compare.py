@@ -6,37 +6,49 @@ import math
 from collections.abc import Mapping
 
 from shellcheck_earth.studies.compare import Comparison, Point, thumb_axes
+from shellcheck_earth.studies.strength_aside import ASIDE
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.doubts import doubt_sentence
+from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import capital
+from shellcheck_earth.views.text.refusals import refusal_words
 
 __all__ = [
     "FACTORS",
+    "NOT_DRAWN",
     "NO_VERDICT",
     "PICTURES",
     "RULE",
     "compared_title",
     "count_words",
     "decides_words",
+    "design_named",
     "key_sentence",
     "not_mapped_words",
     "note_sentences",
     "summary_sentences",
 ]
 
-NO_VERDICT = (
-    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The proof of an answer, the"
-    ' openings and sideways loads, and the report come from the command check; what needs the block model is "cannot'
-    ' say" here.'
+NO_VERDICT = mark(
+    "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The"
+    " proof of an answer, the openings and sideways loads, and the report come from the command"
+    ' check; what needs the block model is "cannot say" here.'
 )
-FACTORS = "Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."
-RULE = (
-    "Dashed: the trade's rule of thumb, a filled width of a tenth of the inside diameter, and dotted 8 %, where"
-    " practised (common practice, no source)."
+FACTORS = mark(
+    "Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."
+)
+NOT_DRAWN = (
+    mark("{count} more is not drawn; their numbers are in the CSV."),
+    mark("{count} more are not drawn; their numbers are in the CSV."),
+)
+RULE = mark(
+    "Dashed: the trade's rule of thumb, a filled width of a tenth of the inside diameter, and"
+    " dotted 8 %, where practised (common practice, no source)."
 )
 PICTURES: Mapping[str, str] = {
-    "maps": "Heat maps of each margin over the two keys, with the line where it meets what is required",
-    "curves": "Each margin against the varied key, with the line of what is required",
-    "designs": "Each margin of each design, with the line of what is required",
+    "maps": mark("Heat maps of each margin over the two keys, with the line where it meets what is required"),
+    "curves": mark("Each margin against the varied key, with the line of what is required"),
+    "designs": mark("Each margin of each design, with the line of what is required"),
 }
 """What the pictures show."""
 
@@ -48,12 +60,20 @@ itself.
 
 def compared_title(comparison: Comparison) -> str:
     """The design compared, or how many."""
-    return comparison.designs[0] if len(comparison.designs) == 1 else f"{len(comparison.designs)} designs"
+    if len(comparison.designs) == 1:
+        return design_named(comparison.designs[0])
+    return _("{count} designs", count=len(comparison.designs))
+
+
+def design_named(name: str) -> str:
+    """A design under its own name; that its strength is set aside is said in the language of the page."""
+    plain = name.removesuffix(ASIDE)
+    return name if plain == name else f"{plain} ({said_below(ASIDE.strip(' ()'))})"
 
 
 def count_words(number: int, one: str, more: str) -> str:
-    """ "1 design" or "3 designs"."""
-    return f"{number} {one if number == 1 else more}"
+    """How many, as the sentence for one or that for several says it; both name `{count}`."""
+    return _(one if number == 1 else more, count=number)
 
 
 def not_mapped_words(maps: Mapping[str, str]) -> list[str]:
@@ -64,51 +84,72 @@ def not_mapped_words(maps: Mapping[str, str]) -> list[str]:
     for title, words in maps.items():
         groups.setdefault(words, []).append(title)
     said = "; ".join(f"{words}: {', '.join(titles)}" for words, titles in groups.items())
-    return [f"Maps of one colour are left out. {capital(said)}."]
+    return [_("Maps of one colour are left out. {said}.", said=capital(said))]
 
 
 def _span(labels: tuple[str, ...]) -> str:
-    return f"{len(labels)} values from {labels[0]} to {labels[-1]}"
+    return _("{count} values from {first} to {last}", count=len(labels), first=labels[0], last=labels[-1])
 
 
 def decides_words(point: Point) -> str:
     """Why the answer is what it is: the margins that are short, else the one that decides."""
     if not point.margins or point.answer == "cannot say":
-        return "; ".join([*filter(None, [point.why]), *map(doubt_sentence, point.doubts)])
+        return "; ".join([*map(refusal_words, filter(None, [point.why])), *map(doubt_sentence, point.doubts)])
     short = [margin for margin in point.margins if not margin.meets]
     worst = point.least
     if not short:
-        return "" if worst is None or math.isinf(worst.share) else f"least: {worst.check}, {worst.case_id}"
+        return (
+            ""
+            if worst is None or math.isinf(worst.share)
+            else _("least: {check}, {case}", check=said_below(worst.check), case=worst.case_id)
+        )
     assert worst is not None
-    where = f", course {worst.course}" if worst.course is not None else ""
-    more = f" and {len(short) - 1} more" if len(short) > 1 else ""
-    return f"{worst.check} ({worst.case_id}{where}){more}"
+    where = _(", course {course}", course=worst.course) if worst.course is not None else ""
+    more = _(" and {count} more", count=len(short) - 1) if len(short) > 1 else ""
+    return f"{said_below(worst.check)} ({worst.case_id}{where}){more}"
 
 
 def note_sentences(comparison: Comparison) -> list[str]:
     """Keys left out, strengths that stay as they are, and keys that change nothing."""
-    gone = [f"{path} of the file is left out: the width varied here takes its place." for path in comparison.replaced]
+    gone = [
+        _("{path} of the file is left out: the width varied here takes its place.", path=path)
+        for path in comparison.replaced
+    ]
     paths = {variation.path for variation in comparison.variations}
     if paths & SOIL and not any(path.startswith("fill.strength") for path in paths):
         gone.append(
-            "The strengths stay as the file gives them: they do not follow density, placing moisture or stabiliser."
-            " Vary them too, from tests."
+            _(
+                "The strengths stay as the file gives them: they do not follow density, placing moisture or"
+                " stabiliser. Vary them too, from tests."
+            )
         )
-    return gone + [f"{path} changes no margin here." for path in comparison.without_effect()]
+    return gone + [_("{path} changes no margin here.", path=path) for path in comparison.without_effect()]
+
+
+DESIGNS = (mark("{count} design"), mark("{count} designs"))
+MEET = (mark("{count} meets every margin"), mark("{count} meet every margin"))
+HOLD = (
+    mark("{count} holds every margin but those of strength, which is set aside"),
+    mark("{count} hold every margin but those of strength, which is set aside"),
+)
+FALL_SHORT = (mark("{count} falls short"), mark("{count} fall short"))
+"""Said of one design, and of several."""
 
 
 def summary_sentences(comparison: Comparison) -> list[str]:
     """How many meet, what was varied, what to know, and an example of what cannot be built."""
     counts = comparison.counts()
-    if comparison.strength_aside:
-        holds = counts["holds, strength set aside"]
-        first = f"{count_words(holds, 'holds', 'hold')} every margin but those of strength, which is set aside"
-    else:
-        first = f"{count_words(counts['meets'], 'meets', 'meet')} every margin"
+    aside = comparison.strength_aside
+    kept = counts["holds, strength set aside"] if aside else counts["meets"]
     out = [
-        f"{count_words(len(comparison.points), 'design', 'designs')}: {first},"
-        f" {count_words(counts['falls short'], 'falls short', 'fall short')},"
-        f" {counts['cannot say']} cannot be decided here, {counts['not buildable']} cannot be built."
+        _(
+            "{designs}: {first}, {short}, {cannot_say} cannot be decided here, {not_buildable} cannot be built.",
+            designs=count_words(len(comparison.points), *DESIGNS),
+            first=count_words(kept, *(HOLD if aside else MEET)),
+            short=count_words(counts["falls short"], *FALL_SHORT),
+            cannot_say=counts["cannot say"],
+            not_buildable=counts["not buildable"],
+        )
     ]
     out += [
         f"{v.path}: {', '.join(v.labels) if len(v.labels) <= 12 else _span(v.labels)}." for v in comparison.variations
@@ -117,19 +158,25 @@ def summary_sentences(comparison: Comparison) -> list[str]:
     # One example of each key at fault
     refusals = [point.why for point in comparison.points if point.answer == "not buildable"]
     reasons = {refusal.split(":")[0]: refusal for refusal in reversed(refusals)}
-    out += [f"Not buildable, for one: {reason}." for reason in list(reasons.values())[:2]]
+    out += [
+        _("Not buildable, for one: {reason}.", reason=refusal_words(reason)) for reason in list(reasons.values())[:2]
+    ]
     return out
 
 
 def key_sentence(comparison: Comparison) -> str:
     """What the marks of the pictures mean."""
-    rule = f" {RULE}" if thumb_axes(comparison) else ""
+    rule = f" {_(RULE)}" if thumb_axes(comparison) else ""
     unsure, line = (
-        ("?", "Hatched strokes under the line: falls short.")
+        ("?", _("Hatched strokes under the line: falls short."))
         if len(comparison.variations) == 1
-        else ("Dots", "Thick line: between what meets and what falls short.")
+        else (_("Dots"), _("Thick line: between what meets and what falls short."))
     )
-    return (
-        f"Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the picture of the"
-        f" least of all margins. {line}{rule} Each margin is that of its worst counted case."
+    return _(
+        "Crosses: cannot be built. {unsure}: cannot be decided by the ring-symmetric check, in the"
+        " picture of the least of all margins. {line}{rule} Each margin is that of its worst counted"
+        " case.",
+        unsure=unsure,
+        line=line,
+        rule=rule,
     )
