@@ -231,3 +231,9 @@ def test_choose_writes_the_same_data_in_every_language(tmp_path: Path, capsys: p
     assert "Written to" in said and "Escrito en" in said
     english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
     assert changed(english, spanish) == {"choose.pdf"}
+
+
+def test_a_study_that_speaks_english_alone_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["chance", str(STORE), "--samples", "16", "--language", "es", "--out", str(tmp_path / "out")]) == 2
+    assert "in English alone as yet" in capsys.readouterr().err.replace("\n", " ")
+    assert not (tmp_path / "out").exists()

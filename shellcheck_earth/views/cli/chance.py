@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.views.cli.options import OutFolder, Printing, Work, printed
 
 if TYPE_CHECKING:
@@ -63,6 +64,11 @@ def chance(
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
 
+    how = printed(printing)
+    if how.language != "en":  # pages half in one language and half in another say nothing well
+        raise InputError(
+            [Problem("--language", "en: the pages of this study are in English alone as yet", how.language)]
+        )
     spread = work or Work()
     crew = Crew(spread.workers, spread.cluster)
     read = read_design(design)
@@ -75,7 +81,7 @@ def chance(
         found = run_study(study, progress, crew, keep_in=None if out is None else out / "chance-blocks")
         if out is not None:
             progress("writing the pages", 1, 1)
-            leftovers = write_outputs(out, _files(found, printed(printing)), design_sha256(read))
+            leftovers = write_outputs(out, _files(found, how), design_sha256(read))
     say(chance_lines(found))
     if leftovers is not None:
         say([f"\nWritten to {out}: chance.json, chance.csv, chance.pdf", *leftovers.lines()])
