@@ -176,7 +176,13 @@ def test_a_refusal_is_said_in_spanish_where_there_are_words_for_it() -> None:
         said = refusal_words(why)
         assert said.startswith("wall.course_height: se pide: hiladas que se solapen: un vuelo menor que 0.1 m")
         assert "la hilada 11 vuela 0.2 m" in said and not left_in_english([said], ["wall.course_height"])
-        assert "something that nobody has translated" in refusal_words(unknown)
+        assert refusal_words(unknown) == unknown and refusal_words(f"{why}; {unknown}") == f"{why}; {unknown}"
+        two = "beds.friction_wet: expected at most the dry friction 0.3, found 0.4; "
+        two += "beds.friction_no_wire: expected at most the friction with wire 0.3, found 0.42"
+        said = refusal_words(two)
+        assert said.count("se encontró") == 2 and not left_in_english(
+            [said], ["beds.friction_wet", "beds.friction_no_wire"]
+        )
 
 
 @pytest.fixture(scope="module")

@@ -244,7 +244,7 @@ def comparison_document(comparison: Comparison) -> Document:
     columns = [
         *lead,
         *(Column(_(SHORT_NAMES[check]), share=1.0) for check in comparison.checks),
-        Column(_("Answer"), right=False, share=1.1),
+        Column(_("Answer"), right=False, share=1.1 if spoken().language == "en" else 1.5),
         Column(_("Decides"), right=False, share=3.6),
     ]
     blocks += [

@@ -15,6 +15,8 @@ REFUSED = re.compile(
 PARTS = (
     mark("a whole number of courses of {height}: {low} or {high}"),
     mark("at most {most}: the fabric of this flat width does not reach round a wider course of {height}"),
+    mark("at most the dry friction {most}"),
+    mark("at most the friction with wire {most}"),
     mark("less than half the wall, {half}"),
     mark("less than the inside diameter {diameter}"),
     mark("a pivot past the axis, more than {most} beyond the inner face: the arc never closes otherwise"),
@@ -31,21 +33,36 @@ PARTS = (
 )
 
 
-def _part(text: str) -> str:
-    """What was expected, found or hinted at; as it is where this program has no words for it."""
+WORD = re.compile(r"[^\W\d_]{4,}")
+"""What has none of these (a number with its unit) is the same in every language."""
+
+
+def _part(text: str) -> str | None:
+    """What was expected, found or hinted at; None where this program has no words for it."""
     for pattern in PARTS:
         form = re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+?)", re.escape(pattern))
         found = re.fullmatch(form, text)
         if found is not None:
             return _(pattern, **found.groupdict())
-    return said_below(text)
+    said = said_below(text)
+    return None if said == text and WORD.search(text) else said
 
 
 def refusal_words(why: str) -> str:
-    """A refusal in the language of the page; in English, in which the floors below say it, as it is."""
-    found = None if spoken().language == "en" else REFUSED.fullmatch(why)
-    if found is None:
+    """A refusal in the language of the page; whole in English, in which the floors below say it, where a part of it
+    has no words there: half a sentence in each says nothing well."""
+    if spoken().language == "en":
         return why
+    said = [_one(one) for one in why.split("; ")]
+    return why if None in said else "; ".join(one for one in said if one is not None)
+
+
+def _one(why: str) -> str | None:
+    found = REFUSED.fullmatch(why)
+    if found is None:
+        return None
     parts = {name: _part(part) for name, part in found.groupdict().items() if part and name != "path"}
+    if None in parts.values():
+        return None
     said = _("{path}: expected {expected}, found {found}", path=found["path"], **parts)
     return f"{said} ({parts['hint']})" if "hint" in parts else said
