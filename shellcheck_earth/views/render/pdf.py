@@ -46,6 +46,9 @@ SETTINGS = tuple(
 )  # fmt: skip
 """Tried in this order, for each part alone."""
 
+FORGETS = 11
+"""Empty files after which the typesetter has let go of what it kept."""
+
 HEIGHTS: Mapping[str, tuple[float, float]] = {"a4": (841.89, 595.28), "us-letter": (792.0, 612.0)}
 """Height of a page, and of one that is turned [pt]."""
 
@@ -126,8 +129,19 @@ def document_pdf(document: Document, printed: Print | None = None) -> bytes:
     printed = printed or Print()
     parts = list(_parts(document.blocks))
     chosen = zip(parts, _settings(document, printed, parts), strict=True)
+    _forget_trials()
     heads = [bool(block["row_heads"]) for part in parts for block in part if block["kind"] == "table"]
     return with_row_heads(_set(_template(), _data(document, printed, list(chosen)), document.pictures), heads)
+
+
+def _forget_trials() -> None:
+    """The typesetter keeps every page it laid out until ten files in a row were set without it: half of the memory that
+    a report takes would be pages that nobody prints.
+    """
+    import typst
+
+    for _ in range(FORGETS):
+        typst.compile(b"", format="svg", font_paths=_fonts())
 
 
 def _settings(document: Document, printed: Print, parts: Sequence[Sequence[Block]]) -> list[Setting]:
