@@ -150,12 +150,15 @@ def survey_answer(
     if plan_way.design is not None:
         beside.begin(plan_way.design, blocks=blocks)
     now, back = check(standing, blocks=blocks, explore=False), corrected(wall)
-    progress("the plan as it goes on", 1, 5)
+    same = _same(plan_way, back)
+    progress("the way back to the curve", 1, 5)
+    # Asked in any case: at once where the plan is checked elsewhere, else only before the answer if that rests on it.
+    ahead = None if same or not beside.asked else _checked(back, blocks=blocks)
+    progress("the plan as it goes on", 2, 5)
     planned = None if plan_way.design is None else beside.result(plan_way.design, blocks=blocks)
     plan = Assessed(plan_way, planned)
-    progress("the way back to the curve", 2, 5)
-    same, settled = _same(plan_way, back), settled_by_plan(now, plan)
-    fixed_plan = Assessed(back, plan.result if same else None if settled else _checked(back, blocks=blocks))
+    later = not same and ahead is None and settled_by_plan(now, plan)
+    fixed_plan = Assessed(back, plan.result if same else None if later else ahead or _checked(back, blocks=blocks))
     decision = decide(now, plan, fixed_plan)
     way = plan_way if "go on" in (decision.answer, decision.then) else back
     progress("rings that are not round", 3, 5)
@@ -177,7 +180,7 @@ def survey_answer(
     )
     answered(known)
     progress("tolerances", 4, 5)
-    if settled and not same:
+    if later:
         fixed_plan = Assessed(back, _checked(back, blocks=blocks))
     return replace(known, corrected=fixed_plan, next_courses=tolerances(way, int(fixed("survey.tolerated"))))
 
