@@ -140,13 +140,20 @@ def first_line(*arguments: str, repeat: int = 3) -> float:
 
 
 def surveys(checked: Fresh) -> list[str]:
-    """The answer to a wall that is being built, beside a whole check."""
-    command = ("-m", "shellcheck_earth", "survey", str(ORCHARD / "plan.toml"), str(ORCHARD / "day-6.csv"))
+    """The answer to a wall that is being built, beside a whole check: rings that are round, and one that is not, which
+    the block model is asked for.
+    """
+    return [_survey(day, rings, checked) for day, rings in ((4, "round"), (6, "one ring out of round"))]
+
+
+def _survey(day: int, rings: str, checked: Fresh) -> str:
+    command = ("-m", "shellcheck_earth", "survey", str(ORCHARD / "plan.toml"), str(ORCHARD / f"day-{day}.csv"))
     took, waited = fresh(*command), first_line(*command)
-    return [
-        f"survey of the orchard dome, day 6: first line after {waited:.2f} s on the clock, {waited / checked.clock:.2f}"
-        f" of a check with its report; {took.seconds:.2f} s of processor time, {took.memory:.0f} MiB"
-    ]
+    return (
+        f"survey of the orchard dome, day {day}, {rings}: first line after {waited:.2f} s on the clock,"
+        f" {waited / checked.clock:.2f} of a check with its report; {took.seconds:.2f} s of processor time,"
+        f" {took.memory:.0f} MiB"
+    )
 
 
 def fresh_processes() -> list[str]:
