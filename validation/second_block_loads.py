@@ -17,7 +17,8 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 from .second_block_programme import (

@@ -23,7 +23,8 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import block_problem
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.safety.blocks.reserve import dead_problem
 

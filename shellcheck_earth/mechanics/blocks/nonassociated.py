@@ -16,9 +16,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, ShearLimit, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, HeldShear, solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem, Forces
 from shellcheck_earth.mechanics.blocks.recheck import check_forces, within_limits
+from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["DILATION", "MOST_ROUNDS", "OVERSTATED", "SETTLED", "solve_blocks"]
@@ -130,13 +131,13 @@ class _Scheme:
 
 def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) -> _Scheme:
     before = held = np.maximum(first.forces.normal, 0.0)
-    memory = MEMORY
+    memory, programme = MEMORY, HeldShear(assembled, DILATION)
     # The forces that held the end of the search are an answer of the first round, whose end is no higher: a round.
     ended_there = beyond and first.multiplier >= assembled.problem.most * (1 - 1e-6)
     found: list[float] = [first.multiplier] if ended_there else []
     ended, lost = "", 0
     for _ in range(MOST_ROUNDS):
-        answer = solve_cone(assembled, ShearLimit((1.0 - DILATION) * held, DILATION))
+        answer = programme.solve((1.0 - DILATION) * held)
         if not answer.solved:
             ended = f"; a round ended as {answer.status}"
             lost += 1

@@ -50,9 +50,10 @@ def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier:
         times = DRIFT if load.kind == "snow" else 1.0
         found = added_weight(dome, case, heavier, layout, load.bearing)
         placed = {k: (times * force, place) for k, (force, place) in found.items()}
-    for k, (force, place) in placed.items():
-        out[k, :3] = force
-        out[k, 3:] = np.cross(place - centre[k], force)
+    if placed:
+        which = np.array(list(placed))
+        force, place = (np.array(one) for one in zip(*placed.values(), strict=True))
+        out[which, :3], out[which, 3:] = force, np.cross(place - centre[which], force)
     return out
 
 

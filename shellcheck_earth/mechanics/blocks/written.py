@@ -14,10 +14,11 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.basics.errors import RunError
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_forces
 from shellcheck_earth.mechanics.blocks.interfaces import Patches, mean_distance
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, LENGTH, STRENGTH
 from shellcheck_earth.mechanics.proof.block_problem import (
     FORMAT,

@@ -24,9 +24,10 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise, levels
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
-from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof

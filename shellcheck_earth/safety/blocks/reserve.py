@@ -12,9 +12,10 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
-from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
     Moving,

@@ -15,9 +15,10 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned, wind_beside
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
-from shellcheck_earth.mechanics.blocks.conic import Assembled, ConeAnswer, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem
+from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.blocks.cuts import (
@@ -196,13 +197,13 @@ class Question:
         """Of loads at one row those that work most in the mechanism of the dead load; none where that is held."""
         if not asked:
             return []
-        problems = [self.problem(layout, one) for one, _ in asked]
-        dead = problems[0].dead
-        answer = solve_cone(assemble(replace(problems[0], live=dead, most=ENOUGH)), gap=YES_OR_NO)
+        alone = self.problem(layout, asked[0][0])
+        dead = alone.dead
+        answer = solve_cone(assemble(replace(alone, live=dead, most=ENOUGH)), gap=YES_OR_NO)
         if not answer.infeasible:
             return []
         way = math.copysign(1.0, float((dead * answer.motions).sum()))
-        works = [way * float((problem.live * answer.motions).sum()) for problem in problems]
+        works = [way * float((self.problem(layout, one).live * answer.motions).sum()) for one, _ in asked]
         scale = max(map(abs, works)) or 1.0
         order = sorted(range(len(works)), key=lambda k: -round(works[k] / scale, ALIKE))
         return [asked[k] for k in order[:DRIVING]]

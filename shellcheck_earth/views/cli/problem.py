@@ -82,7 +82,8 @@ def problem(
 def _again(file: Path) -> int:
     """Check the file as it stands, with the checker alone; then solve its problem again."""
     from shellcheck_earth.basics.reading import read_text
-    from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+    from shellcheck_earth.mechanics.blocks.conic import solve_cone
+    from shellcheck_earth.mechanics.blocks.rows import assemble
     from shellcheck_earth.mechanics.blocks.written import problem_of
     from shellcheck_earth.mechanics.proof.block_places import RefusedError
     from shellcheck_earth.mechanics.proof.block_problem import check_problem, parse_problem

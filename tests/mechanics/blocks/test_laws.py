@@ -14,7 +14,8 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 CLOSE = 1e-5

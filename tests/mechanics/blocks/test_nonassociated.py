@@ -7,9 +7,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from shellcheck_earth.mechanics.blocks.conic import _places, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.rows import assemble, places
 from validation.block_shapes import PIERCED, SOLID, TWICE_PIERCED, bonded, wall
 
 WALLS = ((SOLID, 33, 0.63982), (PIERCED, 46, 0.35582), (TWICE_PIERCED, 55, 0.26374))
@@ -33,7 +34,7 @@ def test_what_is_relied_on_is_not_above_the_least_known(
 
 def test_the_order_given_to_the_solver_changes_no_answer() -> None:
     problem = wall(3, 4, 0.65)
-    rows, columns = _places(assemble(problem))
+    rows, columns = places(assemble(problem))
     assert sorted(rows) == list(range(6 * problem.blocks))
     assert sorted(columns) == list(range(assemble(problem).columns))
     turned = _renamed(problem, np.random.default_rng(3).permutation(problem.blocks))

@@ -15,10 +15,11 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
-from shellcheck_earth.mechanics.blocks.conic import Assembled, ShearLimit, assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import HeldShear, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.recheck import check_forces
+from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from validation.block_shapes import PIERCED, bonded
 
@@ -115,7 +116,7 @@ def test_a_held_shear_limit_and_the_scheme_fold_too() -> None:
     problem = _problem(_dome(DOOR, *WINDOWS), 0.0, 8)
     half, whole = assemble(problem), assemble(problem, whole=True)
     normal = np.maximum(solve_cone(half).forces.normal, 0.0)
-    first, second = (solve_cone(one, ShearLimit(0.95 * normal, 0.05)) for one in (half, whole))
+    first, second = (HeldShear(one, 0.05).solve(0.95 * normal) for one in (half, whole))
     assert first.multiplier == pytest.approx(second.multiplier, rel=1e-4)
     answer = solve_blocks(problem)
     assert answer.status == "solved"

@@ -20,7 +20,8 @@ from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, WetHalf, block_patches, block_problem, block_weights
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 
 

@@ -19,7 +19,8 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.starter import write_starter
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.written import problem_of, solved_text
 from shellcheck_earth.mechanics.proof.block_problem import check_problem, digest_of, parse_problem
 from shellcheck_earth.safety.blocks.reserve import dead_problem

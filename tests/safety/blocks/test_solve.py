@@ -18,9 +18,10 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.joint import ON_THE_GROUND, dead_rows
 from shellcheck_earth.loads.model import build_model, needs_blocks
-from shellcheck_earth.mechanics.blocks.conic import assemble, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
