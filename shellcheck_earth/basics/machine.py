@@ -26,6 +26,8 @@ from pathlib import Path
 from types import FunctionType
 from typing import Any
 
+from shellcheck_earth.basics.whole import write_whole
+
 __all__ = ["Called", "Compiled", "Place"]
 
 KINDS = {"i": ("q", 0, ""), "d": ("d", 0, ""), "1": ("qq", 1, "<f8"), "2": ("qqq", 2, "<f8"), "n": ("qq", 1, "<i8"),
@@ -218,14 +220,9 @@ def _read(path: Path) -> bytes | None:
 
 
 def _write(path: Path, what: bytes) -> None:
-    """Whole or not at all."""
-    part = path.with_name(f".{path.name}-{os.getpid()}.part")
-    try:
-        part.write_bytes(hashlib.sha256(path.name.encode() + b"\0" + what).digest() + what)
-        part.replace(path)
-    except OSError:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+    """With what says later that it is as it was written; nothing where it cannot be."""
+    with suppress(OSError):
+        write_whole(path, hashlib.sha256(path.name.encode() + b"\0" + what).digest() + what)
 
 
 def _compile(wanted: Compiled) -> bytes:

@@ -21,6 +21,7 @@ import shellcheck_earth
 from shellcheck_earth.basics.errors import InputError, RunError
 from shellcheck_earth.basics.parallel import NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.reading import read_text
+from shellcheck_earth.basics.whole import write_whole
 
 __all__ = ["Parts", "as_kind", "kept_or_made", "parts_digest", "sources_digest", "spread_kept"]
 
@@ -79,14 +80,9 @@ class Parts:
     def write(self, number: int, data: Any) -> None:
         """Keep a part, whole or not at all; RunError when the disk fails."""
         text = json.dumps(data)
-        part = self.folder / f".{self.digest}-{number:05d}.part"
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            part.write_text(f"{self._seal(number, text)}\n{text}", encoding="utf-8", newline="\n")
-            part.replace(self._path(number))
+            write_whole(self._path(number), f"{self._seal(number, text)}\n{text}".encode())
         except OSError as error:
-            with suppress(OSError):
-                part.unlink(missing_ok=True)
             reason = (error.strerror or "an error").lower()
             raise RunError(f"{self.folder}: a finished part could not be kept ({reason})") from None
 

@@ -11,7 +11,6 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-import os
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import asdict
@@ -22,6 +21,7 @@ from typing import Any, get_args, get_type_hints
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.reading import read_text
+from shellcheck_earth.basics.whole import write_whole
 from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.side_loads import DIRECTIONS
@@ -313,16 +313,6 @@ def write_result(cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, 
     key = key_of(dome, job, cuts)
     derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs", "below", "above")
     case = {name: value for name, value in asdict(result).items() if name not in derived}
-    try:
+    with suppress(OSError, ValueError):  # it is solved again next time
         text = json.dumps({"key": key, "digest": _digest(case, key), "case": case}, allow_nan=False)
-        cache_dir.mkdir(parents=True, exist_ok=True)
-        path = _path(cache_dir, job.id, key)
-        part = path.with_suffix(f".{os.getpid()}.part")
-        try:
-            part.write_text(text, encoding="utf-8")
-            part.replace(path)
-        except OSError:
-            with suppress(OSError):
-                part.unlink()
-    except (OSError, ValueError):
-        return  # it is solved again next time
+        write_whole(_path(cache_dir, job.id, key), text.encode())

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import gzip
 import json
-import os
 import zlib
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
+from shellcheck_earth.basics.whole import write_whole
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.kept import key_of
@@ -48,12 +48,5 @@ def write_proofs(folder: Path | None, dome: Dome, job: Job, cuts: tuple[int, ...
     """Keep the proofs of a case, whole or not at all; nothing without a folder or where it cannot be written."""
     if folder is None or not proofs:
         return
-    path = _path(folder, dome, job, cuts)
-    part = path.with_suffix(f".{os.getpid()}.part")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        part.write_bytes(gzip.compress(f"[{','.join(proofs)}]".encode(), 6, mtime=0))
-        part.replace(path)
-    except OSError:
-        with suppress(OSError):
-            part.unlink()
+    with suppress(OSError):
+        write_whole(_path(folder, dome, job, cuts), gzip.compress(f"[{','.join(proofs)}]".encode(), 6, mtime=0))

@@ -170,7 +170,18 @@ class Question:
         """Of the blocks of every cut, by what was asked and the number of cuts (n, 6)."""
         return {}
 
+    @cached_property
+    def lines(self) -> dict[tuple[Asked, int], CutResult]:
+        """What was asked already, by number of cuts."""
+        return {}
+
     def line(self, layout: Layout, asked: Asked) -> CutResult:
+        key = asked, layout.cuts
+        if key not in self.lines:
+            self.lines[key] = self._line(layout, asked)
+        return self.lines[key]
+
+    def _line(self, layout: Layout, asked: Asked) -> CutResult:
         assembled = assemble(self.problem(layout, asked))
         answer = solve_cone(assembled, gap=GAP)
         if layout is self.layouts[0]:

@@ -12,6 +12,7 @@ import numpy as np
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.reading import read_text
+from shellcheck_earth.basics.whole import write_whole
 
 __all__ = ["keep", "known_blocks"]
 
@@ -63,8 +64,5 @@ def keep(folder: Path | None, digest: str, job: Named, block: object) -> None:
     """The block in its file, whole or not at all; nothing where there is no folder."""
     if folder is None:
         return
-    folder.mkdir(parents=True, exist_ok=True)
-    path = _path(folder, digest, job)
-    part = folder / f".{path.stem}.part"
-    part.write_text(json.dumps({name: getattr(block, name).tolist() for name in _names(block)}), encoding="utf-8")
-    part.replace(path)
+    text = json.dumps({name: getattr(block, name).tolist() for name in _names(block)})
+    write_whole(_path(folder, digest, job), text.encode())
