@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -14,7 +15,7 @@ from shellcheck_earth.basics.evidence import evidence
 from shellcheck_earth.basics.values import sources
 from shellcheck_earth.views.report.layout import Document
 from shellcheck_earth.views.text.evidence import source_name
-from shellcheck_earth.views.text.language import Words, words
+from shellcheck_earth.views.text.language import REVIEW, Words, spoken, words
 
 ENGLISH = re.compile(
     r"(?<![.\w/-])(?:the|of|and|is|are|was|with|under|from|not|by|for|which|this|that|to|on|at|it|wall|beds?|courses?|"
@@ -39,7 +40,7 @@ class Listening(Words):
         return super().__call__(text, **values)
 
 
-SAME_IN_BOTH = {"no", "geom.", "Factor", "base", "normal"}
+SAME_IN_BOTH = {"lognormal", "no", "geom.", "Factor", "base", "normal"}
 
 
 def strings(node: Any) -> Iterator[str]:
@@ -92,3 +93,24 @@ def left_in_english(said: Iterable[str], not_ours: Iterable[str]) -> list[str]:
         return text
 
     return [text for text in dict.fromkeys(said) if ENGLISH.search(ours(text))]
+
+
+def assert_spanish(heard: object, said: Iterable[str], not_ours: Iterable[str]) -> None:
+    """Nothing was asked for that the catalogue does not have, nothing said in English; and a native reader is asked
+    for.
+    """
+    said = list(said)
+    assert isinstance(heard, Listening) and not heard.missed - SAME_IN_BOTH
+    left = left_in_english(said, not_ours)
+    assert not left, left
+    assert any(words("es")(REVIEW) in text for text in said)
+
+
+def changed(english: dict[str, bytes], spanish: dict[str, bytes]) -> set[str]:
+    """The files that are not the same in both languages."""
+    assert set(english) == set(spanish) and spoken().language == "en"
+    return {name for name in english if english[name] != spanish[name]}
+
+
+def read_all(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}

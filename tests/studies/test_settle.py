@@ -38,6 +38,7 @@ from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.settle import UNITS, settle_csv, settle_files
 from shellcheck_earth.views.figures.settle import settle_svg
 from shellcheck_earth.views.text.cautions import ENGINEER
+from shellcheck_earth.views.text.language import words
 from shellcheck_earth.views.text.settle import settle_words
 
 ALL = ("number", "z_bottom", "z_top", "weight", "moment", "bed_inner", "bed_outer", "friction", "ring_strength", "wire")
@@ -258,8 +259,8 @@ def test_a_dome_that_falls_short_unmoved_is_said_to() -> None:
 
 
 def test_files_repeat_and_hold_what_is_said() -> None:
-    files = settle_files(told())
-    assert files == settle_files(settle_design(base()))
+    files = settle_files(told(), words("en"))
+    assert files == settle_files(settle_design(base()), words("en"))
     data = json.loads(files["settle.json"], parse_constant=lambda name: pytest.fail(name))
     assert [one["movement"] for one in data["movements"]] == list(KINDS)
     rows = list(csv.reader(io.StringIO(settle_csv(told()))))

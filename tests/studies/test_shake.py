@@ -24,6 +24,7 @@ from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.shake import shake_csv, shake_files, shake_json
 from shellcheck_earth.views.figures.shake import enlarged, shake_svg
 from shellcheck_earth.views.text.cautions import ENGINEER
+from shellcheck_earth.views.text.language import words
 from shellcheck_earth.views.text.shake import NO_VERDICT, found_words, shake_words
 
 FEW = 6
@@ -78,7 +79,7 @@ def test_files_carry_cautions_numbers_and_the_digest(peak: float) -> None:
     assert float(rows[-1]["largest_mm"]) == pytest.approx(1000 * told.found.most[-1], abs=1e-3)
     assert max(float(v) for k, v in rows[-1].items() if k.startswith("course_")) == float(rows[-1]["largest_mm"])
     assert rows[0]["design_sha256"] == data["design_sha256"]
-    assert set(shake_files(told)) == {"shake.json", "shake.csv", "shake.svg"}
+    assert set(shake_files(told, words("en"))) == {"shake.json", "shake.csv", "shake.svg"}
 
 
 @pytest.mark.parametrize("peak", [0.05, 2.5])

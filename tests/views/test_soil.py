@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.views.cli.soil import STARTER, soil_report
+from shellcheck_earth.views.cli.soil import soil_report, soil_starter
 
 
 def _file(folder: Path, text: str) -> Path:
@@ -14,7 +14,7 @@ def _file(folder: Path, text: str) -> Path:
 
 
 def test_starter_gives_a_block_with_its_basis(tmp_path: Path) -> None:
-    report = soil_report(_file(tmp_path, STARTER))
+    report = soil_report(_file(tmp_path, soil_starter()))
     block = tomllib.loads(report.toml)
     assert set(block) == {"wall", "fill", "beds"}
     assert all(entry["source"] == "measured" for section in block.values() for entry in section.values())
@@ -110,7 +110,7 @@ def test_missing_file(tmp_path: Path) -> None:
 
 
 def test_same_readings_same_text(tmp_path: Path) -> None:
-    path = _file(tmp_path, STARTER)
+    path = _file(tmp_path, soil_starter())
     assert soil_report(path) == soil_report(path)
 
 
@@ -142,7 +142,7 @@ def test_the_answer_is_in_the_units_of_the_readings(tmp_path: Path) -> None:
     assert said and not any(unit in line for line in said for unit in ("kg/m3", " kN", " mm", "kPa"))
     metric = soil_report(_file(tmp_path, FEET.replace("68.3 lb", "30.98 kg").replace("18 inches", "457.2 mm")))
     assert metric.text.splitlines()[2] == report.text.splitlines()[2]  # most readings are still imperial
-    assert "kg/m3" in soil_report(_file(tmp_path, STARTER)).toml
+    assert "kg/m3" in soil_report(_file(tmp_path, soil_starter())).toml
 
 
 @pytest.mark.parametrize(

@@ -5,14 +5,14 @@ cross, and what programs read is the same in every language.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from layouts import assert_words_lie_free, smallest_on_a_phone
 from samples import classroom
-from spanish import SAME_IN_BOTH, Listening, left_in_english, listening, said_in, words_of
+from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of
 
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import WorstMargin
@@ -32,21 +32,11 @@ from shellcheck_earth.views.pages.explain import teaching_document
 from shellcheck_earth.views.report.layout import Document, Print
 from shellcheck_earth.views.text.choose import NAMES
 from shellcheck_earth.views.text.explain.course import course_sentences, most_felt_lines
-from shellcheck_earth.views.text.language import REVIEW, speaking, spoken, words
+from shellcheck_earth.views.text.language import REVIEW, speaking, words
 from shellcheck_earth.views.text.refusals import refusal_words
 
 REPORTS = Path(__file__).parents[2] / "reports"
 STORE, CLASSROOM = (REPORTS / name / "design.toml" for name in ("tool-store", "garden-classroom"))
-
-
-def assert_spanish(heard: object, said: Iterable[str], not_ours: Iterable[str]) -> None:
-    """Nothing was asked for that the catalogue does not have, nothing said in English; and a native reader is asked
-    for.
-    """
-    said = list(said)
-    assert isinstance(heard, Listening) and not heard.missed - SAME_IN_BOTH
-    assert not left_in_english(said, not_ours)
-    assert any(words("es")(REVIEW) in text for text in said)
 
 
 def assert_figures_lie_free(document: Document, drawn: tuple[str, ...]) -> None:
@@ -55,12 +45,6 @@ def assert_figures_lie_free(document: Document, drawn: tuple[str, ...]) -> None:
     assert found
     for name in found:
         assert_words_lie_free(document.pictures[name])
-
-
-def changed(english: dict[str, bytes], spanish: dict[str, bytes]) -> set[str]:
-    """The files that are not the same in both languages."""
-    assert set(english) == set(spanish) and spoken().language == "en"
-    return {name for name in english if english[name] != spanish[name]}
 
 
 @pytest.fixture(scope="module")
@@ -161,10 +145,6 @@ def test_compare_writes_the_same_data_in_every_language(tmp_path: Path, capsys: 
     assert changed(english, spanish) == {"compare.pdf"}
 
 
-def read_all(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
-
-
 def test_a_refusal_is_said_in_spanish_where_there_are_words_for_it() -> None:
     why = (
         "wall.course_height: expected courses that overlap: a step-in under 0.1 m, the width less the rounded edges,"
@@ -237,9 +217,3 @@ def test_choose_writes_the_same_data_in_every_language(tmp_path: Path, capsys: p
     assert "Written to" in said and "Escrito en" in said
     english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
     assert changed(english, spanish) == {"choose.pdf"}
-
-
-def test_a_study_that_speaks_english_alone_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(["chance", str(STORE), "--samples", "16", "--language", "es", "--out", str(tmp_path / "out")]) == 2
-    assert "in English alone as yet" in capsys.readouterr().err.replace("\n", " ")
-    assert not (tmp_path / "out").exists()

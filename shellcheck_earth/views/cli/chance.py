@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.views.cli.options import OutFolder, Printing, Work, printed
 
 if TYPE_CHECKING:
@@ -19,12 +18,11 @@ def _files(found: Chance, on: Print) -> dict[str, bytes]:
     """Name -> content of everything that is written."""
     from shellcheck_earth.views.pages.sample import chance_csv, chance_document, chance_json
     from shellcheck_earth.views.render.pdf import document_pdf
+    from shellcheck_earth.views.text.language import speaking, words
 
-    return {
-        "chance.json": chance_json(found).encode(),
-        "chance.csv": chance_csv(found).encode(),
-        "chance.pdf": document_pdf(chance_document(found), on),
-    }
+    files = {"chance.json": chance_json(found).encode(), "chance.csv": chance_csv(found).encode()}
+    with speaking(words(on.language)):
+        return files | {"chance.pdf": document_pdf(chance_document(found), on)}
 
 
 def chance(
@@ -63,12 +61,9 @@ def chance(
     from shellcheck_earth.views.pages.sample import chance_lines
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, speaking, words
 
     how = printed(printing)
-    if how.language != "en":  # pages half in one language and half in another say nothing well
-        raise InputError(
-            [Problem("--language", "en: the pages of this study are in English alone as yet", how.language)]
-        )
     spread = work or Work()
     crew = Crew(spread.workers, spread.cluster)
     read = read_design(design)
@@ -82,7 +77,9 @@ def chance(
         if out is not None:
             progress("writing the pages", 1, 1)
             leftovers = write_outputs(out, _files(found, how), design_sha256(read))
-    say(chance_lines(found))
-    if leftovers is not None:
-        say([f"\nWritten to {out}: chance.json, chance.csv, chance.pdf", *leftovers.lines()])
+    with speaking(words(how.language)):
+        say(chance_lines(found))
+        if leftovers is not None:
+            written = _("Written to {folder}:", folder=out)
+            say([f"\n{written} chance.json, chance.csv, chance.pdf", *leftovers.lines()])
     return 0

@@ -21,7 +21,7 @@ from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
-from shellcheck_earth.views.cli.options import Printing, printed
+from shellcheck_earth.views.cli.options import Printing, Spoken, printed
 from shellcheck_earth.views.cli.page import page
 from shellcheck_earth.views.cli.problem import problem
 from shellcheck_earth.views.cli.settle import settle
@@ -150,6 +150,7 @@ def soil(
     *,
     out: Annotated[Path | None, Parameter(name=["--out", "-o"])] = None,
     starter: Path | None = None,
+    language: Spoken = "en",
 ) -> int:
     """Turn site readings (weights, crush loads, soak and tilt tests) into a [fill] and [beds] block.
 
@@ -163,19 +164,21 @@ def soil(
         Write a commented file of readings to start from.
     """
     from shellcheck_earth.design.starter import write_new_file
-    from shellcheck_earth.views.cli.soil import soil_report
-    from shellcheck_earth.views.cli.soil_starter import STARTER
+    from shellcheck_earth.views.cli.soil import soil_report, soil_starter
+    from shellcheck_earth.views.text.language import _, speaking, words
 
-    if starter is not None:
-        write_new_file(starter, STARTER)
-        print(f"Wrote {starter}. Fill it in, then run: shellcheck-earth soil {starter}")
-        return 0
-    if readings is None:
-        raise InputError([Problem("READINGS", "a file of readings, or --starter FILE", "neither")])
-    report = soil_report(readings)
-    if out is not None:
-        write_new_file(out, report.toml)
-    say(report.text)
+    with speaking(words(language)):
+        if starter is not None:
+            write_new_file(starter, soil_starter())
+            command = f"shellcheck-earth soil {starter}"
+            print(_("Wrote {file}. Fill it in, then run: {command}", file=starter, command=command))
+            return 0
+        if readings is None:
+            raise InputError([Problem("READINGS", "a file of readings, or --starter FILE", "neither")])
+        report = soil_report(readings)
+        if out is not None:
+            write_new_file(out, report.toml)
+        say(report.text)
     return 0
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
-from shellcheck_earth.views.cli.options import OutFolder
+from shellcheck_earth.views.cli.options import OutFolder, Spoken
 from shellcheck_earth.views.cli.quantities import quantity_option
 
 if TYPE_CHECKING:
@@ -102,7 +102,13 @@ def _movement(stated: Stated) -> Movement:
     )
 
 
-def settle(design: Path, *, stated: Annotated[Stated, Parameter(name="*")] = NOTHING, out: OutFolder = None) -> int:
+def settle(
+    design: Path,
+    *,
+    stated: Annotated[Stated, Parameter(name="*")] = NOTHING,
+    out: OutFolder = None,
+    language: Spoken = "en",
+) -> int:
     """How much the finished dome may settle, spread, open or tire before a margin falls short, and before no line is
     left. A study of the rings; exit code 0 says that it is done, it is no verdict.
 
@@ -124,9 +130,10 @@ def settle(design: Path, *, stated: Annotated[Stated, Parameter(name="*")] = NOT
     from shellcheck_earth.views.export.settle import settle_files
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
     from shellcheck_earth.views.text.settle import settle_words
 
-    movement, read = _movement(stated), read_design(design)
+    spoken, movement, read = words(language), _movement(stated), read_design(design)
     if out is not None:
         check_folder(out, "settle.json", "settle.csv", "settle.svg")
     leftovers = None
@@ -136,9 +143,12 @@ def settle(design: Path, *, stated: Annotated[Stated, Parameter(name="*")] = NOT
             most = f"fewer than the {told.rings} rings of this dome"
             raise InputError([Problem("--opened-rings", most, f"{movement.opened}")])
         if out is not None:
-            leftovers = write_outputs(out, settle_files(told), design_sha256(read))
-    lines = [line for text in settle_words(told) for line in [*wrapped(text), ""]]
-    say([*lines, f"Written to {out}." if out is not None else "Nothing was written: add --out FOLDER for the chart."])
-    if leftovers is not None:
-        say(leftovers.lines())
+            leftovers = write_outputs(out, settle_files(told, spoken), design_sha256(read))
+    with speaking(spoken):
+        say([line for text in (*settle_words(told), *review_sentences()) for line in [*wrapped(text), ""]])
+        if leftovers is None:
+            say(wrapped(_("Nothing was written: add --out FOLDER for the chart.")))
+        else:
+            written = _("Written to {folder}:", folder=out)
+            say([f"{written} settle.json, settle.csv, settle.svg", *leftovers.lines()])
     return 0

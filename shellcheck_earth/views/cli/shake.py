@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import Parameter
 
-from shellcheck_earth.views.cli.options import OutFolder
+from shellcheck_earth.views.cli.options import OutFolder, Spoken
 from shellcheck_earth.views.cli.quantities import quantity_option
 
 if TYPE_CHECKING:
@@ -71,6 +71,7 @@ def shake(
     motion: Annotated[Motion, Parameter(name="*")] = STILL,
     state: State = "dry",
     out: OutFolder = None,
+    language: Spoken = "en",
 ) -> int:
     """Move the blocks of a dome in time on a ground that shakes or leans: a film and numbers. A study of a model;
     exit code 0 says that it is done, it is no verdict.
@@ -96,8 +97,10 @@ def shake(
     from shellcheck_earth.views.export.shake import shake_files
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
     from shellcheck_earth.views.text.shake import shake_words
 
+    spoken = words(language)
     bearing = quantity_option("--towards", motion.towards, "angle", -2 * math.pi, 2 * math.pi)
     ground = _ground(motion, bearing)
     read = read_design(design)
@@ -107,9 +110,12 @@ def shake(
     with progress_bar(shown=True) as progress:
         told = shake_design(read, ground, bearing, state, progress)
         if out is not None:
-            leftovers = write_outputs(out, shake_files(told), design_sha256(read))
-    lines = [line for text in shake_words(told) for line in [*wrapped(text), ""]]
-    say([*lines, f"Written to {out}." if out is not None else "Nothing was written: add --out FOLDER for the film."])
-    if leftovers is not None:
-        say(leftovers.lines())
+            leftovers = write_outputs(out, shake_files(told, spoken), design_sha256(read))
+    with speaking(spoken):
+        say([line for text in (*shake_words(told), *review_sentences()) for line in [*wrapped(text), ""]])
+        if leftovers is None:
+            say(wrapped(_("Nothing was written: add --out FOLDER for the film.")))
+        else:
+            written = _("Written to {folder}:", folder=out)
+            say([f"{written} shake.json, shake.csv, shake.svg", *leftovers.lines()])
     return 0

@@ -26,9 +26,9 @@ from shellcheck_earth.loads.site_tests.readings import (
 )
 from shellcheck_earth.loads.site_tests.tilting import Tilt, friction_from_tilts
 from shellcheck_earth.views.cli.soil_answer import answer_text, answer_toml
-from shellcheck_earth.views.cli.soil_starter import STARTER
+from shellcheck_earth.views.cli.soil_starter import soil_starter
 
-__all__ = ["STARTER", "SoilReport", "soil_report", "turn_readings"]
+__all__ = ["SoilReport", "soil_report", "soil_starter", "turn_readings"]
 
 PARTICLE_DENSITY = parse_quantity(default("fill.particle_density").value, "density")
 """kg/m3, quartz sand (Venkatramaiah, Table 3.1, read); used when the readings give none."""

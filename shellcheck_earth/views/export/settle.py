@@ -9,6 +9,7 @@ import json
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.settle.study import Reached, Settling, Short
 from shellcheck_earth.views.figures.settle import settle_svg
+from shellcheck_earth.views.text.language import Words, speaking
 from shellcheck_earth.views.text.settle import LEFT_OUT, NO_VERDICT, settle_words
 
 __all__ = ["UNITS", "settle_csv", "settle_files", "settle_json"]
@@ -87,10 +88,8 @@ def settle_csv(told: Settling) -> str:
     return out.getvalue()
 
 
-def settle_files(told: Settling) -> dict[str, bytes]:
-    """settle.json, settle.csv and the chart settle.svg."""
-    return {
-        "settle.json": settle_json(told).encode(),
-        "settle.csv": settle_csv(told).encode(),
-        "settle.svg": settle_svg(told).encode(),
-    }
+def settle_files(told: Settling, said: Words) -> dict[str, bytes]:
+    """settle.json, settle.csv and the chart settle.svg, which alone is said in those words."""
+    files = {"settle.json": settle_json(told).encode(), "settle.csv": settle_csv(told).encode()}
+    with speaking(said):
+        return files | {"settle.svg": settle_svg(told).encode()}

@@ -11,6 +11,7 @@ import numpy as np
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.shake.study import Shaking
 from shellcheck_earth.views.figures.shake import shake_svg
+from shellcheck_earth.views.text.language import Words, speaking
 from shellcheck_earth.views.text.shake import LEFT_OUT, NO_VERDICT, asked_words, found_words
 
 __all__ = ["shake_csv", "shake_files", "shake_json"]
@@ -72,10 +73,8 @@ def shake_csv(told: Shaking) -> str:
     return out.getvalue()
 
 
-def shake_files(told: Shaking) -> dict[str, bytes]:
-    """shake.json, shake.csv and the film shake.svg."""
-    return {
-        "shake.json": shake_json(told).encode(),
-        "shake.csv": shake_csv(told).encode(),
-        "shake.svg": shake_svg(told).encode(),
-    }
+def shake_files(told: Shaking, said: Words) -> dict[str, bytes]:
+    """shake.json, shake.csv and the film shake.svg, which alone is said in those words."""
+    files = {"shake.json": shake_json(told).encode(), "shake.csv": shake_csv(told).encode()}
+    with speaking(said):
+        return files | {"shake.svg": shake_svg(told).encode()}

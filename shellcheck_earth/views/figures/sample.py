@@ -3,26 +3,29 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from shellcheck_earth.studies.sample.orders import Orders
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, drawing
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import _
+from shellcheck_earth.views.text.sample import input_words
 
 __all__ = ["index_chart", "orders_chart", "share_chart"]
 
 
-def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
+def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
     """Shares of domes with 95 % limits: the outcomes above (hatched), the checks below."""
-    names = [*(words[name] for name in chance.shares), *chance.checks]
+    names = [*outcomes_said, *(_("{check} short", check=said_below(check)) for check in chance.checks)]
     shares = [*chance.shares.values(), *chance.checks.values()]
     outcomes = len(chance.shares)
     with drawing(6.85, 3.2) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
-        axes.set_title("How many of the sampled domes?")
-        for row, (name, one) in enumerate(zip(names, shares, strict=True)):
+        axes.set_title(_("How many of the sampled domes?"))
+        for row, one in enumerate(shares):
             first = row < outcomes
             axes.barh(
                 row,
@@ -42,22 +45,21 @@ def share_chart(chance: Chance, words: Mapping[str, str]) -> str:
                 linewidth=0.9,
             )
             axes.text(101.5, row, f"{100 * one.value:.3g} %", va="center", fontsize=8)
-            del name
         axes.axhline(outcomes - 0.5, color=INK, linewidth=0.5)
-        axes.set_yticks(range(len(names)), [f"{name} short" if i >= outcomes else name for i, name in enumerate(names)])
+        axes.set_yticks(range(len(names)), names)
         axes.set_ylim(len(names) - 0.4, -0.6)
         axes.set_xlim(0, 100)
-        axes.set_xlabel("per cent of the sampled domes, with 95 % limits")
+        axes.set_xlabel(_("per cent of the sampled domes, with 95 % limits"))
         return write()
 
 
-def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) -> str:
+def index_chart(found: Sequence[Index], outcome: str) -> str:
     """Index of first order of every input, with one standard error each way."""
     known = [one for one in found if math.isfinite(one.value)]
     with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
-        axes.set_title(f"What decides {outcome}?")
+        axes.set_title(_("What decides {outcome}?", outcome=outcome))
         errors = [one.error if math.isfinite(one.error) else 0.0 for one in known]
         far = max([one.value + error for one, error in zip(known, errors, strict=True)] + [0.05]) * 1.05
         near = min([one.value - error for one, error in zip(known, errors, strict=True)] + [0.0]) * 1.05
@@ -66,19 +68,19 @@ def index_chart(found: Sequence[Index], words: Mapping[str, str], outcome: str) 
             axes.errorbar(one.value, row, xerr=error, color=INK, capsize=2.5, linewidth=0.9)
             axes.text(1.015, row, f"{one.value:z.3f}", va="center", fontsize=8, transform=axes.get_yaxis_transform())
         axes.axvline(0.0, color=INK, linewidth=0.6)
-        axes.set_yticks(range(len(known)), [words[one.name] for one in known])
+        axes.set_yticks(range(len(known)), [input_words(one.name) for one in known])
         axes.set_ylim(len(known) - 0.4, -0.6)
         axes.set_xlim(near, far)
-        axes.set_xlabel("share of the variance it explains alone")
+        axes.set_xlabel(_("share of the variance it explains alone"))
         return write()
 
 
-def orders_chart(found: Sequence[Orders], words: Mapping[str, str], margin: str) -> str:
+def orders_chart(found: Sequence[Orders], margin: str) -> str:
     """Two bars an input, alone and with others, each with one standard error each way; the largest eight."""
     with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.82, bottom=0.13, top=0.90)
-        axes.set_title(f"What does {margin} hang on?")
+        axes.set_title(_("What does {margin} hang on?", margin=margin))
         shown = found[:8]
         for row, one in enumerate(shown):
             pairs = ((-0.19, one.first, one.first_error, ""), (0.19, one.total, one.total_error, "///"))
@@ -91,7 +93,7 @@ def orders_chart(found: Sequence[Orders], words: Mapping[str, str], margin: str)
                     edgecolor=ORANGE if hatch else BLUE,
                     hatch=hatch,
                     linewidth=0.8,
-                    label=None if row else ("with others (total order)" if hatch else "alone (first order)"),
+                    label=None if row else (_("with others (total order)") if hatch else _("alone (first order)")),
                 )
                 if math.isfinite(error):
                     axes.errorbar(value, row + off, xerr=error, color=INK, capsize=2.0, linewidth=0.8)
@@ -104,8 +106,8 @@ def orders_chart(found: Sequence[Orders], words: Mapping[str, str], margin: str)
                 transform=axes.get_yaxis_transform(),
             )
         axes.axvline(0.0, color=INK, linewidth=0.6)
-        axes.set_yticks(range(len(shown)), [words[one.name] for one in shown])
+        axes.set_yticks(range(len(shown)), [input_words(one.name) for one in shown])
         axes.set_ylim(len(shown) - 0.4, -0.6)
-        axes.set_xlabel("share of the margin's variance; at the right: alone / with others")
+        axes.set_xlabel(_("share of the margin's variance; at the right: alone / with others"))
         axes.legend(loc="lower right", frameon=False)
         return write()

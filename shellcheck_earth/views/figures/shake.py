@@ -13,14 +13,15 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.studies.shake.study import Shaking
 from shellcheck_earth.views.figures.letters import PHONE_SIZE, wrapped_to
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet, _n
+from shellcheck_earth.views.text.language import _, review_sentences
 from shellcheck_earth.views.text.shake import asked_words, found_words
 
 __all__ = ["LENGTH", "enlarged", "shake_svg"]
 
 WIDTH, ROOM, MARGIN, HEAD, FOOT = 174.0, 84.0, 4.0, 12.0, 12.0
 
-ROOM_FOR_WORDS = 36.0
-"""For seven lines of them under the film [mm]."""
+ROOM_FOR_WORDS = 46.0
+"""For nine lines of them under the film [mm]."""
 
 LENGTH = 10.0
 """Of one round of the film [s]; the last picture stays for a while."""
@@ -110,19 +111,23 @@ def shake_svg(told: Shaking, at: int | None = None) -> str:
         sheet.parts.append(_face(over[:, k], times, style, at))
     sheet.line(MARGIN, foot, ROOM - MARGIN, foot, width=0.3)
     _words(sheet, told, foot)
-    return sheet.svg(f"{told.design.name} on a moving ground", found_words(told), design_sha256(told.design))
+    title = _("{name} on a moving ground", name=told.design.name)
+    return sheet.svg(title, found_words(told), design_sha256(told.design))
 
 
 def _words(sheet: Sheet, told: Shaking, foot: float) -> None:
     grow = enlarged(told)
-    sheet.text(ROOM / 2, 6.0, "From the side", size=PHONE_SIZE, anchor="middle", bold=True)
-    sheet.text(WIDTH - ROOM / 2, 6.0, "From above", size=PHONE_SIZE, anchor="middle", bold=True)
-    said = "motion to the right; as large as computed" if grow == 1 else f"motion to the right; drawn {grow:g} times"
+    sheet.text(ROOM / 2, 6.0, _("From the side"), size=PHONE_SIZE, anchor="middle", bold=True)
+    sheet.text(WIDTH - ROOM / 2, 6.0, _("From above"), size=PHONE_SIZE, anchor="middle", bold=True)
+    said = _("motion to the right; as large as computed")
+    if grow != 1:
+        said = _("motion to the right; drawn {times:g} times", times=grow)
     sheet.text(WIDTH / 2, foot + 6.0, said, size=PHONE_SIZE, anchor="middle", colour=FAINT)
     stopped = told.found.how != "ended"
     y = foot + 12.0
-    for words, colour in ((asked_words(told), INK), (found_words(told), RED if stopped else INK)):
+    paragraphs = [(asked_words(told), INK), (found_words(told), RED if stopped else INK)]
+    for words, colour in (*paragraphs, *((text, FAINT) for text in review_sentences())):
         for line in wrapped_to(words, WIDTH - 2 * MARGIN, PHONE_SIZE):
             sheet.text(MARGIN, y, line, size=PHONE_SIZE, colour=colour)
             y += 4.6
-    sheet.text(MARGIN, y + 1.0, "A study of a model, never a verdict.", size=PHONE_SIZE, bold=True, colour=RED)
+    sheet.text(MARGIN, y + 1.0, _("A study of a model, never a verdict."), size=PHONE_SIZE, bold=True, colour=RED)

@@ -23,25 +23,31 @@ from shellcheck_earth.views.report.layout import (
     heading,
     paragraph,
     picture,
+    reviewed,
     small,
     table,
 )
+from shellcheck_earth.views.text.below import said_below, source_named
 from shellcheck_earth.views.text.cautions import ENGINEER
+from shellcheck_earth.views.text.language import _, review_sentences, spoken
 from shellcheck_earth.views.text.sample import (
+    FAMILIES,
+    FOOTER,
     INDICES,
-    INPUT,
     MARGIN,
     ORDERS,
     OUTCOME,
     SHARES,
     SHARES_ALT,
     STUDY,
+    TITLE,
     UNCERTAIN,
     crown_sentence,
     ends_sentence,
     hangs_on_sentence,
     how_margins_sentence,
     how_sentence,
+    input_words,
     left_out_sentences,
     limits_sentence,
     limits_shown,
@@ -58,40 +64,47 @@ FORMAT = 1
 
 def _stays(index: Index) -> str:
     """An index that is not told from nothing says so."""
-    return "" if math.isfinite(index.value) and index.value > 2 * index.error else "  not told from 0"
+    told = math.isfinite(index.value) and index.value > 2 * index.error
+    return "" if told else "  " + _("not told from 0")
 
 
 def chance_lines(chance: Chance) -> list[str]:
     """One screen and a half of 80 columns."""
     lines = [
-        f"{chance.design.name}: what uncertain inputs do",
-        *wrapped(STUDY),
+        _(TITLE, name=chance.design.name),
+        *wrapped(_(STUDY)),
         *wrapped(how_sentence(chance)),
         "",
     ]
-    lines.append(f"  {'share of domes':42} {'':>8}  95 % limits")
+    share, limits = _("share of domes"), _("95 % limits")
+    lines.append(f"  {share:42} {'':>8}  {limits}")
     lines += [
-        f"  {SHARES[name]:42} {per_cent(one.value):>8}  {limits_shown(one)}" for name, one in chance.shares.items()
+        f"  {_(SHARES[name]):42} {per_cent(one.value):>8}  {limits_shown(one)}" for name, one in chance.shares.items()
     ]
-    lines += ["", f"  {'falls short in':20} {'domes':>8}  most often in; course"]
+    check_head, share, first_head = _("falls short in"), _("domes"), _("most often in; course")
+    lines += ["", f"  {check_head:28} {share:>8}  {first_head}"]
     for check, one in chance.checks.items():
         first = chance.first_in[check][0][0] if chance.first_in[check] else "-"
-        course = chance.first_course[check][0][0] if chance.first_course[check] else "-"
-        lines.append(f"  {check:20} {per_cent(one.value):>8}  {first}; {course}")
+        course = said_below(str(chance.first_course[check][0][0])) if chance.first_course[check] else "-"
+        lines.append(f"  {said_below(check):28} {per_cent(one.value):>8}  {first}; {course}")
     lines += ["", *wrapped(how_margins_sentence(chance.margins))]
     for name in MARGIN:
         for said in _margin_sentences(chance, name):
             lines += wrapped(said)
     for name, found in chance.indices.items():
-        lines += ["", f"What matters most for {OUTCOME[name]} (share of variance +- error; rank):"]
-        lines += [f"  {INPUT[i.name]:32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]]
+        head = _("What matters most for {outcome} (share of variance +- error; rank):", outcome=_(OUTCOME[name]))
+        lines += ["", *wrapped(head)]
+        lines += [
+            f"  {input_words(i.name):32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]
+        ]
         if not found:
-            lines.append("  nothing: every dome has the same answer")
+            lines.append("  " + _("nothing: every dome has the same answer"))
         lines += wrapped(total_sentence(name, chance.margins.orders[name]))
     lines += ["", *wrapped(crown_sentence(chance))]
     for note in left_out_sentences(chance.left_out):
         lines += wrapped(note)
-    return [*lines, "", *wrapped("Caution. " + ENGINEER)]
+    lines += ["", *wrapped(f"{_('Caution.')} {_(ENGINEER)}")]
+    return [*lines, *(line for text in review_sentences() for line in wrapped(text))]
 
 
 def _margin_sentences(chance: Chance, name: str) -> list[str]:
@@ -174,34 +187,36 @@ def _spread(one: Scatter) -> str:
 
 
 def _tables(chance: Chance) -> list[Block]:
-    rows = [[SHARES[name], per_cent(one.value), limits_shown(one)] for name, one in chance.shares.items()]
+    rows = [[_(SHARES[name]), per_cent(one.value), limits_shown(one)] for name, one in chance.shares.items()]
     checks = [
         [
-            check,
+            said_below(check),
             per_cent(one.value),
             limits_shown(one),
             ", ".join(f"{name} ({count:,})" for name, count in chance.first_in[check]) or "-",
-            ", ".join(f"{name} ({count:,})" for name, count in chance.first_course[check]) or "-",
+            ", ".join(f"{said_below(str(name))} ({count:,})" for name, count in chance.first_course[check]) or "-",
         ]
         for check, one in chance.checks.items()
     ]
     return [
         table(
-            [Column("Of the sampled domes", right=False, wide=True), Column("Share"), Column("95 % limits")],
+            [Column(_("Of the sampled domes"), right=False, wide=True), Column(_("Share")), Column(_("95 % limits"))],
             rows,
-            "Shares",
+            _("Shares"),
         ),
         table(
             [
-                Column("Falls short", right=False),
-                Column("Share"),
-                Column("95 % limits"),
-                Column("Found in (domes)", right=False, share=1.5),
-                Column("Course (domes)", right=False, share=1.0),
+                Column(_("Falls short"), right=False),
+                Column(_("Share")),
+                Column(_("95 % limits")),
+                Column(_("Found in (domes)"), right=False, share=1.5),
+                Column(_("Course (domes)"), right=False, share=1.0),
             ],
             checks,
-            "Which checks, in which case and at which course: the finished dome is "
-            "examined first, then the stages from the last one back",
+            _(
+                "Which checks, in which case and at which course: the finished dome is examined first, then the stages"
+                " from the last one back"
+            ),
             7.5,
         ),
         small(limits_sentence(chance)),
@@ -210,14 +225,14 @@ def _tables(chance: Chance) -> list[Block]:
 
 def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
     """What each input explains, a picture an outcome."""
-    blocks: list[Block] = [heading("Which input matters most", 1), paragraph(INDICES)]
+    blocks: list[Block] = [heading(_("Which input matters most"), 1), paragraph(_(INDICES))]
     for name, found in chance.indices.items():
         if not found:
             blocks.append(paragraph(same_answer_sentence(name)))
             continue
         file = f"indices-{name.replace('_', '-')}.svg"
-        pictures[file] = index_chart(found, INPUT, OUTCOME[name])
-        alt = f"Bars of the indices of first order for {OUTCOME[name]} with their standard errors"
+        pictures[file] = index_chart(found, _(OUTCOME[name]))
+        alt = _("Bars of the indices of first order for {outcome} with their standard errors", outcome=_(OUTCOME[name]))
         blocks.append(picture(file, alt))
         total = total_sentence(name, chance.margins.orders[name])
         if total:
@@ -227,57 +242,70 @@ def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
 
 def _margin_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
     """What the margins are and hang on, a picture a margin."""
-    blocks: list[Block] = [heading("What the margin hangs on", 1), paragraph(how_margins_sentence(chance.margins))]
+    blocks: list[Block] = [heading(_("What the margin hangs on"), 1), paragraph(how_margins_sentence(chance.margins))]
     for name in MARGIN:
         blocks += [paragraph(said) for said in _margin_sentences(chance, name)]
         found = chance.margins.orders[name]
         if found and chance.margins.speaks(name):
             file = f"orders-{name}.svg"
-            pictures[file] = orders_chart(found, INPUT, MARGIN[name])
-            alt = f"Bars of what {MARGIN[name]} hangs on: each input alone, and with others, with standard errors"
+            pictures[file] = orders_chart(found, _(MARGIN[name]))
+            alt = _(
+                "Bars of what {margin} hangs on: each input alone, and with others, with standard errors",
+                margin=_(MARGIN[name]),
+            )
             blocks.append(picture(file, alt))
-    return [*blocks, small(ORDERS)]
+    return [*blocks, small(_(ORDERS))]
 
 
 def _scatter_table(chance: Chance) -> Block:
     rows = [
-        [key.replace("_", " "), one.what, one.family, _spread(one), one.known, one.source]
+        [
+            key,
+            said_below(one.what),
+            _(FAMILIES[one.family]),
+            _spread(one),
+            said_below(one.known),
+            source_named(one.source),
+        ]
         for key, one in chance.scatter.items()
     ]
     columns = [
-        Column("Input", right=False),
-        Column("What", right=False, share=1.4),
-        Column("Family", right=False),
-        Column("Spread"),
-        Column("Known", right=False),
-        Column("Source", right=False, share=1.6),
+        Column(_("Input"), right=False),
+        Column(_("What"), right=False, share=1.4),
+        Column(_("Family"), right=False),
+        Column(_("Spread")),
+        Column(_("Known"), right=False),
+        Column(_("Source"), right=False, share=1.6),
     ]
-    return table(columns, rows, "Distributions", 7.5)
+    return table(columns, rows, _("Distributions"), 7.5)
 
 
 def chance_document(chance: Chance) -> Document:
     """Three or four pages."""
-    pictures = {"shares.svg": share_chart(chance, SHARES)}
+    pictures = {"shares.svg": share_chart(chance, [_(SHARES[name]) for name in chance.shares])}
+    title = _(TITLE, name=chance.design.name)
     blocks: list[Block] = [
-        heading(f"{chance.design.name}: what uncertain inputs do"),
-        caution(STUDY, "What this is."),
+        heading(title),
+        caution(_(STUDY), _("What this is.")),
         paragraph(how_sentence(chance)),
-        picture("shares.svg", SHARES_ALT),
+        picture("shares.svg", _(SHARES_ALT)),
         *_tables(chance),
         *_margin_blocks(chance, pictures),
         *_index_blocks(chance, pictures),
         paragraph(crown_sentence(chance)),
-        heading("What was taken as uncertain", 1),
-        paragraph(UNCERTAIN),
+        heading(_("What was taken as uncertain"), 1),
+        paragraph(_(UNCERTAIN)),
         _scatter_table(chance),
-        heading("What is left out", 1),
+        heading(_("What is left out"), 1),
         bullets(left_out_sentences(chance.left_out)),
-        caution(ENGINEER),
+        caution(_(ENGINEER)),
+        *reviewed(),
     ]
     return Document(
-        f"{chance.design.name}: what uncertain inputs do",
-        f"{chance.design.name}: a sensitivity study of the model, no failure probability of the building",
+        title,
+        _(FOOTER, name=chance.design.name),
         tuple(blocks),
         pictures,
         digest=design_sha256(chance.design),
+        language=spoken().language,
     )

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from shellcheck_earth.basics.evidence import evidence
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, fixed_values, sourced_values, sources
+from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.views.text.language import mark, spoken
 
 __all__ = ["kept_sentences", "said_below", "said_source", "source_named"]
@@ -248,6 +249,9 @@ PIECES = (
     mark("door"),
     mark("cement"),
     mark("lime"),
+    # where the limits of a share come from
+    mark("independent domes"),
+    mark("spread of the scramblings"),
     # answers of a comparison
     mark("meets"),
     mark("falls short"),
@@ -271,6 +275,10 @@ def kept_sentences() -> Iterator[str]:
         yield from (row.note for row in criteria_set(name).values() if row.note)
     for passage in evidence().values():
         yield from (text for text in (passage.says, passage.noted) if text)
+    for spread in stated_scatter().values():
+        yield spread.what
+        if spread.known in ("proposed", "common practice"):
+            yield (_HOW.fullmatch(spread.source) or [spread.source] * 2)[1]
     for key in OWN:
         text = sources()[key].text
         found = _HOW.fullmatch(text)
