@@ -8,7 +8,7 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.views.cli.options import OutFolder
+from shellcheck_earth.views.cli.options import OutFolder, Spoken
 
 __all__ = ["page"]
 
@@ -32,6 +32,7 @@ def page(
     port: Annotated[int, Parameter(help="Port on this machine; 0 for a free one.")] = 0,
     browser: Annotated[bool, Parameter(help="Open the browser.")] = True,
     share: bool = False,
+    language: Spoken = "en",
 ) -> int:
     """Show a dome live in the browser: move a slider, see the thrust lines move. Nothing leaves this machine.
 
@@ -50,5 +51,6 @@ def page(
     if not 0 <= port <= 65535:
         raise InputError([Problem("--port", "a port from 0 to 65535", str(port))])
     from shellcheck_earth.views.page.run import serve
+    from shellcheck_earth.views.text.language import words
 
-    return serve(design, out=out, port=port, browser=browser, share=share)
+    return serve(design, out=out, port=port, browser=browser, share=share, language=words(language).language)

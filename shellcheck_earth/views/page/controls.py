@@ -10,6 +10,7 @@ from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.design.keys import Key, known_keys, written_value
+from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.page.words import GROUPS, LABELS
 
 __all__ = ["SLIDERS", "Scale", "Slider", "key_rows", "slider_rows", "unit_factor", "values_of", "written_text"]
@@ -91,8 +92,8 @@ def slider_rows() -> list[dict[str, Any]]:
         {
             "path": one.path,
             "group": one.group,
-            "group_label": GROUPS[one.group],
-            "label": LABELS[one.path],
+            "group_label": _(GROUPS[one.group]),
+            "label": _(LABELS[one.path]),
             "whole": known_keys()[one.path].whole,
             "metric": _scale(one.path, one.metric),
             "imperial": _scale(one.path, one.imperial),

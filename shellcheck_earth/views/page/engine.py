@@ -5,10 +5,11 @@ from __future__ import annotations
 import secrets
 import shutil
 import tempfile
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from shellcheck_earth.basics.errors import OutputError, RunError, ShellcheckError
 from shellcheck_earth.geometry.courses import build_dome
@@ -17,6 +18,7 @@ from shellcheck_earth.views.export.output import write_outputs
 from shellcheck_earth.views.figures.outline import bare_section
 from shellcheck_earth.views.page.beside import Beside
 from shellcheck_earth.views.page.share import Share
+from shellcheck_earth.views.text.language import Language, speaking, words
 
 if TYPE_CHECKING:
     from shellcheck_earth.views.page.survey import Surveyed
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from shellcheck_earth.views.page.whole import Checked
 
 __all__ = ["MOST_JOBS", "MOST_TABS", "Engine"]
+
+T = TypeVar("T")
 
 MOST_TABS = 40
 """Tabs that are remembered; the oldest that nobody looks at goes first."""
@@ -34,10 +38,12 @@ MOST_JOBS = 2
 
 class Engine:
     """One for a run. `text`, `name`: the design that a new tab begins with; `out`: where results are written;
-    `share`: the class that looks on, where one does."""
+    `share`: the class that looks on, where one does; `said`: the words of all that is told."""
 
-    def __init__(self, text: str, name: str, out: Path | None, share: Share | None = None) -> None:
-        self.text, self.name, self.out, self.share = text, name, out, share
+    def __init__(
+        self, text: str, name: str, out: Path | None, share: Share | None = None, language: Language = "en"
+    ) -> None:
+        self.text, self.name, self.out, self.share, self.said = text, name, out, share, words(language)
         self.pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="drawing")
         self.warm = self.pool.submit(self._warm)
         self.beside = Beside()
@@ -61,6 +67,11 @@ class Engine:
         design = parse_design(self.text)
         return bare_section(build_dome(design), {}).svg(design.name, design.name)
 
+    def told(self, work: Callable[..., T], *asked: Any) -> T:
+        """What is done in another thread, which has to be told in which language."""
+        with speaking(self.said):
+            return work(*asked)
+
     @property
     def cache(self) -> Path:
         """Where finished cases of the block model are kept: as the command does, or for this run alone."""
@@ -72,7 +83,7 @@ class Engine:
 
         found = self.tabs.get(identity)
         if found is None or identity in self.open:
-            found = Tab(secrets.token_urlsafe(18), self.text, self.name)
+            found = Tab(secrets.token_urlsafe(18), self.text, self.name, self.said.language)
             self._make_room()
             self.tabs[found.identity] = found
         self.open.add(found.identity)

@@ -8,14 +8,16 @@ import signal
 import threading
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.views.page.beside import fault_words, leave_interrupts
+from shellcheck_earth.views.text.language import Language
 
-__all__ = ["Job", "Told", "Work"]
+__all__ = ["AskedText", "Job", "Told", "Work"]
 
 Work = Callable[[Any, Path | None, Progress], Any]
 """A function of a module, so that another process finds it: what is asked, the folder for kept cases, the progress."""
@@ -35,6 +37,14 @@ def _work(pipe: Connection, work: Work, asked: Any, cache: Path | None) -> None:
     except Exception as error:  # whatever it was, the page waits for an answer
         with suppress(OSError):
             pipe.send(("failed", fault_words(error)))
+
+
+@dataclass(frozen=True)
+class AskedText:
+    """A design file, and the language of what is told of it."""
+
+    text: str
+    language: Language = "en"
 
 
 class Job:

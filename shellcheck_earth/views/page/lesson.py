@@ -17,6 +17,8 @@ from shellcheck_earth.views.figures.explain.courses import Mirror, draw_band, ex
 from shellcheck_earth.views.figures.explain.marks import marks
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, Sheet
 from shellcheck_earth.views.page.drawing import draw_moving
+from shellcheck_earth.views.page.job import AskedText
+from shellcheck_earth.views.text.language import _, speaking, words
 from shellcheck_earth.views.text.page import lesson as said
 
 __all__ = ["Frame", "Slide", "lesson_slides", "run_lesson"]
@@ -91,7 +93,7 @@ def _frames(
     shown = [_step_frame(groups, step, words(step), title) for step in steps]
     if found is not None:
         groups.append(tuple(collapsed))
-        shown.append(_moving_frame(groups, collapsed, found, said.MOVES, title))
+        shown.append(_moving_frame(groups, collapsed, found, _(said.MOVES), title))
     return tuple(shown)
 
 
@@ -114,18 +116,19 @@ def lesson_slides(design: Design, progress: Progress) -> tuple[Slide, ...]:
     """The whole lesson of a design that can be built; UndecidedError where a programme does not answer."""
     found = [way for way in ways(design, lambda done, of: progress(said.DOING, done, of + 2)) if not way.governing]
     steps = found[0].steps[0]
-    first = _step_frame([steps.courses], steps, design.name, said.FIRST_TITLE)
+    first = _step_frame([steps.courses], steps, design.name, _(said.FIRST_TITLE))
     progress(said.DOING, 5, 6)
     alone = [one for one in (slender(design), wetter(design)) if one is not None]
     return (
-        Slide(said.FIRST_TITLE, said.FIRST_QUESTION, (first,), (said.first_answer(steps),)),
+        Slide(_(said.FIRST_TITLE), _(said.FIRST_QUESTION), (first,), (said.first_answer(steps),)),
         *(_way_slide(design, way) for way in found),
         *(_alone_slide(design, one) for one in alone),
-        Slide(said.LAST_TITLE, "", (), tuple(said.last_answer())),
+        Slide(_(said.LAST_TITLE), "", (), tuple(said.last_answer())),
     )
 
 
-def run_lesson(text: str, cache: Path | None, progress: Progress) -> tuple[Slide, ...]:
+def run_lesson(asked: AskedText, cache: Path | None, progress: Progress) -> tuple[Slide, ...]:
     """The lesson of the design that a file's text says; errors as `parse_design` and `lesson_slides`."""
     del cache
-    return lesson_slides(parse_design(text), progress)
+    with speaking(words(asked.language)):
+        return lesson_slides(parse_design(asked.text), progress)

@@ -15,7 +15,10 @@ from shellcheck_earth.geometry.reading import design_from_document, parse_design
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.views.page.controls import SLIDERS, Scale, Slider, unit_factor, values_of
 from shellcheck_earth.views.page.following import changed_with_followers
+from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.language import Language, speaking, words
 from shellcheck_earth.views.text.page.live import COMPARING
+from shellcheck_earth.views.text.refusals import refusal_words
 
 __all__ = ["COLUMNS", "ROWS", "Asked", "Axis", "Cell", "Map", "axis", "run_map"]
 
@@ -27,12 +30,13 @@ REACH = 0.3
 
 @dataclass(frozen=True)
 class Asked:
-    """The text of the design file, the unit system, and the paths that run across and up."""
+    """The text of the design file, the unit system, the paths that run across and up, the language of the answer."""
 
     text: str
     system: Literal["metric", "imperial"]
     across: str
     up: str
+    language: Language = "en"
 
 
 @dataclass(frozen=True)
@@ -96,12 +100,12 @@ def _cell(document: Mapping[str, Any], settings: tuple[tuple[str, Any], ...]) ->
             document, _ = changed_with_followers(document, path, value)
         found = outcome(design_from_document(document), trials=False)
     except InputError as error:
-        return Cell("not buildable", None, "", "; ".join(map(str, error.problems))[:300])
+        return Cell("not buildable", None, "", refusal_words("; ".join(map(str, error.problems)))[:300])
     least = found.least
     # Proofs and ranges are not looked at here, so that nothing on the map "meets".
     answer = "falls short" if found.verdict == "falls short" else "cannot say"
     share = None if least.share == float("inf") else round(least.share, 4)
-    return Cell(answer, share, least.check, "")
+    return Cell(answer, share, said_below(least.check), "")
 
 
 def run_map(asked: Asked, cache: Path | None, progress: Progress) -> Map:
@@ -117,6 +121,7 @@ def run_map(asked: Asked, cache: Path | None, progress: Progress) -> Map:
         cells: list[Cell] = []
         for column in across.values:
             progress(COMPARING, len(rows) * len(across.values) + len(cells), count)
-            cells.append(_cell(document, ((up.path, row), (across.path, column))))
+            with speaking(words(asked.language)):
+                cells.append(_cell(document, ((up.path, row), (across.path, column))))
         rows.append(tuple(cells))
     return Map(across, up, tuple(rows))

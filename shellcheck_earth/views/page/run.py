@@ -9,6 +9,7 @@ import webbrowser
 from contextlib import ExitStack
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.kept import nothing_compiled_yet
@@ -16,7 +17,11 @@ from shellcheck_earth.design.starter import starter_text
 from shellcheck_earth.views.page.security import Door
 from shellcheck_earth.views.page.share import Share
 from shellcheck_earth.views.render.screen import say
+from shellcheck_earth.views.text.language import Language, _, speaking, words
 from shellcheck_earth.views.text.page.words import COMPILING, ENDED, open_line, share_lines
+
+if TYPE_CHECKING:  # loaded once the browser starts
+    from shellcheck_earth.views.page.engine import Engine
 
 __all__ = ["listen", "network_address", "serve"]
 
@@ -65,10 +70,19 @@ def network_address() -> str:
     return found
 
 
-def serve(design: Path | None, *, out: Path | None, port: int, browser: bool, share: bool = False) -> int:
+def serve(
+    design: Path | None,
+    *,
+    out: Path | None,
+    port: int,
+    browser: bool,
+    share: bool = False,
+    language: Language = "en",
+) -> int:
     """Serve the page until it is interrupted; the exit code.
 
-    InputError for a design or a port that cannot be used, OutputError for a folder that cannot be written to.
+    language: of all that the page says. InputError for a design or a port that cannot be used, OutputError for a folder
+    that cannot be written to.
     """
     text, name = _given(design)
     _check_design(text, name)
@@ -76,7 +90,7 @@ def serve(design: Path | None, *, out: Path | None, port: int, browser: bool, sh
         from shellcheck_earth.views.export.output import check_folder
 
         check_folder(out)
-    with ExitStack() as sockets:
+    with speaking(words(language)), ExitStack() as sockets:
         there = [sockets.enter_context(listen(port))]
         door, others = Door(there[0].getsockname()[1]), None
         if share:
@@ -85,25 +99,23 @@ def serve(design: Path | None, *, out: Path | None, port: int, browser: bool, sh
             door = replace(door, others=(others.host,))
         address = f"http://127.0.0.1:{door.port}/?key={door.key}"
         lines = [open_line(address), *([] if others is None else share_lines(others.address, others.code))]
-        say([*lines, *([COMPILING] if nothing_compiled_yet() else [])])
+        say([*lines, *([_(COMPILING)] if nothing_compiled_yet() else [])])
         sys.stdout.flush()  # whoever reads the address may wait for it
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        _serve(there, door, (text, name), out, others)
-    say([ENDED])
+        from shellcheck_earth.views.page.engine import Engine
+
+        _serve(there, door, Engine(text, name, out, others, language))
+        say([_(ENDED)])
     return 0
 
 
-def _serve(
-    there: list[socket.socket], door: Door, given: tuple[str, str], out: Path | None, share: Share | None
-) -> None:
+def _serve(there: list[socket.socket], door: Door, engine: Engine) -> None:
     import uvicorn
 
-    from shellcheck_earth.views.page.engine import Engine
     from shellcheck_earth.views.page.security import LARGEST_MESSAGE
     from shellcheck_earth.views.page.server import page_app
 
-    engine = Engine(*given, out, share)
     config = uvicorn.Config(
         page_app(engine, door),
         log_level="warning",

@@ -23,9 +23,9 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.views.page.controls import slider_rows
 from shellcheck_earth.views.page.engine import Engine
 from shellcheck_earth.views.page.security import HEADERS, Door, cookie_of, one_header
-from shellcheck_earth.views.text.language import words as in_language
+from shellcheck_earth.views.text.language import Words, speaking, spoken
 from shellcheck_earth.views.text.page.site import site_words
-from shellcheck_earth.views.text.page.words import WORDS
+from shellcheck_earth.views.text.page.words import page_words, word
 
 __all__ = ["Guard", "page_app", "static_files"]
 
@@ -57,18 +57,24 @@ def filled(template: bytes) -> bytes:
     """The page with its words put in, each made harmless for HTML."""
 
     def word(found: re.Match[str]) -> str:
-        return html.escape(WORDS[found[1]])
+        return html.escape(said[found[1]])
 
+    said = page_words()
     return re.sub(r"\{\{([^}]+)\}\}", word, template.decode()).encode()
 
 
 class Guard:
-    """Refuses, before anything else reads it, what does not come from the page of this run; adds the headers."""
+    """Refuses, before anything else reads it, what does not come from the page of this run; adds the headers. All that
+    is answered is said in the words of the run."""
 
-    def __init__(self, app: ASGIApp, door: Door) -> None:
-        self.app, self.door = app, door
+    def __init__(self, app: ASGIApp, door: Door, said: Words) -> None:
+        self.app, self.door, self.said = app, door, said
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        with speaking(self.said):
+            await self._answer(scope, receive, send)
+
+    async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] not in ("http", "websocket"):
             await self.app(scope, receive, send)
             return
@@ -86,9 +92,7 @@ class Guard:
             await send(message)
 
         if why:
-            await Response(why, 403 if why != WORDS["method"] else 405, media_type="text/plain")(
-                scope, receive, guarded
-            )
+            await Response(why, 403 if why != word("method") else 405, media_type="text/plain")(scope, receive, guarded)
         else:
             await self.app(scope, receive, guarded)
 
@@ -98,18 +102,18 @@ class Guard:
         host = one_header(headers, "host")
         peer = (scope.get("client") or ("",))[0]
         if not self.door.knows_host(host, peer):
-            return WORDS["host"]
+            return word("host")
         if len(scope.get("query_string", b"")) > LONGEST_QUERY:
-            return WORDS["long"]
+            return word("long")
         origin = one_header(headers, "origin")
         if scope["type"] == "websocket":
-            return "" if self.door.own_origin(origin, host) else WORDS["origin"]
+            return "" if self.door.own_origin(origin, host) else word("origin")
         if scope["method"] not in ("GET", "HEAD"):
-            return WORDS["method"]
+            return word("method")
         if origin and not self.door.own_origin(origin, host):
-            return WORDS["origin"]
+            return word("origin")
         fetched = one_header(headers, "sec-fetch-site")
-        return "" if fetched in ("", "same-origin", "none") else WORDS["origin"]
+        return "" if fetched in ("", "same-origin", "none") else word("origin")
 
 
 def _headers(scope: Scope) -> list[tuple[bytes, bytes]]:
@@ -140,7 +144,7 @@ class _Pages:
         """For who comes from the network: the page with the right code, else the place to type it."""
         share = self.engine.share
         if share is None or share.ended:
-            return Response(WORDS["class ended"], 403, media_type="text/plain")
+            return Response(word("class ended"), 403, media_type="text/plain")
         code = (parse_qs(request.url.query).get("code") or [""])[0]
         if code and (key := share.enter(code[:40])):
             answer = RedirectResponse("/", 303)
@@ -148,7 +152,7 @@ class _Pages:
             return answer
         if self._guest(request):
             return Response(filled(static_files()["index.html"]), media_type=TYPES[".html"])
-        why = WORDS["wrong code"] if code else ""
+        why = word("wrong code") if code else ""
         page = filled(static_files()["join.html"]).replace(b"<!-- why -->", html.escape(why).encode())
         return Response(page, 403 if code else 200, media_type=TYPES[".html"])
 
@@ -163,24 +167,24 @@ class _Pages:
             answer.set_cookie(self.door.cookie, key, httponly=True, samesite="strict")
             return answer
         if not self._knows(request):
-            return Response(WORDS["no key"], 403, media_type="text/plain")
+            return Response(word("no key"), 403, media_type="text/plain")
         return Response(filled(static_files()["index.html"]), media_type=TYPES[".html"])
 
     async def static(self, request: Request) -> Response:
         """One of the page's own files."""
         content = static_files().get(request.path_params["name"])
         if content is None or request.path_params["name"].endswith(".html"):
-            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+            return Response(word("nothing here"), 404, media_type="text/plain")
         return Response(content, media_type=_kind(request.path_params["name"]))
 
     async def words(self, request: Request) -> Response:
         """The words and the sliders."""
         teacher = self._knows(request)
         if not teacher and not self._guest(request):
-            return Response(WORDS["no key"], 403, media_type="text/plain")
+            return Response(word("no key"), 403, media_type="text/plain")
         share = self.engine.share
-        data = {"words": WORDS, "sliders": slider_rows(), "guest": not teacher}
-        data["site"] = site_words(in_language("en"))
+        data = {"words": page_words(), "sliders": slider_rows(), "guest": not teacher}
+        data["site"] = site_words(spoken())
         data["share"] = share.data() if teacher and share is not None else None
         return Response(json.dumps(data), media_type=TYPES[".json"])
 
@@ -188,7 +192,7 @@ class _Pages:
         """The design file of a tab."""
         tab = self.engine.tabs.get(request.path_params["tab"])
         if not self._knows(request) or tab is None:
-            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+            return Response(word("nothing here"), 404, media_type="text/plain")
         return _attached("design.toml", tab.document.text.encode(), "text/plain; charset=utf-8")
 
     async def result(self, request: Request) -> Response:
@@ -196,14 +200,14 @@ class _Pages:
         tab = self.engine.tabs.get(request.path_params["tab"])
         name = request.path_params["name"]
         if not self._knows(request) or tab is None or tab.checked is None or name not in tab.checked.files:
-            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+            return Response(word("nothing here"), 404, media_type="text/plain")
         return _attached(name, tab.checked.files[name], _kind(name))
 
     async def sheet(self, request: Request) -> Response:
         """The sheet of readings of a tab, as the command reads it."""
         tab = self.engine.tabs.get(request.path_params["tab"])
         if not self._knows(request) or tab is None:
-            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+            return Response(word("nothing here"), 404, media_type="text/plain")
         try:
             text = tab.site.csv(tab.document.text)
         except InputError as error:
@@ -216,7 +220,7 @@ class _Pages:
         name = request.path_params["name"]
         found = None if tab is None else tab.site.surveyed
         if not self._knows(request) or found is None or name not in found.files:
-            return Response(WORDS["nothing here"], 404, media_type="text/plain")
+            return Response(word("nothing here"), 404, media_type="text/plain")
         return _attached(name, found.files[name], _kind(name))
 
     async def live(self, socket: WebSocket) -> None:
@@ -269,4 +273,4 @@ def page_app(engine: Engine, door: Door) -> ASGIApp:
         Route("/survey/{tab}/{name}", pages.survey),
         WebSocketRoute("/live", pages.live),
     ]
-    return Guard(Starlette(routes=routes, lifespan=lifespan), door)
+    return Guard(Starlette(routes=routes, lifespan=lifespan), door, engine.said)

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 from starlette.websockets import WebSocket, WebSocketDisconnect, WebSocketState
 
 from shellcheck_earth.views.page.beside import fault_words
-from shellcheck_earth.views.page.job import Job, Work
+from shellcheck_earth.views.page.job import AskedText, Job, Work
 from shellcheck_earth.views.page.lesson import run_lesson
 from shellcheck_earth.views.page.map import Asked, run_map
 from shellcheck_earth.views.page.messages import HostileError, read_message
 from shellcheck_earth.views.page.survey import run_survey
 from shellcheck_earth.views.page.tab import Message, Tab
 from shellcheck_earth.views.page.whole import run_check
-from shellcheck_earth.views.text.page.words import WORDS
+from shellcheck_earth.views.text.page.words import word
 
 if TYPE_CHECKING:
     from shellcheck_earth.views.page.engine import Engine
@@ -124,12 +124,16 @@ class Session:
             taken, self._inbox = self._inbox, []
             if not taken:
                 continue
-            answers = await self._loop.run_in_executor(self.engine.pool, self._taken, taken)
+            answers = await self._drawn(self._taken, taken)
             for what, answer in self._also.items():
                 if any(message["do"] in what for message in taken):
-                    answers.append(await self._loop.run_in_executor(self.engine.pool, answer))
+                    answers.append(await self._drawn(answer))
             await self.send(filter(None, answers))
             self._rest()
+
+    async def _drawn(self, work: Callable[..., Any], *asked: Any) -> Any:
+        """What the drawing thread makes of it."""
+        return await self._loop.run_in_executor(self.engine.pool, self.engine.told, work, *asked)
 
     def _taken(self, taken: list[Message]) -> list[Message]:
         """The tab's answers; a fault of this program is said, and the page goes on."""
@@ -157,7 +161,7 @@ class Session:
         """From another thread: do it where the tab lives, and send what it gives."""
 
         async def done() -> None:
-            await self.send(await self._loop.run_in_executor(self.engine.pool, work))
+            await self.send(await self._drawn(work))
 
         if not self._loop.is_closed():
             asyncio.run_coroutine_threadsafe(done(), self._loop)
@@ -176,9 +180,9 @@ class Session:
     async def _begin(self, what: str, message: Message) -> None:
         """Start long work, where none is under way and there is a place for it."""
         if self._job is not None:
-            await self.send([{"kind": "failed", "work": what, "message": WORDS["work under way"]}])
+            await self.send([{"kind": "failed", "work": what, "message": word("work under way")}])
         elif not self.engine.may_work():
-            await self.send([{"kind": "failed", "work": what, "message": WORDS["other work"]}])
+            await self.send([{"kind": "failed", "work": what, "message": word("other work")}])
         else:
             asked = await self._asked(what, message)
             if asked is None:
@@ -211,12 +215,10 @@ class Session:
         """What the work is asked; None where it cannot be asked, which has been said."""
         text = self.tab.document.text
         if what == "map":
-            return Asked(text, self.tab.system, message["across"], message["up"])
+            return Asked(text, self.tab.system, message["across"], message["up"], self.engine.said.language)
         if what != "survey":
-            return text
-        said, asked = await self._loop.run_in_executor(
-            self.engine.pool, self.tab.site.ask, message["changes"], text, message.get("n", 0)
-        )
+            return AskedText(text, self.engine.said.language)
+        said, asked = await self._drawn(self.tab.site.ask, message["changes"], text, message.get("n", 0))
         await self.send([said])
         return asked
 
@@ -226,7 +228,7 @@ class Session:
             self._loop.call_soon_threadsafe(self._told, what, kind, value)
 
         self._job = Job(WORKS[what], asked, self.engine.cache, told)
-        await self.send([_progress(what, WORDS["starting"], 0, 1)])
+        await self.send([_progress(what, word("starting"), 0, 1)])
 
     def _told(self, what: str, kind: str, value: Any) -> None:
         if kind == "progress":

@@ -76,8 +76,8 @@ def _fault(problem: Problem, lines: Mapping[int, tuple[str, Sequence[Head]]]) ->
 class SheetOfTab:
     """The sheet of one tab, in the language that was chosen for it."""
 
-    def __init__(self) -> None:
-        self.language: Language = "en"
+    def __init__(self, language: Language = "en") -> None:
+        self.language = language
         self._filled: Filled | None = None
 
     def filled(self, dome: Dome) -> Filled:

@@ -11,6 +11,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.views.page.sheet import SheetOfTab
 from shellcheck_earth.views.page.survey import AskedSurvey, Surveyed
+from shellcheck_earth.views.text.language import Language
 
 __all__ = ["Site"]
 
@@ -25,8 +26,8 @@ def _dome(text: str) -> Dome:
 class Site:
     """One for a tab. `text`, everywhere: the design file as the tab has it now."""
 
-    def __init__(self) -> None:
-        self.sheet = SheetOfTab()
+    def __init__(self, language: Language = "en") -> None:
+        self.sheet = SheetOfTab(language)
         self.surveyed: Surveyed | None = None
 
     def change(self, changes: Sequence[Sequence[Any]], text: str) -> None:

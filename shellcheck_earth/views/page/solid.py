@@ -19,6 +19,7 @@ from shellcheck_earth.views.export.gltf import LARGEST_MOTION, MOVES, body
 from shellcheck_earth.views.figures.explain.courses import corners, moved, moves
 from shellcheck_earth.views.page.drawing import motion_size
 from shellcheck_earth.views.page.preview import Preview
+from shellcheck_earth.views.text.below import said_below
 
 __all__ = ["CUTS", "Solid", "of_blocks", "solid"]
 
@@ -85,7 +86,7 @@ def solid(shown: Preview) -> Solid:
     standing = [course for course in dome.courses if course.number <= shown.case.stage]
     if not (design.openings or design.buttresses):
         found = shown.collapse
-        title = shown.case.title if found is not None else ""
+        title = said_below(shown.case.title) if found is not None else ""
         return _frame(dome) | {"rings": _rings(standing[::-1], found), "title": title}
     return _frame(dome) | {"bodies": _bodies(dome, cut_blocks(dome, CUTS, len(standing)), None)}
 
@@ -98,4 +99,4 @@ def of_blocks(result: Result) -> Solid | None:
     worst: BlockResult = min(drawn, key=lambda one: (one.relied or 0.0) / one.required)
     layout = cut_blocks(result.dome, worst.drawn, worst.course_top)
     bodies = _bodies(result.dome, layout, np.array(worst.motions))
-    return _frame(result.dome) | {"bodies": bodies, "title": worst.title}
+    return _frame(result.dome) | {"bodies": bodies, "title": said_below(worst.title)}

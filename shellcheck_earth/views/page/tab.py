@@ -20,7 +20,9 @@ from shellcheck_earth.views.page.preview import Preview, Shown, preview
 from shellcheck_earth.views.page.site import Site
 from shellcheck_earth.views.page.solid import solid
 from shellcheck_earth.views.page.whole import Checked
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.language import Language
 from shellcheck_earth.views.text.page.live import (
     Said,
     followed_sentence,
@@ -32,7 +34,8 @@ from shellcheck_earth.views.text.page.live import (
     tipping_sentence,
     worst_row,
 )
-from shellcheck_earth.views.text.page.words import WORDS
+from shellcheck_earth.views.text.page.words import word
+from shellcheck_earth.views.text.refusals import refusal_words
 
 __all__ = ["Message", "Tab"]
 
@@ -59,7 +62,7 @@ class _Kept:
 class Tab:
     """One tab. Everything here runs in one thread; messages have been checked for their form."""
 
-    def __init__(self, identity: str, text: str, name: str) -> None:
+    def __init__(self, identity: str, text: str, name: str, language: Language = "en") -> None:
         self.identity, self.name = identity, name
         self.document = Document([text])
         self.system: UnitSystem = parse_design(text).unit_system
@@ -67,7 +70,7 @@ class Tab:
         self.overview: Overview | None = None
         self.checked: Checked | None = None
         self.before: _Kept | None = None
-        self.site = Site()
+        self.site = Site(language)
         self._moves: dict[str, Any] = {}
         self._moving: dict[str, Any] | None = None
         self._followed: tuple[str, ...] = ()
@@ -232,7 +235,7 @@ class Tab:
             shown = preview(design, self.shown)
         except InputError as error:
             self._refused = str(error)
-            said = Said("cannot say", WORDS["unbuildable"], self._refused)
+            said = Said("cannot say", word("unbuildable"), refusal_words(self._refused))
             return state | {"said": vars(said), "refused": True}
         self._refused = ""
         svg = preview_svg(shown)
@@ -244,7 +247,7 @@ class Tab:
             "refused": False,
             "svg": svg,
             "said": vars(self._said(shown)),
-            "case": shown.case.title,
+            "case": said_below(shown.case.title),
             "rows": [margin_row(margin, shown) for margin in shown.margins],
             "lost": lost_sentences(shown),
             "tipping": tipping_sentence(shown),
@@ -291,7 +294,7 @@ class Tab:
             "kind": "overview",
             "why": "",
             "rows": [worst_row(one, found.titles.get(one.case_id, one.case_id)) for one in found.margins],
-            "cases": [list(pair) for pair in found.finished],
+            "cases": [[identity, said_below(title)] for identity, title in found.finished],
             "chart": [list(point) for point in found.chart],
         }
         if self._drawn is not None:

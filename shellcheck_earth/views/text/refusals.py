@@ -17,6 +17,7 @@ PARTS = (
     mark("at most {most}: the fabric of this flat width does not reach round a wider course of {height}"),
     mark("at most the dry friction {most}"),
     mark("at most the friction with wire {most}"),
+    mark("at most {most}, which fills every void"),
     mark("less than half the wall, {half}"),
     mark("less than the inside diameter {diameter}"),
     mark("a pivot past the axis, more than {most} beyond the inner face: the arc never closes otherwise"),

@@ -37,7 +37,7 @@ function put(before = new Map()) {
     const now = drawn.find((row) => row.check === name);
     const least = (worst || []).find((row) => row.check === name);
     const decides = least || now;
-    const element = make("tr", { "data-outcome": least ? least.outcome : now && now.outcome === "falls short" ? "falls short" : "cannot say" });
+    const element = make("tr", { "data-outcome": least ? least.state : now && now.state === "falls short" ? "falls short" : "cannot say" });
     const cell = make("td", { class: "figure", "data-label": words["worst column"] });
     if (least) {
       cell.append(make("span", { text: least.factor }), make("small", {}, caseLink(least)));
@@ -50,7 +50,7 @@ function put(before = new Map()) {
       make("td", { class: "figure", "data-label": words["here column"] }, make("span", { text: now ? now.factor : "-" }), make("small", { text: now ? now.at : "" })),
       cell,
       make("td", { class: "figure", "data-label": words["required column"], text: decides.required }),
-      make("td", {}, make("span", { class: "outcome", text: least ? least.outcome : now && now.outcome === "falls short" ? now.outcome : "cannot say" })),
+      make("td", {}, make("span", { class: "outcome", text: least ? least.outcome : now && now.state === "falls short" ? now.outcome : words.undecided })),
     );
     return element;
   });
