@@ -462,12 +462,12 @@ def test_a_joint_question_is_looked_for_as_far_as_the_plain_one() -> None:
 def test_more_is_looked_for_than_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """2.0 of what ordinary friction holds beyond it; below it the mechanism is told beside."""
     stack = build_dome(_store(earthquake=0.1))
-    question = three_d_sideways.Question(stack, quake_job(stack.design), (6, 8), 2.0, 1.5)
-    asked = Asked(question.job.loads[0])
-    assert question.problem(question.layouts[0], asked).most == 3.0
     for found, told, fails in ((2.9, 2.0, None), (2.0, 2.0, None), (1.9, 1.9, 1.91)):
         answer = SimpleNamespace(solved=True, multiplier=found, mechanism=found + 0.01, motions=np.zeros((1, 6)))
         monkeypatch.setattr(three_d_sideways, "solve_cone", lambda *_, answer=answer, **__: answer)
+        question = three_d_sideways.Question(stack, quake_job(stack.design), (6, 8), 2.0, 1.5)
+        asked = Asked(question.job.loads[0])
+        assert question.problem(question.layouts[0], asked).most == 3.0
         line = question.line(question.layouts[0], asked)
         assert (line.multiplier, line.fails) == (told, fails if fails is None else pytest.approx(fails))
 
