@@ -102,6 +102,15 @@ def test_no_page_holds_a_few_lines_only(printed: tuple[str, bytes, float]) -> No
             assert used(page, height) > 0.22, number + 1  # LEAST_TAIL, less its margin
 
 
+def test_a_picture_as_large_as_a_page_leaves_none_half_empty_before_it(printed: tuple[str, bytes, float]) -> None:
+    name, pdf, _ = printed
+    if name != "large":
+        return
+    height = float(PdfReader(io.BytesIO(pdf)).pages[0].mediabox.height)
+    filled = [used(page, height) for page in pieces(pdf) if begins_part(page)]
+    assert min(filled) > 0.5, filled
+
+
 def test_each_reader_begins_on_a_page_of_his_own(printed: tuple[str, bytes, float]) -> None:
     _, pdf, _ = printed
     first = [page[0].text.upper() for page in pieces(pdf) if begins_part(page)]

@@ -96,7 +96,10 @@ def test_the_map_names_its_checks_in_spanish() -> None:
     asked = Asked(NARROW.read_text(encoding="utf-8"), "metric", "fill.dry_density", "wall.filled_width", "es")
     cells = [cell for row in run_map(asked, None, quiet).cells for cell in row]
     assert {cell.answer for cell in cells} <= {"not buildable", "falls short", "cannot say"}  # what the page goes by
-    assert not left_in_english([text for cell in cells for text in (cell.check, cell.why)], ["wall.filled_width", "fill.placing_moisture", "fill.service_moisture"])
+    assert not left_in_english(
+        [text for cell in cells for text in (cell.check, cell.why)],
+        ["wall.filled_width", "fill.placing_moisture", "fill.service_moisture"],
+    )
 
 
 @pytest.fixture(scope="module")
