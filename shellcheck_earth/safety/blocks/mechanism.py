@@ -52,10 +52,11 @@ def mechanism_of(dome: Dome, layout: Layout, motions: NDArray[np.float64] | None
     buttresses = tuple(sorted({_buttress(dome.design, block) for block in blocks if block.kind == "buttress"}))
     turning = np.linalg.norm(motions[moving, 3:], axis=1) * dome.courses[0].width
     tips = float(turning.sum()) > 0.25 * float(size[moving].sum())
-    if buttresses and all(block.kind == "buttress" for block in blocks):
+    if all(block.kind == "buttress" for block in blocks):
         return Mechanism(None, None, ("tip",) if tips else (), None, (), buttresses)
-    courses = [block.course for block in blocks]
-    start, end = _span([_bearing(block) for block in blocks])
+    wall = [block for block in blocks if block.kind != "buttress"]  # buttresses are named by themselves
+    courses = [block.course for block in wall]
+    start, end = _span([_bearing(block) for block in wall])
     ways, towards = _ways(blocks, motions[moving], float(size[moving].sum()))
     near = {b.opening for k, b in zip(moving, blocks, strict=True) if size[k] > 0.5 * largest and b.opening is not None}
     return Mechanism(
