@@ -48,12 +48,14 @@ PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     ("safety", 0.03, tuple(f"safety/test_{name}.py" for name in SAFETY_TESTS)),
     ("loads", 0.04, ("loads", "mechanics/rings/test_discretise.py", "mechanics/proof/test_rebuild.py")),
     ("mechanics/blocks", 0.02, ("mechanics/blocks", "safety/blocks/test_block_proofs.py")),
+    ("mechanics/moving", 0.04, ("mechanics/moving",)),
 )
 """Part of the package, share of its possible changes that is tried (at least LEAST a module), tests that hold it."""
 
 NEVER_DECIDES = (
     "loads/scatter.py", "loads/sampled.py", "loads/side_loads.py", "loads/site_tests", "safety/result.py",
     "mechanics/proof/certify.py", "mechanics/proof/exclude.py", "mechanics/proof/floats.py",
+    "mechanics/moving/shaken.py",
 )  # fmt: skip
 """Left out: sampling, readings before a design, data alone, and what makes proofs that the checker then confirms."""
 

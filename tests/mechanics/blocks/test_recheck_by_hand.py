@@ -144,6 +144,22 @@ def test_a_patch_s_strips_points_and_distances_by_hand() -> None:
     assert found.across[0] == pytest.approx(np.cross(found.normal[0], found.along[0]))
 
 
+def test_strips_of_a_lopsided_patch_run_square_to_its_middle_line() -> None:
+    """Edges of 1 m and 1 m that lean apart: `along` bisects them, and the shorter edge alone gives the strips."""
+    edges: Edges = (((0.0, 0.0, 0.0), (1.0, 0.0, 0.0)), ((5.0, 0.8, 0.0), (7.0, 1.6, 0.0)))
+    found = join([Patch(edges, 0, GROUND, (3.0, 0.4, 1.0), 0.5)])
+    along = np.array([3.0, 0.8, 0.0]) / math.hypot(3.0, 0.8)
+    assert found.along[0] == pytest.approx(along)
+    assert found.normal[0] == pytest.approx([0, 0, 1])
+    assert found.strips[0] == pytest.approx([0.5, 0.5])
+    for strip in (0, 1):
+        between = found.points[0, 2 * strip + 1] - found.points[0, 2 * strip]
+        square = abs(along[0] * between[1] - along[1] * between[0])
+        assert found.edge_distance[0, 2 * strip, 1] == pytest.approx(square)
+    far = max(found.edge_distance[0, 0, 1], found.edge_distance[0, 2, 1])
+    assert found.lever[0] == pytest.approx(mean_distance(1.0, float(far)))
+
+
 @pytest.mark.parametrize("above", [1.0, -1.0])
 def test_the_normal_points_into_the_upper_block(above: float) -> None:
     for edges in (_quad(1.0, 1.0, 1.0), _quad(1.0, 1.0, 1.0)[::-1]):
@@ -163,8 +179,9 @@ def test_patches_without_area_or_with_bad_friction_are_refused() -> None:
     with pytest.raises(ValueError, match="no area"):
         join([replace(good, edges=_quad(1.0, 1.0, 0.0))])
     for friction in (-0.1, math.inf):
-        with pytest.raises(ValueError, match="friction"):
-            join([replace(good, friction=friction)])
+        for others in ([], [good]):
+            with pytest.raises(ValueError, match="friction"):
+                join([*others, replace(good, friction=friction)])
     with pytest.raises(ValueError, match="not a number"):
         join([replace(good, strength=math.nan)])
 
