@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties
+from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join
+from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
 from shellcheck_earth.mechanics.moving.body import GRAVITY, Stiffness, bodies_of
 from shellcheck_earth.mechanics.moving.evidence import Motion, Rest, motion_of, rest_of
 from shellcheck_earth.mechanics.moving.push import Pushed
@@ -124,6 +125,17 @@ def test_a_box_that_slides_goes_at_its_friction(fast: float) -> None:
     assert (half.multiplier, half.friction) == pytest.approx((FRICTION / 2, 0.5))
 
 
+@pytest.mark.parametrize("aside", [0.5, -2.0])
+def test_friction_opposes_the_whole_slip_and_not_its_part_along_the_load(aside: float) -> None:
+    """Sliding by (1, aside): mu N sqrt(1 + aside^2) of work against 1 of the load's."""
+    problem, fast = box(), math.hypot(1.0, aside)
+    p, force = problem.patches, forces(box(), 0.5, 0.5, 0.0)
+    way = -np.array([1.0, aside, 0.0]) / fast * FRICTION * 0.25
+    force[0, :, 1], force[0, :, 2] = way @ p.along[0], way @ p.across[0]
+    found = went(problem, (1, aside, 0, 0, 0, 0), force)
+    assert (found.multiplier, found.friction) == pytest.approx((FRICTION * fast, 1.0))
+
+
 def test_a_box_that_tips_goes_at_its_width_over_its_height() -> None:
     """About its far edge: the centre goes 1 along and 0.5 up a radian, the near side opens and does not press."""
     problem = box()
@@ -163,6 +175,17 @@ def test_a_mean_bed_sinks_by_what_is_asked_under_the_mean_block() -> None:
     assert made.tie_stiffness == pytest.approx(2.0 / 2e-4 / 4)
 
 
+def test_a_larger_bed_is_stiffer_by_its_area_and_the_mean_one_sinks_as_asked() -> None:
+    boxes = [one_block(width, 1.0, FRICTION) for width in (0.5, 1.5)]
+    edges = [[((x, -0.5, 0.0), (x, 0.5, 0.0)) for x in (-width / 2, width / 2)] for width in (0.5, 1.5)]
+    patches = join([Patch((low, high), k, GROUND, (0.0, 0.0, 1.0), FRICTION) for k, (low, high) in enumerate(edges)])
+    both = BlockProblem(
+        *(np.concatenate([getattr(one, name) for one in boxes]) for name in ("centre", "dead", "live", "size")),
+        patches, no_ties(),
+    )  # fmt: skip
+    assert bodies_of(both).stiffness[:, 0] == pytest.approx(np.array([0.5, 1.5]) / 1e-5 / 4)
+
+
 def test_steep_joints_are_softer_by_what_is_asked_and_larger_ones_stiffer_by_their_area() -> None:
     problem = arch(0.5)  # joints of one size
     level = np.abs(problem.patches.normal[:, 2]) > math.sqrt(0.5)
@@ -174,10 +197,10 @@ def test_steep_joints_are_softer_by_what_is_asked_and_larger_ones_stiffer_by_the
 
 @pytest.mark.parametrize("torsion", [True, False])
 def test_limits_are_those_of_the_patch(torsion: bool) -> None:
-    """c = 2 f l d: 8 kPa, strips of 0.5 m, 1 m between the edges."""
-    made = bodies_of(replace(one_block(WIDTH, HEIGHT, FRICTION, 8.0), torsion=torsion))
+    """c = 2 f l d: 8 kPa, strips of 0.5 m, 0.8 m between the edges."""
+    made = bodies_of(replace(one_block(0.8, HEIGHT, FRICTION, 8.0), torsion=torsion))
     lever = made.problem.patches.lever[0] if torsion else 1e6
-    assert made.limits[0] == pytest.approx([FRICTION, lever, 8.0, 8.0])
+    assert made.limits[0] == pytest.approx([FRICTION, lever, 6.4, 6.4])
     assert np.isinf(bodies_of(box()).limits[0, 2:]).all()
 
 
