@@ -183,3 +183,20 @@ def test_site_readings_are_asked_for_and_answered_in_spanish(tmp_path: Path) -> 
     assert tomllib.loads(starter) == tomllib.loads(soil_starter())
     assert re.sub(r"#.*", "", reports[0].toml) == re.sub(r"#.*", "", soil_report(full).toml)
     assert left_in_english([soil_starter()], [])  # the same file in English is English
+
+
+def test_drawings_are_spanish_and_bodies_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    ezdxf = pytest.importorskip("ezdxf")
+    design = STORE.parents[1] / "seed-bank" / "design.toml"
+    for language in ("en", "es"):
+        assert run(["draw", str(design), "--language", language, "--out", str(tmp_path / language)]) == 0
+    said = capsys.readouterr().out
+    assert "Written to" in said and "Escrito en" in said
+    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    assert changed(english, spanish) == {"section.dxf", "plan.dxf", "elevations.dxf"}
+    for name in ("section", "plan", "elevations"):
+        texts = [one.dxf.text for one in ezdxf.readfile(tmp_path / "es" / f"{name}.dxf").modelspace().query("TEXT")]
+        assert any("arranque" in text or "rumbo" in text.lower() or "puerta" in text for text in texts)
+        left = left_in_english(texts, [tomllib.loads(design.read_text())["design"]["name"], "`check`"])
+        assert not left, left
+        assert words("es")(REVIEW) in texts

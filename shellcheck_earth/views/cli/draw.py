@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 from cyclopts import Parameter
 
 from shellcheck_earth.basics.errors import InputError, Problem
+from shellcheck_earth.views.cli.options import Spoken
 
 __all__ = ["draw"]
 
@@ -20,6 +21,7 @@ def draw(
     out: Annotated[Path, Parameter(name=["--out", "-o"])],
     what: Literal["all", "dxf", "solid"] = "all",
     scale: float = 50.0,
+    language: Spoken = "en",
 ) -> int:
     """Write drawings for other programs: section.dxf, plan.dxf and elevations.dxf with dimensions at full size, and
     dome.stl and dome.3mf to print. Exit code 0 says they are written; it is no verdict.
@@ -41,6 +43,7 @@ def draw(
     from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
 
     if not LEAST <= scale <= MOST:
         raise InputError([Problem("--scale", f"a number from {LEAST:g} to {MOST:g}: 50 for 1 to 50", f"{scale:g}")])
@@ -52,7 +55,10 @@ def draw(
     except ModuleNotFoundError as missing:
         wanted = 'the extra "drawings": pip install "shellcheck_earth[drawings]"'
         raise InputError([Problem("draw", wanted, f"no {missing.name}")]) from None
-    files = drawing_files(dome, what, scale)
-    leftovers = write_outputs(out, files, design_sha256(dome.design))
-    say([f"Wrote {', '.join(files)} to {out}. Geometry alone: `check` says whether it stands.", *leftovers.lines()])
+    with speaking(words(language)):
+        files = drawing_files(dome, what, scale)
+        leftovers = write_outputs(out, files, design_sha256(dome.design))
+        told = _("Geometry alone: `check` says whether it stands.")
+        written = _("Written to {folder}:", folder=out)
+        say([f"{written} {', '.join(files)}", told, *review_sentences(), *leftovers.lines()])
     return 0

@@ -20,6 +20,7 @@ from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.views.text.drawings import DRAWING_CAUTION, DRAWN_AT
+from shellcheck_earth.views.text.language import _, review_sentences
 
 __all__ = ["LAYERS", "Draft", "Place"]
 
@@ -133,11 +134,11 @@ class Draft:
 
     def title_block(self, corner: Place, lines: Sequence[str] = ()) -> None:
         """What the drawing shows, of which design, in what unit, and what it is not; downwards from its corner."""
-        unit = DRAWN_AT["imperial" if self.imperial else "metric"]
+        unit = _(DRAWN_AT["imperial" if self.imperial else "metric"])
         digest = f"design_sha256 {design_sha256(self.design)}"
         x, y = corner
         self.text((x, y), f"{self.design.name}: {self.title}", size=1.4, align="TOP_LEFT")
-        for k, line in enumerate((*lines, unit, *DRAWING_CAUTION, digest)):
+        for k, line in enumerate((*lines, unit, *map(_, DRAWING_CAUTION), *review_sentences(), digest)):
             self.text((x, y - (2.6 + 1.7 * k) * self.letter), line, align="TOP_LEFT")
 
     def data(self) -> bytes:

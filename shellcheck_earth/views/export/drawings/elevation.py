@@ -8,7 +8,9 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import half_width, head_rise, levels, opening_label
 from shellcheck_earth.views.export.drawings.draft import Draft, Place
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.drawings import ELEVATION_NOTE
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["elevations_drawing", "opening_outline"]
 
@@ -33,11 +35,11 @@ def elevations_drawing(dome: Dome) -> bytes:
     openings = dome.design.openings
     bearings = sorted({round(one.bearing % (2 * math.pi), 9) for one in openings}) or [0.0]
     reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
-    draft = Draft(dome.design, "elevations", max(2 * reach, dome.top - dome.ground))
+    draft = Draft(dome.design, _("elevations"), max(2 * reach, dome.top - dome.ground))
     spread = 2 * reach + 16 * draft.letter
     for place, bearing in enumerate(bearings):
         _view(draft, dome, bearing, place * spread, reach)
-    draft.title_block((-reach, dome.ground - 12 * draft.letter), [ELEVATION_NOTE])
+    draft.title_block((-reach, dome.ground - 12 * draft.letter), [_(ELEVATION_NOTE)])
     return draft.data()
 
 
@@ -48,7 +50,7 @@ def _view(draft: Draft, dome: Dome, bearing: float, shift: float, reach: float) 
         draft.box((shift - course.outer_radius, low), (shift + course.outer_radius, course.z_top), "COURSES_BEYOND")
     draft.path([(shift - reach, dome.ground), (shift + reach, dome.ground)], "GROUND")
     draft.path([(shift, dome.ground), (shift, dome.top + 2 * draft.letter)], "AXES")
-    said = f"from outside, at bearing {math.degrees(bearing):.4g} deg"
+    said = _("from outside, at bearing {bearing:.4g} deg", bearing=math.degrees(bearing))
     draft.text((shift, dome.top + 3 * draft.letter), said, size=1.2, align="BOTTOM_CENTER")
     for index, opening in enumerate(dome.design.openings):
         if abs(math.remainder(opening.bearing - bearing, 2 * math.pi)) < 1e-6:
@@ -67,4 +69,4 @@ def _opening(draft: Draft, dome: Dome, index: int, shift: float) -> None:
         draft.dimension(
             (shift + half, dome.floor), (shift + half, sill), (shift + half + 3 * letter, 0.0), upright=True
         )
-    draft.text((shift, (sill + top) / 2), opening_label(dome.design, index), align="MIDDLE_CENTER")
+    draft.text((shift, (sill + top) / 2), said_below(opening_label(dome.design, index)), align="MIDDLE_CENTER")

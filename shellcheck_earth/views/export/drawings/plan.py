@@ -8,7 +8,9 @@ from collections.abc import Sequence
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.openings import Interval, course_cuts, levels, opening_label
 from shellcheck_earth.views.export.drawings.draft import Draft, Place
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.drawings import PLAN_BEARINGS
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["between_openings", "plan_drawing"]
 
@@ -52,7 +54,7 @@ def plan_drawing(dome: Dome) -> bytes:
     """The plan as DXF; lengths in the design's units at full size."""
     base, course = dome.courses[0], _cut_course(dome)
     reach = base.outer_radius + max((one.length for one in dome.design.buttresses), default=0.0)
-    draft = Draft(dome.design, f"plan, cut through course {course.label}", 2 * reach)
+    draft = Draft(dome.design, _("plan, cut through course {course}", course=said_below(course.label)), 2 * reach)
     _ring(draft, course, between_openings(dome, course))
     for radius in (base.inner_radius, base.outer_radius):
         if abs(radius - (course.inner_radius if radius == base.inner_radius else course.outer_radius)) > 1e-9:
@@ -64,7 +66,7 @@ def plan_drawing(dome: Dome) -> bytes:
     free = _free_bearing(dome)
     draft.radius(course.inner_radius, free, 0.6 * course.inner_radius)
     draft.radius(course.outer_radius, free - 12.0, reach + 4 * draft.letter)
-    draft.title_block((-reach, -reach - 9 * draft.letter), [PLAN_BEARINGS])
+    draft.title_block((-reach, -reach - 9 * draft.letter), [_(PLAN_BEARINGS)])
     return draft.data()
 
 
@@ -110,10 +112,13 @@ def _openings(draft: Draft, dome: Dome, course: Course, reach: float) -> None:
             draft.path([place(inner, side), place(outer, side)], "OPENINGS")
         draft.path([(0.0, 0.0), place(reach + 2 * draft.letter, 0.0)], "AXES")
         sill, top = (level - dome.floor for level in levels(dome, opening))
-        said = (
-            f"{opening_label(dome.design, index)}: {math.degrees(bearing):.4g} deg, {draft.shown(opening.width)} wide"
+        said = _(
+            "{opening}: {bearing:.4g} deg, {width} wide",
+            opening=said_below(opening_label(dome.design, index)),
+            bearing=math.degrees(bearing),
+            width=draft.shown(opening.width),
         )
-        more = f"sill {draft.shown(sill)}, top {draft.shown(top)} over the floor"
+        more = _("sill {sill}, top {top} over the floor", sill=draft.shown(sill), top=draft.shown(top))
         x, y = place(reach + 3 * draft.letter, 0.0)
         align = "LEFT" if math.sin(bearing) > 0.2 else "RIGHT" if math.sin(bearing) < -0.2 else "CENTER"
         draft.text((x, y), said, align=f"BOTTOM_{align}")

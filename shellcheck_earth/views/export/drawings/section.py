@@ -5,6 +5,7 @@ from __future__ import annotations
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.views.export.drawings.draft import Draft
 from shellcheck_earth.views.text.drawings import level_words
+from shellcheck_earth.views.text.language import _
 
 __all__ = ["ground_and_levels", "section_drawing"]
 
@@ -13,7 +14,7 @@ def section_drawing(dome: Dome) -> bytes:
     """The section as DXF; lengths in the design's units at full size."""
     reach = max(course.outer_radius for course in dome.courses)
     base = min(dome.base, dome.ground)
-    draft = Draft(dome.design, "section through the axis", max(2 * reach, dome.top - base))
+    draft = Draft(dome.design, _("section through the axis"), max(2 * reach, dome.top - base))
     for course in dome.courses:
         for side in (-1.0, 1.0):
             near, far = sorted((side * course.inner_radius, side * course.outer_radius))
@@ -50,7 +51,7 @@ def ground_and_levels(draft: Draft, dome: Dome, reach: float) -> None:
     outer = dome.courses[0].outer_radius
     for side in (-1.0, 1.0):
         draft.path([(side * outer, dome.ground), (side * (reach + 8 * draft.letter), dome.ground)], "GROUND")
-    named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "finished floor"), (dome.ground, "ground")]
+    named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
     groups: dict[float, list[str]] = {}
     for level, name in named:
         groups.setdefault(round(level, 9), []).append(name)
@@ -74,13 +75,13 @@ def _compasses(draft: Draft, dome: Dome) -> None:
     draft.path([(0.0, min(dome.base, dome.ground)), (0.0, dome.top + 2 * draft.letter)], "AXES")
     draft.cross((0.0, pivot), "COMPASSES")
     draft.path([(0.0, pivot), (-course.inner_radius, course.z_mid)], "COMPASSES")
-    said = f"centre compass, course {course.label}: {draft.shown(course.compass)}"
+    said = _("centre compass, course {course}: {length}", course=course.label, length=draft.shown(course.compass))
     draft.along((0.0, pivot), (-course.inner_radius, course.z_mid), 0.7, said)
     if dome.design.dome.profile == "measured":
         return
     draft.cross((-dome.pivot_radius, 0.0), "COMPASSES")
     draft.path([(-dome.pivot_radius, 0.0), (course.inner_radius, course.z_mid)], "COMPASSES")
-    said = f"fixed compass: {draft.shown(dome.fixed_compass)}"
+    said = _("fixed compass: {length}", length=draft.shown(dome.fixed_compass))
     draft.along((-dome.pivot_radius, 0.0), (course.inner_radius, course.z_mid), 0.75, said)
 
 
