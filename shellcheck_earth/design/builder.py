@@ -23,6 +23,7 @@ from shellcheck_earth.design.design import (
     Fill,
     Opening,
     Plaster,
+    RingLoad,
     Site,
     UnitSystem,
     Wall,
@@ -31,6 +32,7 @@ from shellcheck_earth.design.design import (
 from shellcheck_earth.design.schema import (
     LOADS,
     REQUIRED,
+    SPANS,
     Basis,
     DesignTable,
     FillTable,
@@ -117,9 +119,21 @@ class Builder:
                 Buttress(b.bearing.value, b.length.value, b.width.value, b.height.value) for b in self.table.buttress
             ),
             groups=groups,
+            ring_loads=self.ring_loads(),
             unit_system=system,
             bases=self.bases,
         )
+
+    def ring_loads(self) -> tuple[RingLoad, ...]:
+        """What is handed into a course all around; of each value how it is known."""
+        out = []
+        for index, given in enumerate(self.table.ring_load):
+            path = f"ring_load[{index + 1}]"
+            spans = {key: getattr(given, key) for key in SPANS}
+            self.bases |= {f"{path}.{key}": span.basis for key, span in spans.items()}
+            ends = {key: (span.low, span.high) for key, span in spans.items()}
+            out.append(RingLoad(given.name, self.take(f"{path}.height", given.height), **ends))
+        return tuple(out)
 
     def openings(self) -> tuple[Opening, ...]:
         """Doors, windows and vents; of each what carries it: a ring of bags has a depth, a lintel a bearing."""

@@ -16,7 +16,7 @@ from pydantic.fields import FieldInfo
 from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
 from shellcheck_earth.basics.values import criteria_sets, defaults
 from shellcheck_earth.design.keys import Key, known_keys
-from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, DesignTable, Table
+from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, SPANS, DesignTable, Table
 
 __all__ = ["FILE", "design_schema", "schema_text"]
 
@@ -58,6 +58,16 @@ def _marked(schema: Schema) -> Schema:
     return {"anyOf": [schema, table]}
 
 
+def _range(schema: Schema) -> Schema:
+    """The least and the greatest that a value may be."""
+    return {
+        "type": "object",
+        "properties": {"low": schema, "high": schema, "source": {"enum": ["measured", "assumed"]}},
+        "required": ["low", "high"],
+        "additionalProperties": False,
+    }
+
+
 def _none() -> Schema:
     """A load that the site does not have, with the reason."""
     return {
@@ -87,6 +97,8 @@ def _single(key: Key) -> Schema:
         schema = {"$ref": f"#/$defs/{kind}"}
         if key.words:
             schema = {"anyOf": [{"enum": list(key.words)}, schema]}
+        if key.path in {f"ring_load[].{name}" for name in SPANS}:
+            schema = {"anyOf": [schema, _range(_quantity(key.within.dimension))]}
         if key.path in {f"site.{name}" for name in LOADS}:
             schema = {"anyOf": [schema, {"$ref": "#/$defs/none"}]}
     return schema | ({"description": said} if (said := _said(key)) else {})

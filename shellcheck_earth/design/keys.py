@@ -16,7 +16,7 @@ from pydantic import BeforeValidator
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import Dimension
 from shellcheck_earth.basics.values import criteria_set
-from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable, OrNone, Table, Within
+from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable, OrNone, Span, Table, Within
 
 __all__ = ["Key", "find_key", "key_steps", "known_keys", "set_key", "written_value"]
 
@@ -56,7 +56,7 @@ def _parts(annotation: Any) -> Iterator[Any]:
 
 def _bounds(reader: object) -> Within | None:
     """The range that a reader holds a value to, where it reads one."""
-    inner = reader.within if isinstance(reader, OrNone) else reader
+    inner = reader.within if isinstance(reader, OrNone | Span) else reader
     return inner if isinstance(inner, Within) else None
 
 

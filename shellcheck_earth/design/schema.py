@@ -26,10 +26,14 @@ __all__ = [
     "PIVOT",
     "RADIUS",
     "REQUIRED",
+    "SPANS",
     "TOP",
+    "WEIGHT",
     "Basis",
     "DesignTable",
     "Given",
+    "GivenSpan",
+    "Span",
     "Table",
     "Within",
     "show",
@@ -42,6 +46,9 @@ LOADS = ("wind_pressure", "earthquake", "snow")
 """Loads of a site that have to be stated, as a value or as "none" with its reason."""
 
 LONGEST_TEXT = 400
+
+SOURCES = ("measured", "assumed")
+"""What a value may be marked as."""
 
 
 class Given(NamedTuple):
@@ -72,7 +79,7 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
     basis: Basis = "stated"
     written = raw
     if isinstance(raw, dict):
-        if set(raw) != {"value", "source"} or raw["source"] not in ("measured", "assumed"):
+        if set(raw) != {"value", "source"} or raw["source"] not in SOURCES:
             raise _fault('a value, or { value = ..., source = "measured" or "assumed" }', raw)
         written, basis = raw["value"], raw["source"]
     try:
@@ -146,6 +153,41 @@ AGE = Within("duration", 0.0, 1e6)
 MOISTURE = Within("share", 0.0, 0.6)
 REQUIRED = Within("number", 1.0, 100.0)
 """Of values that stand in lists or beside words, and of a required factor."""
+
+
+SPANS = ("weight", "thrust", "from_inner_face")
+"""What a ring load may have a range of."""
+
+WEIGHT = Within("force", -500.0, 500.0)
+"""Of what is handed into a ring, whole: weight down, thrust outward."""
+
+
+class GivenSpan(NamedTuple):
+    """The least and the greatest a value may be, and how it is known."""
+
+    low: float
+    high: float
+    basis: Basis
+
+
+@dataclass(frozen=True)
+class Span:
+    """Reads a value or its range: "4 kN", { low = ..., high = ... }, each with its source where that is said."""
+
+    within: Within
+
+    def __call__(self, raw: object) -> GivenSpan:
+        basis: Basis = "stated"
+        ends = raw
+        if isinstance(raw, dict) and "low" in raw:
+            ends, rest = (raw["low"], raw.get("high")), {key: raw[key] for key in raw if key not in ("low", "high")}
+            if "high" not in raw or set(rest) - {"source"} or rest.get("source", "assumed") not in SOURCES:
+                raise _fault("{ low = ..., high = ... }, with its source where that is said", raw)
+            basis = rest.get("source", basis)
+        low, high = (self.within(end) for end in (ends if isinstance(ends, tuple) else (raw, raw)))
+        if low.value > high.value:
+            raise _fault("a low end that is at most the high end", raw)
+        return GivenSpan(low.value, high.value, basis if isinstance(ends, tuple) else low.basis)
 
 
 class GivenRadii(NamedTuple):
@@ -349,6 +391,16 @@ class ButtressTable(Table):
     height: Annotated[Given, within("length", 0.1, 10.0)]
 
 
+class RingLoadTable(Table):
+    """What something else hands into one course all around: a cap or skylight on the crown ring, a loft, a roof."""
+
+    name: Annotated[str, Field(min_length=1, max_length=60)]
+    height: Annotated[Given, within("length", -10.0, 30.0)]
+    weight: Annotated[GivenSpan, BeforeValidator(Span(WEIGHT))]
+    thrust: Annotated[GivenSpan, BeforeValidator(Span(WEIGHT))]
+    from_inner_face: Annotated[GivenSpan, BeforeValidator(Span(Within("length", 0.0, 3.0)))]
+
+
 class BuildingTable(Table):
     courses_per_day: Annotated[Given, within("number", 0.1, 50.0)] | None = None
     worker: Annotated[Given, within("force", 0.0, 20.0)] | None = None
@@ -378,4 +430,5 @@ class DesignTable(Table):
     site: SiteTable = SiteTable()
     opening: Annotated[list[OpeningTable], Field(max_length=40)] = []
     buttress: Annotated[list[ButtressTable], Field(max_length=40)] = []
+    ring_load: Annotated[list[RingLoadTable], Field(max_length=5)] = []
     criteria: dict[str, Any] = {}

@@ -145,6 +145,26 @@ def _lists(design: Design) -> Iterator[str]:
         yield f'bearing = "{_bearing(buttress.bearing)}"'
         for key in ("length", "width", "height"):
             yield f"{key} = {_value(design, getattr(buttress, key), LENGTH)}"
+    yield from _ring_loads(design)
+
+
+def _span(design: Design, path: str, ends: tuple[float, float], unit: str) -> str:
+    """A value or its range, with its source where it is marked."""
+    basis = design.bases.get(path, "stated")
+    low, high = (_value(design, end, unit) for end in ends)
+    if low == high:
+        return low if basis == "stated" else f'{{ value = {low}, source = "{basis}" }}'
+    return f"{{ low = {low}, high = {high}" + ("" if basis == "stated" else f', source = "{basis}"') + " }"
+
+
+def _ring_loads(design: Design) -> Iterator[str]:
+    for index, load in enumerate(design.ring_loads, 1):
+        path = f"ring_load[{index}]"
+        yield "[[ring_load]]"
+        yield f"name = {_text(load.name)}"
+        yield _line(design, f"{path}.height", load.height, LENGTH)
+        for key, unit in (("weight", " kN"), ("thrust", " kN"), ("from_inner_face", LENGTH)):
+            yield f"{key} = {_span(design, f'{path}.{key}', getattr(load, key), unit)}"
 
 
 def _age(days: float) -> str:

@@ -12,6 +12,7 @@ from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import Within
 from shellcheck_earth.geometry import profile
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.ring_loads import ring_load_problems
 
 __all__ = ["MOST_COURSES", "check_buildable"]
 
@@ -34,6 +35,8 @@ def check_buildable(design: Design, where: str = "design") -> None:
     problems = [*_planes(design), *_arc(design), *_measured(design)]
     if not problems:
         problems = [*_heights(design), *_work(design)] or [*_beds(design), *_crown(design)]
+    if not problems and design.ring_loads and not design.building.unfinished:
+        problems = ring_load_problems(build_dome(design))
     if problems:
         raise UnbuildableError(problems, where)
 

@@ -18,6 +18,7 @@ from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.loads.course_state import CourseState, Part, RadialLoad
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
+from shellcheck_earth.loads.ring_loads import Carried, carried_states
 
 __all__ = [
     "NEAR",
@@ -66,6 +67,7 @@ class Case:
     wire       its wire is still there
     plastered  as designed; snow: all around; crew: on the top ring
     permanent  what its permanent loads were multiplied by
+    carries    something else hands loads into its rings
     """
 
     id: str
@@ -82,6 +84,7 @@ class Case:
     snow: bool = False
     crew: bool = False
     permanent: float = 1.0
+    carries: bool = False
 
     @property
     def building(self) -> bool:
@@ -305,6 +308,16 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
     )
 
 
+def _carrying(case: Case, state: Carried, number: int) -> Case:
+    """A finished case with one state of the ring loads on it; one that does not count still does not."""
+    states = tuple(
+        replace(one, handed=state.by_course[one.number]) if one.number in state.by_course else one
+        for one in case.states
+    )
+    title = f"{case.title}, {state.words}"
+    return replace(case, id=f"{case.id}-carrying-{number}", title=title, states=states, carries=True)
+
+
 def stages_to_come(dome: Dome) -> tuple[Course, ...]:
     """The courses above the springing that end a stage which stands now or is still to come."""
     now = dome.design.building.laid or 1
@@ -312,9 +325,13 @@ def stages_to_come(dome: Dome) -> tuple[Course, ...]:
 
 
 def finished_cases(dome: Dome) -> Iterator[Case]:
-    """The rows of FINISHED that the design has, each made when it is asked for; none where the dome is unfinished."""
+    """The rows of FINISHED that the design has, each made when it is asked for, then each with every state of the ring
+    loads; none where the dome is unfinished."""
     rows = () if dome.design.building.unfinished else FINISHED
-    return (_finished_case(dome, row) for row in rows if row.exists(dome.design))
+    bare = [_finished_case(dome, row) for row in rows if row.exists(dome.design)] if dome.design.ring_loads else []
+    yield from bare or (_finished_case(dome, row) for row in rows if row.exists(dome.design))
+    for number, state in enumerate(carried_states(dome) if bare else (), 1):
+        yield from (_carrying(case, state, number) for case in bare)
 
 
 def stage_cases(dome: Dome, *, from_top: bool = False) -> Iterator[Case]:
@@ -343,7 +360,7 @@ def case_of(dome: Dome, case_id: str) -> Case:
     row = next((row for row in rows if row.id == case_id and row.exists(dome.design)), None)
     if row is not None:
         return _finished_case(dome, row)
-    for case in stage_cases(dome):
+    for case in finished_cases(dome) if "-carrying-" in case_id else stage_cases(dome):
         if case.id == case_id:
             return case
     raise KeyError(case_id)

@@ -13,7 +13,7 @@ from shellcheck_earth.design.criteria import FACTORS, Combination
 from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
-__all__ = ["Combination", "combinations", "factored", "on_all_around", "on_the_side", "ring_rows", "set_rows"]
+__all__ = ["Combination", "carried_factors", "combinations", "factored", "on_all_around", "on_the_side", "ring_rows", "set_rows"]
 
 
 @cache
@@ -71,8 +71,23 @@ def ring_rows(design: Design, case: Case) -> tuple[tuple[Combination, float], ..
     return tuple(out.values())
 
 
-def factored(case: Case, permanent: float, imposed: float) -> tuple[list[float], list[float]]:
-    """(weight [kN], moment [kN m]) of every course of a case, lowest first, per radian: permanent and imposed loads
-    multiplied by these factors."""
-    pulls = [state.pull(permanent, imposed) for state in case.states]
-    return [weight for weight, _ in pulls], [moment for _, moment in pulls]
+def carried_factors(criteria: Criteria) -> tuple[float, float]:
+    """(greatest, least) factor on permanent loads of any row, neither on the other side of 1: of what is handed into a
+    ring, in every row, what works against the dome and what may help it."""
+    factors = [1.0, *(row.permanent for row in combinations(criteria))]
+    return max(factors), min(factors)
+
+
+def factored(
+    case: Case, permanent: float, imposed: float, carried: tuple[float, float]
+) -> tuple[list[float], list[float], list[float]]:
+    """(weight [kN], moment [kN m], thrust handed in [kN]) of every course of a case, lowest first, per radian:
+    permanent and imposed loads multiplied by these factors, what is handed in by `carried_factors`."""
+    weights, moments, thrusts = [], [], []
+    for state in case.states:
+        weight, moment = state.pull(permanent, imposed)
+        more = state.carried(*carried) if state.handed else (0.0, 0.0, 0.0)
+        weights.append(weight + more[0])
+        moments.append(moment + more[1])
+        thrusts.append(more[2])
+    return weights, moments, thrusts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-__all__ = ["CourseState", "Part", "RadialLoad"]
+__all__ = ["CourseState", "HandedIn", "Part", "RadialLoad"]
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,25 @@ class RadialLoad:
 
 
 @dataclass(frozen=True)
+class HandedIn:
+    """What something else hands into a course all around, per radian: weight down at a radius, thrust outward at a
+    level [kN, m]. `..._helps`: which of them is at the end that the least factor of a row belongs to."""
+
+    weight: float
+    thrust: float
+    radius: float
+    level: float
+    weight_helps: bool = False
+    thrust_helps: bool = False
+
+    def pull(self, more: float = 1.0, less: float = 1.0) -> tuple[float, float, float]:
+        """(weight, moment, thrust), multiplied by `more`, or `less` where it helps; moment: W r + z T, of G."""
+        weight = self.weight * (less if self.weight_helps else more)
+        thrust = self.thrust * (less if self.thrust_helps else more)
+        return weight, weight * self.radius + thrust * self.level, thrust
+
+
+@dataclass(frozen=True)
 class CourseState:
     """One course in one case. `wet_from` is the radius at which its wetted band begins (its outer radius: none).
 
@@ -67,10 +86,11 @@ class CourseState:
     closed: bool = True
     age_days: float | None = None
     ring_to: float | None = None
+    handed: tuple[HandedIn, ...] = ()
 
     @property
     def weight(self) -> float:
-        """Per radian [kN]."""
+        """Per radian [kN], without what is handed in."""
         return self.pull(1.0, 1.0)[0]
 
     @property
@@ -91,6 +111,11 @@ class CourseState:
             found = self._pulls[permanent, imposed] = weight, moment
         return found
 
+    def carried(self, more: float = 1.0, less: float = 1.0) -> tuple[float, float, float]:
+        """(weight, moment, thrust) of what is handed into the course, as `HandedIn.pull`."""
+        pulls = [one.pull(more, less) for one in self.handed]
+        return sum(w for w, _, _ in pulls), sum(m for _, m, _ in pulls), sum(t for _, _, t in pulls)
+
     @cached_property
     def _pulls(self) -> dict[tuple[float, float], tuple[float, float]]:
         """What was added up already: a course is the same in most stages, and asked for in each."""
@@ -98,7 +123,10 @@ class CourseState:
 
     @cached_property
     def numbers(self) -> tuple[float, ...]:
-        """strength, friction, cohesion, each also wet; `wet_from`; `ring_to`, else `wet_from`; 1: closed; the pull."""
+        """strength, friction, cohesion, each also wet; `wet_from`; `ring_to`, else `wet_from`; 1: closed; the
+        pull with what is handed in, and its thrust."""
+        weight, moment, thrust = self.carried() if self.handed else (0.0, 0.0, 0.0)
+        own = self.pull(1.0, 1.0)
         return (
             self.strength,
             self.strength_wet,
@@ -109,5 +137,7 @@ class CourseState:
             self.wet_from,
             self.wet_from if self.ring_to is None else self.ring_to,
             float(self.closed),
-            *self.pull(1.0, 1.0),
+            own[0] + weight,
+            own[1] + moment,
+            thrust,
         )

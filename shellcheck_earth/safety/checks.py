@@ -13,7 +13,7 @@ import numpy as np
 
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.combinations import factored, ring_rows
+from shellcheck_earth.loads.combinations import carried_factors, factored, ring_rows
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import (
     CONTACT,
@@ -211,8 +211,9 @@ def combined_questions(dome: Dome, case: Case, lune: Lune) -> Iterator[Question]
     tested = dome.design.strengths_tested(building=case.building)
     for combination, imposed in ring_rows(dome.design, case):
         factor = combination.strength_factor(building=case.building, tested=tested)
-        weight, moment = factored(case, combination.permanent, imposed)
-        loads = np.array(weight[::-1]), np.array(moment[::-1])
+        carried = carried_factors(dome.design.criteria)
+        weight, moment, push = factored(case, combination.permanent, imposed, carried)
+        loads = np.array(weight[::-1]), np.array(moment[::-1]), np.array(push[::-1])
         divided = lune.divided(combination.friction, combination.cohesion, factor, combination.wire, loads)
         yield Question(COMBINED, COMBINED.key, 1.0, divided, combination.name)
 

@@ -42,7 +42,8 @@ class Caution:
 @dataclass(frozen=True)
 class Above:
     """A course above a bed or over it, per radian: level of its bed [m], weight [kN] and moment [kN m] as they count,
-    and in the state that is shown ring compression [kN], its moment [kN m], tension of the wire in its bed [kN]."""
+    and in the state that is shown ring compression [kN], its moment [kN m], tension of the wire in its bed [kN]; push:
+    thrust that something else hands into it [kN]."""
 
     number: int
     z: float
@@ -51,6 +52,7 @@ class Above:
     ring: float
     ring_moment: float
     wire: float
+    push: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ class BedWorking:
     compass                 of the course, at mid-height z_mid above the springing; fixed_compass, pivot_radius: None
                             where no compass draws it
     parts                   (unit weight [kN/m3], factor on it, height, inner, outer radius) of what the course weighs,
-                            loads: (force, factor, radius)
+                            loads: (force, factor, radius); pushes: (force, factor, level) of thrust handed into it
     wet_from                radius from which the bed is wet; strength_in, strength_out of its dry and its wet part
                             [kPa]; friction [-] and cohesion [kN] of all of it, as they are asked
     above                   the courses down to the bed, top first; stands: a state is shown with them, in which
@@ -103,3 +105,4 @@ class BedWorking:
     required: float
     ground: float
     middlemost: tuple[Above, ...] = ()
+    pushes: tuple[tuple[float, float, float], ...] = ()

@@ -8,8 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.combinations import ring_rows
+from shellcheck_earth.loads.cases import Case, CourseState
+from shellcheck_earth.loads.combinations import carried_factors, ring_rows
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, Scales
 from shellcheck_earth.mechanics.rings.capacity import HALF_WIDTH, STRENGTH
 from shellcheck_earth.mechanics.rings.definite_line import DefiniteLine, Start, definite_line
@@ -47,6 +47,21 @@ def _factors(dome: Dome, case: Case, margin: Margin) -> tuple[float, float]:
     return row.permanent, imposed
 
 
+def _carried_factors(dome: Dome, margin: Margin) -> tuple[float, float]:
+    """What is handed in is multiplied by: where it works against the dome, and where it may help."""
+    return carried_factors(dome.design.criteria) if margin.combination else (1.0, 1.0)
+
+
+Loads = tuple[tuple[float, float, float], ...]
+
+
+def _carried(state: CourseState, more: float, less: float) -> tuple[Loads, Loads]:
+    """What is handed into a course: (force, factor, radius) of its weights, (force, factor, level) of its thrusts."""
+    weights = ((one.weight, less if one.weight_helps else more, one.radius) for one in state.handed)
+    thrusts = ((one.thrust, less if one.thrust_helps else more, one.level) for one in state.handed)
+    return tuple(one for one in weights if one[0]), tuple(one for one in thrusts if one[0])
+
+
 def _edge(lune: Lune, margin: Margin) -> tuple[DefiniteLine | None, float, Scales]:
     """The state at the edge of what the margin divides, by how much it was divided, and the capacities there."""
     check = check_of(margin.check)
@@ -70,6 +85,7 @@ def _above(lune: Lune, line: DefiniteLine | None, bed: int) -> tuple[Above, ...]
             z=float(lune.z_bottom[i]),
             weight=float(lune.weight[i]),
             moment=float(lune.moment[i]),
+            push=float(lune.push[i]),
             ring=float(C[i]),
             ring_moment=float(K[i]),
             wire=float(T[i]),
@@ -92,6 +108,7 @@ def _working(dome: Dome, case: Case, whole: Lune, margin: Margin) -> BedWorking:
     below = dome.courses[max(index - 1, 0)]
     shape, arc = dome.design.dome, course.kind == "arc" and dome.design.dome.profile != "measured"
     permanent, imposed = _factors(dome, case, margin)
+    carried, pushes = _carried(state, *_carried_factors(dome, margin))
     slots = check_of(margin.check).slots
     found = BedWorking(
         check=margin.check,
@@ -109,7 +126,8 @@ def _working(dome: Dome, case: Case, whole: Lune, margin: Margin) -> BedWorking:
             (part.unit_weight, imposed if part.imposed else permanent, part.height, part.inner, part.outer)
             for part in state.parts
         ),
-        loads=tuple((load.weight, imposed, load.radius) for load in state.loads),
+        loads=(*((load.weight, imposed, load.radius) for load in state.loads), *carried),
+        pushes=pushes,
         width=course.width,
         edge_rounding=dome.design.wall.edge_rounding,
         wet_from=float(lune.wet_from[bed]),

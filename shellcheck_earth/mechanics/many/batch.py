@@ -244,8 +244,8 @@ def _ask_all(  # type: ignore[no-untyped-def]
 ):
     """Every dome in turn; buffers are made once."""
     n = radii.shape[1]
-    wholes = np.zeros((len(sets), n, 18))
-    rows = np.zeros((n, 17))
+    wholes = np.zeros((len(sets), n, 19))
+    rows = np.zeros((n, 18))
     keep_x = np.empty((n, room(n)))
     keep_y = np.empty((n, room(n)))
     keep_n = np.zeros(n, dtype=np.int64)

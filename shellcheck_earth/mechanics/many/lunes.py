@@ -70,8 +70,8 @@ def fill_rows(  # type: ignore[no-untyped-def]
     plastered,
     snow,
 ):
-    """Rows (n, 18), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
-    column 17 its inner radius [m].
+    """Rows (n, 19), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
+    column 18 its inner radius [m]; nothing is handed in (column 17).
 
     gamma [kN/m3], strength [kPa], friction [-], wire [kN]; `plastered`, `snow` 1 or 0. Parts and their order are those
     of `loads.cases`: body, outer face, outer ledge, inner face, underside of the step-in, snow.
@@ -131,12 +131,13 @@ def fill_rows(  # type: ignore[no-untyped-def]
         rows[k, 14] = wire * courses[i, 2] if i > 0 else 0.0
         rows[k, 15] = 1.0 if i > 0 else 0.0
         rows[k, 16] = shape[11] * (bed_inner + bed_outer) / 2 if shape[11] >= 0.0 else -1.0
-        rows[k, 17] = inner
+        rows[k, 17] = 0.0
+        rows[k, 18] = inner
 
 
 @compiled
 def fill_sets(wholes, courses, radii, state, shape, sets):  # type: ignore[no-untyped-def]
-    """Into `wholes` (k, n, 18): the rows of every set that the cases of a dome stand on.
+    """Into `wholes` (k, n, 19): the rows of every set that the cases of a dome stand on.
 
     state (12,): columns of `batch.STATE`; sets (k, 3): material 0..3, plastered, snow.
     """
@@ -177,10 +178,10 @@ def case_rows(whole, top, load, width, rows):  # type: ignore[no-untyped-def]
     skip = n - 1 - top
     total = 0.0
     for k in range(top + 1):
-        for c in range(17):
+        for c in range(18):
             rows[k, c] = whole[skip + k, c]
         if k == 0 and load > 0.0:
-            inner = whole[skip, 17]
+            inner = whole[skip, 18]
             rows[k, 3] += load
             rows[k, 4] += load * ((inner + (inner + width)) / 2)
         total += rows[k, 3]

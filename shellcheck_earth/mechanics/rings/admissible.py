@@ -220,7 +220,7 @@ def carry(rows, scales, chords, keep_x, keep_y, keep_n):  # type: ignore[no-unty
 def carried(rows, scales, chords, t, keep_x, keep_y, keep_n):  # type: ignore[no-untyped-def]
     """Carry the polygon down the dome.
 
-    rows (n, 17), scales (8,), chords (k,), t (15, `room` of n or more) to work in; keep_x, keep_y (n, capacity) and
+    rows (n, 18), scales (8,), chords (k,), t (15, `room` of n or more) to work in; keep_x, keep_y (n, capacity) and
     keep_n (n,) receive the polygon at every bed, or have no rows if nobody wants it. Returns the index of the bed that
     leaves nothing, or -1.
     """
@@ -239,11 +239,12 @@ def carried(rows, scales, chords, t, keep_x, keep_y, keep_n):  # type: ignore[no
         high *= rows[i, 3]
         T = wire_limit(rows, i, scales)
         c_max, curve = ring_limits(rows, i, scales)
-        ring = (c_max, curve, _reached(t[r, begin], c_max, chords, limit + T))
+        push = rows[i, 17]
+        ring = (c_max, curve, _reached(t[r, begin], c_max, chords, limit + T - push))
         to = 6 - r
-        k = step_of(t, step, rows[i, 1], ring, chords, (z, T), rows[i, 4])
+        k = step_of(t, step, rows[i, 1], ring, chords, (z, T), (push, rows[i, 4]))
         m = added(t, r, begin, m, step, k, to)
-        k = step_of(t, step, -rows[i, 2], ring, chords, (-z, T), -rows[i, 4])
+        k = step_of(t, step, -rows[i, 2], ring, chords, (-z, T), (push, -rows[i, 4]))
         m_over = added(t, r + 3, begin_over, m_over, step, k, to + 3)
         r = to
         least, most = ends(t, r, m, z, high, -limit, limit)

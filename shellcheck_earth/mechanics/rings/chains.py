@@ -42,12 +42,14 @@ def step_of(t, q, low, ring, chords, wire, shift):  # type: ignore[no-untyped-de
     """What one course adds on one side, as chain q from 0; returns the number of its corners.
 
     The bound `low` C + curve C^2 of its ring along chords, ring = (c_max, curve, number of chords, 1: no ring); the
-    segment of its wire from nothing to (-T, -z T), wire = (z, T); and its weight's moment `shift`.
+    segment of its wire from nothing to (-T, -z T), wire = (z, T); and `shift`: the thrust handed into it and the moment
+    of its loads.
     """
     c_max, curve, k = ring
     z, T = wire
-    t[q, 0] = -T
-    t[q + 1, 0] = shift - z * T
+    push, moment = shift
+    t[q, 0] = push - T
+    t[q + 1, 0] = moment - z * T
     count = 1
     waits = T > 0.0
     for j in range(1, k):

@@ -49,7 +49,7 @@ CLOSE = 1e-10
 class Work:
     """Rates of work per radian [kN m for the collapse's own size of motion]; all but `weights` and `excess` are >= 0.
 
-    weights    of the weights through the motions of their courses; downward is positive
+    weights    of the weights, and of what is handed in, through the motions of their courses; downward is positive
     dilation   the part of it spent on lifting what slides: sum of mu V slip (taken off in `weights` already)
     friction   of the friction at sliding beds: sum of (mu V + cohesion) slip
     crushing   of beds that crush under a hinge, or whole
@@ -312,7 +312,7 @@ def _assemble(
     slip = plus + minus
     crushed = float((beds.capacity[squash > 0] * squash[squash > 0]).sum())
     work = Work(
-        weights=float((down * lune.weight + turn * lune.moment).sum()),
+        weights=float((down * lune.weight + turn * lune.moment + outward * lune.push).sum()),
         dilation=float((rise * V).sum()),
         friction=float((rise * V).sum() + (beds.cohesion[slip > 0] * slip[slip > 0]).sum()),
         crushing=float((V * (inn * (beds.inner - p.limits[:, 0]) + out * (p.limits[:, 1] - beds.outer))).sum())

@@ -117,7 +117,7 @@ def _ring(rows: Floats, factors: Floats, i: int) -> Polygon:
 
 def _step(rows: Floats, i: int, above: tuple[float, float], below: tuple[float, float]) -> tuple[float, float]:
     """What ring and wire of course i add to (H, G) between two states."""
-    return below[0] - above[0], below[1] - above[1] - float(rows[i, 4])
+    return below[0] - above[0] - float(rows[i, 17]), below[1] - above[1] - float(rows[i, 4])
 
 
 def _first(bed: _Bed, start: Start) -> tuple[float, float]:
@@ -142,7 +142,7 @@ def _clipped(polygon: Polygon, nx: float, ny: float, d: float) -> Polygon | None
 def _sources(state: tuple[float, float], rows: Floats, i: int, ring: Polygon, most: float) -> Polygon:
     """States above course i from which the state at its bed can be reached."""
     px, py = np.empty((2, 2 * len(CHORDS) + 8)), np.empty((2, 2 * len(CHORDS) + 8))
-    px[0, 0], py[0, 0] = state[0], state[1] - float(rows[i, 4])
+    px[0, 0], py[0, 0] = state[0] - float(rows[i, 17]), state[1] - float(rows[i, 4])
     m = minkowski_sum(px, py, 0, 1, -ring[0], -ring[1], len(ring[0])) if len(ring[0]) > 1 else 1
     if most > 0.0:
         m = minkowski_sum(px, py, 0, m, np.array([0.0, most]), np.array([0.0, most * float(rows[i, 0])]), 2)

@@ -61,5 +61,6 @@ def cut_lune(dome: Dome, case: Case) -> Lune:
         ring_strength=np.where(counted, here[0], 0.0),
         ring_depth=np.where(counted, depth, 0.0),
         wire=wire,
+        push=here[11],
         bond=_bond(dome, bed_inner, bed_outer),
     )

@@ -46,6 +46,8 @@ class Lune:
                    on it; by default without limit
     ring_low       lowest level the ring's stress block may use [m]; by default z_bottom
     ring_high      highest level [m]; by default z_top
+    push           thrust that something else hands into the course, outward, per radian [kN]; its level times it is in
+                   `moment`; by default none
     """
 
     number: Floats
@@ -66,6 +68,7 @@ class Lune:
     ring_low: Floats = field(default_factory=lambda: DEFAULT)
     ring_high: Floats = field(default_factory=lambda: DEFAULT)
     bond: Floats = field(default_factory=lambda: DEFAULT)
+    push: Floats = field(default_factory=lambda: DEFAULT)
 
     def __post_init__(self) -> None:
         n = len(self.number)
@@ -75,6 +78,8 @@ class Lune:
             object.__setattr__(self, "ring_high", self.z_top)
         if self.bond is DEFAULT:
             object.__setattr__(self, "bond", np.full(n, np.inf))
+        if self.push is DEFAULT:
+            object.__setattr__(self, "push", np.zeros(n))
         names = [entry.name for entry in fields(self)]
         table = np.empty((len(names), n))
         for row, name in enumerate(names):
@@ -94,14 +99,20 @@ class Lune:
         return len(self.number)
 
     def divided(
-        self, friction: float, cohesion: float, strength: float, wire: float, loads: tuple[Floats, Floats] | None = None
+        self,
+        friction: float,
+        cohesion: float,
+        strength: float,
+        wire: float,
+        loads: tuple[Floats, Floats, Floats] | None = None,
     ) -> Lune:
-        """The lune with its capacities divided by these factors; `loads`: (weight, moment) in place of its own."""
-        weight, moment = loads or (self.weight, self.moment)
+        """The lune with its capacities divided by these factors; `loads`: (weight, moment, push) in place of its own."""
+        weight, moment, push = loads or (self.weight, self.moment, self.push)
         return replace(
             self,
             weight=weight,
             moment=moment,
+            push=push,
             friction=self.friction / friction,
             cohesion=self.cohesion / cohesion,
             crush_inner=self.crush_inner / strength,
@@ -120,9 +131,9 @@ class Lune:
 
     @cached_property
     def rows(self) -> Floats:
-        """What the exact set is asked with: one C-ordered array of shape (n, 17), top course first; not to be written
+        """What the exact set is asked with: one C-ordered array of shape (n, 18), top course first; not to be written
         to, though the compiled code wants it writable. Columns as numbered in `admissible`."""
-        rows = np.empty((self.size, 17))
+        rows = np.empty((self.size, 18))
         rows[:, 15] = 1.0
         rows[-1, 15] = 0.0  # the lowest bed rests on the ground: no wire under it
         for column, values in (
@@ -142,6 +153,7 @@ class Lune:
             (13, self.ring_depth),
             (14, self.wire),
             (16, self.bond),
+            (17, self.push),
         ):
             rows[:, column] = values
         return rows

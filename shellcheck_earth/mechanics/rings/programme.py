@@ -43,6 +43,7 @@ class Programme:
     bounds: Floats
     sum_H: Floats
     sum_G: Floats
+    dead_H: Floats
     dead_G: Floats
     vertical: Floats
     limits: Floats
@@ -58,12 +59,13 @@ def programme(lune: Lune, scales: Scales | None = None) -> Programme:
     z = lune.z_bottom
     sum_H = np.hstack([lower, zero, -lower])
     sum_G = np.hstack([zero, lower, -lower * z[None, :]])
-    dead_G = np.cumsum(lune.moment)
+    dead_H, dead_G = np.cumsum(lune.push), np.cumsum(lune.moment)
+    dead_X = dead_G - z * dead_H
     limits = np.array([bed_limits(rows, i, factors) for i in range(n)])
     V = lune.vertical
     across = sum_G - z[:, None] * sum_H
     A = [across, -across, sum_H, -sum_H]
-    b = [limits[:, 1] * V - dead_G, dead_G - limits[:, 0] * V, limits[:, 2], limits[:, 2]]
+    b = [limits[:, 1] * V - dead_X, dead_X - limits[:, 0] * V, limits[:, 2] - dead_H, limits[:, 2] + dead_H]
     bounds = np.zeros((3 * n, 2))
     ring_A, ring_b = [], []
     for i in range(n):
@@ -85,6 +87,7 @@ def programme(lune: Lune, scales: Scales | None = None) -> Programme:
         bounds,
         sum_H,
         sum_G,
+        dead_H,
         dead_G,
         V,
         limits,
@@ -154,7 +157,7 @@ def needed_friction(lune: Lune, scales: Scales | None = None) -> float | None:
     held = lune.bond < 0.0
     grip = np.hstack([np.zeros((n, 2 * n)), np.eye(n), -p.vertical[:, None]])[held]
     A = np.vstack([np.hstack([p.A, extra]), slide, np.hstack([-p.sum_H, -p.vertical[:, None]]), grip])
-    b = np.concatenate([p.b, cohesion, cohesion, np.zeros(len(grip))])
+    b = np.concatenate([p.b, cohesion - p.dead_H, cohesion + p.dead_H, np.zeros(len(grip))])
     # The rows of the huge friction only spoil the scaling: the rows with mu as a variable replace them.
     keep = np.abs(b) < 1e6 * float(p.vertical[-1])
     cost = np.zeros(3 * n + 1)
@@ -179,7 +182,8 @@ def widest_contact(lune: Lune, scales: Scales | None = None) -> float | None:
             np.hstack([-across, width]),
         ]
     )
-    b = np.concatenate([p.b, middle * p.vertical - p.dead_G, p.dead_G - middle * p.vertical])
+    dead = p.dead_G - lune.z_bottom * p.dead_H
+    b = np.concatenate([p.b, middle * p.vertical - dead, dead - middle * p.vertical])
     cost = np.zeros(3 * n + 1)
     cost[-1] = 1.0
     answer = _solve(cost, A, b, np.vstack([p.bounds, [[0.0, 1.0]]]))
@@ -211,5 +215,5 @@ def line(lune: Lune, kind: Literal["least", "greatest", "any"], scales: Scales |
     if answer.status != SOLVED:
         return None
     x = answer.x
-    H, G = p.sum_H @ x, p.sum_G @ x + p.dead_G
+    H, G = p.sum_H @ x + p.dead_H, p.sum_G @ x + p.dead_G
     return Line(x[:n], x[n : 2 * n], x[2 * n :], H, G, (G - lune.z_bottom * H) / p.vertical)

@@ -50,7 +50,7 @@ class ThrustBand:
 
 def _undo(rows: Floats, factors: Floats, i: int, H: Floats, G: Floats) -> tuple[Floats, Floats]:
     """States above course i from which some state of the polygon (H, G) at its bed can be reached."""
-    ax, ay = np.array(H), G - rows[i, 4]
+    ax, ay = H - rows[i, 17], G - rows[i, 4]
     for qx, qy in (_mirrored_ring(rows, factors, i), _wire(rows, factors, i)):
         if len(qx):
             px, py = _buffers(ax, ay, len(qx) + 2)

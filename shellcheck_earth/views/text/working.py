@@ -104,6 +104,7 @@ def _weights(sheet: _Sheet, bed: BedWorking) -> None:
     for weight, factor, radius in bed.loads:
         weights.append(weight * factor)
         moments.append(weight * factor * radius)
+    moments += [thrust * factor * level for thrust, factor, level in bed.pushes]
     sheet.total(_("Weight of the course"), _("sum of its parts and loads"), weights, "W", "kN", STATICS)
     sheet.total(_("Its moment"), _("sum of its parts and loads"), moments, "M_c", "kN m", STATICS)
     first, last = bed.above[0].number, bed.number
@@ -171,7 +172,13 @@ def _state(sheet: _Sheet, above: Sequence[Above], which: str) -> None:
     sheet.total(
         _("{state}: pull of the wire", state=which), _("T = sum of T"), [one.wire for one in above], "T", "kN", STATICS
     )
-    sheet.line(_("{state}: thrust outward on the bed", state=which), "H = C - T", "{C} - {T}", "H", "kN", STATICS)
+    what = _("{state}: thrust outward on the bed", state=which)
+    if any(one.push for one in above):
+        handed = _("{state}: thrust handed in", state=which)
+        sheet.total(handed, _("P = sum of P"), [one.push for one in above], "P", "kN", STATICS)
+        sheet.line(what, "H = P + C - T", "{P} + {C} - {T}", "H", "kN", STATICS)
+    else:
+        sheet.line(what, "H = C - T", "{C} - {T}", "H", "kN", STATICS)
     sheet.total(
         _("{state}: moment of the rings", state=which),
         _("K = sum of K"),

@@ -1,0 +1,97 @@
+"""Where loads that are handed into a course all around find the wall, and what of them no wall can take."""
+
+from __future__ import annotations
+
+import math
+
+from shellcheck_earth.basics.errors import Problem
+from shellcheck_earth.basics.units import both
+from shellcheck_earth.design.design import Design, RingLoad
+from shellcheck_earth.geometry.courses import Course, Dome
+
+__all__ = ["MOST_STATES", "course_under", "ring_load_problems"]
+
+NEAR = 1e-9
+"""Levels closer than this are the same [m]."""
+
+MOST_STATES = 36
+"""States of all ring loads of a design together that are asked at most: each is a whole set of finished cases."""
+
+LIFTED = 0.5
+"""Share of the courses above a bed, as light as dry fill, that uplift may take off it at most (proposed): a bed that
+nothing presses on any more holds by nothing that is computed here."""
+
+GRAVITY = 9.80665e-3
+
+
+def course_under(dome: Dome, height: float) -> Course | None:
+    """The course that takes what acts at a height [m above the springing]: the lowest whose top is not under it; a
+    height on a bed belongs to the course below. None off the wall, or in the ground."""
+    if height < max(dome.base, dome.ground) - NEAR:
+        return None
+    return next((course for course in dome.courses if course.z_top >= height - NEAR), None)
+
+
+def _ends(span: tuple[float, float]) -> int:
+    """How many ends of a span may have to be asked: two of one number too, for rows of factors may part them."""
+    return 1 if span == (0.0, 0.0) else 2
+
+
+def _states(load: RingLoad) -> int:
+    places = 2 if load.from_inner_face[0] < load.from_inner_face[1] and any(load.weight) else 1
+    return 1 + places * _ends(load.weight) * _ends(load.thrust)
+
+
+def _length(design: Design, value: float) -> str:
+    return both(value, "length", design.unit_system, 4)
+
+
+def _lifted(dome: Dome) -> list[Problem]:
+    """Uplift at or above a course against what stands there; of dry fill without plaster, the lightest there is."""
+    design, problems = dome.design, []
+    own = [
+        math.pi * course.height * (course.outer_radius**2 - course.inner_radius**2)
+        * design.fill_of(course.number).dry_density * GRAVITY
+        for course in dome.courses
+    ]  # fmt: skip
+    up = {index: 0.0 for index in range(len(dome.courses))}
+    for load in design.ring_loads:
+        course = course_under(dome, load.height)
+        if course is not None:
+            up[course.number - dome.courses[0].number] += max(-load.weight[0], 0.0)
+    for number, load in enumerate(design.ring_loads, 1):
+        course = course_under(dome, load.height)
+        if course is None or load.weight[0] >= 0.0:
+            continue
+        index = course.number - dome.courses[0].number
+        most, lifts = LIFTED * math.fsum(own[index:]), math.fsum(up[at] for at in range(index, len(own)))
+        if lifts > most:
+            expected = f"at most {both(most, 'force', design.unit_system)} of uplift on the courses from there up, half"
+            problems.append(
+                Problem(
+                    f"ring_load[{number}].weight",
+                    f"{expected} of their dry weight",
+                    both(lifts, "force", design.unit_system),
+                    "tie the cap down to lower courses, and give the uplift there",
+                )
+            )
+    return problems
+
+
+def ring_load_problems(dome: Dome) -> list[Problem]:
+    """Why what is handed in finds no wall to take it; [] where every load does."""
+    design, problems = dome.design, []
+    for number, load in enumerate(design.ring_loads, 1):
+        path, course = f"ring_load[{number}]", course_under(dome, load.height)
+        if course is None:
+            low, high = (_length(design, end) for end in (max(dome.base, dome.ground), dome.top))
+            expected = f"a height on the wall above the springing, from {low} to {high}"
+            problems.append(Problem(f"{path}.height", expected, _length(design, load.height)))
+        elif load.from_inner_face[1] > course.width:
+            expected = f"at most the width of the wall, {_length(design, course.width)}"
+            problems.append(Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1])))
+    count = math.prod(map(_states, design.ring_loads))
+    if count > MOST_STATES:
+        expected = f"loads with at most {MOST_STATES} states of their ranges together: fewer loads, or fewer ranges"
+        problems.append(Problem("ring_load", expected, f"{count}"))
+    return problems or _lifted(dome)
