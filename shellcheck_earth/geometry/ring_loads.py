@@ -87,8 +87,8 @@ def ring_load_problems(dome: Dome) -> list[Problem]:
             low, high = (_length(design, end) for end in (max(dome.base, dome.ground), dome.top))
             expected = f"a height on the wall above the springing, from {low} to {high}"
             problems.append(Problem(f"{path}.height", expected, _length(design, load.height)))
-        elif load.from_inner_face[1] > course.width:
-            expected = f"at most the width of the wall, {_length(design, course.width)}"
+        elif load.from_inner_face[1] > design.wall.filled_width:
+            expected = f"at most the width of the wall, {_length(design, design.wall.filled_width)}"
             problems.append(Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1])))
     count = math.prod(map(_states, design.ring_loads))
     if count > MOST_STATES:

@@ -20,7 +20,7 @@ from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
 from shellcheck_earth.mechanics.proof.rebuild import Case, Question
 from shellcheck_earth.mechanics.proof.states import UNIT, Bed
-from shellcheck_earth.mechanics.proof.statics import Loaded, line_fault
+from shellcheck_earth.mechanics.proof.statics import Loaded, by_loads, line_fault
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, ring_polygon, room
 from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
@@ -44,6 +44,9 @@ def beds_of(lune: Lune) -> tuple[Bed, ...]:
     def bond(i: int) -> Fraction | None:
         return None if lune.bond[i] == FRICTION_BOND else Fraction(float(min(lune.bond[i], lune.wire[i])))
 
+    def push(i: int) -> tuple[int, int, int]:
+        return 0, 0, round(Fraction(float(lune.push[i])) * (6 << 160))
+
     beds = []
     for i in range(lune.size):
         weight = round(Fraction(float(lune.weight[i])) * (6 << 160))
@@ -54,7 +57,7 @@ def beds_of(lune: Lune) -> tuple[Bed, ...]:
                 length(lune.bed_inner[i]), length(lune.bed_outer[i]), length(lune.wet_from[i]),
                 limit(lune.crush_inner[i]), limit(lune.crush_outer[i]), limit(lune.friction[i]),
                 Fraction(float(lune.cohesion[i])), limit(lune.ring_strength[i]), length(lune.ring_depth[i]),
-                Fraction(float(lune.wire[i])), bond(i),
+                Fraction(float(lune.wire[i])), bond(i), push(i), push(i),
             )
         )  # fmt: skip
     return tuple(beds)
@@ -67,9 +70,9 @@ def _keep(px, py, a, m, keep_x, keep_y, i):  # type: ignore[no-untyped-def]
         keep_y[i, j] = py[a, j]
 
 
-@compiled(takes="11111111112222c2211", gives="i")
+@compiled(takes="111111111112222c2211", gives="i")
 def _down(  # type: ignore[no-untyped-def]
-    z, top, moment, low, high, slide, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts,
+    z, top, push, moment, low, high, slide, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts,
     px, py, qx, qy,
 ):  # fmt: skip
     """Polygons above each ring, and with the ring, at each bed, into four arrays (n + 1, capacity); counts (2, n + 1).
@@ -92,6 +95,7 @@ def _down(  # type: ignore[no-untyped-def]
             qx[0], qy[0], qx[1], qy[1] = 0.0, 0.0, -wire[i], -z[i] * wire[i]
             m = minkowski_sum(px, py, a, m, qx, qy, 2)
         for j in range(m):
+            px[a, j] += push[i]
             py[a, j] += moment[i]
         m = clip(px, py, a, m, -z[i], 1.0, high[i])
         m = clip(px, py, 1 - a, m, z[i], -1.0, -low[i])
@@ -154,9 +158,9 @@ def _hold(x, y, z, most, qx, qy, m):  # type: ignore[no-untyped-def]
     return min(max((t0 + t1) / 2, 0.0), most)
 
 
-@compiled(takes="11111112222c2211111", gives="")
+@compiled(takes="111111112222c2211111", gives="")
 def _up(  # type: ignore[no-untyped-def]
-    z, top, moment, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts, px, py, qx, qy, C, K, T
+    z, top, push, moment, wire, c_max, curve, chords, above_x, above_y, ring_x, ring_y, counts, px, py, qx, qy, C, K, T
 ):
     """Walk from the middle of the last polygon up to the top; C, K, T (n,) receive the forces. The others: as `_down`,
     which has filled them.
@@ -164,6 +168,7 @@ def _up(  # type: ignore[no-untyped-def]
     n = len(z)
     x, y = _middle(above_x[n], above_y[n], counts[0, n])
     for i in range(n - 1, -1, -1):
+        x -= push[i]
         y -= moment[i]
         if wire[i] > 0.0:
             T[i] = _hold(x, y, z[i], wire[i], ring_x[i], ring_y[i], counts[1, i])
@@ -230,11 +235,11 @@ def _search(full: Arrays) -> tuple[Floats, Floats, Floats] | None:
     size = (n + 1, room(n))
     keep = (np.zeros(size), np.zeros(size), np.zeros(size), np.zeros(size), np.zeros((2, n + 1), dtype=np.int64))
     work = _buffers(n)
-    z, top, moment, wire = given.z, given.top, given.moment, given.wire
-    if _down(z, top, moment, given.low, given.high, given.slide, wire, c_max, curve, CHORDS, *keep, *work) >= 0:
+    z, top, push, moment, wire = given.z, given.top, given.push, given.moment, given.wire
+    if _down(z, top, push, moment, given.low, given.high, given.slide, wire, c_max, curve, CHORDS, *keep, *work) >= 0:
         return None
     C, K, T = np.zeros(n), np.zeros(n), np.zeros(n)
-    _up(z, top, moment, wire, c_max, curve, CHORDS, *keep, *work, C, K, T)
+    _up(z, top, push, moment, wire, c_max, curve, CHORDS, *keep, *work, C, K, T)
     return C, K, T
 
 
@@ -274,7 +279,7 @@ def find_line(
 
     `loaded`: the beds under that load, where they are there already.
     """
-    loaded = loaded or Loaded(beds, questions[0].dead, questions[0].imposed)
+    loaded = loaded or Loaded(beds, *questions[0].loads)
     given = arrays_of(loaded, questions, up=False)
     found = None if isinstance(given, int) else _search(given)
     if found is None:
@@ -290,11 +295,8 @@ def certify_case(case: Case, refute: Collection[str] = ()) -> dict[str, Any]:
     the questions named in `refute` a proof that there is none.
     """
     lines: list[dict[str, Any]] = []
-    by_loads: dict[tuple[Fraction, Fraction], list[Question]] = {}
-    for question in case.questions:
-        by_loads.setdefault((question.dead, question.imposed), []).append(question)
-    for (dead, imposed), questions in by_loads.items():
-        loaded = Loaded(case.beds, dead, imposed)
+    for loads, questions in by_loads(case.questions).items():
+        loaded = Loaded(case.beds, *loads)
         joint = find_line(case.beds, questions, loaded)
         if joint is None:
             alone = [find_line(case.beds, [one], loaded) for one in questions]

@@ -45,7 +45,7 @@ class Mechanism:
 
 def find_none(beds: Sequence[Bed], question: Question) -> dict[str, Any] | None:
     """Multipliers, or a bed that carries nothing, which the checker has accepted as excluding every line; else None."""
-    loaded = Loaded(beds, question.dead, question.imposed)
+    loaded = Loaded(beds, *question.loads)
     given = arrays_of(loaded, [question], up=True)
     entry: dict[str, Any] | None = None
     if isinstance(given, int):
@@ -83,16 +83,17 @@ def _relax(given: Arrays) -> tuple[float, Floats] | None:
 
     n, z, V = len(given.z), given.z, given.vertical
     A = np.zeros((4 * n, 3 * n + 1))
-    moment = np.cumsum(given.moment)
+    push = np.cumsum(given.push)
+    moment = np.cumsum(given.moment) - z * push
     for i in range(n):
         j = i + 1
-        # moment about the bed's level = sum of K - z C + (z - z_j) T + moments
+        # moment about the bed's level = sum of K - z C + (z - z_j) T + moments, those of thrust handed in about it too
         # rows: inner edge, outer edge, slip outward, slip inward
         A[i, :j], A[i, n : n + j], A[i, 2 * n : 2 * n + j] = z[i], -1.0, z[:j] - z[i]
         A[n + i] = -A[i]
         A[2 * n + i, :j], A[2 * n + i, 2 * n : 2 * n + j] = 1.0, -1.0
         A[3 * n + i] = -A[2 * n + i]
-    d = np.concatenate([moment - given.low, given.high - moment, given.slide, given.slide])
+    d = np.concatenate([moment - given.low, given.high - moment, given.slide - push, given.slide + push])
     scale = np.concatenate([np.tile(V * given.width / 2, 2), np.tile(given.slide, 2)])
     used = np.isfinite(d)
     A[:, -1] = -np.where(used, scale, 0.0)

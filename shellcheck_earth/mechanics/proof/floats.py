@@ -24,6 +24,7 @@ class Arrays:
 
     z: Floats
     top: Floats
+    push: Floats
     moment: Floats
     vertical: Floats
     width: Floats
@@ -54,6 +55,7 @@ def arrays_of(loaded: Loaded, questions: Sequence[Question], up: bool) -> Arrays
     return Arrays(
         z=np.array([bed.z_bottom / UNIT for bed in beds]),
         top=np.array([bed.z_top / UNIT for bed in beds]),
+        push=np.array([one / force for one in loaded.push]),
         moment=np.array([one / moment for one in loaded.moment]),
         vertical=np.array([one / force for one in loaded.vertical]),
         width=np.array([(bed.outer - bed.inner) / UNIT for bed in beds]),

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
 from shellcheck_earth.mechanics.proof.combinations import once_each
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Bed, Course, State, WallStates, grid
@@ -23,7 +24,7 @@ STANDS = "thrust line"
 class Question:
     """Does a line exist with capacities multiplied by these shares and loads by their factors?
 
-    `base_friction`: the base may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
+    `rows`: asked under a row of factors, which counts what is handed in as such rows have it. `base_friction`: the base may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
     """
 
     name: str
@@ -37,6 +38,12 @@ class Question:
     imposed: Fraction = Fraction(1)
     base_friction: Fraction | None = None
     base_stress: Fraction | None = None
+    rows: bool = False
+
+    @property
+    def loads(self) -> tuple[Fraction, Fraction, bool]:
+        """Under which loads it is asked."""
+        return self.dead, self.imposed, self.rows
 
 
 @dataclass(frozen=True)
@@ -96,20 +103,29 @@ class WallCases(WallStates):
         full: Callable[[Course], Fraction],
         base_soaked: Callable[[Course], Fraction],
     ) -> Iterable[Case]:
+        """Bare, then with each state of what is handed in all around."""
         d = self.d
         bare = d["site.left_unprotected"]
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
-        yield self.case("finished-dry", self.finished(service))
-        yield self.case("finished-damp", self.finished(placing))
-        soaked = self.case("soaked-through", self.finished(full, plastered=not bare), wet=True)
-        yield replace(soaked, counts=False, questions=soaked.questions[:1]) if protected else soaked
-        if d["site.snow"] > 0:
-            yield self.case("finished-snow", self.finished(service, snow=True), imposed="snow")
-            yield self.case("finished-damp-snow", self.finished(placing, snow=True), imposed="snow")
-        if d["beds.wire_strands"] > 0:
-            beds = self.beds(self.finished(placing), wireless=True)
-            yield Case("wire-gone", beds, (Question(STANDS), _reserve("standing without wire", d)))
-        yield self.case("base-soaked", self.finished(base_soaked), wet=True)
+        dry, damp = self.finished(service), self.finished(placing)
+        soaked, base = self.finished(full, plastered=not bare), self.finished(base_soaked)
+        snowed = [self.finished(moisture, snow=True) for moisture in (service, placing)] if d["site.snow"] > 0 else []
+        for suffix, carried in (("", {}), *carried_states(d, self.courses, self.ground)):
+
+            def on(states: list[State], carried: CarriedBy = carried) -> list[State]:
+                pairs = ((state, carried.get(index)) for index, state in enumerate(states))
+                return [replace(s, carried=c[0], carried_rows=c[1]) if c else s for s, c in pairs]
+
+            yield self.case(f"finished-dry{suffix}", on(dry))
+            yield self.case(f"finished-damp{suffix}", on(damp))
+            case = self.case(f"soaked-through{suffix}", on(soaked), wet=True)
+            yield replace(case, counts=False, questions=case.questions[:1]) if protected else case
+            for name, states in zip(("finished-snow", "finished-damp-snow"), snowed, strict=False):
+                yield self.case(f"{name}{suffix}", on(states), imposed="snow")
+            if d["beds.wire_strands"] > 0:
+                beds = self.beds(on(damp), wireless=True)
+                yield Case(f"wire-gone{suffix}", beds, (Question(STANDS), _reserve("standing without wire", d)))
+            yield self.case(f"base-soaked{suffix}", on(base), wet=True)
 
     def rain_cases(self, first: int) -> Iterable[Case]:
         days = [self.laying_day(index) for index in range(len(self.courses))]
@@ -156,7 +172,8 @@ class WallCases(WallStates):
         column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
         for row, load in once_each(self.d.rows, column, imposed):
             f, c, s, w = (1 / row[key] for key in ("friction", "cohesion", column, "wire"))
-            yield Question(f"combined factors, {row.name}", f, c, s, w, dead=row["permanent"], imposed=load)
+            name = f"combined factors, {row.name}"
+            yield Question(name, f, c, s, w, dead=row["permanent"], imposed=load, rows=True)
 
 
 def _reserve(check: str, d: Design) -> Question:

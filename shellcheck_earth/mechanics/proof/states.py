@@ -24,7 +24,7 @@ from shellcheck_earth.mechanics.proof.moisture import (
 )
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
 
-__all__ = ["NEAR", "UNIT", "Bed", "Course", "State", "WallStates", "grid"]
+__all__ = ["NEAR", "NOTHING", "UNIT", "Bed", "Carried", "Course", "State", "WallStates", "grid"]
 
 UNIT = 1 << 40
 NEAR = 1100  # 1e-9 m: planes closer than that are one plane
@@ -33,6 +33,12 @@ WIND_SHARE = Fraction(1, 2)
 
 Weight = tuple[int, int]
 """Force and moment per radian in the units above."""
+
+
+Carried = tuple[int, int, int]
+"""What is handed into a course all around: force down, moment (with z times the thrust), thrust outward; as above."""
+
+NOTHING: Carried = (0, 0, 0)
 
 
 @dataclass(frozen=True)
@@ -58,7 +64,9 @@ class Course:
 
 @dataclass(frozen=True)
 class State:
-    """One course in one case; radii from which the bed, and the section, are wetted (the outer radius: none)."""
+    """One course in one case; radii from which the bed, and the section, are wetted (the outer radius: none).
+
+    carried: what is handed into it; carried_rows: the same under rows of factors, multiplied by theirs."""
 
     dead: Weight
     imposed: Weight
@@ -69,11 +77,14 @@ class State:
     wet_from: int
     ring_to: int
     soaked: bool
+    carried: Carried = NOTHING
+    carried_rows: Carried = NOTHING
 
 
 @dataclass(frozen=True)
 class Bed:
-    """A course and the bed under it. Capacities None: without limit. `bond` None: as much as friction holds."""
+    """A course and the bed under it. Capacities None: without limit. `bond` None: as much as friction holds. `carried`,
+    `carried_rows`: as of a state."""
 
     number: int
     z_bottom: int
@@ -91,6 +102,8 @@ class Bed:
     ring_depth: int
     wire: Fraction
     bond: Fraction | None
+    carried: Carried = NOTHING
+    carried_rows: Carried = NOTHING
 
 
 def grid(value: Fraction) -> int:
@@ -389,4 +402,5 @@ class WallStates:
             course.number, course.z_bottom, course.z_top, state.dead, state.imposed, a, b, wet_from,
             min(state.strength, below.strength), min(state.strength_wet, below.strength_wet),
             friction, cohesion, state.strength if index else Fraction(0), depth, Fraction(wire), bond,
+            state.carried, state.carried_rows,
         )  # fmt: skip

@@ -16,7 +16,7 @@ from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 
-__all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "line_fault", "none_fault"]
+__all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "by_loads", "line_fault", "none_fault"]
 
 LINE_KEYS = ("ring", "ring_moment", "wire")
 MULTIPLIERS = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
@@ -47,14 +47,17 @@ def _root(square: int, up: bool) -> int:
 
 
 class Loaded:
-    """The beds of a case under the loads of one question; `k` makes the factored loads whole numbers."""
+    """The beds of a case under the loads of one question; `k` makes the factored loads whole numbers. `rows`: what is
+    handed in counts as rows of factors have it."""
 
-    def __init__(self, beds: Sequence[Bed], dead: Fraction, imposed: Fraction) -> None:
+    def __init__(self, beds: Sequence[Bed], dead: Fraction, imposed: Fraction, rows: bool = False) -> None:
         self.beds = beds
         self.k = k = lcm(dead.denominator, imposed.denominator)
         d, i = int(dead * k), int(imposed * k)
-        self.moment = [bed.dead[1] * d + bed.imposed[1] * i for bed in beds]
-        self.weight = [bed.dead[0] * d + bed.imposed[0] * i for bed in beds]
+        carried = [bed.carried_rows if rows else bed.carried for bed in beds]
+        self.moment = [bed.dead[1] * d + bed.imposed[1] * i + c[1] * k for bed, c in zip(beds, carried, strict=True)]
+        self.weight = [bed.dead[0] * d + bed.imposed[0] * i + c[0] * k for bed, c in zip(beds, carried, strict=True)]
+        self.push = [c[2] * k for c in carried]
         self.vertical, total = [], 0
         for one in self.weight:
             total += one
@@ -75,7 +78,7 @@ class Loaded:
         if width != 1:
             narrow = (b - a) * (1 - width) / 2
             a, b = (floor(a + narrow), -floor(narrow - b)) if up else (-floor(-a - narrow), floor(b - narrow))
-        if b <= a:
+        if b <= a or V < 0:  # nothing holds a bed that is lifted
             return None
         w = b if bed.wet_from >= bed.outer else min(max(bed.wet_from, a), b)
         f_in = None if bed.strength_in is None else _capacity(bed.strength_in, up, strength)
@@ -197,12 +200,12 @@ def line_fault(
 ) -> str:
     """ "" when the forces are an admissible state for each of the questions; else what is wrong with them."""
     C, K, T = (_whole_numbers(entry, key, len(beds)) for key in LINE_KEYS)
-    for (dead, imposed), asked in _by_loads(questions).items():
-        loaded = known or Loaded(beds, dead, imposed)
+    for (dead, imposed, rows), asked in by_loads(questions).items():
+        loaded = known or Loaded(beds, dead, imposed, rows)
         H = G = 0
         states = []
         for i, bed in enumerate(beds):
-            H += (C[i] - T[i]) * loaded.force
+            H += (C[i] - T[i]) * loaded.force + loaded.push[i]
             G += (K[i] * UNIT - bed.z_bottom * T[i]) * loaded.force + loaded.moment[i]
             states.append((H, G - bed.z_bottom * H))
         for question in asked:
@@ -215,10 +218,11 @@ def line_fault(
     return ""
 
 
-def _by_loads(questions: Sequence[Question]) -> dict[tuple[Fraction, Fraction], list[Question]]:
-    out: dict[tuple[Fraction, Fraction], list[Question]] = {}
+def by_loads(questions: Sequence[Question]) -> dict[tuple[Fraction, Fraction, bool], list[Question]]:
+    """The questions by the loads they are asked under: factors, and whether rows count what is handed in."""
+    out: dict[tuple[Fraction, Fraction, bool], list[Question]] = {}
     for question in questions:
-        out.setdefault((question.dead, question.imposed), []).append(question)
+        out.setdefault(question.loads, []).append(question)
     return out
 
 
@@ -248,7 +252,7 @@ def _bed_fault(state: tuple[int, int], limits: Limits) -> str:
 
 def none_fault(beds: Sequence[Bed], question: Question, entry: Mapping[str, Any]) -> str:
     """ "" when the entry shows that no admissible state exists; else why it does not. Equations (15) to (17)."""
-    loaded = Loaded(beds, question.dead, question.imposed)
+    loaded = Loaded(beds, *question.loads)
     limits, wires, rings = loaded.limits(question, True), loaded.wires(question, True), loaded.rings(question, True)
     if "failed_bed" in entry:
         index = entry["failed_bed"]
@@ -273,7 +277,7 @@ def none_fault(beds: Sequence[Bed], question: Question, entry: Mapping[str, Any]
         least = _least_ring(bed, rings[i], loaded.k, P, Q)
         if least is None:
             return "a ring without limit undoes it"
-        total += loaded.moment[i] * Q + least + min(0, -(P + bed.z_bottom * Q)) * wires[i]
+        total += loaded.moment[i] * Q + loaded.push[i] * P + least + min(0, -(P + bed.z_bottom * Q)) * wires[i]
     return "" if total > 0 else "the multipliers do not exclude every line"
 
 

@@ -93,9 +93,9 @@ def resultant_range(a, w, b, f_in, f_out, V):  # type: ignore[no-untyped-def]
     From a uniform stress f over a band [p, q] of one radian: force f (q^2 - p^2)/2, moment f (q^3 - p^3)/3.
     Returns (1, 0), an empty range, when the whole bed cannot carry V.
     """
-    if b <= a:
+    if b <= a or V < 0.0:  # nothing holds a bed that is lifted
         return 1.0, 0.0
-    if V <= 0.0:
+    if V == 0.0:
         return a, b
     w = min(max(w, a), b)
     cap_in = f_in * (w * w - a * a) / 2 if w > a else 0.0

@@ -1,0 +1,103 @@
+"""Every state of what is handed into the courses all around: the corners of its ranges, each with and without the rest.
+
+Part of the checker: standard library only. STATEMENT.md, section 5.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from itertools import product
+from math import prod
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
+from shellcheck_earth.mechanics.proof.reading import Design
+from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
+
+__all__ = ["MOST_STATES", "CarriedBy", "carried_states"]
+
+MOST_STATES = 36
+LIFTED = Fraction(1, 2)
+GRAVITY = Fraction("9.80665") / 1000
+
+CarriedBy = Mapping[int, tuple[Carried, Carried]]
+"""By the index of the course: as it is, and as rows of factors count it."""
+
+
+def _course(courses: Sequence[Course], ground: int, height: Fraction) -> int:
+    """Index of the lowest course whose top is not under the height."""
+    level = grid(height)
+    found = next((index for index, course in enumerate(courses) if course.z_top >= level - NEAR), None)
+    if found is None or level < max(courses[0].z_bottom, ground) - NEAR:
+        raise RefusedError("ring_load.height: expected a height on the wall")
+    return found
+
+
+def _ends(span: tuple[Fraction, Fraction], rows: bool) -> list[tuple[Fraction, bool]]:
+    """(value, whether it is the high end): one where both are one and no factor parts them."""
+    low, high = span
+    return [(high, True)] if low == high and not (rows and low) else [(low, False), (high, True)]
+
+
+def _pull(weight: Fraction, thrust: Fraction, radius: int, level: int) -> Carried:
+    """Of the whole ring, per radian: force, moment W r + z T, thrust, in the units of `states`."""
+    w, t = (grid(one / (2 * PI)) for one in (weight, thrust))
+    return 6 * w * UNIT**3, 6 * (w * radius + t * level) * UNIT**3, 6 * t * UNIT**3
+
+
+def _corners(d: Design, load: Mapping[str, Any], course: Course) -> Iterator[tuple[Carried, Carried]]:
+    factors = [Fraction(1), *(row["permanent"] for row in d.rows)]
+    more, less = max(factors), min(factors)
+    near, far = load["from_inner_face"]
+    if grid(far) > course.width + NEAR:
+        raise RefusedError("ring_load.from_inner_face: expected at most the width of the wall")
+    places = [near, far] if near < far and any(load["weight"]) else [far]
+    ends = [_ends(load[key], bool(d.rows)) for key in ("weight", "thrust")]
+    for (weight, heavy), (thrust, strong), place in product(*ends, places):
+        at = course.inner + grid(place), grid(load["height"])
+        weighed = weight * (more if heavy == (weight > 0) else less)
+        pushed = thrust * (more if strong == (thrust > 0) else less)
+        yield _pull(weight, thrust, *at), _pull(weighed, pushed, *at)
+
+
+def _sum(one: Carried, other: Carried) -> Carried:
+    return one[0] + other[0], one[1] + other[1], one[2] + other[2]
+
+
+def _uplift(d: Design, courses: Sequence[Course], at: Sequence[int]) -> None:
+    """Refused where what is lifted from a course up is more than half of those courses, of dry fill and bare."""
+    light = [
+        PI * c.height * (c.outer**2 - c.inner**2) * c.fill["dry_density"] * GRAVITY / Fraction(UNIT) ** 3
+        for c in courses
+    ]
+    up = [max(-load["weight"][0], Fraction(0)) for load in d["ring_load"]]
+    for index, lifts in zip(at, up, strict=True):
+        if lifts and sum(u for i, u in zip(at, up, strict=True) if i >= index) > LIFTED * sum(light[index:]):
+            raise RefusedError("ring_load.weight: expected no more uplift than half the dry weight of the courses above")
+
+
+def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:
+    """(suffix of the case's name, what each course carries) of every state but the one without any load."""
+    at = [_course(courses, ground, load["height"]) for load in d["ring_load"]]
+    choices = [
+        [None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)
+    ]
+    _uplift(d, courses, at)
+    most = prod(_most(load) for load in d["ring_load"])
+    if most > MOST_STATES:
+        raise RefusedError(f"ring_load: expected loads with at most {MOST_STATES} states together")
+    for number, state in enumerate(product(*choices)):
+        found: dict[int, tuple[Carried, Carried]] = {}
+        for index, one in zip(at, state, strict=True):
+            if one is not None:
+                had = found.get(index, ((0, 0, 0), (0, 0, 0)))
+                found[index] = _sum(had[0], one[0]), _sum(had[1], one[1])
+        if number:
+            yield f"-carrying-{number}", found
+
+
+def _most(load: Mapping[str, Any]) -> int:
+    """How many states one load may have at most: two ends of a weight and of a thrust that are there, and of a place."""
+    places = 2 if load["from_inner_face"][0] < load["from_inner_face"][1] and any(load["weight"]) else 1
+    return 1 + places * prod(2 if any(load[key]) else 1 for key in ("weight", "thrust"))

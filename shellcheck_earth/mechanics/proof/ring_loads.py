@@ -1,0 +1,51 @@
+"""What the design file says is handed into a course all around: read, with the ends of every range.
+
+Part of the checker: standard library only. STATEMENT.md, section 2.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.quantities import RefusedError
+
+__all__ = ["SPANS", "ring_loads"]
+
+MOST = 5
+SPANS = ("weight", "thrust", "from_inner_face")
+
+
+def _span(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[Fraction, Fraction]:
+    """(least, greatest): of one value, or of its range."""
+    if not isinstance(raw, dict) or "low" not in raw:
+        value = given(raw, path)
+        return value, value
+    if not {"low", "high"} <= set(raw) <= {"low", "high", "source"} or raw.get("source", "assumed") not in (
+        "measured",
+        "assumed",
+    ):
+        raise RefusedError(f"{path}: expected low and high, and a source")
+    if isinstance(raw["low"], dict) or isinstance(raw["high"], dict):
+        raise RefusedError(f"{path}: expected one source for both ends")
+    low, high = given(raw["low"], path), given(raw["high"], path)
+    if low > high:
+        raise RefusedError(f"{path}: expected a low end that is at most the high end")
+    return low, high
+
+
+def ring_loads(raw: Any, given: Callable[[Any, str], Fraction]) -> tuple[Mapping[str, Any], ...]:
+    """Each load with its height and its spans (least, greatest); `given` reads a value at a path, within its range."""
+    if not isinstance(raw, list) or len(raw) > MOST or not all(isinstance(row, dict) for row in raw):
+        raise RefusedError(f"ring_load: expected up to {MOST} tables")
+    out: list[Mapping[str, Any]] = []
+    for row in raw:
+        if set(row) != {"name", "height", *SPANS}:
+            raise RefusedError("ring_load: expected a name, height, weight, thrust and from_inner_face, and no more")
+        name = row["name"]
+        if not isinstance(name, str) or not 1 <= len(name) <= 60 or name in [one["name"] for one in out]:
+            raise RefusedError("ring_load.name: expected a name of its own of at most 60 characters")
+        spans = {key: _span(row[key], f"ring_load.{key}", given) for key in SPANS}
+        out.append({"name": name, "height": given(row["height"], "ring_load.height"), **spans})
+    return tuple(out)
