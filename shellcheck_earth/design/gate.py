@@ -202,7 +202,9 @@ def _ring_loads(loads: Any) -> Iterator[Problem]:
         for key in SPANS:
             ends, within = getattr(load, key), known[f"ring_load[].{key}"].within
             if not isinstance(ends, tuple) or len(ends) != 2 or within is None or not all(map(within.holds, ends)):
-                yield Problem(f"{path}.{key}", f"its least and greatest, each {within.span if within else ''}", show(ends))
+                yield Problem(
+                    f"{path}.{key}", f"its least and greatest, each {within.span if within else ''}", show(ends)
+                )
             elif ends[0] > ends[1]:
                 yield Problem(f"{path}.{key}", "a low end that is at most the high end", show(ends))
 

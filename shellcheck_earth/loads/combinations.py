@@ -13,7 +13,16 @@ from shellcheck_earth.design.criteria import FACTORS, Combination
 from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
-__all__ = ["Combination", "carried_factors", "combinations", "factored", "on_all_around", "on_the_side", "ring_rows", "set_rows"]
+__all__ = [
+    "Combination",
+    "carried_factors",
+    "combinations",
+    "factored",
+    "on_all_around",
+    "on_the_side",
+    "ring_rows",
+    "set_rows",
+]
 
 
 @cache

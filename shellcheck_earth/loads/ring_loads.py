@@ -91,7 +91,7 @@ def carried_states(dome: Dome) -> Iterator[Carried]:
         yield Carried(by_course, "; ".join(words))
 
 
-def refuse_ring_loads(design: Design, study: str, where: str) -> None:
+def refuse_ring_loads(design: Design, study: str) -> None:
     """InputError where a study that does not see ring loads is asked about a design that has some."""
     if design.ring_loads:
-        raise InputError([Problem("ring_load", f"none: {study} does not see ring loads", "some")], where)
+        raise InputError([Problem("ring_load", f"none: {study} does not see ring loads", "some")])

@@ -9,10 +9,11 @@ from types import MappingProxyType
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.units import both, parse_quantity
+from shellcheck_earth.basics.units import Dimension, both, parse_quantity
 from shellcheck_earth.basics.values import Sourced, defaults, fixed, fixed_values
 from shellcheck_earth.design.design import Design, Fill, group_path
 from shellcheck_earth.design.gate import attribute_of
+from shellcheck_earth.design.schema import SPANS
 from shellcheck_earth.loads.model import Model
 from shellcheck_earth.safety.result import Assumption, FixedNumber, Sensitivity, Verdict
 from shellcheck_earth.safety.shortfalls import meets_all
@@ -174,7 +175,25 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
         if basis == "assumed" and row.note:
             source = f"{source}. {row.note}"
         out.append(Assumption(path, _shown(design, value, row), low, high, basis, known, source, row.how_to_measure))
-    return tuple(out)
+    return (*out, *_handed_in(design))
+
+
+HOW_GIVEN = "The engineer of what is handed in gives this force, with its range, and where it acts"
+
+
+def _handed_in(design: Design) -> Iterator[Assumption]:
+    """What is handed into a ring all around, where it was not measured: every end of it is asked."""
+    for number, load in enumerate(design.ring_loads, 1):
+        for key in SPANS:
+            path, ends = f"ring_load[{number}].{key}", getattr(load, key)
+            basis = design.bases.get(path, "stated")
+            if basis == "measured":
+                continue
+            dimension: Dimension = "length" if key == "from_inner_face" else "force"
+            low, high = (both(end, dimension, design.unit_system) for end in ends)
+            value = high if ends[0] == ends[1] else f"{low}; {high}"
+            known = "stated" if basis == "stated" else "assumed"
+            yield Assumption(path, value, low, high, basis, known, "the design file", HOW_GIVEN)
 
 
 @dataclass(frozen=True)

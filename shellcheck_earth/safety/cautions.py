@@ -43,6 +43,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
     if design.building.laid is not None:
         finished = ("the finished dome",) if design.building.unfinished else ()
         out.append(Caution("stages past", (str(design.building.laid), *finished)))
+    if design.ring_loads:
+        out.append(Caution("ring loads", tuple(load.name for load in design.ring_loads)))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

@@ -15,6 +15,7 @@ CautionKey = Literal[
     "loads left out",
     "loads stated none",
     "stages past",
+    "ring loads",
     "lowered criteria",
     "separate bags",
     "unstabilised",

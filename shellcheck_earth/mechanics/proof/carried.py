@@ -74,15 +74,15 @@ def _uplift(d: Design, courses: Sequence[Course], at: Sequence[int]) -> None:
     up = [max(-load["weight"][0], Fraction(0)) for load in d["ring_load"]]
     for index, lifts in zip(at, up, strict=True):
         if lifts and sum(u for i, u in zip(at, up, strict=True) if i >= index) > LIFTED * sum(light[index:]):
-            raise RefusedError("ring_load.weight: expected no more uplift than half the dry weight of the courses above")
+            raise RefusedError(
+                "ring_load.weight: expected no more uplift than half the dry weight of the courses above"
+            )
 
 
 def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:
     """(suffix of the case's name, what each course carries) of every state but the one without any load."""
     at = [_course(courses, ground, load["height"]) for load in d["ring_load"]]
-    choices = [
-        [None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)
-    ]
+    choices = [[None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)]
     _uplift(d, courses, at)
     most = prod(_most(load) for load in d["ring_load"])
     if most > MOST_STATES:
@@ -98,6 +98,6 @@ def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterato
 
 
 def _most(load: Mapping[str, Any]) -> int:
-    """How many states one load may have at most: two ends of a weight and of a thrust that are there, and of a place."""
+    """How many states one load may have at most: two ends of what is there, weight, thrust and place, and none."""
     places = 2 if load["from_inner_face"][0] < load["from_inner_face"][1] and any(load["weight"]) else 1
     return 1 + places * prod(2 if any(load[key]) else 1 for key in ("weight", "thrust"))

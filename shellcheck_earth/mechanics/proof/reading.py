@@ -49,7 +49,8 @@ opening.tie force 0 200
 opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
 buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
 buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight force -500 500
-ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3|dome.measured_from whole -20 1|building.laid whole 1 300
+ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
+dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 WORDS: Mapping[str, tuple[Any, ...]] = {

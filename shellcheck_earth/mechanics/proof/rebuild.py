@@ -24,7 +24,8 @@ STANDS = "thrust line"
 class Question:
     """Does a line exist with capacities multiplied by these shares and loads by their factors?
 
-    `rows`: asked under a row of factors, which counts what is handed in as such rows have it. `base_friction`: the base may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
+    `rows`: asked under a row of factors, which counts what is handed in as such rows have it. `base_friction`: the base
+    may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
     """
 
     name: str

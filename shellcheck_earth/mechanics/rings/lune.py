@@ -106,7 +106,7 @@ class Lune:
         wire: float,
         loads: tuple[Floats, Floats, Floats] | None = None,
     ) -> Lune:
-        """The lune with its capacities divided by these factors; `loads`: (weight, moment, push) in place of its own."""
+        """The lune with its capacities over these factors; `loads`: (weight, moment, push) in place of its own."""
         weight, moment, push = loads or (self.weight, self.moment, self.push)
         return replace(
             self,

@@ -13,6 +13,7 @@ from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.ring_loads import refuse_ring_loads
 from shellcheck_earth.loads.scatter import Scatter, design_scatter
 from shellcheck_earth.mechanics.many.batch import Plan, can_sample, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
@@ -149,6 +150,7 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     if not 0 <= seed < 2**63:
         raise InputError([Problem("--seed", "a whole number from 0 to 2^63 - 1", f"{seed}")])
     points = 1 << max((samples // FEWEST_SCRAMBLINGS).bit_length() - 1, 0)
+    refuse_ring_loads(design, "the study of chance")
     if design.groups:
         raise InputError([Problem("wall.courses", "one fill for all courses: sampled domes know no groups", "groups")])
     dome = build_dome(design)

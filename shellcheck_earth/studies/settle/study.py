@@ -18,6 +18,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.model import Model, build_model
+from shellcheck_earth.loads.ring_loads import refuse_ring_loads
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, holds, pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -239,8 +240,9 @@ def _reached(wall: _Wall, kind: str) -> Reached:
 def settle_design(design: Design, stated: Movement | None = None, progress: Progress = quiet) -> Settling:
     """How far each movement of the finished dome may go, and what all that was stated does together.
 
-    UnbuildableError where no such dome can be built.
+    UnbuildableError where no such dome can be built, InputError where ring loads act on it.
     """
+    refuse_ring_loads(design, "the study of movements")
     wall = _wall(build_model(design))
     reached = []
     for done, kind in enumerate(KINDS):

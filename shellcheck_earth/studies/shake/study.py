@@ -16,6 +16,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.meridians import COARSEST
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, case_of
+from shellcheck_earth.loads.ring_loads import refuse_ring_loads
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
 from shellcheck_earth.mechanics.moving.body import GRAVITY
 from shellcheck_earth.mechanics.moving.shaken import Limits, Shaken, shake
@@ -87,8 +88,10 @@ def shake_design(
 ) -> Shaking:
     """The finished dome in one state on a moving ground; state: a key of STATES, bearing [rad].
 
-    InputError for a state that the design does not have, UndecidedError where the steps in time find no answer.
+    InputError for a state that the design does not have or for ring loads, UndecidedError where the steps in time find
+    no answer.
     """
+    refuse_ring_loads(design, "the study of a moving ground")
     dome = build_dome(design)
     check_openings(dome)
     try:

@@ -103,6 +103,15 @@ def _past_sentence(course: str, left_out: Sequence[str]) -> str:
     )
 
 
+def _ring_loads_sentence(names: Sequence[str]) -> str:
+    return _(
+        "Loads handed into a ring all around ({names}) were asked on the finished dome, with them at the ends of their"
+        " ranges and without them. Whether what hands them in stands by itself, and what it does while it is put on,"
+        " was not looked at: a licensed engineer has to give these forces and how they spread around the ring.",
+        names=listed(list(names)),
+    )
+
+
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
     said = [
         _("{check} {here} instead of {by}", check=said_below(check), here=required_words(here), by=required_words(by))
@@ -123,4 +132,6 @@ def caution_sentence(caution: Caution) -> str:
         return stated_none_sentence(values)
     if caution.key == "stages past":
         return _past_sentence(values[0], values[1:])
+    if caution.key == "ring loads":
+        return _ring_loads_sentence(values)
     return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])
