@@ -13,8 +13,10 @@ from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.proof.rebuild import STANDS, rebuild
 from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.statics import Loaded
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Lune
+from shellcheck_earth.safety.checks import combined_questions
 from shellcheck_earth.safety.margins import case_margins
 from shellcheck_earth.safety.proofs import question_of
 
@@ -72,6 +74,20 @@ strength = 3.1
 strength_building = 2.2
 wire = 1.5
 """
+RING = """[[ring_load]]
+name = "Skylight"
+height = "70 cm"
+weight = { low = "-300 lbf", high = "2 kN" }
+thrust = "1.5 kN"
+from_inner_face = { low = "5 in", high = "0.3 m", source = "measured" }
+"""
+LOFT = """[[ring_load]]
+name = "Loft"
+height = "270 mm"
+weight = { value = "3 kN", source = "assumed" }
+thrust = "0 kN"
+from_inner_face = "0.1 m"
+"""
 DESIGNS = {
     "tested": SHELTER,
     "all assumed": PLAIN,
@@ -99,6 +115,13 @@ DESIGNS = {
     "ASCE 7 allowable": SHELTER + '[criteria]\nset = "ASCE 7 allowable"\n',
     "IS 1893, a row of its own": SNOWED + '[criteria]\nset = "IS 1893"\n' + OWN,
     "common practice, a row of its own": SNOWED + OWN,
+    "ring loads": SHELTER + RING + LOFT,
+    "EN 1990, ring load": SHELTER + RING + '[criteria]\nset = "EN 1990"\n',
+    "a row of its own, ring load on stems, snow": SNOWED.replace(
+        "[wall]", STEMS.replace("270", "140").replace("[wall]\nburied_courses = 3", "[wall]")
+    )
+    + LOFT.replace("270 mm", "-0.1 m")
+    + OWN,
 }
 
 
@@ -109,8 +132,8 @@ def columns(beds: tuple[Bed, ...]) -> dict[str, np.ndarray]:
             bed.number,
             bed.z_bottom / UNIT,
             bed.z_top / UNIT,
-            float(Fraction(bed.dead[0] + bed.imposed[0], force)),
-            float(Fraction(bed.dead[1] + bed.imposed[1], moment)),
+            float(Fraction(bed.dead[0] + bed.imposed[0] + bed.carried[0], force)),
+            float(Fraction(bed.dead[1] + bed.imposed[1] + bed.carried[1], moment)),
             bed.inner / UNIT,
             bed.outer / UNIT,
             float(bed.strength_in or 0),
@@ -121,12 +144,13 @@ def columns(beds: tuple[Bed, ...]) -> dict[str, np.ndarray]:
             float(bed.ring_strength or 0),
             bed.ring_depth / UNIT,
             float(bed.wire),
+            float(Fraction(bed.carried[2], force)),
         )
         for bed in beds
     ]
     names = (
         "number z_bottom z_top weight moment bed_inner bed_outer crush_inner crush_outer wet_from friction cohesion"
-        " ring_strength ring_depth wire"
+        " ring_strength ring_depth wire push"
     )
     return dict(zip(names.split(), np.array(rows).T, strict=True))
 
@@ -168,3 +192,27 @@ def test_the_same_questions_and_required_factors(name: str) -> None:
         if case.counts:
             margins = case_margins(model.dome, case, cut_lune(model.dome, case), None)
             assert {STANDS, *(question_of(margin) for margin in margins)} == set(asked[case.id])
+
+
+@pytest.mark.parametrize("name", [name for name in DESIGNS if "ring load" in name])
+def test_the_same_factored_loads(name: str) -> None:
+    """Under rows of factors too: weight on every bed, moment and thrust that is handed in."""
+    rebuilt, model = rebuild(read(DESIGNS[name])), build_model(parse_design(DESIGNS[name]))
+    cases, asked = {case.id: case for case in model.cases}, 0
+    for case in rebuilt.cases:
+        if case.id.endswith("-light") or not case.counts:
+            continue
+        lunes = {
+            f"{one.label}, {one.combination}": one.lune
+            for one in combined_questions(model.dome, cases[case.id], cut_lune(model.dome, cases[case.id]))
+        }
+        rows = [question for question in case.questions if question.rows]
+        assert [question.name for question in rows] == list(lunes)
+        for question in rows:
+            loaded, lune = Loaded(case.beds, *question.loads), lunes[question.name]
+            force, moment = float(loaded.k * 6 << 160), float(loaded.k * 6 << 200)
+            assert [one / force for one in loaded.weight] == pytest.approx(lune.weight, rel=1e-8)
+            assert [one / moment for one in loaded.moment] == pytest.approx(lune.moment, rel=1e-8)
+            assert [one / force for one in loaded.push] == pytest.approx(lune.push, rel=1e-8, abs=1e-9)
+            asked += 1
+    assert (asked > 0) == ("row" in name or "EN" in name)
