@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -134,7 +135,7 @@ def test_a_light_cap_meets_and_a_greater_thrust_never_raises_the_least_reserve()
         model = build_model(carrying(replace(CAP, height=0.4, thrust=(0.0, thrust))))
         least.append(min(reserve_of(cut_lune(model.dome, case)) or 0.0 for case in finished_cases(model.dome)
                          if case.counts))  # fmt: skip
-    assert all(after <= before * (1 + 1e-6) for before, after in zip(least, least[1:], strict=False))
+    assert all(after <= before * (1 + 1e-6) for before, after in itertools.pairwise(least))
     assert least[-1] < least[0]
 
 

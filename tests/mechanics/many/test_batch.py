@@ -144,7 +144,7 @@ def test_rows_are_those_of_the_one_design_path() -> None:
     plan, state = study.plan, state_of(base)
     radii = np.array([course.inner_radius for course in stack.courses])
     by_id = {case.id: case for case in dead_cases(stack)}
-    rows, whole = np.zeros((len(radii), 17)), np.zeros((len(radii), 18))
+    rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
     for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
         material, plastered, snow = plan.sets[which]
         moisture = 1 if material == 3 else material
@@ -196,7 +196,7 @@ def test_the_narrower_bed_lies_within_the_stress_blocks() -> None:
     from shellcheck_earth.mechanics.rings.admissible import bed_limits
 
     rng = np.random.default_rng(1)
-    rows = np.zeros((1, 17))
+    rows = np.zeros((1, 18))
     tried = 0
     for _ in range(500):
         a = rng.uniform(0.1, 3.0)

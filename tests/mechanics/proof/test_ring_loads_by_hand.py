@@ -11,8 +11,8 @@ from certificates import SMALL, certified, sealed
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.geometry.reading import parse_design
-from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.mechanics.proof.check import digest as digest_of
+from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
 

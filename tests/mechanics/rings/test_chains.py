@@ -110,7 +110,7 @@ def test_rows_no_dome_has(seed: int) -> None:
     """Levels, beds, strengths, rings and wires at random: slopes come in no order, and sets shrink to segments."""
     g = np.random.default_rng(seed)
     n = int(g.integers(1, 16))
-    rows = np.zeros((n, 17))
+    rows = np.zeros((n, 18))
     level = np.sort(g.uniform(0, 4, size=n + 1))[::-1]
     weight = g.uniform(0.1, 5, size=n)
     middle = np.abs(g.uniform(0.5, 3) + np.cumsum(g.normal(size=n) * g.choice([0, 0.05, 0.3]))) + 0.1
@@ -144,7 +144,7 @@ def test_the_edges_of_the_questions_are_the_same(lune: Lune) -> None:
 
 def point() -> Floats:
     """One course of 2 kN at x = 1.2 m on a bed from 1.0 to 1.4 m: the set is the point (0, 2.4)."""
-    rows = np.zeros((1, 17))
+    rows = np.zeros((1, 18))
     rows[0, :12] = 0.0, 0.0, 0.2, 2.0, 2.4, 1.0, 1.4, 1.4, np.inf, np.inf, 0.5, 0.0
     return rows
 
@@ -153,7 +153,7 @@ def test_a_point_a_segment_and_a_bed_without_width() -> None:
     found = polygons(point())
     assert (found.H[0].tolist(), found.G[0].tolist()) == ([0.0], [2.4])
     wired = np.vstack([point(), point()])
-    wired[0, :3], wired[0, 14:] = (0.2, 0.2, 0.4), (0.3, 1.0, np.inf)
+    wired[0, :3], wired[0, 14:17] = (0.2, 0.2, 0.4), (0.3, 1.0, np.inf)
     wired[1, 3] = 4.0
     found = polygons(wired)  # 0.3 kN of wire at 0.2 m: (0, 2.4) to (-0.3, 2.34)
     assert sorted(zip(found.H[0].tolist(), found.G[0].tolist(), strict=True)) == [(-0.3, 2.4 - 0.2 * 0.3), (0.0, 2.4)]
