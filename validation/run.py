@@ -21,6 +21,7 @@ __all__ = ["FILES", "all_checks", "results_text"]
 FILES = (
     "arches",
     "lunes",
+    "ring_loads",
     "membranes",
     "phases",
     "trade",
