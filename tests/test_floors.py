@@ -130,6 +130,7 @@ CHECKER = (
     "block_problem",
     "block_rows",
     "blocks",
+    "carried",
     "check",
     "combinations",
     "doubts",
@@ -137,6 +138,7 @@ CHECKER = (
     "quantities",
     "reading",
     "rebuild",
+    "ring_loads",
     "states",
     "statics",
 )

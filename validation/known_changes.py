@@ -8,7 +8,7 @@ from __future__ import annotations
 __all__ = ["KNOWN"]
 
 STATICS, STATES = "mechanics/proof/statics.py", "mechanics/proof/states.py"
-REBUILD = "mechanics/proof/rebuild.py"
+REBUILD, CARRIED = "mechanics/proof/rebuild.py", "mechanics/proof/carried.py"
 CHECK, READING, PROOF_DOUBTS = (f"mechanics/proof/{name}.py" for name in ("check", "reading", "doubts"))
 DISCRETISE, CAPACITY = "mechanics/rings/discretise.py", "mechanics/rings/capacity.py"
 CHECKS, MARGINS, SHORT, GROUND = (f"safety/{name}.py" for name in ("checks", "margins", "shortfalls", "ground"))
@@ -56,7 +56,17 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("the dry ground in the rain", REBUILD, '("_wet" if wet else "")', '""'),
     ("no case without wire", REBUILD, 'if d["beds.wire_strands"] > 0:\n', "if False:\n"),
     ("no case of a soaked base", REBUILD,
-     '        yield self.case("base-soaked", self.finished(base_soaked), wet=True)\n', ""),
+     '            yield self.case(f"base-soaked{suffix}", on(base), wet=True)\n', ""),
+    ("thrust handed in is left out of lines", STATICS, "loaded.force + loaded.push[i]", "loaded.force"),
+    ("thrust handed in is left out of refutations", STATICS, " + loaded.push[i] * P", ""),
+    ("rows count what is handed in as it is", STATICS, "bed.carried_rows if rows else bed.carried", "bed.carried"),
+    ("a bed that is lifted holds", STATICS, "if b <= a or V < 0:", "if b <= a:"),
+    ("no state of what is handed in but none", REBUILD, "*carried_states(d, self.courses, self.ground)", ""),
+    ("thrust handed in at the springing", CARRIED, "w * radius + t * level", "w * radius"),
+    ("what helps is raised too", CARRIED, "weight * (more if heavy == (weight > 0) else less)", "weight * more"),
+    ("one end of a range is enough", CARRIED, "else [(low, False), (high, True)]", "else [(high, True)]"),
+    ("any uplift is taken", CARRIED, "    _uplift(d, courses, at)\n", ""),
+    ("a place off the wall is taken", CARRIED, "if grid(far) > course.width + NEAR:", "if False:"),
     ("no cases of rain", REBUILD, "        yield from self.rain_cases(first)\n", ""),
     ("the last stage left out", REBUILD, "for top in range(first, len(self.courses)):",
      "for top in range(first, len(self.courses) - 1):"),

@@ -98,7 +98,7 @@ def test_all_partial_factors_of_a_row_at_once(tested: bool, building: str, lived
             assert rows[f"combined factors, {name}"] == Question(
                 f"combined factors, {name}", friction=1 / Fraction(soil), cohesion=1 / Fraction(soil),
                 strength=1 / Fraction(strength), wire=1 / Fraction("1.25"), dead=Fraction(permanent),
-                imposed=Fraction(imposed if case.endswith("worker") else 1),
+                imposed=Fraction(imposed if case.endswith("worker") else 1), rows=True,
             )  # fmt: skip
 
 
