@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 import numpy as np
@@ -15,7 +16,7 @@ from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.mechanics.proof.certify import beds_of, find_line
 from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.rebuild import Question
-from shellcheck_earth.mechanics.proof.statics import Loaded, line_fault
+from shellcheck_earth.mechanics.proof.statics import Loaded, line_fault, none_fault
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION_VALUE, least_capacity
 from shellcheck_earth.mechanics.rings.collapse import collapse
@@ -166,5 +167,11 @@ def test_two_courses_by_hand() -> None:
     assert failing_bed(pack(pushed(rough, 0, -10.01, along=1.0))) == 0
     # one that is lifted is held by nothing
     assert failing_bed(pack(pushed(rough, 0, 0.0, weight=-10.5))) == 0
-    lifted = beds_of(pushed(rough, 0, 0.0, weight=-10.5))
-    assert find_line(lifted, [Question("thrust line")]) is None
+    lifted, asked = beds_of(pushed(rough, 0, 0.0, weight=-10.5)), Question("thrust line")
+    assert find_line(lifted, [asked]) is None
+    assert Loaded(lifted, *asked.loads).range_of(0, Fraction(1), Fraction(1), True) is None
+    # the checker is shown that it slides, and is not shown it of a little less
+    slides = find_none(beds_of(pushed(one, 0, 5.01, along=1.0)), asked)
+    assert slides is not None and none_fault(beds_of(pushed(one, 0, 5.01, along=1.0)), asked, slides) == ""
+    assert none_fault(beds_of(pushed(one, 0, 4.99, along=1.0)), asked, slides)
+    assert find_none(beds_of(pushed(one, 0, -5.01, along=1.0)), asked) is not None
