@@ -12,6 +12,7 @@ from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
+from shellcheck_earth.views.figures.handed_in import handed_in, handed_in_words
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, wrapped_to
 from shellcheck_earth.views.figures.outline import (
     LINE,
@@ -61,6 +62,7 @@ def section_svg(
     entries = _phone_entries(assessment, case, wet) if phone else []
     frame = phone_frame(len(entries)) if phone else WIDE
     sheet = bare_section(dome, wet, marks=marks, tallest=tallest, frame=frame)
+    handed_in(sheet, dome)
     _thrust(sheet, case)
     _forces(sheet, dome, case, design.unit_system, named=not phone)
     if phone:
@@ -87,6 +89,7 @@ def design_svg(design: Design) -> str:
     check_buildable(design, design.name)
     dome = build_dome(design)
     sheet = bare_section(dome, {})
+    handed_in(sheet, dome)
     scale_bar(sheet, sheet.height - 4.2)
     return sheet.svg(
         _("Section of {name}", name=design.name),
@@ -99,7 +102,7 @@ def _to_scale(dome: Dome) -> str:
         "Section to scale: {courses} courses, top {height} above the floor.",
         courses=len(dome.courses),
         height=length_shown(dome.design, dome.top - dome.floor),
-    )
+    ) + "".join(f" {said}" for said in (handed_in_words(dome),) if said)
 
 
 def _points(sheet: Sheet, line: ThrustLine, side: int) -> list[tuple[float, float]]:

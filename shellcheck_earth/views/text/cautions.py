@@ -17,6 +17,7 @@ __all__ = [
     "UNSTABILISED",
     "caution_sentence",
     "left_out_sentence",
+    "ring_loads_sentence",
     "stated_none_sentence",
 ]
 
@@ -103,7 +104,10 @@ def _past_sentence(course: str, left_out: Sequence[str]) -> str:
     )
 
 
-def _ring_loads_sentence(names: Sequence[str]) -> str:
+def ring_loads_sentence(names: Sequence[str]) -> str:
+    """What was asked of the loads handed into a ring, by their names, and what was not; "" where there are none."""
+    if not names:
+        return ""
     return _(
         "Loads handed into a ring all around ({names}) were asked on the finished dome, with them at the ends of their"
         " ranges and without them. Whether what hands them in stands by itself, and what it does while it is put on,"
@@ -133,5 +137,5 @@ def caution_sentence(caution: Caution) -> str:
     if caution.key == "stages past":
         return _past_sentence(values[0], values[1:])
     if caution.key == "ring loads":
-        return _ring_loads_sentence(values)
+        return ring_loads_sentence(values)
     return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])
