@@ -38,8 +38,8 @@ from validation.single_changes import Change, changes  # noqa: E402
 __all__ = ["Outcome", "asked_tests", "chosen", "main"]
 
 SAFETY_TESTS = (
-    "check", "follows_by_hand", "ground_by_hand", "laying", "margins", "proofs_by_hand", "untested", "verdict",
-    "weather",
+    "answers_by_hand", "check", "crossed", "follows_by_hand", "ground_by_hand", "laying", "margins", "proofs_by_hand",
+    "untested", "verdict", "weather", "weather_by_hand",
 )  # fmt: skip
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     ("mechanics/proof", 0.04, ("mechanics/proof", "test_conformance.py", "safety/blocks/test_block_proofs.py")),

@@ -141,9 +141,7 @@ def _shown(design: Design, value: Any, row: Sourced) -> str:
         if isinstance(value, bool):
             return "yes" if value else "no"
         return str(value) if value else "none"
-    dimension: Any = "number" if row.dimension == "count" else row.dimension
-    if dimension == "text":
-        dimension = "length"
+    dimension: Any = "length" if row.dimension == "text" else row.dimension
     if dimension == "share":
         return f"{100 * value:.3g} %"
     return both(float(value), dimension, design.unit_system)

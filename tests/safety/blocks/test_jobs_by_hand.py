@@ -11,7 +11,8 @@ from samples import classroom
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome, build_dome
-from shellcheck_earth.safety.blocks.jobs import forms_out, jobs
+from shellcheck_earth.safety.blocks import jobs as three_d_jobs
+from shellcheck_earth.safety.blocks.jobs import forms_out, jobs, joint_job
 
 DOOR, WINDOW = Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"), Opening("window", 2.0, 0.9, 0.5, 0.6, "lintel")
 
@@ -61,3 +62,16 @@ def test_water_in_one_half_is_what_the_soaked_dome_weighs_more() -> None:
     assert [load.amount for load in job.loads] == pytest.approx([more] * len(job.loads), rel=1e-9)
     assert len(job.loads) >= 1 and job.heavier is not None
     assert job.heavier.states[3].weight / job.case.states[3].weight == pytest.approx(1 + more, rel=1e-9)
+
+
+@pytest.mark.parametrize("times", [0.0, 0.5, 2.0])
+def test_a_joint_answer_serves_the_whole_load_where_it_reaches_that(
+    times: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Asked with `times` the load on whole capacities, it answers the plain question at required over times."""
+    stack = dome(DOOR, site=replace(classroom().site, snow=0.5))
+    plain = next(one for one in jobs(stack) if one.loads and one.loads[0].kind == "snow" and not one.joint)
+    monkeypatch.setattr(three_d_jobs, "whole_load", lambda _: times)
+    joint = joint_job(stack.design, plain)
+    assert joint is not None
+    assert joint.answers == (plain.required(stack.design) / times if times else 0.0)

@@ -369,3 +369,17 @@ def test_a_stop_keeps_what_is_finished(tmp_path: Path, monkeypatch: pytest.Monke
     with pytest.raises(KeyboardInterrupt):
         block_cases(dome, stop_after_one, tmp_path)
     assert [path.name[: len(two[0].id)] for path in tmp_path.iterdir()] == [two[0].id]
+
+
+def test_another_solver_asks_anew(dome: Dome, dead: Job, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The key of a kept case names every solver with its version."""
+    before = key_of(dome, dead, CUTS)
+    try:
+        for name in kept.SOLVERS:
+            other = {name: "0.0.0"}
+            monkeypatch.setattr(kept, "version", lambda one, other=other: other.get(one, "1.0.0"))
+            kept._solvers.cache_clear()
+            assert f"{name} 0.0.0" in kept._solvers()
+            assert key_of(dome, dead, CUTS) != before
+    finally:
+        kept._solvers.cache_clear()

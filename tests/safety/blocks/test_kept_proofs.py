@@ -122,3 +122,13 @@ def test_files_that_are_no_proofs(dome: Dome, job: Job, first: tuple[Path, Block
     assert kept_proofs.read_proofs(None, dome, job, CUTS) == {}
     assert len(kept_proofs.read_proofs(first[0], dome, job, CUTS)) == len(first[1].proofs)
     assert kept_proofs.read_proofs(first[0], _dome(900.0), job, CUTS) == {}  # of another design
+
+
+@pytest.mark.parametrize("what", [[{"case": "a"}, "b"], ["b"], [None], {"case": "a"}, 3])
+def test_a_file_that_is_no_list_of_proofs_is_none(tmp_path: Path, dome: Dome, what: Any) -> None:
+    job = next(iter(jobs(dome)))
+    kept_proofs.write_proofs(tmp_path, dome, job, CUTS, [json.dumps({"case": "a"})])
+    assert set(kept_proofs.read_proofs(tmp_path, dome, job, CUTS)) == {"a"}
+    (path,) = tmp_path.iterdir()
+    path.write_bytes(gzip.compress(json.dumps(what).encode()))
+    assert kept_proofs.read_proofs(tmp_path, dome, job, CUTS) == {}

@@ -1,0 +1,121 @@
+"""From searches and proofs to what is said of a case, of an untested input and of the numbers an answer rests on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from samples import classroom
+
+from shellcheck_earth.basics.frozen import FrozenMap
+from shellcheck_earth.basics.values import defaults, fixed_values
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.loads.cases import case_of
+from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.assumptions import Trial, assumptions, fixed_numbers, sensitivity
+from shellcheck_earth.safety.check import _status
+from shellcheck_earth.safety.checks import CHECKS, RESERVE, reserve_of
+
+
+@pytest.mark.parametrize("admissible", [True, False])
+@pytest.mark.parametrize("established", [True, None, False])
+@pytest.mark.parametrize("closed", [True, False])
+def test_a_case_is_decided_only_by_a_search_that_closed_and_no_proof_against_it(
+    closed: bool, established: bool | None, admissible: bool
+) -> None:
+    q: Any = SimpleNamespace(closed=closed, admissible=admissible)
+    said = _status(q, SimpleNamespace(established=established))  # type: ignore[arg-type]
+    if not closed or established is False:
+        assert said == "cannot say"
+    else:
+        assert said == ("admissible" if admissible else "inadmissible")
+
+
+@pytest.mark.parametrize(
+    ("meets", "here", "verdict", "there"),
+    [
+        (True, True, "meets", "meets"),
+        (True, True, "falls short", "falls short"),  # for another reason, which this input does not move
+        (True, True, "cannot say", "cannot say"),
+        (False, False, "falls short", "falls short"),
+        (False, True, "meets", "falls short"),
+        (False, True, "cannot say", "falls short"),
+        (True, False, "falls short", "meets"),
+        (True, False, "cannot say", "cannot say"),  # never better than the design itself can be judged
+    ],
+)
+def test_what_an_end_of_a_range_makes_of_the_verdict(meets: bool, here: bool, verdict: Any, there: str) -> None:
+    (found,) = sensitivity([Trial("beds.friction", "0.4", meets, here)], verdict)
+    assert found == type(found)("beds.friction", "0.4", there, meets != here)  # type: ignore[arg-type]
+
+
+@cache
+def dome() -> Dome:
+    return build_dome(classroom())
+
+
+@pytest.mark.parametrize("name", ["finished-dry", "stage-24-worker"])
+def test_the_reserve_is_what_all_capacities_may_be_divided_by_and_no_more(name: str) -> None:
+    lune = cut_lune(dome(), case_of(dome(), name))
+    reserve = reserve_of(lune)
+    assert reserve is not None and reserve > 0.0
+    assert failing_bed(pack(lune), RESERVE.scales(1.001 / reserve)) < 0
+    assert failing_bed(pack(lune), RESERVE.scales(0.999 / reserve)) >= 0
+
+
+@pytest.mark.parametrize("strength", ["dry", "as_placed", "wet"])
+def test_a_margin_of_strength_is_as_good_as_the_test_of_the_weakest_course(strength: str) -> None:
+    """One course has that strength, all others twice the dry one: only its own input makes the margin measured."""
+    design = classroom(fill=replace(classroom().fill, strength_wet=40.0))
+    stack, case = build_dome(design), case_of(dome(), "finished-dry")
+    least = getattr(design.fill, f"strength_{strength}")
+    states = tuple(replace(state, strength=1000.0) for state in case.states)
+    weak = replace(case, states=(*states[:5], replace(states[5], strength=least), *states[6:]))
+    (paths,) = {check.inputs(stack, weak) for check in CHECKS if check.key == "strength"}
+    assert [path for path in paths if path.startswith("fill.strength")] == [f"fill.strength_{strength}"]
+
+
+PUBLISHED = {
+    ("woven", 2): ("beds.wired.friction", "beds.friction_wet", "beds.friction_no_wire"),
+    ("woven", 0): ("beds.friction", "beds.friction_wet", "beds.friction_no_wire"),
+    ("open mesh", 2): ("beds.mesh.friction", "beds.mesh.friction_wet", "beds.mesh.friction"),
+}
+
+
+@pytest.mark.parametrize(("fabric", "strands"), sorted(PUBLISHED))
+def test_an_untested_friction_has_the_range_of_its_own_tube_and_wire(fabric: str, strands: int) -> None:
+    design = classroom()
+    paths = ("beds.friction", "beds.friction_wet", "beds.friction_no_wire", "fill.placing_moisture")
+    design = replace(
+        design,
+        wall=replace(design.wall, fabric=fabric),
+        beds=replace(design.beds, wire_strands=strands),
+        bases=FrozenMap({**design.bases, **dict.fromkeys(paths, "assumed")}),
+    )
+    said = {one.path: one for one in assumptions(design)}
+    for path, row in zip(paths, (*PUBLISHED[fabric, strands], "fill.placing_moisture"), strict=True):
+        published = defaults()[row]
+        assert said[path].how_to_measure == published.how_to_measure
+        assert said[path].known == published.known
+        assert published.source.text in said[path].source and (published.note or "") in said[path].source
+        if path.startswith("beds."):
+            assert (float(said[path].low), float(said[path].high)) == (float(published.low), float(published.high))
+
+
+def test_numbers_of_blocks_are_said_where_blocks_are_asked_and_of_the_wind_where_it_blows() -> None:
+    def kinds(**changes: Any) -> set[str]:
+        return {one.key.split(".")[0] for one in fixed_numbers(build_model(classroom(**changes)))}
+
+    site = classroom().site
+    plain = kinds()
+    door = kinds(openings=(Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed"),))
+    there = {key.split(".")[0] for key in fixed_values()}
+    assert "physics" in plain and not plain & {"openings", "heads", "wire", "blocks", "wind"}
+    assert door - plain == {"openings", "heads", "wire", "blocks"} & there != set()
+    assert "wind" in kinds(site=replace(site, wind_pressure=0.3))
