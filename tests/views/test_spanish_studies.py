@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from layouts import assert_words_lie_free, smallest_on_a_phone
 from samples import classroom
-from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of
+from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, strings, words_of
 
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import WorstMargin
@@ -27,7 +27,7 @@ from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.explain import explain_files
 from shellcheck_earth.views.figures.explain.animation import LENGTH, animated, collapse_svg
 from shellcheck_earth.views.pages.choose import choice_document, choice_lines
-from shellcheck_earth.views.pages.compare import comparison_document, comparison_lines
+from shellcheck_earth.views.pages.compare import MARKS, comparison_document, comparison_lines
 from shellcheck_earth.views.pages.explain import teaching_document
 from shellcheck_earth.views.report.layout import Document, Print
 from shellcheck_earth.views.text.choose import NAMES
@@ -114,6 +114,16 @@ def keys_of(comparison: Comparison) -> Iterator[str]:
         yield from (variation.path.split(".")[-1], variation.path.split(".")[-1].replace("_", " "))
 
 
+ANSWERS = {
+    "meets": "cumple",
+    "falls short": "no cumple",
+    "cannot say": "no se puede decir",
+    "not buildable": "no construible",
+    "holds, strength set aside": "aguanta, resistencia apartada",
+}
+"""Each answer of a comparison, as a Spanish page has it."""
+
+
 @pytest.mark.parametrize("kind", ["curves", "maps", "designs", "aside"])
 def test_what_compare_says_is_spanish(compared: dict[str, Comparison], kind: str) -> None:
     found = compared[kind]
@@ -121,8 +131,18 @@ def test_what_compare_says_is_spanish(compared: dict[str, Comparison], kind: str
         document = comparison_document(found)
         screen = comparison_lines(found)
     assert_spanish(heard, [*said_in(document), *screen], keys_of(found))
-    assert document.language == "es" and "No se puede decir" not in " ".join(document.pictures.values())
+    assert document.language == "es"
     answers = {point.answer for point in found.points}
+    assert answers <= set(ANSWERS)
+    table, shown = " ".join(strings(document.blocks)), " ".join(screen)
+    for answer in answers:
+        assert re.search(rf"(?<!no ){ANSWERS[answer]}", table) and f"{MARKS[answer]} {ANSWERS[answer]}" in shown
+    drawn = [text for svg in document.pictures.values() for text in words_of(svg)]
+    if kind == "designs":  # the legend names each design with its answer; only there do answers stand in a picture
+        legends = {f"{point.design}: {ANSWERS[point.answer]}" for point in found.points}
+        assert legends <= set(drawn)
+    else:
+        assert not [text for text in drawn if text.endswith(tuple(ANSWERS.values()))]
     assert kind != "aside" or {"not buildable", "holds, strength set aside"} <= answers
 
 
