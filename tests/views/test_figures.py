@@ -10,7 +10,7 @@ from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
-from shellcheck_earth.views.figures.charts import spread
+from shellcheck_earth.views.figures.charts import clear_height, drawing, spread
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -76,3 +76,35 @@ def test_no_friction_is_enough_is_said(whole: Result) -> None:
 )
 def test_labels_are_spread_and_keep_their_order(wanted: list[float], expected: list[float]) -> None:
     assert spread(wanted, 0.5, 0.0, 3.0) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("heights", "line", "side"),
+    [
+        ((4.0, 3.8, 3.3, 2.4, 1.8), 1.0, -1.0),  # falls to the worst day: words under it, over what is required
+        ((4.0, 2.0, 1.3, 0.9, 0.8), 1.0, -1.0),
+        ((0.5, 2.0, 3.0, 3.5, 3.9), 1.0, 1.0),
+        ((2.0, 2.0, 2.0, 2.0, 2.0), 1.8, -1.0),
+    ],
+)
+def test_words_beside_a_point_stand_where_no_line_runs(heights: tuple[float, ...], line: float, side: float) -> None:
+    days = [1.0, 2.0, 3.0, 4.0, 5.0]
+    with drawing(6.85, 2.9) as (figure, _write):
+        axes = figure.subplots()
+        axes.plot(days, heights)
+        axes.axhline(line)
+        axes.set_ylim(0, 4.0)
+        axes.set_xlim(1.0, 5.0)
+        x, y = (days[-1], heights[-1]) if side < 0 else (days[0], heights[0])
+        middle = clear_height(axes, x, y, side * 200.0)
+        up, across = (abs(b - a) for a, b in (axes.transData.transform([(x, y), (x + 1, y + 1)]).T[::-1]))
+        scale = figure.dpi / 72.0
+        up, across = up / scale, across / scale
+    covered = [at for at in (1.0 + 0.01 * step for step in range(401)) if 0 <= side * (at - x) * across <= 200.0]
+    assert len(covered) > 20
+    for at in covered:
+        before = min(int(at) - 1, 3)
+        drawn = heights[before] + (heights[before + 1] - heights[before]) * (at - days[before])
+        for height in (drawn, line):
+            assert abs((height - y) * up - middle) >= 5.0
+    assert -y * up < middle < (4.0 - y) * up

@@ -21,11 +21,23 @@ from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.site_tests import DRAWN, site_test_svg
 from shellcheck_earth.views.render.pdf import AUTHOR, document_pdf
 from shellcheck_earth.views.report.document import report_document
-from shellcheck_earth.views.report.first_page import FIRST_SECTION
-from shellcheck_earth.views.report.layout import Column, Document, Print, heading, paragraph, reader
+from shellcheck_earth.views.report.first_page import FIRST_SECTION, LARGE_SECTION
+from shellcheck_earth.views.report.layout import (
+    Column,
+    Document,
+    Print,
+    heading,
+    paragraph,
+    picture,
+    reader,
+    small,
+    table,
+    words_before_pictures,
+)
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.report.weather_pages import site_blocks
 from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.language import Language, speaking, words
 from shellcheck_earth.views.text.report import FOR_BUILDER, FOR_ENGINEER, FOR_RECORD, FOR_SITE
 from shellcheck_earth.views.text.tests import change_sentences, how_much_was_tested
 
@@ -65,10 +77,10 @@ def used(page: list[Piece], height: float) -> float:
     return (height - 51.0 - min(body)) / room if body else 0.0
 
 
-def begins_part(page: list[Piece]) -> bool:
+def begins_part(page: list[Piece], language: Language = "en") -> bool:
     """Whether the page names its reader."""
-    words = " ".join(piece.text for piece in page[:6]).upper()
-    return any(name.upper() in words for name in READERS)
+    begin = " ".join(piece.text for piece in page[:6]).upper()
+    return any(words(language)(name).upper() in begin for name in READERS)
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +94,7 @@ def printed(request: pytest.FixtureRequest, whole: Result, stabilised: Result) -
     if request.param == "Letter":
         return "Letter", document_pdf(report_document(stabilised)), 8.0
     if request.param == "large":
-        return "large", document_pdf(report_document(whole), Print(large=True)), 12.0
+        return "large", document_pdf(report_document(whole, large=True), Print(large=True)), 12.0
     return "A4", document_pdf(report_document(whole)), 8.0
 
 
@@ -109,6 +121,32 @@ def test_a_picture_as_large_as_a_page_leaves_none_half_empty_before_it(printed: 
     height = float(PdfReader(io.BytesIO(pdf)).pages[0].mediabox.height)
     filled = [used(page, height) for page in pieces(pdf) if begins_part(page)]
     assert min(filled) > 0.5, filled
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_large_print_leaves_no_page_mostly_empty(whole: Result, language: Language) -> None:
+    """Nor does it leave a third of a page where a drawing did not fit: but for the last page of a part."""
+    with speaking(words(language)):
+        pdf = document_pdf(report_document(whole, large=True), Print(large=True, language=language))
+    height = float(PdfReader(io.BytesIO(pdf)).pages[0].mediabox.height)
+    pages = pieces(pdf)
+    parts = {number for number, page in enumerate(pages) if begins_part(page, language)}
+    assert len(parts) == len(READERS)
+    for number, page in enumerate(pages[:-1]):
+        assert number + 1 in parts or used(page, height) > 0.45, number + 1
+
+
+def test_in_large_print_words_come_before_the_only_picture_of_their_section() -> None:
+    one, legend, said, head = picture("a.svg", ""), small("Key."), paragraph("Words."), heading("More", 2)
+    rows = table([Column("A")], [["1"]])
+    begin, after = heading("First"), heading("Second")
+    assert words_before_pictures([begin, one, legend, said, after]) == [begin, said, one, legend, after]
+    assert words_before_pictures([begin, one, head, said, rows]) == [begin, head, said, one, rows]
+    assert words_before_pictures([begin, one, said, head, rows]) == [begin, said, one, head, rows]
+    assert words_before_pictures([begin, one, head, rows]) == [begin, one, head, rows]
+    two = [begin, one, said, one, said]
+    assert words_before_pictures(two) == two
+    assert words_before_pictures([begin, said, after, one, said]) == [begin, said, after, said, one]
 
 
 def test_each_reader_begins_on_a_page_of_his_own(printed: tuple[str, bytes, float]) -> None:
@@ -178,9 +216,9 @@ def drawn(whole: Result) -> list[Result]:
     ]
 
 
-@pytest.mark.parametrize("tallest", [29.0, 44.0, 76.0])
+@pytest.mark.parametrize("tallest", [24.0, 29.0, 44.0, 76.0])
 def test_no_words_of_a_section_cross(drawn: list[Result], tallest: float) -> None:
-    assert tallest in (*FIRST_SECTION.values(), 76.0)
+    assert tallest in (*FIRST_SECTION.values(), LARGE_SECTION, 76.0)
     for found in drawn:
         assert_words_lie_free(
             section_svg(found, tallest=tallest, first_by_hand=min(20, found.dome.top_number - 2), wetted={3: 0.05})

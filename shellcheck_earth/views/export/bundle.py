@@ -29,7 +29,7 @@ def report_pdf(assessment: Result, printed: Print | None = None) -> bytes:
     """The report."""
     asked = printed or Print()
     with speaking(words(asked.language)):
-        return document_pdf(report_document(assessment, asked.paper), printed)
+        return document_pdf(report_document(assessment, asked.paper, large=asked.large), printed)
 
 
 def data_files(assessment: Result, printed: Print | None = None) -> dict[str, bytes]:

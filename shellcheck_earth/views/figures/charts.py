@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.safety.result import CaseResult, Result
 from shellcheck_earth.views.figures.letters import advance
@@ -22,7 +24,15 @@ if TYPE_CHECKING:
 
     from shellcheck_earth.safety.weather_result import DayPoint, Weather
 
-__all__ = ["drawing", "falls_short_below_one", "margins_by_stage", "rain_chart", "spread", "worst_day_chart"]
+__all__ = [
+    "clear_height",
+    "drawing",
+    "falls_short_below_one",
+    "margins_by_stage",
+    "rain_chart",
+    "spread",
+    "worst_day_chart",
+]
 
 INK, GREY, BLUE, ORANGE, GREEN, PURPLE = "#22201d", "#8a8378", "#0072B2", "#D55E00", "#009E73", "#8B4C83"
 """Blue, vermilion and green of the palette of Okabe & Ito 2008 (memory), with a darker purple."""
@@ -150,7 +160,14 @@ def _series(
                 va="center",
                 fontsize=8,
                 annotation_clip=False,
-                arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.4, "shrinkA": 0, "shrinkB": 0},
+                arrowprops={
+                    "arrowstyle": "-",
+                    "color": colour,
+                    "linewidth": 0.4,
+                    "shrinkA": 0,
+                    "shrinkB": 0,
+                    "relpos": (0.0, 0.5),  # to where the words begin: to their middle it would cross those above
+                },
             )
 
 
@@ -229,7 +246,7 @@ def margins_by_stage(assessment: Result) -> str:
         return write()
 
 
-def _worst_day(axes: Axes, worst: DayPoint, middle: float, top: float) -> None:
+def _worst_day(axes: Axes, worst: DayPoint, middle: float) -> None:
     """A ring around the worst day, and its words on the side with room."""
     at = min(worst.after_rain, CEILING)
     axes.plot(
@@ -243,21 +260,71 @@ def _worst_day(axes: Axes, worst: DayPoint, middle: float, top: float) -> None:
         clip_on=False,
     )
     late = worst.day + 1 > middle
+    said = _(
+        "worst: day {day}, courses up to {stage}, {check}",
+        day=worst.day + 1,
+        stage=worst.stage,
+        check=said_below(worst.check),
+    )
+    side = -1.0 if late else 1.0
     axes.annotate(
-        _(
-            "worst: day {day}, courses up to {stage}, {check}",
-            day=worst.day + 1,
-            stage=worst.stage,
-            check=said_below(worst.check),
-        ),
+        said,
         xy=(worst.day + 1, at),
-        xytext=(-10 if late else 10, 12 if at < 0.5 * top else -14),
+        xytext=(10.0 * side, clear_height(axes, worst.day + 1, at, side * (10.0 + advance(said, 8.0)))),
         textcoords="offset points",
         fontsize=8,
         ha="right" if late else "left",
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+        va="center",
         zorder=5,
     )
+
+
+LINE, CLEAR, RING = 10.0, 4.0, 12.0
+"""Height of a line of words, what is left free around it, and from a ring to words beside it [points]."""
+
+
+def clear_height(axes: Axes, x: float, y: float, reach: float) -> float:
+    """Where words that begin at a point of the data and reach so far to one side [points, with its sign] stand so that
+    no line of the axes runs through them: their middle over the point [points], as near to it as can be.
+    """
+    across, up = _points_per_unit(axes)
+    low, high = -y * up + LINE, (axes.get_ylim()[1] - y) * up - LINE / 2
+    lines: list[list[float]] = []
+    for line in axes.get_lines():
+        xs, ys = (np.asarray(side, dtype=float).tolist() for side in line.get_data())
+        if len(xs) == 2 and xs == [0.0, 1.0]:  # across the whole axes
+            lines.append([(ys[0] - y) * up])
+            continue
+        begin, end = sorted((x, x + reach / across))
+        places = [begin + (end - begin) * step / 40.0 for step in range(41)]
+        lines.append([(_at(place, xs, ys) - y) * up for place in places if xs[0] <= place <= xs[-1]])
+
+    def crossed(middle: float) -> bool:
+        return any(
+            min(heights) - CLEAR < middle + LINE / 2 and max(heights) + CLEAR > middle - LINE / 2
+            for heights in lines
+            if heights
+        )
+
+    tried = sorted((float(at) for at in range(math.ceil(low), math.floor(high) + 1)), key=lambda at: (abs(at), at))
+    return next((at for at in tried if abs(at) >= RING and not crossed(at)), -RING - CLEAR)
+
+
+def _points_per_unit(axes: Axes) -> tuple[float, float]:
+    """Points on paper of one unit of the data, across and up."""
+    figure, place = axes.figure, axes.get_position()
+    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
+    width, height = (float(one) * 72.0 for one in figure.get_size_inches())  # type: ignore[union-attr]
+    return place.width * width / (right - left), place.height * height / (top - bottom)
+
+
+def _at(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
+    """The height of a line of straight pieces at `x`, within its ends."""
+    after = next((index for index, one in enumerate(xs) if one >= x), len(xs) - 1)
+    if after == 0:
+        return ys[0]
+    before = after - 1
+    return ys[before] + (ys[after] - ys[before]) * (x - xs[before]) / (xs[after] - xs[before])
 
 
 def worst_day_chart(weather: Weather) -> str:
@@ -296,7 +363,7 @@ def worst_day_chart(weather: Weather) -> str:
                 fontsize=8,
                 annotation_clip=False,
             )
-        _worst_day(axes, worst, (first + last) / 2, top)
+        _worst_day(axes, worst, (first + last) / 2)
         _required(axes, first + 0.01 * (last - first))
         axes.set_xlabel(_("day of the work (the rain comes in its evening)"))
         axes.set_ylabel(_("factor over the required one"))

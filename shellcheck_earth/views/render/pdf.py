@@ -12,7 +12,7 @@ from typing import Any
 
 from shellcheck_earth.basics.errors import OutputError
 from shellcheck_earth.views.render.tags import with_row_heads
-from shellcheck_earth.views.report.layout import Block, Document, Print
+from shellcheck_earth.views.report.layout import Block, Document, Print, words_before_pictures
 from shellcheck_earth.views.text.language import mark, words
 
 __all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf", "load_typesetter"]
@@ -128,6 +128,8 @@ def document_pdf(document: Document, printed: Print | None = None) -> bytes:
     """The PDF of a document; OutputError with the typesetter's own words when it cannot be set."""
     printed = printed or Print()
     parts = list(_parts(document.blocks))
+    if printed.large:
+        parts = [words_before_pictures(part) for part in parts]
     chosen = zip(parts, _settings(document, printed, parts), strict=True)
     _forget_trials()
     heads = [bool(block["row_heads"]) for part in parts for block in part if block["kind"] == "table"]

@@ -64,9 +64,9 @@ def _first_of_engineer(assessment: Result) -> list[Block]:
     return blocks
 
 
-def report_document(assessment: Result, paper: Paper | None = None) -> Document:
+def report_document(assessment: Result, paper: Paper | None = None, *, large: bool = False) -> Document:
     """The whole report in the language that is spoken, on the paper that goes with the units where none is asked
-    for.
+    for. `large`: it is to be set in large print.
     """
     design = assessment.design
     paper = paper or paper_of(design.unit_system)
@@ -81,7 +81,7 @@ def report_document(assessment: Result, paper: Paper | None = None) -> Document:
         *in_three,
     ]
     pictures |= {
-        "section-small.svg": section.section_svg(assessment, tallest=first_section(paper)),
+        "section-small.svg": section.section_svg(assessment, tallest=first_section(paper, large=large)),
         "section.svg": section.section_svg(assessment),
         "friction.svg": what_holds_it_up(assessment),
         "stages.svg": charts.margins_by_stage(assessment),

@@ -53,9 +53,16 @@ LONGER_WORDS: Mapping[Language, float] = {"en": 0.0, "es": 11.0}
 """By how much lower it is where a language needs more lines for the same [mm]."""
 
 
-def first_section(paper: Paper) -> float:
-    """Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution."""
-    return FIRST_SECTION[paper] - LONGER_WORDS[spoken().language]
+LARGE_SECTION = 24.0
+"""Never higher than this in large print [mm, before all grows]: else it leaves the answer alone on the first page."""
+
+
+def first_section(paper: Paper, *, large: bool = False) -> float:
+    """Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution; in large
+    print, for the answer over it.
+    """
+    usual = FIRST_SECTION[paper] - LONGER_WORDS[spoken().language]
+    return min(usual, LARGE_SECTION) if large else usual
 
 
 def _reserve_of_blocks(assessment: Result) -> BlockResult | None:

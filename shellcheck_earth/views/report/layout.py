@@ -26,6 +26,7 @@ __all__ = [
     "reviewed",
     "small",
     "table",
+    "words_before_pictures",
 ]
 
 Block = Mapping[str, Any]
@@ -144,3 +145,36 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], caption: str
         "size": max(size, 8.0),
         "row_heads": len(columns) > 1,
     }
+
+
+def words_before_pictures(blocks: Sequence[Block]) -> list[Block]:
+    """A section's only picture, with the small words under it, after the section's other words up to its first table:
+    in large print a picture takes most of a page, and would leave most of the one before it empty.
+    """
+    out: list[Block] = []
+    section: list[Block] = []
+    for block in blocks:
+        if block["kind"] == "heading" and block["level"] == 1:
+            out += _words_first(section)
+            section = []
+        section.append(block)
+    return out + _words_first(section)
+
+
+MOVED_OVER = ("paragraph", "list", "heading", "caution")
+"""Kinds of blocks that come before the only picture of their section in large print."""
+
+
+def _words_first(section: Sequence[Block]) -> list[Block]:
+    drawn = [index for index, block in enumerate(section) if block["kind"] in ("picture", "pair")]
+    if len(drawn) != 1 or section[drawn[0]]["kind"] == "pair":
+        return list(section)
+    begin = end = drawn[0]
+    while end + 1 < len(section) and section[end + 1]["kind"] == "small":
+        end += 1
+    last = end
+    while last + 1 < len(section) and section[last + 1]["kind"] in MOVED_OVER:
+        last += 1
+    if last + 1 < len(section) and section[last]["kind"] == "heading":  # it stays with what it is about
+        last -= 1
+    return [*section[:begin], *section[end + 1 : last + 1], *section[begin : end + 1], *section[last + 1 :]]
