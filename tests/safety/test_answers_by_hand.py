@@ -18,6 +18,7 @@ from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety import doubts
 from shellcheck_earth.safety.assumptions import Trial, assumptions, fixed_numbers, sensitivity
 from shellcheck_earth.safety.check import _status
 from shellcheck_earth.safety.checks import CHECKS, RESERVE, reserve_of
@@ -119,3 +120,37 @@ def test_numbers_of_blocks_are_said_where_blocks_are_asked_and_of_the_wind_where
     assert "physics" in plain and not plain & {"openings", "heads", "wire", "blocks", "wind"}
     assert door - plain == {"openings", "heads", "wire", "blocks"} & there != set()
     assert "wind" in kinds(site=replace(site, wind_pressure=0.3))
+
+
+@pytest.mark.parametrize("first", [True, False])
+@pytest.mark.parametrize(
+    ("ends", "bad", "expected"),
+    [
+        ((("a", 1), ("b", 1)), (), ()),
+        ((("a", 1), ("b", 1)), ("b1",), ("b",)),
+        ((("a", 1), ("a", 2), ("b", 1)), ("a1",), ("a",)),  # either way may be the bad one: the last written hides none
+        ((("a", 1), ("a", 2), ("b", 1)), ("a2",), ("a",)),
+        ((("a", 1), ("a", 2)), (), ()),
+        ((("a", 1), ("b", 1), ("c", 1)), ("a1", "c1"), ("a", "c")),
+    ],
+)
+def test_every_end_that_overturns_is_found_though_all_are_asked_together_first(
+    ends: tuple[tuple[str, int], ...], bad: tuple[str, ...], expected: tuple[str, ...], first: bool,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    """A design stands here for what was written into it; it meets where none of that is bad."""
+    trials = [(path, float(end), f"{path}{end}", f"{end} kPa") for path, end in ends]
+    written = {(path, float(end)): f"{path}{end}" for path, end in ends}
+    monkeypatch.setattr(doubts, "unfavourable_trials", lambda _: iter(trials))
+    monkeypatch.setattr(doubts, "with_number", lambda design, path, value: f"{design} {written[path, value]}")
+    monkeypatch.setattr(doubts, "meets_all", lambda design: not any(one in design for one in bad))
+    for suspect in ("", "b", "c"):
+        found = doubts.overturned("", first=first, suspect=suspect)  # type: ignore[arg-type]
+        paths = sorted(one.path for one in found)
+        if first:
+            assert set(paths) <= set(expected) and len(paths) == min(len(expected), 1)
+        else:
+            assert paths == sorted(expected)
+        assert all(one.kind == "its range overturns" for one in found)
+    if first and "c" in expected:
+        assert [one.path for one in doubts.overturned("", first=True, suspect="c")] == ["c"]  # type: ignore[arg-type]

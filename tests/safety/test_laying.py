@@ -17,6 +17,7 @@ from shellcheck_earth.safety.laying import (
     piece_centroid,
     shortest_stable_half_angle,
     tipping_factor,
+    tipping_moments,
 )
 
 
@@ -142,3 +143,13 @@ def test_more_overlap_never_hurts() -> None:
     for name in ("length_alone", "length_required", "length_blow", "length_worker", "hold_needed"):
         values = [getattr(row, name) for row in rows]
         assert values == sorted(values), name
+
+
+@pytest.mark.parametrize("size", [0.4, 1.7, 3.0])
+@pytest.mark.parametrize("half", [0.0, 0.3, 1.2])
+def test_the_size_of_a_piece_cancels(half: float, size: float) -> None:
+    """Moments per unit of weight and height and per radian grow with the cube of the size; the factor does not."""
+    first = tipping_moments(1.3, 1.75, 1.52, half)
+    other = tipping_moments(size * 1.3, size * 1.75, size * 1.52, half)
+    assert other == pytest.approx([size**3 * moment for moment in first], rel=1e-9)
+    assert tipping_factor(size * 1.3, size * 1.75, size * 1.52, half) == pytest.approx(first[0] / first[1], rel=1e-9)

@@ -45,6 +45,7 @@ def asked(edge: Edge, required: float) -> Any:
         (Edge(0.5, 3), 1.99, True, 2.0, ""),
         (Edge(0.5, 3), 2.0, True, 2.0, ""),
         (Edge(0.5, 3), 2.01, False, 2.0, ""),
+        (Edge(0.5, 0), 2.01, False, 2.0, ""),
     ],
 )
 def test_what_a_search_says(edge: Edge, required: float, meets: bool | None, factor: float | None, why: str) -> None:
