@@ -22,6 +22,7 @@ from shellcheck_earth.safety import doubts
 from shellcheck_earth.safety.assumptions import Trial, assumptions, fixed_numbers, sensitivity
 from shellcheck_earth.safety.check import _status
 from shellcheck_earth.safety.checks import CHECKS, RESERVE, reserve_of
+from shellcheck_earth.safety.to_test import deciding_values, first_tests
 
 
 @pytest.mark.parametrize("admissible", [True, False])
@@ -154,3 +155,42 @@ def test_every_end_that_overturns_is_found_though_all_are_asked_together_first(
         assert all(one.kind == "its range overturns" for one in found)
     if first and "c" in expected:
         assert [one.path for one in doubts.overturned("", first=True, suspect="c")] == ["c"]  # type: ignore[arg-type]
+
+
+def _short_of(*doubted: tuple[str, str], decides: tuple[str, ...] = (), tested: tuple[str, ...] = ()) -> Any:
+    """A result with these doubts (kind, path), whose worst margin is the plain friction of the finished dome."""
+    design = classroom(bases=FrozenMap(dict.fromkeys(tested, "measured")))
+    model = build_model(design)
+    worst = {"bed friction": (SimpleNamespace(id="finished-dry"), SimpleNamespace(check="bed friction", share=1.2))}
+    return SimpleNamespace(
+        doubts=[SimpleNamespace(kind=kind, path=path) for kind, path in doubted],
+        sensitivity=[SimpleNamespace(path=path, decides=path in decides) for path in (*decides, "fill.suction_head")],
+        model=model, design=design, governing=lambda: worst,
+    )  # fmt: skip
+
+
+def test_what_overturns_is_to_be_tested_first_and_what_was_tested_is_not_asked_again() -> None:
+    result = _short_of(
+        ("its range overturns", "fill.strength_wet"),
+        ("load not stated", "site.snow"),  # no test settles it
+        ("its range overturns", "plaster.inside"),
+        decides=("fill.strength_as_placed",),
+        tested=("fill.strength_wet", "beds.friction"),
+    )
+    values = deciding_values(result)
+    assert [(one.path, one.tested) for one in values[:3]] == [
+        ("fill.strength_wet", True), ("fill.strength_as_placed", False), ("beds.friction", True),
+    ]  # fmt: skip
+    paths = [one.path for one in values]
+    assert len(paths) == len(set(paths)) and not {"site.snow", "plaster.inside", "fill.suction_head"} & set(paths)
+    assert {"fill.dry_density", "fill.placing_moisture"} <= set(paths)
+    first = first_tests(values)
+    assert first[0].path == "fill.strength_as_placed" and len(first) <= 2
+    assert not any(one.tested or one.test is None for one in first)
+    assert len({one.test for one in first_tests(values, 9)}) == len(first_tests(values, 9))
+
+
+def test_ground_that_overturns_is_listed_for_an_engineer_and_no_site_test() -> None:
+    values = deciding_values(_short_of(("its range overturns", "site.ground_bearing_wet")))
+    assert (values[0].path, values[0].tested) == ("site.ground_bearing_wet", False)
+    assert values[0].test is None and values[0] not in first_tests(values, 9)
