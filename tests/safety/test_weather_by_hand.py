@@ -13,7 +13,7 @@ from shellcheck_earth.design.design import Building
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.rain.calendar import StageDay, dry_case, rain_pair, stage_days, stage_on_day, wetted_bands
 from shellcheck_earth.safety.weather import factors, fastest_pace, hour_curve, rain_marks, shortfalls_of, weather
-from shellcheck_earth.safety.weather_result import CHECKS, Weather
+from shellcheck_earth.safety.weather_result import CHECKS, HourMark, Weather
 
 
 @cache
@@ -136,3 +136,26 @@ def test_a_slower_pace_matters_where_anything_dries_or_hardens() -> None:
 
 def test_the_fastest_pace_that_meets_is_tried_first() -> None:
     assert fastest_pace(store()) == 8.0
+
+
+def test_the_worst_day_and_the_hour_to_cover_before_are_the_least_of_all() -> None:
+    for wet in (0.0, 20.0):
+        found = whole() if wet else weather(store(wet, 2.0))
+        assert found.worst_day.after_rain == min(point.after_rain for point in found.days)
+        hours = [mark.hour for one in found.stages for mark in one.marks if mark.hour]
+        assert found.cover_before == (min(hours) if hours else None)
+        alike = [point for point in found.days if point.after_rain == found.worst_day.after_rain]
+        least = min(alike, key=lambda point: (math.inf if point.hours is None else point.hours, point.day))
+        assert found.worst_day == least
+
+
+def test_what_a_stage_says_of_itself() -> None:
+    assert "strength while building" in CHECKS and "strength" not in CHECKS and "bed friction" in CHECKS
+    first, second = CHECKS[:2]
+    one = replace(whole().stages[0], dry={first: 1.0, second: 1.3}, marks=())
+    assert one.meets_dry and not replace(one, dry={first: 0.99, second: 1.3}).meets_dry
+    assert one.first_short is None
+    marks = (HourMark(first, 3.0, 4), HourMark(second, 2.0, 5), HourMark(CHECKS[-1], None, None))
+    assert replace(one, marks=marks).first_short == marks[1]
+    alike = (HourMark(second, 2.0, 5), HourMark(first, 2.0, 4))
+    assert replace(one, marks=alike).first_short == alike[1]  # in the order of the checks
