@@ -221,7 +221,7 @@ def choices() -> list[Choice]:
 
 def test_what_choose_says_is_spanish(choices: list[Choice]) -> None:
     with speaking(listening()) as heard:
-        said = []
+        said: list[str] = []
         for choice in choices:
             said += said_in(choice_document(choice))
             # lines of a design file are pasted as they are, under a comment

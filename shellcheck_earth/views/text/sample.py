@@ -104,7 +104,7 @@ UNCERTAIN = mark(
     " voids, strength as placed at most the dry one, wet strength and wet friction at most the dry ones."
 )
 TITLE = mark("{name}: what uncertain inputs do")
-FOOTER = mark("{name}: a sensitivity study of the model, no failure probability of the building")
+FOOTER = mark("{name}: a sensitivity study of the model, no failure probability of the building.")
 
 
 def per_cent(value: float) -> str:

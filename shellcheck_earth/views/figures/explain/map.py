@@ -58,7 +58,8 @@ def _lines(axes: Axes, x: Floats, y: Floats, values: Floats, levels: tuple[float
     inside = [level for level in levels if known.min() < level < known.max()]
     if inside:
         lines = axes.contour(x, y, shown, levels=inside, colors=[INK], linewidths=[0.5], zorder=4)
-        axes.clabel(lines, fmt="%g", fontsize=8)
+        for written in axes.clabel(lines, fmt="%g", fontsize=8):  # ink on the dark end of the colours cannot be read
+            written.set_bbox(WHITE)
     if known.min() < limit < known.max():
         axes.contour(x, y, shown, levels=[limit], colors=[ORANGE], linewidths=[LIMIT_WIDTH], zorder=5)
         return ""
