@@ -140,13 +140,13 @@ def test_every_end_that_overturns_is_found_though_all_are_asked_together_first(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:  # fmt: skip
     """A design stands here for what was written into it; it meets where none of that is bad."""
-    trials = [(path, float(end), f"{path}{end}", f"{end} kPa") for path, end in ends]
+    trials = [(path, float(end), {path: f"{path}{end}"}, f"{end} kPa") for path, end in ends]
     written = {(path, float(end)): f"{path}{end}" for path, end in ends}
     monkeypatch.setattr(doubts, "unfavourable_trials", lambda _: iter(trials))
-    monkeypatch.setattr(doubts, "with_number", lambda design, path, value: f"{design} {written[path, value]}")
-    monkeypatch.setattr(doubts, "meets_all", lambda design: not any(one in design for one in bad))
+    monkeypatch.setattr(doubts, "with_number", lambda design, path, value: design | {path: written[path, value]})
+    monkeypatch.setattr(doubts, "meets_all", lambda design: not any(one in bad for one in design.values()))
     for suspect in ("", "b", "c"):
-        found = doubts.overturned("", first=first, suspect=suspect)  # type: ignore[arg-type]
+        found = doubts.overturned({}, first=first, suspect=suspect)  # type: ignore[arg-type]
         paths = sorted(one.path for one in found)
         if first:
             assert set(paths) <= set(expected) and len(paths) == min(len(expected), 1)
@@ -154,7 +154,7 @@ def test_every_end_that_overturns_is_found_though_all_are_asked_together_first(
             assert paths == sorted(expected)
         assert all(one.kind == "its range overturns" for one in found)
     if first and "c" in expected:
-        assert [one.path for one in doubts.overturned("", first=True, suspect="c")] == ["c"]  # type: ignore[arg-type]
+        assert [one.path for one in doubts.overturned({}, first=True, suspect="c")] == ["c"]  # type: ignore[arg-type]
 
 
 def _short_of(*doubted: tuple[str, str], decides: tuple[str, ...] = (), tested: tuple[str, ...] = ()) -> Any:

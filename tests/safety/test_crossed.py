@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from samples import sturdy
 
+from shellcheck_earth.loads.joint import ON_THE_GROUND
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.crossed import crossed, governing_line
@@ -76,6 +77,20 @@ def test_the_least_of_each_check_governs_and_the_least_of_all_decides() -> None:
     }
     assert next(line for line in lines if line.case == "wind-joint").combination == "every capacity at once"
     assert governing_line(SimpleNamespace(cases=(), blocks=())) is None  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("shares", [(1.2, 1.05, 1.3), (1.05, 1.3, 1.2), (1.3, 1.2, 1.05)])
+def test_the_least_governs_wherever_it_stands(shares: tuple[float, ...]) -> None:
+    cases = tuple(_case(f"{share:g}", ("friction", share, True)) for share in shares)
+    result: Any = SimpleNamespace(cases=cases, blocks=())
+    assert [line.case for line in crossed(result) if line.governs and line.decides] == ["1.05"]
+
+
+def test_a_joint_question_on_the_ground_alone_is_called_that() -> None:
+    ground = replace(_block("wind-joint", 1.5, 1.5), title=f"Wind, {ON_THE_GROUND}")
+    plain = replace(ground, id="wind")
+    result: Any = SimpleNamespace(cases=(), blocks=(ground, plain))
+    assert [line.combination for line in crossed(result)] == [ON_THE_GROUND, ""]
 
 
 def test_the_report_has_each_of_them_and_one_that_decides() -> None:

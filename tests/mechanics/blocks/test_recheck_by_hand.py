@@ -169,8 +169,9 @@ def test_the_normal_points_into_the_upper_block(above: float) -> None:
 
 def test_the_side_is_seen_from_the_patch_and_not_from_the_origin() -> None:
     lifted = tuple(tuple((x, y, z + 3.0) for x, y, z in edge) for edge in _quad(1.0, 1.0, 1.0))
-    found = join([Patch(lifted, 0, GROUND, (0.0, 0.5, 2.5), 0.5)])  # type: ignore[arg-type]
-    assert found.normal[0] == pytest.approx([0, 0, -1])
+    for towards, way in ((2.5, -1.0), (3.5, 1.0), (6.0, 1.0)):
+        found = join([Patch(lifted, 0, GROUND, (0.0, 0.5, towards), 0.5)])  # type: ignore[arg-type]
+        assert found.normal[0] == pytest.approx([0, 0, way])
 
 
 def test_patches_without_area_or_with_bad_friction_are_refused() -> None:
@@ -183,7 +184,7 @@ def test_patches_without_area_or_with_bad_friction_are_refused() -> None:
             with pytest.raises(ValueError, match="friction"):
                 join([*others, replace(good, friction=friction)])
     with pytest.raises(ValueError, match="not a number"):
-        join([replace(good, strength=math.nan)])
+        join([good, replace(good, strength=math.nan)])
 
 
 def test_a_problem_refuses_what_does_not_fit_and_shaves_a_little() -> None:

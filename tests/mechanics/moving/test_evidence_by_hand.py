@@ -154,6 +154,7 @@ def test_what_closes_and_what_opens_under_pressure_is_told() -> None:
     problem, press = box(), forces(box(), 0.5, 0.5, -FRICTION)
     into = went(problem, (1, 0, -0.2, 0, 0, 0), press)
     assert into.closing == pytest.approx(0.2)
+    assert into.multiplier == pytest.approx(FRICTION)  # what the bed takes of the sinking weight gives it nothing
     assert into.opening == pytest.approx(0.2 / 0.7)  # over the work of the load at the multiplier that was lost
     rises = went(problem, (1, 0, 0.2, 0, 0, 0), press)
     assert rises.closing == 0.0
