@@ -96,7 +96,27 @@ def draw(seed: int) -> str:
     lines += _load(rng, "snow", _quantity(rng, 0.2, 2.0, "kPa"))
     lines += ["[site.rain]", f'intensity = "{_quantity(rng, 2, 40, "mm/h")}"'] if rng.random() < 0.8 else []
     lines += ["[criteria]", f'set = "{rng.choice(("common practice", "EN 1990"))}"']
+    lines += _handed_in(rng, width) if rng.random() < 0.3 else []
     return "\n".join(lines) + "\n"
+
+
+def _handed_in(rng: random.Random, width: float) -> list[str]:
+    """Something all around a course: most of it light, some of it more than the wall can take."""
+
+    def span(low: float, high: float, unit: str) -> str:
+        ends = sorted(rng.triangular(low, high, max(low, 0.0)) for _ in range(2))
+        if rng.random() < 0.4:
+            return f'"{ends[1]:.3f} {unit}"'
+        return f'{{ low = "{ends[0]:.3f} {unit}", high = "{ends[1]:.3f} {unit}", source = "measured" }}'
+
+    return [
+        "[[ring_load]]",
+        'name = "cap"',
+        f'height = "{rng.triangular(0.1, 2.5, 1.2):.3f} m"',
+        f"weight = {span(-1.0, 12.0, 'kN')}",
+        f"thrust = {span(-2.0, 4.0, 'kN')}",
+        f"from_inner_face = {span(0.0, width, 'm')}",
+    ]
 
 
 def _again(result: Result, text: str) -> str:
