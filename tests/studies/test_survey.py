@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from pathlib import Path
 
@@ -10,19 +11,21 @@ from survey_sheets import sheet
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.write import design_document
+from shellcheck_earth.design.write import design_document, source_text
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design, read_design
 from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.studies.survey.answer import Assessed, decide, rained_on, settled_by_plan, shortest_of
-from shellcheck_earth.studies.survey.plans import as_built, built_design
+from shellcheck_earth.studies.survey.plans import as_built, built_design, half_built
 from shellcheck_earth.studies.survey.rain import cover_by, dry_enough
 from shellcheck_earth.studies.survey.sheet import sheet_survey
 from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
 from shellcheck_earth.studies.survey.tolerance import tolerances
 from shellcheck_earth.studies.survey.ways import corrected, plan_goes_on, step_limit
+from shellcheck_earth.views.text.language import words
+from shellcheck_earth.views.text.survey.found import found_sentences
 
 REPORTS = Path(__file__).parents[2] / "reports"
 
@@ -272,3 +275,42 @@ def test_the_plan_checked_beside_is_the_plan_checked_here(monkeypatch: pytest.Mo
     monkeypatch.setattr(beside, "processors", lambda: 1)
     with beside.checker_beside(design) as checker:
         assert checker.second is None
+
+
+def test_a_door_is_there_once_a_ring_is_closed_over_it() -> None:
+    """Before that it leans on its form, and the answer says so; the plan that goes on has it at every height."""
+    seeds = read_design(REPORTS / "seed-bank" / "design.toml")
+    count, seen = len(seeds.openings), []
+    for laid in (2, 8, 14, 17, 19):
+        wall = wall_of(seeds, sheet(seeds, laid))
+        standing, onward = built_design(wall), plan_goes_on(wall).design
+        assert onward is not None and onward.openings == seeds.openings
+        assert [one for one in seeds.openings if one in standing.openings] == list(standing.openings)
+        assert not set(half_built(wall)) & {seeds.openings.index(one) for one in standing.openings}
+        seen.append((len(standing.openings), len(half_built(wall))))
+    assert seen[0][0] == 0 and seen[0][1] > 0 and seen[-1] == (count, 0)
+    assert [closed for closed, _ in seen] == sorted(closed for closed, _ in seen)
+
+
+def test_a_form_that_has_to_stay_is_told_of() -> None:
+    seeds = read_design(REPORTS / "seed-bank" / "design.toml")
+    found = asked(seeds, sheet(seeds, 8))
+    said = " ".join(found_sentences(found, words("en")))
+    assert "No ring is closed over door 1" in said and "Keep it in and braced" in said
+    assert "Todavía no hay un anillo cerrado sobre la puerta 1" in " ".join(found_sentences(found, words("es")))
+    assert found.decision.answer == "cannot say"  # the plan's blocks were not asked
+
+
+def test_what_stands_in_the_wind_is_proven_with_its_blocks() -> None:
+    """The checker demands the one stage of a wall that is not finished, with what comes into its open top."""
+    text = (REPORTS / "seed-bank" / "design.toml").read_text(encoding="utf-8")
+    windy = parse_design(text.split("[[opening]]")[0] + "[criteria]" + text.split("[criteria]")[1])
+    standing = built_design(wall_of(windy, sheet(windy, 1)))
+    found = check(standing, explore=False)
+    assert {one.id for one in found.blocks} >= {"three-d-stage-01", "three-d-wind", "three-d-worker"}
+    assert found.verdict == "meets" and found.certificate
+    written = source_text(standing).encode()
+    assert recheck_texts(found.certificate.encode(), written).code == 0
+    without = json.loads(found.certificate)
+    without["blocks"] = [one for one in without["blocks"] if "wind" not in one["case"]]
+    assert recheck_texts(json.dumps(without).encode(), written).code != 0

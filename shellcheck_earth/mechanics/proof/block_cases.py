@@ -167,8 +167,11 @@ class _Demands:
             for index, o in enumerate(self.openings):
                 if index not in closing and self.courses[top - 1].number >= 1 and self.closed(o, top - 1):
                     closing[index] = top
+        # Of a wall that stands higher already they come out now, at the soonest.
+        now = max(int(self.d["building.laid"] or 1), 1)
+        standing = next(top for top, course in enumerate(self.courses, 1) if course.number >= now)
         whole = []
-        for top in sorted(set(closing.values())):
+        for top in sorted({max(top, standing) for top in closing.values()}):
             begun = [i for i, o in enumerate(self.openings) if o.sill < _m(self.courses[top - 1].z_top) - TINY]
             if all(closing.get(i, top + 1) <= top for i in begun):
                 whole.append(top)
@@ -264,8 +267,22 @@ class _Demands:
 
     # -- the list ----------------------------------------------------------------------------------------------------
 
+    def as_it_stands(self) -> Iterable[Demand]:
+        """Of an unfinished dome: its dead load, and what comes from one side into its open top."""
+        states, need = self.cases.stage_states(len(self.courses)), self.d.required
+        yield from self._standing(f"stage-{self.courses[-1].number:02d}", states, building=True, ground=True)
+        for job, loads, check in (
+            ("three-d-wind", self.wind(open_top=True), "storm"),
+            ("three-d-earthquake", self.earthquake(), "earthquake"),
+            ("three-d-worker", self.workers(None), "overall reserve"),
+        ):
+            yield from self._sideways(job, states, loads, need[check], building=True)
+
     def demands(self) -> Iterable[Demand]:
         d, need = self.d, self.d.required
+        if d["building.unfinished"]:
+            yield from self.as_it_stands()
+            return
         dry, damp, soaked = (self.cases.finished_states(name) for name in ("dry", "damp", "soaked"))
         bare = d["site.left_unprotected"]
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
@@ -298,13 +315,19 @@ class _Demands:
         yield from self._sideways("three-d-worker", damp, self.workers(None), need["overall reserve"])
 
     def _standing(
-        self, name: str, states: Sequence[State], *, building: bool = False, snow: bool = False
+        self,
+        name: str,
+        states: Sequence[State],
+        *,
+        building: bool = False,
+        snow: bool = False,
+        ground: bool | None = None,
     ) -> Iterable[Demand]:
         yield Demand(f"three-d-{name}", self.d.required["overall reserve"], False, self.wall(states))
-        ground = (
-            [] if building or "-dry" in name or name == "finished-snow" else [self.rows.on_the_ground(sliding=True)]
-        )
-        for row in [*self.rows.dead(building=building, snow=snow), *ground]:
+        if ground is None:
+            ground = not (building or "-dry" in name or name == "finished-snow")
+        on_it = [self.rows.on_the_ground(sliding=True)] if ground else []
+        for row in [*self.rows.dead(building=building, snow=snow), *on_it]:
             yield Demand(f"three-d-{name}-joint, {row.name}", Fraction(1), False, self.wall(states, row))
 
     def _sideways(
@@ -355,8 +378,7 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
     """
     if not isinstance(entries, list) or not all(isinstance(one, Mapping) for one in entries):
         raise RefusedError("blocks: expected a list of proofs")
-    unfinished = design.needs_blocks and design["building.unfinished"]
-    demands = block_demands(design) if (entries or wanted) and not unfinished else ()
+    demands = block_demands(design) if entries or wanted else ()
     held = {one.get("case"): one for one in entries}
     more = set(held) - {demand.name for demand in demands}
     if more:  # directions between those of the design: not demanded, and held to the same where they are given
@@ -364,8 +386,6 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
     if len(held) < len(entries) or not set(held) <= {demand.name for demand in demands}:
         raise RefusedError("blocks: expected one proof for each block case that the design demands")
     out = [] if wanted or not design.needs_blocks else ["its block cases are not proven"]
-    if wanted and unfinished:
-        out.append("block cases of an unfinished dome are not proven")
     proven: dict[str, Fraction | None] = {}
     said: dict[str, str] = {}
     seen: list[Any] = []

@@ -202,10 +202,11 @@ def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
 
 def _stages_to_ask(dome: Dome) -> list[int]:
     """Numbers of the courses that close a ring over a head while no other opening is half built: there the courses lean
-    on a form, which the blocks do not have. The lowest few, and always the last."""
-    closing = forms_out(dome)
+    on a form, which the blocks do not have. The lowest few, and always the last. Of a wall that stands higher already
+    the forms come out now, at the soonest."""
+    closing, now = forms_out(dome), dome.design.building.laid or 1
     whole = []
-    for number in sorted(set(closing.values())):
+    for number in sorted({max(number, now) for number in closing.values()}):
         z_top = next(course.z_top for course in dome.courses if course.number == number)
         begun = [index for index, opening in enumerate(dome.design.openings) if levels(dome, opening)[0] < z_top - 1e-6]
         if all(closing.get(index, number + 1) <= number for index in begun):

@@ -18,12 +18,14 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.design.write import document_toml
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.openings import levels
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.geometry.settings import Step, Top
 from shellcheck_earth.geometry.survey import Ring, Survey, rings_of
 from shellcheck_earth.loads.rain.fallen import WetCourse, carried, wet_courses
+from shellcheck_earth.safety.blocks.jobs import forms_out
 
-__all__ = ["AsBuilt", "as_built", "before_work", "built_design", "without_top"]
+__all__ = ["AsBuilt", "as_built", "before_work", "built_design", "half_built", "without_top"]
 
 
 @dataclass(frozen=True)
@@ -111,6 +113,27 @@ def as_built(document: Mapping[str, Any], design: Design, survey: Survey) -> AsB
     return replace(bare, wet=wet_courses(standing, survey.courses, computed, int(fixed("survey.spots"))))
 
 
+def half_built(wall: AsBuilt) -> tuple[int, ...]:
+    """Indices of the openings that are begun and over which no ring is closed yet: their courses lean on the forms."""
+    top = wall.rings[-1].top if wall.rings else 0.0
+    begun = [k for k, one in enumerate(wall.planned.design.openings) if levels(wall.planned, one)[0] < top - 1e-6]
+    closed = _closed_over(wall)
+    return tuple(index for index in begun if index not in closed)
+
+
+def _closed_over(wall: AsBuilt) -> set[int]:
+    """Indices of the openings over which a ring of the wall is closed."""
+    openings = wall.planned.design.openings
+    if not openings:
+        return set()
+    standing = build_dome(_standing_wall(wall, _without_openings(wall.document)))
+    return set(forms_out(replace(standing, design=replace(standing.design, openings=openings))))
+
+
+def _without_openings(document: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in document.items() if key != "opening"}
+
+
 def before_work(document: Mapping[str, Any], design: Design) -> AsBuilt:
     """The wall before any course above the springing is laid: what a plan is followed from."""
     planned = build_dome(design)
@@ -154,11 +177,25 @@ def _tilted(document: dict[str, Any], design: Design, tilt: float) -> dict[str, 
 def built_design(wall: AsBuilt, steps: Sequence[Step] | None = None, depths: Sequence[float] | None = None) -> Design:
     """The design of the wall with the courses to come on it; without any (None) it is unfinished.
 
-    `depths`: how deep each course is wet [m], in place of the wall's own. InputError, UnbuildableError as
+    `depths`: how deep each course is wet [m], in place of the wall's own. What stands has the openings over which a
+    ring is closed; those that are half built lean on their forms (`half_built`). InputError, UnbuildableError as
     `read_design`.
     """
-    planned, system = wall.planned.design, wall.planned.design.unit_system
     document = copy.deepcopy(dict(wall.document))
+    if steps is None and "opening" in document:
+        closed = _closed_over(wall)
+        kept = [row for index, row in enumerate(document["opening"]) if index in closed]
+        document = _without_openings(document) | ({"opening": kept} if kept else {})
+    return _standing_wall(wall, document, steps, depths)
+
+
+def _standing_wall(
+    wall: AsBuilt,
+    document: dict[str, Any],
+    steps: Sequence[Step] | None = None,
+    depths: Sequence[float] | None = None,
+) -> Design:
+    planned, system = wall.planned.design, wall.planned.design.unit_system
     dome = {key: value for key, value in document["dome"].items() if key != "fixed_compass_pivot"}
     above = steps or ()
     radii = [ring.mean for ring in wall.rings] + [step.radius for step in above]

@@ -14,7 +14,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from survey_sheets import sheet
 
+from shellcheck_earth.design.write import design_document, source_text
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.joint import fits
@@ -29,6 +31,9 @@ from shellcheck_earth.mechanics.proof.rebuild import WallCases
 from shellcheck_earth.mechanics.proof.states import UNIT
 from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
+from shellcheck_earth.studies.survey.plans import as_built, built_design
+from shellcheck_earth.studies.survey.sheet import sheet_survey
+from shellcheck_earth.studies.survey.ways import plan_goes_on
 
 FOLDER = Path(__file__).parents[3] / "reports" / "seed-bank"
 SEED_BANK = (FOLDER / "design.toml").read_text(encoding="utf-8")
@@ -74,8 +79,24 @@ def _bare(text: str) -> str:
     return text.split("[[opening]]")[0] + "\n[criteria]" + text.split("[criteria]")[1]
 
 
+def as_built_text(text: str, laid: int, *, finished: bool) -> str:
+    """The design file of the wall as it stands, or of the plan going on from there."""
+    design = parse_design(text)
+    wall = as_built(design_document(design), design, sheet_survey(sheet(design, laid), build_dome(design)))
+    if not finished:
+        return source_text(built_design(wall))
+    way = plan_goes_on(wall).design
+    assert way is not None
+    return source_text(way)
+
+
 DESIGNS = {
     "as it is": SEED_BANK,
+    "what stands, its door half built": as_built_text(EVERY_LOAD, 12, finished=False),
+    "what stands, heads closed": as_built_text(EVERY_LOAD, 17, finished=False),
+    "what stands, in wind alone": as_built_text(_bare(SILENT), 9, finished=False),
+    "the plan going on from a half built door": as_built_text(SILENT, 12, finished=True),
+    "the plan going on past the stage at which forms come out": as_built_text(SILENT, 18, finished=True),
     "no opening": PLAIN,
     "off north, a lintel with a tie, a buttress": PLAIN
     + opening("door", "17.3 deg", "0 m", "0.9 m", "1.6 m", "lintel", 'tie = "8 kN"\n')
