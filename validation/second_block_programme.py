@@ -433,8 +433,8 @@ def held(dome: Small, gamma: float, q: float, *, outside: bool) -> bool:
     return bounded(model, live, 0.05, OUTSIDE if outside else 1.0) is not None
 
 
-def _small(diameter: float, *holes: Hole, friction: float = 0.7) -> Small:
-    return Small(diameter, 0.40, 0.20, friction, holes)
+def _small(diameter: float, *holes: Hole, friction: float = 0.7, crown: float = 0.30) -> Small:
+    return Small(diameter, 0.40, 0.20, friction, holes, crown)
 
 
 DESIGNS: tuple[tuple[str, Small], ...] = (
@@ -461,8 +461,21 @@ DESIGNS: tuple[tuple[str, Small], ...] = (
         "door 0.25, round, and window 0.2, lintel",
         _small(2.0, Hole(0.0, 0.0, 0.5, 0.9, "round"), Hole(math.pi, 0.6, 0.4, 0.6, "lintel")),
     ),
+    (
+        "open top, door 0.25, pointed, its head at 0.79 of what stands",
+        _small(2.0, Hole(0.3, 0.0, 0.5, 0.95, "pointed"), crown=1.4),
+    ),
+    (
+        "open top, door 0.30, lintel, its head at 0.83 of what stands",
+        _small(2.0, Hole(0.0, 0.0, 0.6, 1.0, "lintel"), crown=1.4),
+    ),
+    (
+        "open top, window 0.20, round, its head at 0.79 of what stands",
+        _small(2.0, Hole(2.0, 0.6, 0.4, 0.5, "round"), crown=1.0),
+    ),
 )
-"""What the range of validity (`values.toml`, blocks.range) rests on: openings up to 0.4 of the diameter, each head."""
+"""What the range of validity (`values.toml`, blocks.range) rests on: openings up to 0.4 of the diameter, each head. An
+open top, as where forms come out of a dome that is being built, has its heads nearer to the last ring."""
 
 
 def as_design(small: Small) -> Design:
