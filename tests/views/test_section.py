@@ -111,3 +111,12 @@ def test_same_bytes_and_feet_for_those_who_use_them(whole: Result) -> None:
     feet = section_svg(redesigned(whole, unit_system="imperial"))
     assert "fixed compass 13 ft 0 7/8 in" in feet  # 3.985 m = 156.89 in = 13 ft 0.89 in
     assert "fixed compass 3985 mm" in section_svg(whole)
+
+
+def test_feet_come_first_where_the_design_is_in_feet(whole: Result) -> None:
+    """1.7 m is 66.9 in; three feet are 0.9144 m."""
+    feet = ElementTree.fromstring(section_svg(redesigned(whole, unit_system="imperial")))
+    assert "| 5 ft 7 in |" in _words(feet) and "3 ft (0.914 m)" in _words(feet) and "1.7 m" not in _words(feet)
+    assert "| 1.7 m |" in _words(_root(whole)) and "1 m (3 ft 3 3/8 in)" in _words(_root(whole))
+    parts = [float(r.get("width", "")) for r in feet.iter(f"{SVG}rect") if r.get("height") == "1.2"]
+    assert parts == pytest.approx([0.3048 * _scale(_root(whole))] * 3, abs=HUNDREDTH)

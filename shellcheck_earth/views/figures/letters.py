@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-__all__ = ["LEAST_SIZE", "PHONE_SIZE", "advance", "stacked", "wrapped_to"]
+__all__ = ["LEAST_SIZE", "LINE", "PHONE_SIZE", "advance", "stacked", "wrapped_to"]
 
 LEAST_SIZE = 2.85
 """Of letters on paper [mm]: a little over 8 points."""
+
+LINE = 3.6
+"""From one line of words of that size to the next [mm]."""
 
 PHONE_SIZE = 3.6
 """Of letters of a moving picture 174 mm wide: 8 pixels where a phone shows it 390 wide."""

@@ -1,47 +1,39 @@
-"""The dome as it stands on paper, to scale, before any force: ground, openings, courses, plaster, levels, compasses
-and a person. One unit of the drawing is one millimetre on A4 paper.
+"""The dome as it stands on paper, to scale, before any thrust line: ground, openings, courses, plaster, levels,
+compasses, a person, and arrows of what is handed in. One unit of the drawing is one millimetre on A4 paper.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import half_width, head_rise, levels
-from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, stacked, wrapped_to
-from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Point, Sheet
+from shellcheck_earth.views.figures.handed_in import arrows, key_lines
+from shellcheck_earth.views.figures.lettered import Arm, lettered
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, LINE, advance, stacked, wrapped_to
+from shellcheck_earth.views.figures.size import person, person_place
+from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, Box, Sheet
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _
 
 __all__ = [
-    "LINE",
-    "PERSON_HEIGHT",
     "TALLEST",
     "WIDE",
     "Frame",
     "Mark",
     "bare_section",
+    "handed_in_key",
     "length_shown",
     "phone_frame",
-    "scale_bar",
 ]
-
-Box = tuple[float, float, float, float]
-"""Left, top, right, bottom of words on the sheet [mm]."""
-
-PERSON_HEIGHT = 1.7
-"""Height of the silhouette [m]."""
 
 TOP, BELOW, TALLEST = 9.0, 14.0, 76.0
 """Over the dome, between it and the key under it, and its greatest height [mm]."""
-
-LINE = 3.6
-"""From one line of words to the next [mm]."""
 
 
 @dataclass(frozen=True)
@@ -83,23 +75,34 @@ def bare_section(
     tallest: float = TALLEST,
     frame: Frame = WIDE,
 ) -> Sheet:
-    """Ground, openings, courses, plaster, levels, compasses and a person.
+    """Ground, openings, courses, plaster, levels, compasses, a person, and what is handed into the finished dome.
 
-    laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered.
-    marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome [mm]. frame:
-    the sheet it stands on.
+    laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered
+    or handed in. marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome
+    [mm]. frame: the sheet it stands on, whose foot grows by the lines that name what is handed in.
     """
     design = dome.design
+    handed = handed_in_key(dome, frame) if laid is None else []
+    frame = replace(frame, foot=frame.foot + LINE * sum(map(len, handed)))
     sheet = _sheet(dome, tallest, frame)
     _ground(sheet, dome, frame)
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
-    named = _openings(sheet, design, dome)
+    pushes = arrows(sheet, dome) if laid is None else []
+    _numbers(sheet, dome, pushes)
+    _openings(sheet, design, dome)
     _levels(sheet, dome, marks, frame)
-    _person(sheet, dome)
-    _compasses(sheet, dome, [*named, *_person_place(sheet, dome)], frame)
+    person(sheet, dome)
+    arms = _compasses(sheet, dome)
+    taken = [*sheet.written, *person_place(sheet, dome), *pushes]
+    lettered(sheet, dome, arms, handed, taken, sheet.height - frame.foot + 2.6, narrow=frame.narrow)
     return sheet
+
+
+def handed_in_key(dome: Dome, frame: Frame = WIDE) -> list[list[str]]:
+    """The lines under the drawing that say what is handed into rings, for each load."""
+    return key_lines(dome, frame.width - 8.0)
 
 
 def length_shown(design: Design, metres: float) -> str:
@@ -161,15 +164,20 @@ def _courses(sheet: Sheet, dome: Dome, wetted: Mapping[int, float], laid: int) -
                 sheet.rect((wet[0], course.z_bottom), (wet[1], course.z_top), fill="url(#water)", stroke=INK, width=0.1)
         if course.number > laid:
             _planned(sheet, course)
+
+
+def _numbers(sheet: Sheet, dome: Dome, taken: Sequence[Box]) -> None:
+    """Numbers of courses outside the wall on the left; inside where an arrow is in the way."""
     for course in _numbered(sheet, dome):
-        sheet.text(
-            sheet.x(-course.outer_radius) - 1.4,
-            sheet.y(course.z_mid) + 1.0,
-            str(course.number),
-            size=LEAST_SIZE,
-            anchor="end",
-            colour=FAINT,
-        )
+        words, y = str(course.number), sheet.y(course.z_mid) + 1.0
+        right = sheet.x(-course.outer_radius) - 1.4
+        inside = any(_over((right - advance(words, LEAST_SIZE), y - LEAST_SIZE, right, y), box) for box in taken)
+        x = sheet.x(-course.inner_radius) + 1.4 if inside else right
+        sheet.text(x, y, words, size=LEAST_SIZE, anchor="start" if inside else "end", colour=FAINT)
+
+
+def _over(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _numbered(sheet: Sheet, dome: Dome) -> list[Course]:
@@ -248,113 +256,30 @@ def _aim(dome: Dome) -> Course:
     return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
 
 
-def _compasses(sheet: Sheet, dome: Dome, named: Sequence[Box], frame: Frame) -> None:
-    """Both arms with a letter on each, clear of names and of the person; what they are set to stands under the drawing,
-    where no words can cross.
-    """
+def _compasses(sheet: Sheet, dome: Dome) -> list[Arm]:
+    """Both arms."""
     course, design = _aim(dome), dome.design
-    pivot = design.dome.centre_pivot_above_springing
-    sheet.cross(sheet.x(0), sheet.y(pivot))
-    start, end = (sheet.x(0), sheet.y(pivot)), (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
+    start = (sheet.x(0), sheet.y(design.dome.centre_pivot_above_springing))
+    end = (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
+    sheet.cross(*start)
     sheet.line(*start, *end, width=0.2, dash="2.2 0.9", colour=FAINT)
     set_to = _set(design, course.compass)
-    arms = [("A", _("centre compass {length}, here to course {course}", length=set_to, course=course.number))]
-    places = [_free(start, end, 0.6, named)]
+    words = _("centre compass {length}, here to course {course}", length=set_to, course=course.number)
+    arms = [Arm(start, end, 0.6, words)]
     if design.dome.profile != "measured":
         far, near = (sheet.x(-dome.pivot_radius), sheet.y(0)), (sheet.x(course.inner_radius), sheet.y(course.z_mid))
         if dome.pivot_radius > 0:
             sheet.cross(*far)
         sheet.line(*far, *near, width=0.2, dash="2.2 0.9 0.4 0.9", colour=FAINT)
-        arms.append(("B", _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
-        x, z = places[0]
-        places.append(_free(far, near, 0.85, [*named, (x - 3.0, z - 3.0, x + 3.0, z + 3.0)]))
-    at, y = 2.0, sheet.height - frame.foot + 2.6
-    for (letter, words), (x, z) in zip(arms, places, strict=True):
-        sheet.circle(x, z, 2.0, fill="#ffffff", stroke=FAINT, width=0.2)
-        sheet.text(x, z + 1.05, letter, size=LEAST_SIZE, anchor="middle", bold=True)
-        sheet.text(at, y, letter, size=LEAST_SIZE, bold=True)
-        sheet.text(at + 3.2, y, words, size=LEAST_SIZE)
-        if frame.narrow:
-            y += LINE
-        else:
-            at += 9.0 + advance(words, LEAST_SIZE)
+        arms.append(Arm(far, near, 0.85, _("fixed compass {length}", length=_set(design, dome.fixed_compass))))
+    return arms
 
 
-def _along(start: Point, end: Point, share: float) -> Point:
-    return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
-
-
-def _free(start: Point, end: Point, share: float, named: Sequence[Box]) -> Point:
-    """A place for a letter on an arm, as near as can be to a share of its length, where nothing is `named`."""
-    for step in (0.0, 0.06, -0.06, 0.12, -0.12, -0.2, -0.3, -0.45):
-        x, z = _along(start, end, share + step)
-        if not any(left - 2.2 < x < right + 2.2 and top - 2.2 < z < bottom + 2.2 for left, top, right, bottom in named):
-            return x, z
-    return _along(start, end, share)
-
-
-def _stands(dome: Dome) -> float | None:
-    """How far from the axis a person stands [m]; None where one does not fit under the crown."""
-    inner = min(course.inner_radius for course in dome.courses if course.z_bottom < dome.floor + PERSON_HEIGHT)
-    at = min(0.42 * dome.courses[0].inner_radius, inner - 0.30)
-    return None if dome.top - dome.floor < PERSON_HEIGHT + 0.05 or at < 0 else at
-
-
-def _person_place(sheet: Sheet, dome: Dome) -> list[Box]:
-    """Where the person is drawn, if at all."""
-    at, floor = _stands(dome), dome.floor
-    if at is None:
-        return []
-    return [(sheet.x(at - 0.25), sheet.y(floor + PERSON_HEIGHT), sheet.x(at + 0.25), sheet.y(floor))]
-
-
-def _person(sheet: Sheet, dome: Dome) -> None:
-    """A figure of 1.7 m: head, trunk, legs."""
-    at = _stands(dome)
-    if at is None:
-        return
-
-    def place(dx: float, dz: float) -> tuple[float, float]:
-        return sheet.x(at + dx), sheet.y(dome.floor + dz)
-
-    body = [
-        place(dx, dz)
-        for dx, dz in (
-            (-0.17, 1.42),
-            (0.17, 1.42),
-            (0.23, 1.36),
-            (0.25, 0.84),
-            (0.19, 0.82),
-            (0.165, 1.22),
-            (0.15, 0.80),
-            (0.12, 0.0),
-            (0.02, 0.0),
-            (0.0, 0.72),
-            (-0.02, 0.0),
-            (-0.12, 0.0),
-            (-0.15, 0.80),
-            (-0.165, 1.22),
-            (-0.19, 0.82),
-            (-0.25, 0.84),
-            (-0.23, 1.36),
-        )
-    ]
-    sheet.path(body, width=0.5, colour="#ffffff", fill=FAINT, closed=True)
-    x, y = place(0.0, 1.58)
-    sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
-    x, y = place(0.0, -0.02)
-    sheet.text(x, sheet.y(dome.floor) + 3.4, "1.7 m", size=LEAST_SIZE, anchor="middle", colour=FAINT)
-
-
-def _openings(sheet: Sheet, design: Design, dome: Dome) -> list[Box]:
-    """Each opening in elevation with what carries it, foreshortened by where it lies on plan, dotted; where their
-    names lie.
-    """
-    named = []
+def _openings(sheet: Sheet, design: Design, dome: Dome) -> None:
+    """Each opening in elevation with what carries it, foreshortened by where it lies on plan, dotted."""
     for opening in design.openings:
         _carried(sheet, opening, dome)
-        named.append(_opening(sheet, opening, dome))
-    return named
+        _opening(sheet, opening, dome)
 
 
 def _carried(sheet: Sheet, opening: Opening, dome: Dome) -> None:
@@ -372,8 +297,8 @@ def _carried(sheet: Sheet, opening: Opening, dome: Dome) -> None:
         sheet.path(path, width=0.2, colour=FAINT, closed=True)
 
 
-def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> Box:
-    """Its own outline, at least 120 mm wide where it lies edge on; where its name lies."""
+def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> None:
+    """Its own outline, at least 120 mm wide where it lies edge on."""
     centre = dome.courses[0].inner_radius * math.sin(opening.bearing)
     flat = max(abs(math.cos(opening.bearing)), 0.12 / opening.width)
     low, high = levels(dome, opening)
@@ -387,14 +312,4 @@ def _opening(sheet: Sheet, opening: Opening, dome: Dome) -> Box:
     wide = advance(kind, LEAST_SIZE) / 2
     inner = dome.courses[0].inner_radius * sheet.scale - wide - 1.0
     middle = sheet.x_zero + max(-inner, min(inner, centre * sheet.scale))
-    base = sheet.y(low) - 1.2
-    sheet.text(middle, base, kind, size=LEAST_SIZE, anchor="middle")
-    return middle - wide, base - LEAST_SIZE, middle + wide, base
-
-
-def scale_bar(sheet: Sheet, y: float) -> None:
-    """A bar of a round length under a drawing."""
-    x = 2.0
-    for index in range(2):
-        sheet.bar(x + index * sheet.scale / 2, y, sheet.scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
-    sheet.text(x + sheet.scale + 1.5, y + 1.6, "1 m (3 ft 3 3/8 in)", size=LEAST_SIZE)
+    sheet.text(middle, sheet.y(low) - 1.2, kind, size=LEAST_SIZE, anchor="middle")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Design
@@ -12,10 +12,9 @@ from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Course, Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
-from shellcheck_earth.views.figures.handed_in import handed_in, handed_in_words
-from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance, wrapped_to
+from shellcheck_earth.views.figures.handed_in import handed_in_words
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, LINE, advance, wrapped_to
 from shellcheck_earth.views.figures.outline import (
-    LINE,
     TALLEST,
     WIDE,
     Frame,
@@ -23,9 +22,9 @@ from shellcheck_earth.views.figures.outline import (
     bare_section,
     length_shown,
     phone_frame,
-    scale_bar,
 )
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
+from shellcheck_earth.views.figures.size import scale_bar
 from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.report.governing import deciding_blocks, drawn_case, governing
 from shellcheck_earth.views.text.below import said_below
@@ -60,17 +59,17 @@ def section_svg(
         first_by_hand = first_needing_hand(assessment.weather.laying)
     marks, wet = _marks(assessment, first_by_hand), wetted or {}
     entries = _phone_entries(assessment, case, wet) if phone else []
-    frame = phone_frame(len(entries)) if phone else WIDE
+    said = _lines_of(case, WIDE.width - (44.0 if wet else 4.0))
+    frame = phone_frame(len(entries)) if phone else replace(WIDE, foot=WIDE.foot + LINE * (len(said) - 1))
     sheet = bare_section(dome, wet, marks=marks, tallest=tallest, frame=frame)
-    handed_in(sheet, dome)
     _thrust(sheet, case)
     _forces(sheet, dome, case, design.unit_system, named=not phone)
     if phone:
         _ringed(sheet, assessment)
-        _phone_foot(sheet, entries, frame)
+        _phone_foot(sheet, entries, frame, design.unit_system)
     else:
         _governing_bed(sheet, assessment)
-        _foot(sheet, case, wet)
+        _foot(sheet, case, said, wet, frame, design.unit_system)
     return sheet.svg(
         _("Section of {name}", name=design.name),
         " ".join(
@@ -89,8 +88,7 @@ def design_svg(design: Design) -> str:
     check_buildable(design, design.name)
     dome = build_dome(design)
     sheet = bare_section(dome, {})
-    handed_in(sheet, dome)
-    scale_bar(sheet, sheet.height - 4.2)
+    scale_bar(sheet, sheet.height - 4.2, design.unit_system)
     return sheet.svg(
         _("Section of {name}", name=design.name),
         " ".join((_to_scale(dome), _("Nothing is said of whether it stands."))),
@@ -255,10 +253,20 @@ def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
     return out
 
 
-def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
+def _lines_of(case: CaseResult, room: float) -> list[str]:
+    """Of which case the lines are that are drawn, or why there are none: the last lines under the drawing."""
+    if not case.lines:
+        return wrapped_to(_without_lines(case), room, LEAST_SIZE, bold=True)
+    words = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
+    return wrapped_to(words, room, LEAST_SIZE)
+
+
+def _foot(
+    sheet: Sheet, case: CaseResult, said: Sequence[str], wetted: Mapping[int, float], frame: Frame, system: str
+) -> None:
     """The key: scale bar, band and middlemost line, and of which case they are."""
-    middle, last = sheet.height - WIDE.foot + 6.0, sheet.height - WIDE.foot + 10.4
-    scale_bar(sheet, middle)
+    middle = sheet.height - frame.foot + 6.0
+    scale_bar(sheet, middle, system)
     at = max(60.0, sheet.scale + 42.0)
     if case.lines:
         sheet.bar(at, middle - 0.4, 6, 2.0, fill=INK, opacity=0.30)
@@ -267,14 +275,13 @@ def _foot(sheet: Sheet, case: CaseResult, wetted: Mapping[int, float]) -> None:
         beside = at + max(66.0, 10.0 + advance(band, LEAST_SIZE))
         sheet.line(beside, middle + 0.6, beside + 6, middle + 0.6, width=0.6)
         sheet.text(beside + 7, middle + 1.6, _("middlemost line"), size=LEAST_SIZE)
-        words = _("Lines: {case}; /rad: on each of the ring's 6.28 radians", case=said_below(case.title))
-        sheet.text(2.0, last + 1.6, words, size=LEAST_SIZE, colour=FAINT)
-    else:
-        sheet.text(2.0, last + 1.6, _without_lines(case), size=LEAST_SIZE, bold=True)
+    for index, words in enumerate(said):
+        y, plain = middle + 6.0 + LINE * index, bool(case.lines)
+        sheet.text(2.0, y, words, size=LEAST_SIZE, bold=not plain, colour=FAINT if plain else INK)
     if wetted:
         x = WIDE.width - 40.0
-        sheet.bar(x, last - 0.4, 6, 2.0, fill="url(#water)")
-        sheet.text(x + 7, last + 1.6, _("wetted by rain"), size=LEAST_SIZE)
+        sheet.bar(x, middle + 4.0, 6, 2.0, fill="url(#water)")
+        sheet.text(x + 7, middle + 6.0, _("wetted by rain"), size=LEAST_SIZE)
 
 
 def _without_lines(case: CaseResult) -> str:
@@ -315,11 +322,11 @@ def _phone_entries(assessment: Result, case: CaseResult, wetted: Mapping[int, fl
     return out
 
 
-def _phone_foot(sheet: Sheet, entries: Sequence[_Entry], frame: Frame) -> None:
+def _phone_foot(sheet: Sheet, entries: Sequence[_Entry], frame: Frame, system: str) -> None:
     y = sheet.height - frame.foot + 2.6 + 2 * LINE
     for one in entries:
         if one.sign == "scale":
-            scale_bar(sheet, y - 1.6)
+            scale_bar(sheet, y - 1.6, system)
         elif one.sign == "line":
             sheet.line(2.0, y - 1.0, 8.0, y - 1.0, width=0.6)
         elif one.sign == "ring":

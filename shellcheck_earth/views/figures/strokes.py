@@ -10,9 +10,11 @@ from xml.sax.saxutils import escape
 
 from shellcheck_earth.views.figures.letters import advance
 
-__all__ = ["CLAY", "FAINT", "INK", "RED", "Point", "Sheet"]
+__all__ = ["CLAY", "FAINT", "INK", "RED", "Box", "Point", "Sheet"]
 
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+"""Left, top, right, bottom on the sheet [mm]."""
 
 INK, FAINT, CLAY, RED = "#22201d", "#6f6a61", "#efe6d8", "#a63a1e"
 
@@ -34,7 +36,9 @@ def _n(value: float) -> str:
 
 @dataclass
 class Sheet:
-    """`scale` is millimetres of paper a metre; `x_zero`, `y_zero` are where the axis and the springing lie on paper."""
+    """`scale` is millimetres of paper a metre; `x_zero`, `y_zero` are where the axis and the springing lie on paper;
+    `written` is where level words lie.
+    """
 
     width: float
     height: float
@@ -42,6 +46,7 @@ class Sheet:
     x_zero: float
     y_zero: float
     parts: list[str] = field(default_factory=list)
+    written: list[Box] = field(default_factory=list)
 
     def x(self, metres: float) -> float:
         return self.x_zero + metres * self.scale
@@ -133,6 +138,7 @@ class Sheet:
         wide = advance(words, size, bold=bold)
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor]
         self._ground((left, y), wide, size, 0.0, (x, y))
+        self.written.append((left, y - 0.78 * size, left + wide, y + 0.22 * size))
         self._write(x, y, words, f'font-size="{size:g}" text-anchor="{anchor}" fill="{colour}"{weight}')
 
     def _ground(self, start: Point, wide: float, size: float, turn: float, about: Point) -> None:

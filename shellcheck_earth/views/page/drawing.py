@@ -9,8 +9,9 @@ from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand
 from shellcheck_earth.views.figures.explain.courses import MOVED, corners, moved, moves
 from shellcheck_earth.views.figures.explain.marks import marks
-from shellcheck_earth.views.figures.outline import bare_section, scale_bar
+from shellcheck_earth.views.figures.outline import bare_section
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
+from shellcheck_earth.views.figures.size import scale_bar
 from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
 from shellcheck_earth.views.page.preview import Preview
 from shellcheck_earth.views.text.page.live import drawing_words, governing_words, tipping_words
@@ -30,7 +31,7 @@ def preview_svg(shown: Preview) -> str:
     if shown.collapse is not None:
         _mechanism(sheet, shown, shown.collapse)
     _governing(sheet, shown)
-    scale_bar(sheet, sheet.height - 4.2)
+    scale_bar(sheet, sheet.height - 4.2, shown.dome.design.unit_system)
     title, described = drawing_words(shown)
     return sheet.svg(title, described)
 

@@ -81,7 +81,9 @@ def report_document(assessment: Result, paper: Paper | None = None, *, large: bo
         *in_three,
     ]
     pictures |= {
-        "section-small.svg": section.section_svg(assessment, tallest=first_section(paper, large=large)),
+        "section-small.svg": section.section_svg(
+            assessment, tallest=first_section(assessment.dome, paper, large=large)
+        ),
         "section.svg": section.section_svg(assessment),
         "friction.svg": what_holds_it_up(assessment),
         "stages.svg": charts.margins_by_stage(assessment),

@@ -7,10 +7,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import G, format_quantity
+from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import CautionKey
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.to_test import deciding_values, first_tests
+from shellcheck_earth.views.figures.letters import LINE
+from shellcheck_earth.views.figures.outline import handed_in_key
 from shellcheck_earth.views.figures.site_tests import site_test_svg
 from shellcheck_earth.views.report.layout import (
     Block,
@@ -53,16 +56,20 @@ LONGER_WORDS: Mapping[Language, float] = {"en": 0.0, "es": 11.0}
 """By how much lower it is where a language needs more lines for the same [mm]."""
 
 
+LOWEST_SECTION = 20.0
+"""Lower than this the section is not drawn [mm], whatever has to be said under it."""
+
 LARGE_SECTION = 24.0
 """Never higher than this in large print [mm, before all grows]: else it leaves the answer alone on the first page."""
 
 
-def first_section(paper: Paper, *, large: bool = False) -> float:
-    """Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution; in large
-    print, for the answer over it.
+def first_section(dome: Dome, paper: Paper, *, large: bool = False) -> float:
+    """Greatest height of the dome in the section of the first page [mm]: room for the tests and the caution, and for
+    what is said under it of loads that are handed in; in large print, for the answer over it.
     """
     usual = FIRST_SECTION[paper] - LONGER_WORDS[spoken().language]
-    return min(usual, LARGE_SECTION) if large else usual
+    wanted = min(usual, LARGE_SECTION) if large else usual
+    return max(wanted - LINE * sum(map(len, handed_in_key(dome))), min(LOWEST_SECTION, wanted))
 
 
 def _reserve_of_blocks(assessment: Result) -> BlockResult | None:

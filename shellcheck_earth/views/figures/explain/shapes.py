@@ -8,6 +8,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.studies.explain.map import Shape
 from shellcheck_earth.views.figures.explain.courses import WIDTH, extent, inner_sheet
 from shellcheck_earth.views.figures.letters import LEAST_SIZE
+from shellcheck_earth.views.figures.size import scale_bar
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Sheet
 from shellcheck_earth.views.text.explain.shown import value_shown
 from shellcheck_earth.views.text.language import _
@@ -102,10 +103,7 @@ def section_band_svg(shape: Shape) -> str:
     sheet.line(x + radius * 0.8, y - radius * 0.6, label_x - 0.8, label_y, width=0.25, colour=RED)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + 3.6 * index, text, size=LEAST_SIZE)
-    bar = sheet.height - 3.0
-    for index in range(2):
-        sheet.bar(2.0 + index * scale / 2, bar, scale / 2, 1.2, fill=INK if index == 0 else "#ffffff")
-    sheet.text(2.0, bar - 1.0, "1 m (3 ft 3 3/8 in)", size=LEAST_SIZE)
+    scale_bar(sheet, sheet.height - 3.0, design.unit_system, over=True)
     return sheet.svg(
         _("Section of {name}", name=design.name),
         _("Section to scale with the band that holds every thrust line of the finished dome."),
