@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import pytest
 from layouts import assert_words_lie_free, boxes, smallest_on_a_phone
 from pypdf import PdfReader
-from samples import classroom, redesigned
+from samples import classroom, redesigned, sturdy
 
 from shellcheck_earth.design.design import DomeShape, Opening
 from shellcheck_earth.safety.check import check
-from shellcheck_earth.safety.result import Result
+from shellcheck_earth.safety.result import Doubt, Result
 from shellcheck_earth.safety.to_test import TESTS, deciding_values, first_tests
 from shellcheck_earth.views.figures.letters import stacked, wrapped_to
 from shellcheck_earth.views.figures.section import section_svg
@@ -37,9 +37,11 @@ from shellcheck_earth.views.report.layout import (
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.report.weather_pages import site_blocks
 from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.language import Language, speaking, words
 from shellcheck_earth.views.text.report import FOR_BUILDER, FOR_ENGINEER, FOR_RECORD, FOR_SITE
 from shellcheck_earth.views.text.tests import change_sentences, how_much_was_tested
+from shellcheck_earth.views.text.verdict import deciding_line
 
 READERS = (FOR_BUILDER, FOR_SITE, FOR_ENGINEER, FOR_RECORD)
 
@@ -163,6 +165,23 @@ def test_the_builder_has_all_on_one_page(whole: Result, stabilised: Result) -> N
         words = " ".join(piece.text for piece in pages[0]).replace(" ", "")
         for text in (caution_sentence(found.cautions[0]), "What to test first", *change_sentences(found)):
             assert text.replace(" ", "") in words
+
+
+def test_what_is_in_doubt_is_said_once_on_the_first_page() -> None:
+    """The answer names the first doubt; what to change names the others, and says so where there are none."""
+    loads = tuple(Doubt("load not stated", f"site.{key}") for key in ("wind_pressure", "earthquake", "snow"))
+    found = check(sturdy(), proofs=False, explore=False)
+    unsaid = replace(found, doubts=(*loads, *found.doubts))
+    assert unsaid.verdict == "cannot say" and len(unsaid.doubts) > 3
+    above, changes = deciding_line(unsaid), change_sentences(unsaid)
+    doubts = doubt_sentences(unsaid.doubts)
+    assert above == doubts[0] and changes == ["First what the answer above says.", *doubts[1:3]]
+    words = " ".join(piece.text for piece in pieces(document_pdf(report_document(unsaid)))[0]).replace(" ", "")
+    assert words.count(above.replace(" ", "")) == 1
+    alone = replace(unsaid, doubts=unsaid.doubts[:1])
+    assert change_sentences(alone) == ["What the answer above says; nothing else stands before a verdict."]
+    other = replace(unsaid, doubts=(Doubt("not established", "Finished", "why"), *unsaid.doubts[1:]))
+    assert deciding_line(other) == doubts[1] and len(change_sentences(other)) == 3
 
 
 def test_pages_for_the_site_are_set_in_ten_points(whole: Result) -> None:

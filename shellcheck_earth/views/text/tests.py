@@ -10,6 +10,7 @@ from shellcheck_earth.safety.to_test import Deciding, SiteTest
 from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed
+from shellcheck_earth.views.text.verdict import deciding_line
 
 __all__ = ["TEST_ALT", "change_sentences", "how_much_was_tested", "value_named", "words_of_test"]
 
@@ -162,6 +163,8 @@ HOW_MUCH = mark(
 UNCHANGED = mark(
     "Nothing, as long as it is built as it was checked: these sizes, this fill, this order, this cover in rain."
 )
+FIRST_ABOVE = mark("First what the answer above says.")
+ONLY_ABOVE = mark("What the answer above says; nothing else stands before a verdict.")
 MOST = 3
 """So many changes are named."""
 
@@ -184,5 +187,13 @@ def change_sentences(result: Result) -> list[str]:
     if short:
         return [_(one) for one in (*short, HOW_MUCH)]
     if result.verdict == "cannot say":
-        return doubt_sentences(result.doubts)[:MOST]
+        return _but_for(doubt_sentences(result.doubts), deciding_line(result))
     return [_(UNCHANGED)]
+
+
+def _but_for(doubts: Sequence[str], above: str) -> list[str]:
+    """What is in doubt, without the sentence that stands above it as the answer."""
+    more = [one for one in doubts if one != above]
+    if len(more) == len(doubts):
+        return more[:MOST]
+    return [_(FIRST_ABOVE), *more[: MOST - 1]] if more else [_(ONLY_ABOVE)]
