@@ -10,7 +10,8 @@ from samples import redesigned
 
 from shellcheck_earth.safety.result import ChartPoint, Result
 from shellcheck_earth.views.figures import charts
-from shellcheck_earth.views.figures.charts import clear_height, drawing, spread
+from shellcheck_earth.views.figures.charts import drawing, spread
+from shellcheck_earth.views.figures.clear import clear_corner, clear_height
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -108,3 +109,61 @@ def test_words_beside_a_point_stand_where_no_line_runs(heights: tuple[float, ...
         for height in (drawn, line):
             assert abs((height - y) * up - middle) >= 5.0
     assert -y * up < middle < (4.0 - y) * up
+
+
+@pytest.mark.parametrize(
+    "curves",
+    [
+        [(4.0, 3.0, 2.0, 1.5, 1.2)],
+        [(0.1, 0.15, 0.2, 0.15, 0.1)],  # along the foot of the axes
+        [(0.9, 0.5, 0.1, 0.5, 0.9), (0.1, 0.1, 0.7, 0.1, 0.1)],
+        [(0.6, 0.1, 2.0, 3.0, 4.0), (1.3, 1.2, 1.1, 0.4, 0.2)],
+    ],
+)
+def test_words_under_a_line_stand_where_no_curve_runs(curves: list[tuple[float, ...]]) -> None:
+    days, wide = [1.0, 2.0, 3.0, 4.0, 5.0], 50.0
+    with drawing(6.85, 2.9) as (figure, _write):
+        axes = figure.subplots()
+        for heights in curves:
+            axes.plot(days, heights)
+        axes.axhline(1.0)
+        axes.set_ylim(0, 4.0)
+        axes.set_xlim(1.0, 5.0)
+        left, low = clear_corner(axes, wide, 1.0)
+        (x, y), (far, over) = axes.transData.transform([(left, low), (left + 1.0, low + 1.0)])
+        across, up = ((b - a) * 72.0 / figure.dpi for a, b in ((x, far), (y, over)))
+        right, top = left + wide / across, low + 10.0 / up
+    assert left > 1.0 and right < 5.0 and low > 0.0 and top < 1.0
+    for heights in curves:
+        for step in range(101):
+            at = left + (right - left) * step / 100
+            before = min(int(at) - 1, 3)
+            drawn = heights[before] + (heights[before + 1] - heights[before]) * (at - days[before])
+            assert drawn < low or drawn > top
+
+
+def test_words_under_a_line_keep_off_other_words() -> None:
+    with drawing(6.85, 2.9) as (figure, _write):
+        axes = figure.subplots()
+        axes.plot([1.0, 5.0], [3.0, 3.0])
+        axes.set_ylim(0, 4.0)
+        axes.set_xlim(1.0, 5.0)
+        (x, _), (far, _) = axes.transData.transform([(1.0, 0.0), (5.0, 0.0)])
+        points = (far - x) * 72.0 / figure.dpi
+        free, _low = clear_corner(axes, 50.0, 1.0)
+        beside, _low = clear_corner(axes, 50.0, 1.0, [(0.0, 0.0, points / 2, 90.0)])
+    assert free < 1.1 and 3.0 < beside < 3.2
+
+
+def test_what_is_required_is_named_outside_the_axes(whole: Result) -> None:
+    """No curve can cross it there."""
+    assert whole.weather is not None
+    for svg in (
+        charts.rain_chart(whole.weather),
+        charts.worst_day_chart(whole.weather),
+        charts.margins_by_stage(whole),
+    ):
+        root = ElementTree.fromstring(svg)
+        said = [text for text in root.iter(f"{SVG}text") if "".join(text.itertext()) == "required"]
+        clips = [float(r.get("x", "")) + float(r.get("width", "")) for r in root.iter(f"{SVG}rect")]
+        assert len(said) == 1 and float(said[0].get("x", "")) > max(clips) > 300.0

@@ -10,10 +10,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from shellcheck_earth.basics.kept import keep_charts_folder
 from shellcheck_earth.safety.result import CaseResult, Result
+from shellcheck_earth.views.figures.clear import Box, clear_corner, clear_height, words_box
 from shellcheck_earth.views.figures.letters import advance
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _
@@ -25,7 +24,6 @@ if TYPE_CHECKING:
     from shellcheck_earth.safety.weather_result import DayPoint, Weather
 
 __all__ = [
-    "clear_height",
     "drawing",
     "falls_short_below_one",
     "margins_by_stage",
@@ -148,44 +146,45 @@ def _series(
     axes.set_ylim(0, CEILING)
     axes.set_yticks([0, 1, 2, 3, 4], ["0", "1", "2", "3", "4+"])
     if label:
-        places = spread([end for _check, end, _colour in ends], 0.33, 0.12, CEILING - 0.05)
-        for (check, end, colour), place in zip(ends, places, strict=True):
-            axes.annotate(
-                said_below(check),
-                xy=(1.0, end),
-                xycoords=("axes fraction", "data"),
-                xytext=(1.035, place),
-                textcoords=("axes fraction", "data"),
-                color=colour,
-                va="center",
-                fontsize=8,
-                annotation_clip=False,
-                arrowprops={
-                    "arrowstyle": "-",
-                    "color": colour,
-                    "linewidth": 0.4,
-                    "shrinkA": 0,
-                    "shrinkB": 0,
-                    "relpos": (0.0, 0.5),  # to where the words begin: to their middle it would cross those above
-                },
-            )
+        named = [(said_below(check), end, colour) for check, end, colour in ends] + [(_("required"), 1.0, INK)]
+        _named_at_ends(axes, named, 0.33, CEILING - 0.05)
 
 
-def _required(axes: Axes, x: float) -> None:
+def _named_at_ends(axes: Axes, named: Sequence[tuple[str, float, str]], gap: float, ceiling: float) -> None:
+    """Words right of the axes, each with a line to the end it names: (words, height of the end, colour)."""
+    places = spread([end for _words, end, _colour in named], gap, 0.36 * gap, ceiling)
+    for (words, end, colour), place in zip(named, places, strict=True):
+        axes.annotate(
+            words,
+            xy=(1.0, end),
+            xycoords=("axes fraction", "data"),
+            xytext=(1.035, place),
+            textcoords=("axes fraction", "data"),
+            color=colour,
+            va="center",
+            fontsize=8,
+            annotation_clip=False,
+            arrowprops={
+                "arrowstyle": "-",
+                "color": colour,
+                "linewidth": 0.4,
+                "shrinkA": 0,
+                "shrinkB": 0,
+                "relpos": (0.0, 0.5),  # to where the words begin: to their middle it would cross those above
+            },
+        )
+
+
+def _short_of_it(axes: Axes, taken: Sequence[Box] = ()) -> None:
+    """The name of what lies under the line of what is required, where no curve and none of the words `taken` cross it;
+    the line itself is named at its right end, where nothing can.
+    """
+    said = _("falls short")
+    x, y = clear_corner(axes, advance(said, 8.0), 1.0, taken)
     axes.text(
         x,
-        1.05,
-        _("required"),
-        fontsize=8,
-        va="bottom",
-        ha="left",
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6},
-        zorder=1,
-    )
-    axes.text(
-        x,
-        0.08,
-        _("falls short"),
+        y,
+        said,
         fontsize=8,
         va="bottom",
         ha="left",
@@ -212,7 +211,7 @@ def margins_by_stage(assessment: Result) -> str:
         title = _("Does it stand at every stage of building?")
         figure.suptitle(title, x=0.01, ha="left", fontsize=9.5, fontweight="bold")
         grid = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
-        right = left_of_labels(map(said_below, LOOKS), 0.80)
+        right = left_of_labels([*map(said_below, LOOKS), _("required")], 0.80)
         figure.subplots_adjust(left=0.085, right=right, bottom=0.16, top=0.82, wspace=0.10)
         for index, (axes, (name, cases)) in enumerate(zip(grid, panels, strict=True)):
             # A stage that could not be decided has no place on a curve, only a mark of its own.
@@ -241,13 +240,13 @@ def margins_by_stage(assessment: Result) -> str:
             if stages_of:
                 first, last = min(stages_of), max(max(stages_of), min(stages_of) + 1)
                 axes.set_xlim(first, last)
-                _required(axes, first + 0.02 * (last - first))
+                _short_of_it(axes)
         grid[0].set_ylabel(_("factor over the required one"))
         return write()
 
 
-def _worst_day(axes: Axes, worst: DayPoint, middle: float) -> None:
-    """A ring around the worst day, and its words on the side with room."""
+def _worst_day(axes: Axes, worst: DayPoint, middle: float) -> Box:
+    """A ring around the worst day, and its words on the side with room: where they lie."""
     at = min(worst.after_rain, CEILING)
     axes.plot(
         [worst.day + 1],
@@ -266,65 +265,19 @@ def _worst_day(axes: Axes, worst: DayPoint, middle: float) -> None:
         stage=worst.stage,
         check=said_below(worst.check),
     )
-    side = -1.0 if late else 1.0
+    side, wide = -1.0 if late else 1.0, advance(said, 8.0)
+    up = clear_height(axes, worst.day + 1, at, side * (10.0 + wide))
     axes.annotate(
         said,
         xy=(worst.day + 1, at),
-        xytext=(10.0 * side, clear_height(axes, worst.day + 1, at, side * (10.0 + advance(said, 8.0)))),
+        xytext=(10.0 * side, up),
         textcoords="offset points",
         fontsize=8,
         ha="right" if late else "left",
         va="center",
         zorder=5,
     )
-
-
-LINE, CLEAR, RING = 10.0, 4.0, 12.0
-"""Height of a line of words, what is left free around it, and from a ring to words beside it [points]."""
-
-
-def clear_height(axes: Axes, x: float, y: float, reach: float) -> float:
-    """Where words that begin at a point of the data and reach so far to one side [points, with its sign] stand so that
-    no line of the axes runs through them: their middle over the point [points], as near to it as can be.
-    """
-    across, up = _points_per_unit(axes)
-    low, high = -y * up + LINE, (axes.get_ylim()[1] - y) * up - LINE / 2
-    lines: list[list[float]] = []
-    for line in axes.get_lines():
-        xs, ys = (np.asarray(side, dtype=float).tolist() for side in line.get_data())
-        if len(xs) == 2 and xs == [0.0, 1.0]:  # across the whole axes
-            lines.append([(ys[0] - y) * up])
-            continue
-        begin, end = sorted((x, x + reach / across))
-        places = [begin + (end - begin) * step / 40.0 for step in range(41)]
-        lines.append([(_at(place, xs, ys) - y) * up for place in places if xs[0] <= place <= xs[-1]])
-
-    def crossed(middle: float) -> bool:
-        return any(
-            min(heights) - CLEAR < middle + LINE / 2 and max(heights) + CLEAR > middle - LINE / 2
-            for heights in lines
-            if heights
-        )
-
-    tried = sorted((float(at) for at in range(math.ceil(low), math.floor(high) + 1)), key=lambda at: (abs(at), at))
-    return next((at for at in tried if abs(at) >= RING and not crossed(at)), -RING - CLEAR)
-
-
-def _points_per_unit(axes: Axes) -> tuple[float, float]:
-    """Points on paper of one unit of the data, across and up."""
-    figure, place = axes.figure, axes.get_position()
-    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
-    width, height = (float(one) * 72.0 for one in figure.get_size_inches())  # type: ignore[union-attr]
-    return place.width * width / (right - left), place.height * height / (top - bottom)
-
-
-def _at(x: float, xs: Sequence[float], ys: Sequence[float]) -> float:
-    """The height of a line of straight pieces at `x`, within its ends."""
-    after = next((index for index, one in enumerate(xs) if one >= x), len(xs) - 1)
-    if after == 0:
-        return ys[0]
-    before = after - 1
-    return ys[before] + (ys[after] - ys[before]) * (x - xs[before]) / (xs[after] - xs[before])
+    return words_box(axes, worst.day + 1, at, (10.0 * side, up), side * wide)
 
 
 def worst_day_chart(weather: Weather) -> str:
@@ -336,7 +289,7 @@ def worst_day_chart(weather: Weather) -> str:
     top = max(1.6, min(CEILING, 1.15 * max([*dry, *rained], default=1.0)))
     with drawing(WIDTH, 2.9) as (figure, write):
         axes = figure.subplots()
-        right = left_of_labels((_("dry"), _("after the rain")), 0.82)
+        right = left_of_labels((_("dry"), _("after the rain"), _("required")), 0.82)
         figure.subplots_adjust(left=0.09, right=right, bottom=0.17, top=0.88)
         axes.set_title(_("On which day would the rain hurt most?"))
         falls_short_below_one(axes)
@@ -350,21 +303,11 @@ def worst_day_chart(weather: Weather) -> str:
         first, last = (days[0], days[-1]) if days else (1.0, 2.0)
         axes.set_xlim(first, max(last, first + 1))
         axes.locator_params(axis="x", integer=True)
-        places = spread([dry[-1], rained[-1]], 0.09 * top, 0.04 * top, top) if days else [0.0, 0.0]
-        for words, place, colour in ((_("dry"), places[0], ORANGE), (_("after the rain"), places[1], BLUE)):
-            axes.annotate(
-                words,
-                xy=(1.0, place),
-                xytext=(1.02, place),
-                xycoords=("axes fraction", "data"),
-                textcoords=("axes fraction", "data"),
-                color=colour,
-                va="center",
-                fontsize=8,
-                annotation_clip=False,
-            )
-        _worst_day(axes, worst, (first + last) / 2)
-        _required(axes, first + 0.01 * (last - first))
+        named = [(_("required"), 1.0, INK)]
+        if days:
+            named += [(_("dry"), dry[-1], ORANGE), (_("after the rain"), rained[-1], BLUE)]
+        _named_at_ends(axes, named, 0.09 * top, top)
+        _short_of_it(axes, [_worst_day(axes, worst, (first + last) / 2)])
         axes.set_xlabel(_("day of the work (the rain comes in its evening)"))
         axes.set_ylabel(_("factor over the required one"))
         return write()
@@ -376,12 +319,12 @@ def rain_chart(weather: Weather) -> str:
     shares = {check: [point.shares.get(check, 0.0) for point in weather.hours] for check in LOOKS}
     with drawing(WIDTH, 2.9) as (figure, write):
         axes = figure.subplots()
-        right = left_of_labels(map(said_below, LOOKS), 0.78)
+        right = left_of_labels([*map(said_below, LOOKS), _("required")], 0.78)
         figure.subplots_adjust(left=0.085, right=right, bottom=0.17, top=0.88)
         axes.set_title(_("How many hours of rain before a margin falls short?"))
         _series(axes, hours, shares, label=True, mark_every=4)
         axes.set_xlim(0, max([*hours, 1.0]))
-        _required(axes, 0.01 * max([*hours, 1.0]))
+        _short_of_it(axes)
         axes.set_xlabel(_("hours of rain on the evening of day {day}", day=weather.worst_day.day + 1))
         axes.set_ylabel(_("factor over the required one"))
         return write()
