@@ -128,6 +128,7 @@ CHECKER = (
     "block_loads",
     "block_places",
     "block_problem",
+    "block_range",
     "block_rows",
     "blocks",
     "carried",

@@ -434,8 +434,8 @@ def held(dome: Small, gamma: float, q: float, *, outside: bool) -> bool:
     return bounded(model, live, 0.05, OUTSIDE if outside else 1.0) is not None
 
 
-def _small(diameter: float, *holes: Hole, friction: float = 0.7, crown: float = 0.30) -> Small:
-    return Small(diameter, 0.40, 0.20, friction, holes, crown)
+def _small(diameter: float, *holes: Hole, friction: float = 0.7, crown: float = 0.30, height: float = 0.20) -> Small:
+    return Small(diameter, 0.40, height, friction, holes, crown)
 
 
 DESIGNS: tuple[tuple[str, Small], ...] = (
@@ -478,9 +478,38 @@ OPEN_TOPS: tuple[tuple[str, Small], ...] = (
         "open top, window 0.20, round, its head at 0.79 of what stands",
         _small(2.0, Hole(2.0, 0.6, 0.4, 0.5, "round"), crown=1.0),
     ),
+    (
+        "open top, door 0.40, lintel, its head at 0.88 of what stands",
+        _small(2.0, Hole(0.0, 0.0, 0.8, 1.4, "lintel"), crown=0.7, friction=0.8),
+    ),
+    (
+        "open top, door 0.40, round, its head at 0.85 of what stands",
+        _small(2.4, Hole(0.3, 0.0, 0.96, 1.675, "round"), crown=0.9, friction=0.8, height=0.22),
+    ),
+    (
+        "open top, door 0.34, round, its head at 0.86 of what stands",
+        _small(2.8, Hole(0.3, 0.0, 0.96, 1.9, "round"), crown=0.9, friction=0.8, height=0.22),
+    ),
+    (
+        "open top, door 0.40, pointed, its head at 0.87 of what stands",
+        _small(3.2, Hole(0.3, 0.0, 1.28, 2.3, "pointed"), crown=1.1, friction=0.8, height=0.22),
+    ),
+    (
+        "open top, two windows 0.20, a jamb of 0.6 m between them",
+        _small(2.0, Hole(0.0, 0.6, 0.4, 0.45, "pointed"), Hole(1.21, 0.6, 0.4, 0.5, "round"), crown=1.2),
+    ),
+    (
+        "open top, door 0.25 and four windows 0.15",
+        _small(
+            2.0,
+            Hole(0.0, 0.0, 0.5, 0.9, "pointed"),
+            *(Hole(2 * math.pi * k / 5, 0.6, 0.3, 0.5, "round") for k in range(1, 5)),
+            crown=1.2,
+        ),
+    ),
 )
-"""As where forms come out of a dome that is being built: heads nearer to the last ring. The range does not rest on them
-yet."""
+"""As where forms come out of a dome that is being built, or what stands of it is asked: heads near the last ring. The
+range of open tops (`head_over_open_top`) rests on these."""
 
 
 def as_design(small: Small) -> Design:

@@ -13,7 +13,8 @@ from math import degrees, pi, remainder, sqrt
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.block_loads import Load
-from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
+from shellcheck_earth.mechanics.proof.block_places import Layer, Wall
+from shellcheck_earth.mechanics.proof.block_range import Opening, Ring, beyond
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
@@ -30,8 +31,6 @@ VERTICAL, DRIFT = 0.3, 2.0
 earthquake, snow drifted onto one half."""
 CROWN = 0.35
 """A ring of bags closes in the last course that it reaches into by this share of its height."""
-LEAN = 0.05
-"""Metres that a ring of bags may reach beyond its depth beside the opening, where its joints lean."""
 TINY, ALIKE = 1e-6, 1e-9
 
 
@@ -49,34 +48,6 @@ class Demand:
     instead: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Opening:
-    """Levels above the springing [m], bearing [rad], width [m], head and tie [kN] of a row of the design file."""
-
-    bearing: float
-    sill: float
-    top: float
-    width: float
-    height: float
-    head: str
-    tie: float
-    depth: float
-    bearing_length: float
-
-    @property
-    def beside(self) -> float:
-        """How far what carries it reaches beside it [m]."""
-        return self.bearing_length if self.head == "lintel" else self.depth + LEAN
-
-    def clear(self, wire: float) -> Clear:
-        spring, bearing = self.top - self.rise, remainder(self.bearing, 2 * pi)
-        return Clear(bearing, self.sill, spring, self.top, self.width, self.tie / wire, self.beside)
-
-    @property
-    def rise(self) -> float:
-        return min({"round": 0.5, "pointed": sqrt(3) / 2, "lintel": 0.0}[self.head] * self.width, self.height)
-
-
 def _m(length: int) -> float:
     return length / UNIT
 
@@ -87,7 +58,7 @@ class _Demands:
         self.courses = self.cases.courses
         self.floor, self.ground = _m(self.cases.floor), _m(self.cases.ground)
         self.openings = [
-            _Opening(
+            Opening(
                 float(row["bearing"]), self.floor + float(row["sill"]),
                 self.floor + float(row["sill"]) + float(row["height"]),
                 float(row["width"]), float(row["height"]), row["head"], float(row.get("tie", 0)),
@@ -142,13 +113,13 @@ class _Demands:
 
     # -- when the forms come out -------------------------------------------------------------------------------------
 
-    def closed(self, o: _Opening, top: int) -> bool:
+    def closed(self, o: Opening, top: int) -> bool:
         """Whether `top` courses close over an opening."""
         if o.head == "lintel":
             return any(_m(course.z_bottom) >= o.top - TINY for course in self.courses[:top])
         return self._arched(o, top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
 
-    def _arched(self, o: _Opening, top: int) -> bool:
+    def _arched(self, o: Opening, top: int) -> bool:
         off = 0.0 if o.head == "round" else o.width / 2
         inside, height = o.width / 2 + off, _m(self.courses[0].z_top - self.courses[0].z_bottom)
         spring = o.top - sqrt(inside**2 - off**2)
@@ -183,6 +154,15 @@ class _Demands:
             name = "three-d-forms-out" + ("" if every else f"-{self.courses[top - 1].number:02d}")
             out.append((top, name, shut))
         return out
+
+    def beyond_range(self) -> list[str]:
+        """What of it, finished or on the way, lies beyond what blocks were compared with."""
+        rings = [Ring(_m(course.z_bottom), _m(course.z_top), _m(course.inner)) for course in self.courses]
+        tops = [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()]
+        said = [(rings, bool(self.d["building.unfinished"])), *((rings[:top], True) for top in tops)]
+        across = float(self.d["dome.inside_diameter"])
+        found = [beyond(self.openings, some, self.floor, across, open_top=open_top) for some, open_top in said]
+        return list(dict.fromkeys(line for lines in found for line in lines))
 
     # -- loads from one side -----------------------------------------------------------------------------------------
 
@@ -406,4 +386,6 @@ def block_faults(design: Design, entries: Any, wanted: bool) -> list[str]:
         else:
             shown, least = float(found[0]), float(demand.least)
             out.append(f"block case {demand.name} is proven to {shown:.4g}, {least:.4g} is required")
+    if wanted and design.needs_blocks:
+        out += [f"beyond the range of validation: {line}" for line in _Demands(design).beyond_range()]
     return out

@@ -182,6 +182,7 @@ PIECES = (
     mark("opening {0}"),
     mark("width over the dome's diameter is {0}"),
     mark("its top over the dome's height is {0}"),
+    mark("its top over the height that stands is {0}"),
     mark("there are {0}"),
     mark("the least wall between two of them is {0} m"),
     mark("and blocks were compared up to {0} only"),
