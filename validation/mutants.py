@@ -41,16 +41,38 @@ SAFETY_TESTS = (
     "answers_by_hand", "check", "crossed", "follows_by_hand", "ground_by_hand", "laying", "margins", "proofs_by_hand",
     "untested", "verdict", "weather", "weather_by_hand",
 )  # fmt: skip
+BLOCK_TESTS = (
+    "block_cases", "block_cases_by_hand", "block_loads_by_hand", "block_problem", "blocks_by_hand", "wall_by_hand",
+)  # fmt: skip
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
+    (
+        "mechanics/proof/block",
+        0.02,
+        (*(f"mechanics/proof/test_{name}.py" for name in BLOCK_TESTS), "safety/blocks/test_block_proofs.py"),
+    ),
     ("mechanics/proof", 0.04, ("mechanics/proof", "test_conformance.py", "safety/blocks/test_block_proofs.py")),
     ("mechanics/rings", 0.035, ("mechanics/rings", "safety/test_margins.py", "test_conformance.py")),
     ("safety/blocks", 0.03, ("safety/blocks",)),
     ("safety", 0.03, tuple(f"safety/test_{name}.py" for name in SAFETY_TESTS)),
-    ("loads", 0.04, ("loads", "mechanics/rings/test_discretise.py", "mechanics/proof/test_rebuild.py")),
-    ("mechanics/blocks", 0.02, ("mechanics/blocks", "safety/blocks/test_block_proofs.py")),
+    (
+        "loads",
+        0.04,
+        (
+            "loads",
+            "mechanics/rings/test_discretise.py",
+            "mechanics/proof/test_rebuild.py",
+            "safety/blocks/test_jobs_by_hand.py",
+        ),
+    ),
+    (
+        "mechanics/blocks",
+        0.02,
+        ("mechanics/blocks", "mechanics/proof/test_block_problem.py", "safety/blocks/test_block_proofs.py"),
+    ),
     ("mechanics/moving", 0.04, ("mechanics/moving",)),
 )
-"""Part of the package, share of its possible changes that is tried (at least LEAST a module), tests that hold it."""
+"""Part of the package (how the paths of its modules start), share of its possible changes that is tried (at least LEAST
+a module), tests that hold it."""
 
 NEVER_DECIDES = (
     "loads/scatter.py", "loads/sampled.py", "loads/side_loads.py", "loads/site_tests", "safety/result.py",
@@ -59,8 +81,11 @@ NEVER_DECIDES = (
 )  # fmt: skip
 """Left out: sampling, readings before a design, data alone, and what makes proofs that the checker then confirms."""
 
-COMPILED = ("mechanics/rings/admissible.py",)
-INTERPRETED = tuple(f"mechanics/rings/test_{name}.py" for name in ("minkowski", "reserve", "bond"))
+RINGS = tuple(f"mechanics/rings/test_{name}.py" for name in ("minkowski", "reserve", "bond", "chains", "push"))
+INTERPRETED: Mapping[str, tuple[str, ...]] = {
+    **dict.fromkeys((f"mechanics/rings/{name}.py" for name in ("admissible", "capacity", "chains", "convex")), RINGS),
+    "mechanics/moving/law.py": ("mechanics/moving/test_law.py",),
+}
 """Compiled functions are run by the interpreter, on the quicker tests: each change would be compiled for a minute."""
 
 LEAST = 4
@@ -88,9 +113,13 @@ def modules(root: Path, part: str) -> list[str]:
     """The modules of a part of the package, in order, but those of a part that was named before it."""
     package = root / "shellcheck_earth"
     before = [name for name, _, _ in PARTS[: [name for name, _, _ in PARTS].index(part)]]
-    found = [str(path.relative_to(package)) for path in sorted((package / part).rglob("*.py"))]
-    apart = (*NEVER_DECIDES, *(f"{name}/" for name in before))
-    return [name for name in found if not name.endswith("__init__.py") and not name.startswith(apart)]
+    found = [str(path.relative_to(package)) for path in sorted(package.rglob("*.py"))]
+    apart = (*NEVER_DECIDES, *before)
+    return [
+        name
+        for name in found
+        if name.startswith(part) and not name.endswith("__init__.py") and not name.startswith(apart)
+    ]
 
 
 def chosen(source: str, name: str, share: float, seed: int) -> list[Change]:
@@ -237,7 +266,8 @@ def copied(work: Path) -> Path:
 def recorded(copy: Path, work: Path, part: str, tests: Sequence[str], jit: bool) -> dict[str, Any]:
     """Which of the tests runs which line; made once for these tests and this code."""
     files = sorted(path for top in ("shellcheck_earth", "tests") for path in (copy / top).rglob("*.py"))
-    mark = hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()[:12]
+    named = " ".join(tests).encode()
+    mark = hashlib.sha256(named + b"".join(path.read_bytes() for path in files)).hexdigest()[:12]
     into = work / f"{part.replace('/', '-')}-{'compiled' if jit else 'interpreted'}-{mark}.json"
     if not into.exists():
         told = [f"tests/{name}" for name in tests]
@@ -263,7 +293,7 @@ def tried(copy: Path, work: Path, module: str, change: Change, tests: Sequence[s
 
     try:
         path.write_text(change.applied(source), encoding="utf-8")
-        code = _child(work / "change.log", module not in COMPILED, action, limit)
+        code = _child(work / "change.log", module not in INTERPRETED, action, limit)
     finally:
         path.write_text(source, encoding="utf-8")
     by = told.read_text() if told.exists() else ""
@@ -289,12 +319,12 @@ def _asked(copy: Path, given: argparse.Namespace) -> Iterator[Outcome]:
         for module in modules(copy, part):
             if not module.startswith(given.only):
                 continue
-            jit = module not in COMPILED
+            jit = module not in INTERPRETED
             source = (copy / "shellcheck_earth" / module).read_text(encoding="utf-8")
             picked = known(source, module) if given.known else chosen(source, module, share * given.dense, given.seed)
             if not picked:
                 continue
-            record = recorded(copy, given.work, part, tests if jit else INTERPRETED, jit)
+            record = recorded(copy, given.work, part, tests if jit else INTERPRETED[module], jit)
             for change in picked:
                 start = time.monotonic()
                 names = asked_tests(record["lines"].get(module, {}), change.span, record["seconds"])
