@@ -81,7 +81,10 @@ NEVER_DECIDES = (
 )  # fmt: skip
 """Left out: sampling, readings before a design, data alone, and what makes proofs that the checker then confirms."""
 
-RINGS = tuple(f"mechanics/rings/test_{name}.py" for name in ("minkowski", "reserve", "bond", "chains", "push"))
+RINGS = tuple(
+    f"mechanics/rings/test_{name}.py"
+    for name in ("minkowski", "reserve", "bond", "chains", "push", "two_courses_by_hand")
+)
 INTERPRETED: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys((f"mechanics/rings/{name}.py" for name in ("admissible", "capacity", "chains", "convex")), RINGS),
     "mechanics/moving/law.py": ("mechanics/moving/test_law.py",),

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import dome_lune, lunes
+from two_courses import one, two
 
 from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.mechanics.proof.certify import beds_of
@@ -20,52 +21,6 @@ from shellcheck_earth.mechanics.proof.rebuild import Question
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.collapse import collapse, collapse_at_edge
 from shellcheck_earth.mechanics.rings.lune import Lune
-
-
-def one(x_g, *, strength=math.inf):
-    """One course of 10 kN per radian at x_g on a bed from 1.0 to 1.4 m."""
-    a = np.ones(1)
-    return Lune(
-        number=a,
-        z_bottom=0 * a,
-        z_top=0.2 * a,
-        weight=10 * a,
-        moment=10 * x_g * a,
-        bed_inner=a,
-        bed_outer=1.4 * a,
-        crush_inner=strength * a,
-        crush_outer=strength * a,
-        wet_from=1.4 * a,
-        friction=0.5 * a,
-        cohesion=0 * a,
-        ring_strength=0 * a,
-        ring_depth=0 * a,
-        wire=0 * a,
-    )
-
-
-def two(friction, *, ring=math.inf, wire=0.0):
-    """Upper course 10 kN at 0.9 m, 0.1 m inside its bed (1.0 to 1.4 m, level 0.2 m); its ring is 0.4 m wide, 0.2 m
-    high.
-    """
-    c = np.array
-    return Lune(
-        number=c([2.0, 1.0]),
-        z_bottom=c([0.2, 0.0]),
-        z_top=c([0.4, 0.2]),
-        weight=c([10.0, 10.0]),
-        moment=c([9.0, 12.0]),
-        bed_inner=c([1.0, 1.0]),
-        bed_outer=c([1.4, 1.4]),
-        crush_inner=c([math.inf] * 2),
-        crush_outer=c([math.inf] * 2),
-        wet_from=c([1.4, 1.4]),
-        friction=c([friction, 10.0]),
-        cohesion=c([0.0, 0.0]),
-        ring_strength=c([ring, 0.0]),
-        ring_depth=c([0.4, 0.0]),
-        wire=c([wire, 0.0]),
-    )
 
 
 def test_a_course_beside_its_bed_turns_inward_about_the_inner_end() -> None:
