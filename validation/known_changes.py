@@ -15,6 +15,7 @@ CHECKS, MARGINS, SHORT, GROUND = (f"safety/{name}.py" for name in ("checks", "ma
 BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("cases", "places", "loads"))
 PROOF_ROWS = "mechanics/proof/combinations.py"
 JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
+WRITTEN, BLOCK_ROWS = (f"mechanics/proof/block_{name}.py" for name in ("problem", "rows"))
 RESERVE, ASSEMBLY = "safety/blocks/reserve.py", "mechanics/blocks/assembly.py"
 
 KNOWN: tuple[tuple[str, str, str, str], ...] = (
@@ -149,4 +150,23 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("a joint answer serves more of the load than it was asked with", "safety/blocks/jobs.py",
      "job.required(design) / times if times", "job.required(design) * times if times"),
     ("a joint answer serves a multiple it does not reach", SOLVE, "relied < job.required(dome.design)", "relied < 0.0"),
+    ("plaster on a head's bags grows with the height of a course", ASSEMBLY, "plaster.inside * inside) / course.height",
+     "plaster.inside * inside) * course.height"),
+    ("held shear limits stay those of the first question", "mechanics/blocks/conic.py", "self.made.update(b=b)",
+     "pass"),
+    ("an answer without a number is at least that", "mechanics/blocks/problem.py", "at_least: bool = False",
+     "at_least: bool = True"),
+    ("wind leans on a course that the next one stands out over", LOADS, "max(course.outer - course.above, 0.0)",
+     "course.outer - course.above"),
+    ("bags are shaken as courses are, and courses as bags", PLACES, 'sector = KINDS[kind] in ("wall", "lintel")',
+     'sector = KINDS[kind] not in ("wall", "lintel")'),
+    ("the second strip of a face may be a line", WRITTEN, "for i in (2, 8)", "for i in (2, 9)"),
+    ("the far edge of a face may be a point", WRITTEN, "row[5:8] == row[11:14]", "row[6:8] == row[11:14]"),
+    ("forces of the dead load alone prove a multiple of 1", WRITTEN, "if factor == 0:", "if factor == 1:"),
+    ("ground is better wet than dry", BLOCK_ROWS, 'min(self.d[path], self.d[path.removesuffix("_wet")])',
+     "self.d[path]"),
+    ("snow without wind is asked at no row", BLOCK_ROWS, 'self.d["site.wind_pressure"] > 0',
+     'self.d["site.wind_pressure"] >= 0'),
+    ("a lune that fails at its first bed has a base", CAPACITY, "if whole.failing >= 0:", "if whole.failing >= 1:"),
+    ("a line through every middle is any line", CAPACITY, "max(edge.value or 0.0, 1", "max(edge.value or 1.0, 1"),
 )  # fmt: skip

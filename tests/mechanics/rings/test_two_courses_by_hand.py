@@ -169,6 +169,15 @@ def test_thrusts_on_the_ground() -> None:
     assert base_state(pack(two(0.49))) is None
 
 
+def test_a_line_through_the_middle_of_every_bed_is_the_middlemost() -> None:
+    """The upper course at 1.2 m too: no ring is needed, though up to 10 kN of it would take the line to 1.4 m."""
+    lune = replace(two(1.0), moment=np.array([12.0, 12.0]))
+    assert least_capacity(pack(lune), (CONTACT,), 0.01, 1.0).value == 0.0
+    base = base_state(pack(lune))
+    assert base is not None and base.x == pytest.approx(1.2, abs=2e-3)
+    assert (base.least, base.friction) == (0.0, 0.0) and base.greatest == pytest.approx(10.0)
+
+
 def test_without_wire_the_friction_is_that_of_the_bare_beds() -> None:
     found = quantities(two(0.4, wire=2.0))
     assert found.friction.value == pytest.approx(0.3, rel=1e-8) and found.admissible and found.failing_bed == -1
