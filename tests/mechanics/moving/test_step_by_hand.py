@@ -102,7 +102,7 @@ def test_what_is_left_over_is_measured_in_mean_weights_and_by_the_size() -> None
 def tied(most: float) -> BlockProblem:
     """A box without friction, held by a tie that pulls it against the push."""
     free = one_block(2.0, 1.0, 0.0)
-    one = np.zeros(1, dtype=np.int64)
+    one: Any = np.zeros(1, dtype=np.int64)
     return replace(free, ties=Ties(one, one, np.array([-1.0]), np.array([most])))
 
 
@@ -146,7 +146,8 @@ class Told:
     """A stepper whose steps are told beforehand: left over, way and speed of each; None: a step without an answer."""
 
     def __init__(self, steps: list[tuple[float, float, float] | None]) -> None:
-        self.steps, self.asked = iter(steps), []
+        self.steps = iter(steps)
+        self.asked: list[float] = []
         self.bodies = bodies_of(one_block(2.0, 1.0, 0.5), GIVE)
         self.length = np.ones(6)
 
@@ -228,7 +229,8 @@ class Held:
     """`settle` that holds up to a multiplier; keeps what it was asked."""
 
     def __init__(self, most: float) -> None:
-        self.most, self.asked, self.gone = most, [], 0.0
+        self.most, self.gone = most, 0.0
+        self.asked: list[tuple[float, float]] = []
 
     def __call__(self, _stepper: Any, state: State, force: np.ndarray, gone: float, clock: Any) -> tuple[str, State]:
         clock.steps += 1

@@ -17,9 +17,9 @@ from two_rings import WALL, N, W, loaded, proven
 
 from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, load_on, same_load
 from shellcheck_earth.mechanics.proof.block_places import FRICTION, KINDS, RefusedError
-from shellcheck_earth.mechanics.proof.block_problem import Finding, check_problem, digest_of
+from shellcheck_earth.mechanics.proof.block_problem import check_problem, digest_of
 from shellcheck_earth.mechanics.proof.block_rows import BlockRows
-from shellcheck_earth.mechanics.proof.blocks import _State
+from shellcheck_earth.mechanics.proof.blocks import Finding, _State
 from shellcheck_earth.mechanics.proof.reading import Design, default, read
 
 FOLDER = Path(__file__).parents[3] / "validation" / "conformance" / "blocks"
@@ -185,9 +185,9 @@ def test_a_row_of_the_ground_asks_it_alone() -> None:
     need = rows.d.required
     both, bears = (rows.on_the_ground(sliding=which) for which in (True, False))
     assert (both.sliding, both.bearing) == (need["base sliding"], need["ground bearing"])
-    assert (bears.sliding, bears.bearing) == (0, need["ground bearing"]) and need["base sliding"] > 0
+    assert (bears.sliding, bears.bearing) == (Fraction(0), need["ground bearing"]) and need["base sliding"] > 0
     for row in (both, bears):
-        assert row.asks == (1, 1, 1, 1) and row.as_it_is and row.load == row.permanent == 1
+        assert row.asks == (Fraction(1),) * 4 and row.as_it_is and row.load == row.permanent == 1
 
 
 def test_what_a_row_asks_of_a_dome_is_its_capacities_times_the_weight_it_counts() -> None:
@@ -195,9 +195,9 @@ def test_what_a_row_asks_of_a_dome_is_its_capacities_times_the_weight_it_counts(
         BlockRows(read(SHELTER)).on_the_ground(sliding=True), friction=Fraction(2), strength=Fraction(3),
         wire=Fraction(5), width=Fraction(7), permanent=Fraction(11),
     )  # fmt: skip
-    assert row.asks == (2, 33, 55, 7) and not row.as_it_is
-    for more in ({"snow": Fraction(1)}, {"wind": Fraction(1)}):
-        assert not replace(row, permanent=Fraction(1), **more).as_it_is
+    assert row.asks == tuple(map(Fraction, (2, 33, 55, 7))) and not row.as_it_is
+    one = Fraction(1)
+    assert not replace(row, permanent=one, snow=one).as_it_is and not replace(row, permanent=one, wind=one).as_it_is
     assert replace(row, permanent=Fraction(1)).as_it_is
 
 

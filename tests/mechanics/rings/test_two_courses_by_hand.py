@@ -86,7 +86,7 @@ def test_a_thrust_that_is_handed_in_is_carried_along() -> None:
 
 def test_one_course_has_one_line() -> None:
     for start in ("least", "greatest", "middle"):
-        found = drawn(one(1.13), start)  # type: ignore[arg-type]
+        found = drawn(one(1.13), start)
         assert (found.H[0], found.G[0], found.x[0]) == pytest.approx((0.0, 11.3, 1.13), abs=1e-9)
         assert (found.ring[0], found.ring_moment[0], found.wire[0]) == pytest.approx((0, 0, 0), abs=1e-9)
     assert definite_line(one(0.99), "least", Scales()) is None

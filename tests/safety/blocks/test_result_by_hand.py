@@ -33,6 +33,7 @@ from shellcheck_earth.safety.blocks.result import (
     NOT_CONVERGED,
     BlockResult,
     CutResult,
+    Status,
     drop_of,
     outcome,
 )
@@ -127,10 +128,10 @@ def test_at_least_is_said_only_where_both_frictions_reached_the_end() -> None:
 
 
 def result(relied: float | None, required: float = REQUIRED, table: tuple[CutResult, ...] = ()) -> BlockResult:
-    status = "cannot say" if relied is None else "solved"
+    status: Status = "cannot say" if relied is None else "solved"
     return BlockResult(
         "a", "A", "overall reserve", 2.0, 2.0, relied, required, status, "", False, None, (), table, (), (), 1
-    )  # type: ignore[arg-type]
+    )
 
 
 def test_the_bounds_of_a_result_and_how_far_they_lie_apart() -> None:
