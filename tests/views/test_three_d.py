@@ -17,6 +17,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechan
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.mechanism import MOVING, hull, mechanism_svg
+from shellcheck_earth.views.render.terminal import summary_lines
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.text.blocks import UNPROVEN, block_paragraphs, block_sentence
@@ -120,6 +121,23 @@ def test_what_the_report_says_of_wind_rain_forms_ties_and_the_scheme(plain: Resu
     assert "inside +0.2 or -0.3, as with everything shut" in alone
     assert "soaked fill" not in alone
     assert "tied into the wall" not in alone
+
+
+def test_the_screen_says_both_bounds_where_they_are_known(plain: Result) -> None:
+    """1.4 over 1.25 is 12 % apart; a mechanism of finer cuts may lie under what coarser ones were confirmed to hold."""
+
+    def said(above: float | None, below: float | None) -> str:
+        lines = (CutResult(24, 606, 1.3, fails=above),)
+        return " ".join(
+            " ".join(summary_lines(replace(plain, blocks=(_result(convergence=lines, below=below),)), None)).split()
+        )
+
+    both = said(1.4, 1.25)
+    assert "1.17 of 1.1, meets; with ordinary friction 1.25 from below, 1.4 from above: 12.0 % apart" in both
+    assert "forces that the checker confirms hold so much" in both
+    assert "1.25 from below, 1.2 from above: 4.0 % lower, with finer cuts" in said(1.2, 1.25)
+    assert "with ordinary friction 1.4 from above" in said(1.4, None) and "from below," not in said(1.4, None)
+    assert "ordinary friction" not in said(None, 1.25)
 
 
 def test_nothing_is_said_to_move_where_the_search_stopped_at_its_end(plain: Result) -> None:

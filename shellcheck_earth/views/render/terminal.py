@@ -13,6 +13,7 @@ from shellcheck_earth.safety.cautions import loads_left_out, loads_stated_none
 from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.render.screen import say
 from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.blocks import BOUNDS, bounds_words
 from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence, ring_loads_sentence, stated_none_sentence
 from shellcheck_earth.views.text.language import REVIEW, _, spoken
 from shellcheck_earth.views.text.numbers import outcome_words
@@ -83,7 +84,30 @@ def _block_lines(one: BlockResult) -> list[str]:
         required=one.required,
         outcome=outcome,
     )
-    return wrapped(said, "  ", "      ")
+    return wrapped("; ".join(text for text in (said, bounds_words(one)) if text), "  ", "      ")
+
+
+def _finished(cases: Sequence[CaseResult]) -> tuple[list[CaseResult], int]:
+    """Cases of the finished dome for the table: of the states of what is handed into rings the worst of each case
+    alone; and how many states there are.
+    """
+    groups: dict[str, list[CaseResult]] = {}
+    for case in cases:
+        groups.setdefault(_bare(case), []).append(case)
+    bare = [case for group in groups.values() for case in group if case.id == _bare(case)]
+    carrying = [[case for case in group if case.id != _bare(case)] for group in groups.values()]
+    return bare + [min(states, key=_by_outcome) for states in carrying if states], max(map(len, carrying), default=0)
+
+
+def _bare(case: CaseResult) -> str:
+    return case.id.partition("-carrying-")[0]
+
+
+def _by_outcome(case: CaseResult) -> tuple[bool, int, float]:
+    """What falls short comes first, then what is not established, then the least reserve."""
+    short = sum(margin.meets is False for margin in case.margins)
+    settled = case.status != "cannot say" and all(margin.meets is not None for margin in case.margins)
+    return settled and not short, -short, case.overall_reserve or 0.0
 
 
 def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
@@ -101,12 +125,20 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     ]
     lines.append(_row(_("case"), [_("Friction").lower(), _("Strength").lower(), _("Wire").lower(), _("overall")]))
     lines.append(_row("", [_("demand"), unit_name("stress", system), unit_name("force", system), _("reserve")]))
-    finished = [case for case in assessment.cases if not case.building]
+    finished, states = _finished([case for case in assessment.cases if not case.building])
     lines += [_case_line(case, system) for case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
         lines.append(_case_line(worst, system, _("(worst)")))
+    if states > 1:
+        shown = _(
+            "Of {states} states of what is handed into rings the worst of each case is shown; the report has all.",
+            states=states,
+        )
+        lines += wrapped(shown, "  ")
     lines += [line for one in assessment.blocks for line in _block_lines(one)]
+    if any(one.above is not None for one in assessment.blocks):
+        lines += wrapped(_(BOUNDS), "  ")
     lines += ["", *wrapped(rule_of_thumb(assessment.design))]
     if assessment.weather is not None:
         lines += wrapped(pace_sentence(assessment.dome, assessment.weather))

@@ -26,6 +26,7 @@ __all__ = [
     "apart_words",
     "block_paragraphs",
     "block_sentence",
+    "bounds_words",
     "load_paragraph",
     "mechanism_sentence",
     "press_named",
@@ -284,6 +285,19 @@ def apart_words(result: BlockResult) -> str:
         return "-"
     share = f"{abs(100 * apart):.1f} %"
     return share if apart >= 0 else _("{share} lower, with finer cuts", share=share)
+
+
+def bounds_words(result: BlockResult) -> str:
+    """Both bounds of a case beside each other and how far they lie apart; "" where no mechanism is known."""
+    if result.above is None:
+        return ""
+    above = _held(result.above)
+    if result.below is None or result.apart is None:
+        return _("with ordinary friction {above} from above", above=above)
+    said = mark("with ordinary friction {below} from below, {above} from above: {apart} apart")
+    if result.apart < 0:
+        said = mark("with ordinary friction {below} from below, {above} from above: {apart}")
+    return _(said, below=_held(result.below), above=above, apart=apart_words(result))
 
 
 def _held(value: float | None, at_least: bool = False) -> str:
