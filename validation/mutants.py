@@ -42,7 +42,8 @@ SAFETY_TESTS = (
     "untested", "verdict", "weather", "weather_by_hand",
 )  # fmt: skip
 BLOCK_TESTS = (
-    "block_cases", "block_bounds_by_hand", "block_loads_by_hand", "block_problem", "blocks_by_hand", "wall_by_hand",
+    "block_cases", "block_bounds_by_hand", "block_range", "block_loads_by_hand", "block_problem", "blocks_by_hand",
+    "wall_by_hand",
 )  # fmt: skip
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     (

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 from samples import classroom
 
-from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.blocks import Layout, cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
-from shellcheck_earth.safety.blocks.out_of_round import moved_layout, reserve_out_of_round
+from shellcheck_earth.safety.blocks import out_of_round
+from shellcheck_earth.safety.blocks.out_of_round import OutOfRound, moved_layout, reserve_out_of_round
 
 DOME = build_dome(classroom())
 CASE = case_of(DOME, "stage-04")
@@ -31,8 +34,8 @@ def test_round_rings_are_the_round_dome() -> None:
     same = moved_layout(DOME, CASE, LAYOUT, pushed(4, 0.0))
     for mine, theirs in zip(same.blocks, LAYOUT.blocks, strict=True):
         assert np.array(mine.corners) == pytest.approx(np.array(theirs.corners), abs=1e-12)
-    for mine, theirs in zip(same.beds, LAYOUT.beds, strict=True):
-        assert (mine.inner, mine.outer) == pytest.approx((theirs.inner, theirs.outer), abs=1e-12)
+    for bed, was in zip(same.beds, LAYOUT.beds, strict=True):
+        assert (bed.inner, bed.outer) == pytest.approx((was.inner, was.outer), abs=1e-12)
     (centre, weight), (round_centre, round_weight) = (block_weights(DOME, CASE, one) for one in (same, LAYOUT))
     assert weight == pytest.approx(round_weight, rel=1e-12) and centre == pytest.approx(round_centre, abs=1e-12)
 
@@ -82,3 +85,51 @@ def test_further_aside_never_holds_more_and_too_far_holds_nothing() -> None:
     assert all(value is not None for value in held)
     assert held[0] >= held[1] > held[2] == 0.0  # type: ignore[operator]
     assert not found[2].meets and found[2].governs and found[0].rings == found[2].rings
+
+
+@pytest.mark.parametrize("shift", [0.0, 0.04])
+@pytest.mark.parametrize("oval", [0.0, 0.03])
+def test_every_corner_goes_out_by_what_its_ring_is_off_there(shift: float, oval: float) -> None:
+    """By shift cos(b) + oval cos(2 b) at its own bearing b, level with where it was."""
+    ring = pushed(4, shift, oval)
+    for mine, was in zip(moved_layout(DOME, CASE, LAYOUT, ring).blocks, LAYOUT.blocks, strict=True):
+        for corner, before in zip(mine.corners, was.corners, strict=True):
+            bearing = math.atan2(before[0], before[1])
+            off = shift * math.cos(bearing) + oval * math.cos(2 * bearing) if mine.course == 5 else 0.0
+            assert math.hypot(*corner[:2]) == pytest.approx(math.hypot(*before[:2]) + off, abs=1e-9)
+            assert math.atan2(corner[0], corner[1]) == pytest.approx(bearing, abs=1e-9) and corner[2] == before[2]
+
+
+def searched(monkeypatch: pytest.MonkeyPatch, ring: float, held: list[float | None]) -> tuple[OutOfRound, list[Any]]:
+    """What comes of it where the rings hold `ring` and the cuts in turn hold `held`; what each was asked."""
+    given, asked = iter(held), []
+
+    def search(_dome: Any, _case: Any, layout: Layout, first: float, high: float, *, near: bool) -> Any:
+        asked.append((layout.cuts, first, high, near))
+        return SimpleNamespace(reserve=next(given))
+
+    monkeypatch.setattr(out_of_round, "ring_symmetric", lambda *_: ring)
+    monkeypatch.setattr(out_of_round, "largest_reserve", search)
+    return reserve_out_of_round(DOME, CASE, pushed(4, 0.02)), asked
+
+
+def test_the_finer_cut_is_asked_from_what_the_coarser_one_holds(monkeypatch: pytest.MonkeyPatch) -> None:
+    """1.25 are required; looked for up to what the round rings hold, 10 at most."""
+    coarse, fine = out_of_round.CUTS
+    found, asked = searched(monkeypatch, 3.0, [2.0, 1.9])
+    assert (found.blocks, found.rings, found.required, found.case_id) == (1.9, 3.0, 1.25, CASE.id)
+    assert asked == [(coarse, 1.25, 3.0, False), (fine, 2.0, 2.0, True)] and found.meets
+    assert searched(monkeypatch, 30.0, [2.0, 1.9])[1][0] == (coarse, 1.25, 10.0, False)
+    assert searched(monkeypatch, 1.1, [1.1, 1.1])[1][0] == (coarse, 1.1, 1.1, False)
+    # What falls short on the coarser cut is asked no further; at what is required it does not.
+    assert (
+        len(searched(monkeypatch, 3.0, [1.24, 9.0])[1]) == 1 and len(searched(monkeypatch, 3.0, [1.25, 1.25])[1]) == 2
+    )
+
+
+def test_what_no_cut_decides_is_not_known_and_no_line_is_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    for held in ([None], [2.0, None]):
+        found, _ = searched(monkeypatch, 3.0, held)  # type: ignore[arg-type]
+        assert (found.blocks, found.rings, found.required) == (None, 3.0, 1.25) and not found.meets
+    nothing, asked = searched(monkeypatch, 0.0, [])
+    assert (nothing.blocks, nothing.rings, asked) == (0.0, 0.0, []) and not nothing.meets
