@@ -183,6 +183,17 @@ def test_every_load_is_asked_without_dilation_and_the_least_decides(monkeypatch:
     assert [str(place) for place in found.forces] == ["c"] and found.title == C.title and not found.at_least
 
 
+def test_what_moves_is_that_of_the_cut_and_the_friction_that_decide(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a finer cut only where ordinary friction leaves less there than the scheme's share on the coarser one."""
+    scheme, _ = decided(monkeypatch, GIVEN, {"a": 2.2, "b": 2.2, "c": 2.1})
+    assert scheme.drawn == 0 and scheme.motions == ()  # the scheme's own, of which there are none here
+    finer, _ = decided(monkeypatch, {**GIVEN, "b": {6: 1.05, 8: 1.0, 16: 0.99}}, {"a": 2.2, "b": 2.2, "c": 2.2})
+    assert finer.relied == pytest.approx(0.98) and finer.drawn == 16
+    assert np.abs(np.array(finer.motions)[:, :3]).max() == 1.0
+    coarse, _ = decided(monkeypatch, {**GIVEN, "b": {6: 0.99, 8: 0.99, 16: 0.99}}, {"a": 2.2, "b": 2.2, "c": 2.2})
+    assert coarse.relied == pytest.approx(0.99) and coarse.drawn == 0
+
+
 def test_a_load_without_an_answer_is_a_cannot_say_unless_another_falls_short(monkeypatch: pytest.MonkeyPatch) -> None:
     unknown, _ = decided(monkeypatch, GIVEN, {"a": 2.2, "b": None, "c": 2.2})
     assert (unknown.meets, unknown.associated, unknown.relied) == (None, 1.44, None)
