@@ -16,6 +16,7 @@ BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("c
 PROOF_ROWS = "mechanics/proof/combinations.py"
 JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
 WRITTEN, BLOCK_ROWS = (f"mechanics/proof/block_{name}.py" for name in ("problem", "rows"))
+CUTS, KEPT = "safety/blocks/cuts.py", "safety/blocks/kept.py"
 RESERVE, ASSEMBLY = "safety/blocks/reserve.py", "mechanics/blocks/assembly.py"
 
 KNOWN: tuple[tuple[str, str, str, str], ...] = (
@@ -169,4 +170,14 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      'self.d["site.wind_pressure"] >= 0'),
     ("a lune that fails at its first bed has a base", CAPACITY, "if whole.failing >= 0:", "if whole.failing >= 1:"),
     ("a line through every middle is any line", CAPACITY, "max(edge.value or 0.0, 1", "max(edge.value or 1.0, 1"),
+    ("no ring-symmetric line at all is a reserve of 1", CUTS, "reserve_of(lune) or 0.0", "reserve_of(lune) or 1.0"),
+    ("a kept case is held to the search of another row", KEPT, 'if raw["title"] == job.titled(row)',
+     'if raw["title"] != job.titled(row)'),
+    ("a kept case may leave its finest cut open", KEPT, "len(known) < len(table) or", "len(known) > len(table) or"),
+    ("blocks go out by what their ring is off elsewhere", "safety/blocks/out_of_round.py",
+     "math.atan2(point[0], point[1]) % (2 * math.pi)", "math.atan2(point[0], point[1]) * (2 * math.pi)"),
+    ("buttresses reach as far as the shortest of them", "safety/blocks/proofs.py",
+     "max((buttress.length for buttress", "min((buttress.length for buttress"),
+    ("a worker and what is held to the end are turned too", "safety/blocks/sideways.py",
+     'if asked.load.kind == "worker" or not 0.0 < held', 'if False and asked.load.kind == "worker" or not 0.0 < held'),
 )  # fmt: skip
