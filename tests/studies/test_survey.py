@@ -18,14 +18,14 @@ from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.studies.survey.answer import Assessed, decide, rained_on, settled_by_plan, shortest_of
-from shellcheck_earth.studies.survey.plans import as_built, built_design, half_built
+from shellcheck_earth.studies.survey.plans import as_built, built_design
 from shellcheck_earth.studies.survey.rain import cover_by, dry_enough
 from shellcheck_earth.studies.survey.sheet import sheet_survey
 from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
 from shellcheck_earth.studies.survey.tolerance import tolerances
 from shellcheck_earth.studies.survey.ways import corrected, plan_goes_on, step_limit
 from shellcheck_earth.views.text.language import words
-from shellcheck_earth.views.text.survey.found import found_sentences
+from shellcheck_earth.views.text.survey.answer import answer_sentence
 
 REPORTS = Path(__file__).parents[2] / "reports"
 
@@ -286,8 +286,8 @@ def test_a_door_is_there_once_a_ring_is_closed_over_it() -> None:
         standing, onward = built_design(wall), plan_goes_on(wall).design
         assert onward is not None and onward.openings == seeds.openings
         assert [one for one in seeds.openings if one in standing.openings] == list(standing.openings)
-        assert not set(half_built(wall)) & {seeds.openings.index(one) for one in standing.openings}
-        seen.append((len(standing.openings), len(half_built(wall))))
+        assert not set(wall.half_built) & {seeds.openings.index(one) for one in standing.openings}
+        seen.append((len(standing.openings), len(wall.half_built)))
     assert seen[0][0] == 0 and seen[0][1] > 0 and seen[-1] == (count, 0)
     assert [closed for closed, _ in seen] == sorted(closed for closed, _ in seen)
 
@@ -295,9 +295,9 @@ def test_a_door_is_there_once_a_ring_is_closed_over_it() -> None:
 def test_a_form_that_has_to_stay_is_told_of() -> None:
     seeds = read_design(REPORTS / "seed-bank" / "design.toml")
     found = asked(seeds, sheet(seeds, 8))
-    said = " ".join(found_sentences(found, words("en")))
+    said = answer_sentence(found, words("en"))
     assert "No ring is closed over door 1" in said and "Keep it in and braced" in said
-    assert "Todavía no hay un anillo cerrado sobre la puerta 1" in " ".join(found_sentences(found, words("es")))
+    assert "Todavía no hay un anillo cerrado sobre la puerta 1" in answer_sentence(found, words("es"))
     assert found.decision.answer == "cannot say"  # the plan's blocks were not asked
 
 

@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 from shellcheck_earth.basics.values import fixed
@@ -25,7 +26,7 @@ from shellcheck_earth.geometry.survey import Ring, Survey, rings_of
 from shellcheck_earth.loads.rain.fallen import WetCourse, carried, wet_courses
 from shellcheck_earth.safety.blocks.jobs import forms_out
 
-__all__ = ["AsBuilt", "as_built", "before_work", "built_design", "half_built", "without_top"]
+__all__ = ["AsBuilt", "as_built", "before_work", "built_design", "without_top"]
 
 
 @dataclass(frozen=True)
@@ -64,6 +65,23 @@ class AsBuilt:
     @property
     def depths(self) -> tuple[float, ...]:
         return tuple(one.counted for one in self.wet)
+
+    @cached_property
+    def closed_over(self) -> frozenset[int]:
+        """Indices of the openings over which a ring of the wall is closed."""
+        openings = self.planned.design.openings
+        if not openings:
+            return frozenset()
+        standing = build_dome(_design_of(self, _without_openings(self.document)))
+        return frozenset(forms_out(replace(standing, design=replace(standing.design, openings=openings))))
+
+    @property
+    def half_built(self) -> tuple[int, ...]:
+        """Indices of the openings that are begun and over which no ring is closed yet: their courses lean on the
+        forms."""
+        top = self.rings[-1].top if self.rings else 0.0
+        begun = [k for k, one in enumerate(self.planned.design.openings) if levels(self.planned, one)[0] < top - 1e-6]
+        return tuple(index for index in begun if index not in self.closed_over)
 
 
 def _days(planned: Dome, survey: Survey) -> list[date | None]:
@@ -111,23 +129,6 @@ def as_built(document: Mapping[str, Any], design: Design, survey: Survey) -> AsB
     standing = build_dome(built_design(bare))
     computed = carried(standing, days, survey.rains, survey.on)
     return replace(bare, wet=wet_courses(standing, survey.courses, computed, int(fixed("survey.spots"))))
-
-
-def half_built(wall: AsBuilt) -> tuple[int, ...]:
-    """Indices of the openings that are begun and over which no ring is closed yet: their courses lean on the forms."""
-    top = wall.rings[-1].top if wall.rings else 0.0
-    begun = [k for k, one in enumerate(wall.planned.design.openings) if levels(wall.planned, one)[0] < top - 1e-6]
-    closed = _closed_over(wall)
-    return tuple(index for index in begun if index not in closed)
-
-
-def _closed_over(wall: AsBuilt) -> set[int]:
-    """Indices of the openings over which a ring of the wall is closed."""
-    openings = wall.planned.design.openings
-    if not openings:
-        return set()
-    standing = build_dome(_standing_wall(wall, _without_openings(wall.document)))
-    return set(forms_out(replace(standing, design=replace(standing.design, openings=openings))))
 
 
 def _without_openings(document: Mapping[str, Any]) -> dict[str, Any]:
@@ -178,23 +179,23 @@ def built_design(wall: AsBuilt, steps: Sequence[Step] | None = None, depths: Seq
     """The design of the wall with the courses to come on it; without any (None) it is unfinished.
 
     `depths`: how deep each course is wet [m], in place of the wall's own. What stands has the openings over which a
-    ring is closed; those that are half built lean on their forms (`half_built`). InputError, UnbuildableError as
+    ring is closed; those half built lean on their forms (`AsBuilt.half_built`). InputError, UnbuildableError as
     `read_design`.
     """
     document = copy.deepcopy(dict(wall.document))
     if steps is None and "opening" in document:
-        closed = _closed_over(wall)
-        kept = [row for index, row in enumerate(document["opening"]) if index in closed]
+        kept = [row for index, row in enumerate(document["opening"]) if index in wall.closed_over]
         document = _without_openings(document) | ({"opening": kept} if kept else {})
-    return _standing_wall(wall, document, steps, depths)
+    return _design_of(wall, document, steps, depths)
 
 
-def _standing_wall(
+def _design_of(
     wall: AsBuilt,
     document: dict[str, Any],
     steps: Sequence[Step] | None = None,
     depths: Sequence[float] | None = None,
 ) -> Design:
+    """The document with the wall as measured, and these courses on it."""
     planned, system = wall.planned.design, wall.planned.design.unit_system
     dome = {key: value for key, value in document["dome"].items() if key != "fixed_compass_pivot"}
     above = steps or ()

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
+from shellcheck_earth.geometry.openings import opening_label
 from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
 from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
+from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.doubts import doubt_sentence
-from shellcheck_earth.views.text.language import Words, mark
-from shellcheck_earth.views.text.numbers import factor_words, required_words
+from shellcheck_earth.views.text.language import Words, mark, speaking
+from shellcheck_earth.views.text.numbers import factor_words, listed, required_words
 from shellcheck_earth.views.text.survey.found import check_named, hours_of_rain, ring_words
 from shellcheck_earth.views.text.survey.lengths import chain
 
@@ -151,10 +153,29 @@ def _stop_order(answer: SurveyAnswer, _: Words) -> str:
 
 
 def answer_sentence(answer: SurveyAnswer, _: Words) -> str:
-    """The order that goes with the answer."""
-    decision, found = answer.decision, []
-    if decision.answer == "stop":
+    """The order that goes with the answer, and which forms have to stay for it."""
+    if answer.decision.answer == "stop":
         return _stop_order(answer, _)
+    return " ".join(filter(None, [_order(answer, _), _leaning(answer, _)]))
+
+
+def _leaning(answer: SurveyAnswer, _: Words) -> str:
+    """Openings whose courses lean on a form that the answer takes to stay; nothing where there are none."""
+    leaning = answer.wall.half_built
+    if not leaning:
+        return ""
+    with speaking(_):
+        names = listed([said_below(opening_label(answer.design, index)) for index in leaning])
+    return _(
+        "No ring is closed over {openings} yet: the courses beside lean on the form, which is not computed."
+        " Keep it in and braced until a ring is closed above, and survey again before it comes out.",
+        openings=names,
+    )
+
+
+def _order(answer: SurveyAnswer, _: Words) -> str:
+    """What to do now."""
+    decision, found = answer.decision, []
     if decision.reason == "out of round, not asked":
         return _(
             "Rings stand off to one side or are oval, and the block model could not be asked of them: with openings or"

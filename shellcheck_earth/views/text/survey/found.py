@@ -8,12 +8,9 @@ from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.openings import opening_label
-from shellcheck_earth.studies.survey.plans import half_built
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
-from shellcheck_earth.views.text.below import said_below
-from shellcheck_earth.views.text.language import Words, mark, speaking
-from shellcheck_earth.views.text.numbers import listed, required_words
+from shellcheck_earth.views.text.language import Words, mark
+from shellcheck_earth.views.text.numbers import required_words
 from shellcheck_earth.views.text.survey.lengths import chain, level
 
 if TYPE_CHECKING:
@@ -110,17 +107,6 @@ def found_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
         if size >= fixed("survey.shift_counts"):
             out.append(_("Course {number} is {size} {what}.", number=one.number, size=chain(size, system), what=what))
     out += [_("Out of round: {ring}", ring=ring_words(one, _)) for one in answer.shape.asked]
-    leaning = half_built(answer.wall)
-    if leaning:
-        with speaking(_):
-            names = listed([said_below(opening_label(answer.design, index)) for index in leaning])
-        out.append(
-            _(
-                "No ring is closed over {openings} yet: the courses beside lean on the form, which is not computed."
-                " Keep it in and braced until a ring is closed above, and survey again before it comes out.",
-                openings=names,
-            )
-        )
     if max(ring.bearings for ring in answer.wall.rings) < 3:
         out.append(_("With fewer than three bearings a course, a ring to one side or out of round is not seen."))
     return out
