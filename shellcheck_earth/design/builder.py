@@ -232,7 +232,7 @@ class Builder:
 
     def _fill(self, t: FillTable, path: str) -> Fill:
         stabiliser = self.choose(f"{path}.stabiliser", t.stabiliser, "fill.stabiliser")
-        rows = "fill." if stabiliser == "none" else "fill.stabilised."
+        rows = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}[stabiliser]
         placing = self.take(f"{path}.placing_moisture", t.placing_moisture, "fill.placing_moisture")
         service = placing
         if t.service_moisture is not None:

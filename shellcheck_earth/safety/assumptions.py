@@ -111,8 +111,9 @@ def _measured(design: Design, path: str) -> bool:
 def _row(design: Design, path: str) -> Sourced | None:
     """The default that a path falls back on, in this design's circumstances."""
     group, path = _place(path)
-    if path.startswith("fill.strength") and _fill(design, group).stabiliser != "none":
-        path = path.replace("fill.", "fill.stabilised.")
+    if path.startswith("fill.strength"):
+        mixed = {"none": "", "cement": "stabilised.", "lime": "lime."}[_fill(design, group).stabiliser]
+        path = path.replace("fill.", f"fill.{mixed}")
     elif path == "beds.friction" and design.wall.fabric == "open mesh":
         path = "beds.mesh.friction"
     elif path == "beds.friction" and design.beds.wire_strands:

@@ -254,3 +254,32 @@ def test_the_word_cement_alone_hardens_nothing() -> None:
         assert any("too little" in one for one in checker.doubts(read(text))) == doubted
         if doubted:
             assert check(parse_design(text), explore=False).verdict != "meets"
+
+
+def limed(*tested: str) -> str:
+    """SHELTER, its floor level with the ground, with 8 % of lime in all courses; strengths not said but those named."""
+    lines = [f"{key} = {TESTED('0.9 MPa')}" for key in tested]
+    level = SHELTER.replace("[dome]", '[dome]\nfloor_above_ground = "0 m"')
+    own = 'stabiliser = "lime"\nstabiliser_share = "8 %"\n'
+    return f"{level}\n[[wall.courses]]\nfrom = -5\n{own}" + "\n".join(lines) + "\n"
+
+
+def test_lime_is_no_cement() -> None:
+    """Strengths that nobody measured, and the bad ends they are tried at, of both programmes."""
+    text, values, ends = limed(), (1000.0, 100.0, 300.0), (500.0, 50.0, 0.0)
+    (own,) = parse_design(text).groups
+    assert tuple(getattr(own.fill, key) for key in STRENGTHS) == pytest.approx(values)
+    fill = read(text).fills[1][2]
+    assert tuple(float(fill[key]) for key in STRENGTHS) == pytest.approx(values)
+    tried = {path.rpartition(".")[2]: value for path, value, _, _ in unfavourable_trials(parse_design(text))}
+    assert tuple(tried[key] for key in STRENGTHS) == pytest.approx(ends)
+    names = [name for name, _ in checker.trials(read(text)) if "strength" in name and "group" in name]
+    assert [float(name.partition("=")[2].partition(",")[0]) for name in names] == pytest.approx(ends)
+
+
+def test_lime_that_nobody_soaked_is_cannot_say() -> None:
+    """Wet it may fall apart: strong enough dry and fresh, it is a test of soaked cylinders that is missing."""
+    assert check(parse_design(limed(*STRENGTHS)), explore=False).verdict == "meets"
+    found = check(parse_design(limed("strength_dry", "strength_as_placed")), explore=False)
+    assert found.verdict == "cannot say"
+    assert {(one.kind, one.path) for one in found.doubts} == {("its range overturns", "wall.courses[1].strength_wet")}

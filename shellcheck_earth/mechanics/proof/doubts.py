@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import quantity
-from shellcheck_earth.mechanics.proof.reading import LOADS, Design, default, table
+from shellcheck_earth.mechanics.proof.reading import LOADS, MIXED, Design, default, table
 
 __all__ = ["doubts", "trials"]
 
@@ -44,8 +44,8 @@ CLOSE = Fraction(1, 10**9)
 
 def _row(design: Design, path: str, fill: Any) -> str | None:
     """The row of the table that holds the path's range, in this design's circumstances."""
-    if path.startswith("fill.strength") and fill["stabiliser"] != "none":
-        path = path.replace("fill.", "fill.stabilised.")
+    if path.startswith("fill.strength"):
+        path = path.replace("fill.", MIXED[fill["stabiliser"]])
     if path.startswith("beds.friction") and design["wall.fabric"] == "open mesh":
         path = path.replace("beds.", "beds.mesh.").removesuffix("_no_wire")
     elif path == "beds.friction" and design["beds.wire_strands"]:

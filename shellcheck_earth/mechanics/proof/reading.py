@@ -22,7 +22,7 @@ from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
 from shellcheck_earth.mechanics.proof.ring_loads import ring_loads
 
-__all__ = ["LOADS", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
+__all__ = ["LOADS", "MIXED", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
 
 MOST_CHARACTERS = 1_000_000
 KEYS = """
@@ -53,6 +53,8 @@ ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
 dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
+MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}
+"""Rows of the table of a fill's strengths, by what is mixed into it."""
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
     "wall.fabric": ("woven", "open mesh"),
@@ -370,7 +372,7 @@ class _Reader:
 
     def fill(self) -> Mapping[str, Any]:
         kind = self.word("fill.stabiliser")
-        row = "fill." if kind == "none" else "fill.stabilised."
+        row = MIXED[kind]
         for key in ("dry_density", "particle_density", "placing_moisture", "hydraulic_conductivity"):
             self.number(f"fill.{key}")
         for key in ("suction_head", "stabiliser_share"):
