@@ -74,12 +74,14 @@ def bare_section(
     marks: Sequence[Mark] = (),
     tallest: float = TALLEST,
     frame: Frame = WIDE,
+    aim: int | None = None,
 ) -> Sheet:
     """Ground, openings, courses, plaster, levels, compasses, a person, and what is handed into the finished dome.
 
     laid: number of the course laid last, while it is being built: those above it are dashed, and nothing is plastered
     or handed in. marks: more words for the column on the left, beside the levels. tallest: greatest height of the dome
-    [mm]. frame: the sheet it stands on, whose foot grows by the lines that name what is handed in.
+    [mm]. frame: the sheet it stands on, whose foot grows by the lines that name what is handed in. aim: number of the
+    course that the compasses are drawn to.
     """
     design = dome.design
     handed = handed_in_key(dome, frame) if laid is None else []
@@ -94,7 +96,7 @@ def bare_section(
     _openings(sheet, design, dome)
     _levels(sheet, dome, marks, frame)
     person(sheet, dome)
-    arms = _compasses(sheet, dome)
+    arms = _compasses(sheet, dome, _aim(dome) if aim is None else dome.course(aim))
     taken = [*sheet.written, *person_place(sheet, dome), *pushes]
     lettered(sheet, dome, arms, handed, taken, sheet.height - frame.foot + 2.6, narrow=frame.narrow)
     return sheet
@@ -251,14 +253,14 @@ def _mark(sheet: Sheet, mark: Mark, top: float, column: float) -> None:
 
 
 def _aim(dome: Dome) -> Course:
-    """The course that the compass arms are drawn to: three quarters of the way up."""
+    """The course that the compass arms are drawn to where none is asked for: three quarters of the way up."""
     arcs = [course for course in dome.courses if course.kind == "arc"]
     return arcs[(3 * len(arcs)) // 4 if len(arcs) > 1 else 0]
 
 
-def _compasses(sheet: Sheet, dome: Dome) -> list[Arm]:
-    """Both arms."""
-    course, design = _aim(dome), dome.design
+def _compasses(sheet: Sheet, dome: Dome, course: Course) -> list[Arm]:
+    """Both arms, to a course."""
+    design = dome.design
     start = (sheet.x(0), sheet.y(design.dome.centre_pivot_above_springing))
     end = (sheet.x(-course.inner_radius), sheet.y(course.z_mid))
     sheet.cross(*start)

@@ -6,17 +6,22 @@ import csv
 import io
 import json
 import math
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.settings import Setting, settings
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.studies.survey.answer import least_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
 from shellcheck_earth.views.export.sheets import plain
+from shellcheck_earth.views.figures.survey import WIDTH, off_curve_drawing, wall_drawing
 from shellcheck_earth.views.pages.card import Card, Paper, build_card
+from shellcheck_earth.views.render.pdf import room_left
 from shellcheck_earth.views.report.layout import (
     Block,
     Column,
@@ -26,10 +31,11 @@ from shellcheck_earth.views.report.layout import (
     heading,
     page_break,
     paragraph,
+    picture,
     small,
     table,
 )
-from shellcheck_earth.views.text.language import REVIEW, Words
+from shellcheck_earth.views.text.language import REVIEW, Words, speaking
 from shellcheck_earth.views.text.survey.answer import (
     ANSWERS,
     CAUTION,
@@ -257,7 +263,7 @@ def _found_table(answer: SurveyAnswer, _: Words) -> Block:
 
 
 def survey_document(answer: SurveyAnswer, _: Words) -> Document:
-    """Page 1: the answer, what stands behind it, the next settings. Page 2: what was found and what it says."""
+    """Page 1: the answer, what stands behind it, the wall, the next settings. Page 2: what was found, what it says."""
     decision = answer.decision
     kinds = {"go on": "meets", "cannot say": "cannot say"}
     title = _("{name}: survey of {day}", name=answer.design.name, day=answer.wall.survey.on.isoformat())
@@ -281,7 +287,7 @@ def survey_document(answer: SurveyAnswer, _: Words) -> Document:
     blocks.append(bullets(said))
     if _.language != "en":
         blocks.append(small(_(REVIEW)))
-    return Document(
+    plain = Document(
         title=title,
         footer=_("A calculation, not a permit: a licensed structural engineer must check it."),
         blocks=tuple(blocks),
@@ -290,6 +296,43 @@ def survey_document(answer: SurveyAnswer, _: Words) -> Document:
         paper=_paper(answer),
         language=_.language,
     )
+    return _drawn(answer, plain, _)
+
+
+TEXT_WIDTH: Mapping[Paper, float] = {"a4": 174.0, "us-letter": 179.9}
+BESIDE_PICTURE = 15.0
+"""Width of the text of a page, and the room over and under a picture, with its caption [mm]."""
+
+AFTER_ANSWER = 3
+"""Blocks on the first page before its picture: the title, the answer, what stands behind it."""
+
+
+def _drawn(answer: SurveyAnswer, plain: Document, _: Words) -> Document:
+    """The pages with a picture on each, as high as what they leave blank; a page with no room stays without."""
+    scale = TEXT_WIDTH[_paper(answer)] / WIDTH
+    first, second = ((left - BESIDE_PICTURE) / scale for left in room_left(plain))
+    blocks, pictures = list(plain.blocks), dict[str, str]()
+    with speaking(_):
+        off = off_curve_drawing(answer.deviations, answer.design.unit_system, second)
+        wall = _wall_drawing(answer, first)
+    if off is not None:
+        pictures["off-curve.svg"] = off
+        alt = _("Bars of how far each course stands inside or outside its curve, with the numbers of the table above")
+        blocks.append(picture("off-curve.svg", alt, _("How far does each course stand off its curve?")))
+    if wall is not None:
+        pictures["wall.svg"] = wall
+        alt = _("Section of the wall to scale: the courses that stand, those to come dashed, the compass to the next")
+        blocks.insert(AFTER_ANSWER, picture("wall.svg", alt, _("The wall as it stands; dashed: courses to come")))
+    return replace(plain, blocks=tuple(blocks), pictures=pictures)
+
+
+def _wall_drawing(answer: SurveyAnswer, room: float) -> str | None:
+    """The wall with the courses of the way that the answer goes; what stands alone where nothing more is to be laid."""
+    wet, rows = {one.number: one.counted for one in answer.wall.wet}, settings_of(answer)
+    if not rows or answer.way.design is None:
+        return wall_drawing(answer.now.dome, answer.wall.number, None, wet, room)
+    laid = answer.wall.number - answer.way.taken_down
+    return wall_drawing(build_dome(answer.way.design), laid, rows[0].number, wet, room)
 
 
 def crew_scatter(answer: SurveyAnswer) -> str:

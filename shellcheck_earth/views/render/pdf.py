@@ -15,7 +15,7 @@ from shellcheck_earth.views.render.tags import with_row_heads
 from shellcheck_earth.views.report.layout import Block, Document, Print, words_before_pictures
 from shellcheck_earth.views.text.language import mark, words
 
-__all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf", "load_typesetter"]
+__all__ = ["AUTHOR", "LARGE", "LEAST_TAIL", "card_pdf", "document_pdf", "load_typesetter", "room_left"]
 
 AUTHOR = "shellcheck-earth"
 """Who made a file: the program, for no person stands for its numbers."""
@@ -174,6 +174,25 @@ def _tails(document: Document, printed: Print, parts: Sequence[tuple[Sequence[Bl
         full = (float(end["at"]["y"].removesuffix("pt")) - TOP) / (height - MARGINS)
         out.append(None if begin["at"]["page"] == end["at"]["page"] else full)
     return out
+
+
+def room_left(document: Document) -> list[float]:
+    """What is left blank under each part [mm], as it is set where nothing has to give way; 0 where it runs over."""
+    parts = list(_parts(document.blocks))
+    data = _data(document, Print(), [(part, SETTINGS[0]) for part in parts])
+    edges = json.loads(_query(_template(), data, document.pictures))
+    _forget_trials()
+    height = HEIGHTS[document.paper][0] - (MARGINS - TOP)
+    return [
+        max((height - float(end["at"]["y"].removesuffix("pt"))) * POINT, 0.0)
+        if begin["at"]["page"] == end["at"]["page"]
+        else 0.0
+        for begin, end in zip(edges[::2], edges[1::2], strict=True)
+    ]
+
+
+POINT = 25.4 / 72
+"""Of the printer [mm]."""
 
 
 def card_pdf(data: Mapping[str, Any], pictures: Mapping[str, str]) -> bytes:
