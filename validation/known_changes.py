@@ -178,6 +178,10 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "math.atan2(point[0], point[1]) % (2 * math.pi)", "math.atan2(point[0], point[1]) * (2 * math.pi)"),
     ("buttresses reach as far as the shortest of them", "safety/blocks/proofs.py",
      "max((buttress.length for buttress", "min((buttress.length for buttress"),
-    ("a worker and what is held to the end are turned too", "safety/blocks/sideways.py",
+    ("a worker on the top ring is turned too", "safety/blocks/sideways.py",
      'if asked.load.kind == "worker" or not 0.0 < held', 'if False and asked.load.kind == "worker" or not 0.0 < held'),
+    ("a row with snow beside the load answers for the load alone", JOINT,
+     "self.permanent == 1.0 and self.snow == 0.0 and self.wind", "self.permanent == 1.0 and self.wind"),
+    ("loads at one radius are divided by the factor on what is imposed", JOINT, "load.weight * imposed",
+     "load.weight / imposed"),
 )  # fmt: skip

@@ -190,3 +190,48 @@ def test_weights_and_snow_are_multiplied_apart() -> None:
         assert c.weight == pytest.approx(1.35 * a.weight + 1.5 * (b.weight - a.weight))
         assert c.moment == pytest.approx(1.35 * a.moment + 1.5 * (b.moment - a.moment))
     assert (more.permanent, multiplied(more, 1.0, 1.0)) == (1.35, more)
+
+
+@pytest.mark.parametrize(
+    ("row", "as_it_is"),
+    [
+        (PLAIN, True),
+        (Row("a", friction=1.1, strength=2.0, load=1.5, sliding=1.5, bearing=1.0), True),
+        (Row("a", permanent=1.1), False),
+        (Row("a", permanent=0.9), False),
+        (Row("a", snow=0.5), False),
+        (Row("a", wind=0.5), False),
+    ],
+)
+def test_a_multiple_of_the_load_alone_follows_only_from_weights_as_they_are(row: Row, as_it_is: bool) -> None:
+    assert row.as_it_is == as_it_is
+
+
+@pytest.mark.parametrize("imposed", [0.5, 1.5])
+def test_loads_at_one_radius_are_multiplied_as_what_is_imposed(imposed: float) -> None:
+    """The top ring with a worker on every radian: 1.5 kN times the factor; what it weighs itself times the other."""
+    cases = {case.id: case for case in dead_cases(build_dome(classroom()))}
+    case = next(case for case in cases.values() if any(state.loads for state in case.states))
+    more = multiplied(case, 1.35, imposed)
+    seen = 0
+    for state, other in zip(case.states, more.states, strict=True):
+        own = sum(part.unit_weight * part.height * (part.outer**2 - part.inner**2) / 2 for part in state.parts)
+        loads = sum(load.weight for load in state.loads)
+        assert state.weight == pytest.approx(own + loads) and other.weight == pytest.approx(
+            1.35 * own + imposed * loads
+        )
+        assert [load.radius for load in other.loads] == [load.radius for load in state.loads]
+        seen += len(state.loads)
+    assert seen > 0
+
+
+def test_ground_divides_by_the_row_and_holds_a_load_from_one_side_always() -> None:
+    """Measured wet values of 0.35 and 80 kPa."""
+    site = replace(classroom().site, ground_friction=0.5, friction_wet=0.35, ground_bearing=96.0, bearing_wet=80.0)
+    measured: Any = {f"site.ground_{name}_wet": "measured" for name in ("friction", "bearing")}
+    design = replace(classroom(), site=site, bases=FrozenMap({**classroom().bases, **measured}))
+    asked = Row(ON_THE_GROUND, sliding=1.4, bearing=1.6)
+    assert ground_limits(design, asked, sideways=False) == GroundLimits(0.35 / 1.4, 80.0 / 1.6)
+    assert ground_limits(design, asked, sideways=True) == GroundLimits(0.35 / 1.4, 80.0 / 1.6)
+    assert ground_limits(design, PLAIN, sideways=False) == GroundLimits()
+    assert ground_limits(design, PLAIN, sideways=True) == GroundLimits(0.35)
