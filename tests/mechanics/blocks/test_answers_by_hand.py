@@ -19,6 +19,7 @@ from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, HeldShear, solve
 from shellcheck_earth.mechanics.blocks.nonassociated import SETTLED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
+from shellcheck_earth.mechanics.blocks.written import Heading, unsolved
 from validation.block_shapes import arch, one_block
 
 
@@ -193,3 +194,17 @@ def test_the_rows_are_in_units_of_the_mean_weight_and_the_blocks_own_size() -> N
         _ = one.kept
     with pytest.raises(ValueError, match="without strength"):
         assemble(replace(problem, patches=replace(problem.patches, strength=np.array([0.0]))))
+
+
+HEAD = Heading("a box", "pushed", "none", "0" * 64, 1.0)
+
+
+@pytest.mark.parametrize("axis", [0, 1, 3, 4, 5])
+def test_only_weight_is_written_as_a_dead_load(axis: int) -> None:
+    problem = one_block(3.0, 1.0, 0.5, 900.0)
+    written = unsolved(problem, HEAD, ["box"])
+    assert written["blocks"][0]["weight"] == "1" and written["most"] == "100" and written["ties"] == []
+    dead = problem.dead.copy()
+    dead[0, axis] = 0.1
+    with pytest.raises(ValueError, match="weight alone"):
+        unsolved(replace(problem, dead=dead), HEAD, ["box"])
