@@ -184,4 +184,5 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "self.permanent == 1.0 and self.snow == 0.0 and self.wind", "self.permanent == 1.0 and self.wind"),
     ("loads at one radius are divided by the factor on what is imposed", JOINT, "load.weight * imposed",
      "load.weight / imposed"),
+    ("nothing held comes after a little held", CUTS, "round((result.relied or 0.0)", "round((result.relied or 1.0)"),
 )  # fmt: skip

@@ -75,3 +75,16 @@ def test_a_joint_answer_serves_the_whole_load_where_it_reaches_that(
     joint = joint_job(stack.design, plain)
     assert joint is not None
     assert joint.answers == (plain.required(stack.design) / times if times else 0.0)
+
+
+@pytest.mark.parametrize(("set_name", "divided"), [("EN 1990", True), ("common practice", False)])
+def test_a_joint_question_of_a_dead_load_says_that_capacities_are_divided_where_they_are(
+    set_name: str, divided: bool
+) -> None:
+    """Rows of partial factors with one for the ground, or that of the ground alone."""
+    stack = dome(DOOR, criteria=replace(classroom().criteria, set_name=set_name))
+    plain = next(one for one in jobs(stack) if one.id == "three-d-finished-damp")
+    joint = joint_job(stack.design, plain)
+    assert joint is not None and joint.rows[-1].name == "on the ground" and (len(joint.rows) > 1) == divided
+    assert joint.title == (f"{plain.title}, every capacity divided at once" if divided else plain.title)
+    assert joint.joint and not plain.joint and joint.id == f"{plain.id}-joint"

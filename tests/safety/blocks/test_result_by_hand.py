@@ -149,8 +149,9 @@ def test_just_what_is_required_meets() -> None:
 
 def test_what_falls_short_comes_first_then_what_is_not_known_then_the_least_share() -> None:
     short, worse, unknown, good = result(1.2), result(1.1), result(None), result(1.3)
-    twice = result(2.0, 2.0)
-    assert sorted((good, unknown, short, worse, twice), key=in_order) == [worse, short, unknown, twice, good]
+    twice, nothing = result(2.0, 2.0), result(0.0)
+    order = [nothing, worse, short, unknown, twice, good]
+    assert sorted((good, unknown, short, nothing, worse, twice), key=in_order) == order
     # Shares, not numbers: 2.0 of 2.0 is less than 1.3 of 1.25; alike to a millionth they are one.
     assert in_order(result(1.3)) == in_order(result(1.3 * (1 + 1e-7))) != in_order(result(1.3 * (1 + 2e-6)))
 
