@@ -185,4 +185,6 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("loads at one radius are divided by the factor on what is imposed", JOINT, "load.weight * imposed",
      "load.weight / imposed"),
     ("nothing held comes after a little held", CUTS, "round((result.relied or 0.0)", "round((result.relied or 1.0)"),
+    ("of many stages the last is left out", "safety/blocks/jobs.py", "MOST_STAGES - 1], whole[-1]]",
+     "MOST_STAGES - 1], whole[1]]"),
 )  # fmt: skip

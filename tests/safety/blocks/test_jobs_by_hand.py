@@ -88,3 +88,15 @@ def test_a_joint_question_of_a_dead_load_says_that_capacities_are_divided_where_
     assert joint is not None and joint.rows[-1].name == "on the ground" and (len(joint.rows) > 1) == divided
     assert joint.title == (f"{plain.title}, every capacity divided at once" if divided else plain.title)
     assert joint.joint and not plain.joint and joint.id == f"{plain.id}-joint"
+
+
+def test_of_many_stages_the_lowest_and_always_the_last_are_asked() -> None:
+    """Four vents one above the other, each closed before the next begins: the lowest two, and the highest."""
+    vents = [Opening("vent", 0.0, 0.135 * k + 0.2, 0.3, 0.2, "lintel") for k in (0, 4, 8, 12)]
+    stack = dome(*vents)
+    closing = sorted(forms_out(stack).values())
+    assert len(set(closing)) == 4
+    asked = [job.id for job in jobs(stack) if "forms-out" in job.id and not job.loads]
+    assert asked == [f"three-d-forms-out-{number:02d}" for number in closing[:2]] + ["three-d-forms-out"]
+    three = dome(*vents[:3])
+    assert len([job for job in jobs(three) if "forms-out" in job.id and not job.loads]) == 3

@@ -208,7 +208,11 @@ def test_a_direction_between_those_of_the_design_is_taken(tmp_path: Path, dome: 
     _rewrite(tmp_path, lambda case: case.update(directions=directions, between=[[name, "", 1]]))
     found = _read(tmp_path, dome, quake)
     assert found is not None and found.between == ((name, "", 1),)
-    for other in ([], [[name, "", 2]], [["wind", "", 1]], [[name, "EQU", 1]], [[name, "", True]], [[name, "", 4]]):
+    first = [name, "", 1]
+    for other in (
+        [], [[name, "", 2]], [["wind", "", 1]], [[name, "EQU", 1]], [[name, "", True]], [[name, "", 4]],
+        [first, [name, "", 4]], [first, [name, "", 0]], [first, [name, "", -4]],
+    ):  # fmt: skip
         _rewrite(tmp_path, lambda case, other=other: case.update(directions=directions, between=other))
         assert _read(tmp_path, dome, quake) is None  # each has to be proven, so none goes without its load
 
