@@ -187,4 +187,10 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("nothing held comes after a little held", CUTS, "round((result.relied or 0.0)", "round((result.relied or 1.0)"),
     ("of many stages the last is left out", "safety/blocks/jobs.py", "MOST_STAGES - 1], whole[-1]]",
      "MOST_STAGES - 1], whole[1]]"),
+    ("ends that contradict each other together are met by each", "safety/doubts.py",
+     "return False  # together they contradict", "return True  # together they contradict"),
+    ("a check leaves the blocks out unless it is told", "safety/check.py", "blocks: bool = True,\n    proofs",
+     "blocks: bool = False,\n    proofs"),
+    ("a table of which nothing of a check is established ends in a fault", "safety/crossed.py",
+     "governs = line.share is not None and key", "governs = key"),
 )  # fmt: skip

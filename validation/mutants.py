@@ -38,8 +38,8 @@ from validation.single_changes import Change, changes  # noqa: E402
 __all__ = ["Outcome", "asked_tests", "chosen", "main"]
 
 SAFETY_TESTS = (
-    "answers_by_hand", "check", "crossed", "follows_by_hand", "ground_by_hand", "laying", "margins", "proofs_by_hand",
-    "untested", "verdict", "weather", "weather_by_hand", "working_by_hand", "worst_by_hand",
+    "answers_by_hand", "check", "crossed", "examined_by_hand", "follows_by_hand", "ground_by_hand", "laying", "margins",
+    "proofs_by_hand", "untested", "verdict", "weather", "weather_by_hand", "working_by_hand", "worst_by_hand",
 )  # fmt: skip
 BLOCK_TESTS = (
     "block_cases", "block_bounds_by_hand", "block_range", "block_loads_by_hand", "block_problem", "blocks_by_hand",

@@ -110,3 +110,37 @@ def test_the_data_hold_the_table_and_the_rows() -> None:
     assert len(data["factors"]) == len(crossed(_result())) and sum(one["decides"] for one in data["factors"]) == 1
     row = next(one for one in data["combinations"] if one["name"] == "0.9 D + 1.0 W")
     assert (row["permanent"], row["wind"], row["wind_strength_level"]) == (0.9, 1.6, 1.0)
+
+
+def _of_blocks(name: str, relied: float | None, criterion: str = "storm") -> BlockResult:
+    status: Any = "cannot say" if relied is None else "solved"
+    return BlockResult(
+        name, name, criterion, relied, relied, relied, 1.0, status, "", False, None, (), (), (), (), 1
+    )  # fmt: skip
+
+
+def _told(cases: list[Any], blocks: list[BlockResult]) -> Any:
+    return SimpleNamespace(cases=cases, blocks=blocks)
+
+
+def test_of_two_that_are_alike_one_decides_and_each_governs_its_check() -> None:
+    lines = crossed(_told([_case("a", ("strength", 1.2, True))], [_of_blocks("wind", 1.2), _of_blocks("later", 1.2)]))
+    assert [line.governs for line in lines] == [True, True, False]
+    assert [line.decides for line in lines] == [True, False, False]
+
+
+def test_what_is_not_established_neither_governs_nor_stops_the_table() -> None:
+    lines = crossed(_told([], [_of_blocks("wind", None), _of_blocks("snow", 1.5, "overall reserve")]))
+    assert [(line.share, line.governs) for line in lines] == [(None, False), (1.5, True)]
+    alone = _told([], [_of_blocks("wind", None)])
+    assert [line.governs for line in crossed(alone)] == [False] and governing_line(alone) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("three-d-forms-out-wind", "stage"), ("three-d-stage-12", "stage"), ("three-d-forms-out", "stage"),
+     ("three-d-finished-dry", "finished"), ("three-d-wind", "finished")],
+)  # fmt: skip
+def test_blocks_of_a_stage_are_a_stage(name: str, kind: str) -> None:
+    (line,) = crossed(_told([], [_of_blocks(name, 1.5)]))
+    assert line.kind == kind and line.model == "blocks"
