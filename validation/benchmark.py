@@ -186,6 +186,13 @@ def block_model() -> list[str]:
     return report_lines(speeds())
 
 
+def domes_of_blocks() -> list[str]:
+    """Whole checks of domes that need blocks, with nothing kept (minutes)."""
+    from validation.block_domes import whole_checks
+
+    return whole_checks()
+
+
 def many_designs() -> list[str]:
     """Sweeps over many designs, on one process and on two."""
     from validation.many_designs import sweep_lines
@@ -203,7 +210,7 @@ def sampled_many() -> list[str]:
 def main() -> None:
     parts = [exact_against_programme, fresh_processes, share_of_solving, many_designs, sampled_many]
     if "--blocks" in sys.argv[1:]:
-        parts.append(block_model)
+        parts += [block_model, domes_of_blocks]
     for part in parts:
         for line in part():
             print(line, flush=True)

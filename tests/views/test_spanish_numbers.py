@@ -18,6 +18,7 @@ from spanish import assert_spanish, changed, left_in_english, listening, read_al
 from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.study import Chance, LeftOut, make_study, run_study
+from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean
 from shellcheck_earth.studies.settle.moved import Movement
 from shellcheck_earth.studies.settle.study import NO_HEIGHT, Settling, Short, settle_design
 from shellcheck_earth.studies.shake.ground import lean, pulse
@@ -84,6 +85,9 @@ def settled() -> Iterator[Settling]:
         replace(one, first=replace(short, course=None), meets_to=0.0, stands_to=one.most / 2),
         replace(one, first=Short(NO_HEIGHT, "finished-damp", None), meets_to=one.most / 3, stands_to=one.most / 2),
     )
+    lean = Lean(0.04, 0.01, True, True, 0.05, MOST_LEAN, MOST_LEAN, 1.0, "finished-dry", "")
+    for meets, stands, why in ((True, True, ""), (False, True, ""), (False, False, ""), (None, None, SETTLED_NOT)):
+        yield replace(real, lean=replace(lean, meets=meets, stands=stands, meets_to=0.0 if stands else 0.02, why=why))
     yield replace(real, stated=Movement(), reached=(*ways, *real.reached[1:]), together=short, stands_together=False)
     yield replace(real, reached=(*ways, *real.reached[1:]), together=short, stands_together=False)
 
@@ -97,7 +101,15 @@ def test_what_settle_says_is_spanish() -> None:
     assert_words_lie_free(charts[0])
 
 
-QUOTED = ('"A dome that moves"', "shake --shape lean", '--sample "4 mm of 130 mm under 60 kPa"', sturdy().name)
+SETTLED_NOT = "friction without dilation did not settle"
+QUOTED = (
+    '"A dome that moves"',
+    "shake --shape",
+    "lean`",
+    "--sunk",
+    '--sample "4 mm of 130 mm under 60 kPa"',
+    sturdy().name,
+)
 """Named as they stand: a heading of another document, options of commands, the design."""
 
 

@@ -13,9 +13,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.progress import Progress, quiet
+from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.loads.ring_loads import refuse_ring_loads
@@ -26,9 +28,10 @@ from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.checks import GROUND, combined_questions, plain_questions, reserve_of
 from shellcheck_earth.safety.ground import ground_demand, ground_of
 from shellcheck_earth.safety.together import all_hold, ground_limit
+from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean, lean_of_base, leaning
 from shellcheck_earth.studies.settle.moved import Movement, lunes_after
 
-__all__ = ["KINDS", "NO_HEIGHT", "Reached", "Settling", "Short", "settle_design"]
+__all__ = ["KINDS", "NO_HEIGHT", "Reached", "Settling", "Short", "refuse_lean", "settle_design"]
 
 STEPS, HALVINGS = 40, 12
 """Amounts asked from nothing to the most that is looked at, and halvings of the step in which the answer changes."""
@@ -70,6 +73,7 @@ class Settling:
 
     stress           mean stress of the lowest bed [kPa]; mean_stress: of all courses, by height
     height, rings    of the courses above the ground they stand on [m]; how many
+    lean             what a base that leans leaves, of the blocks and by itself; None where no lean was stated
     together         what falls short with all that was stated at once; None where nothing does
     stands_together  whether some line is then left in every counted state
     """
@@ -83,6 +87,7 @@ class Settling:
     reached: tuple[Reached, ...]
     together: Short | None
     stands_together: bool
+    lean: Lean | None = None
 
 
 @dataclass(frozen=True)
@@ -237,8 +242,20 @@ def _reached(wall: _Wall, kind: str) -> Reached:
     return Reached(kind, most, meets_to, stands_to, first, curve)
 
 
-def settle_design(design: Design, stated: Movement | None = None, progress: Progress = quiet) -> Settling:
-    """How far each movement of the finished dome may go, and what all that was stated does together.
+def refuse_lean(design: Design, sunk: float) -> None:
+    """InputError where one side of the base is said to have sunk further than a lean of `MOST_LEAN`."""
+    dome = build_dome(design)
+    if lean_of_base(dome, sunk) > MOST_LEAN:
+        most = 2 * dome.courses[0].outer_radius * math.sin(MOST_LEAN)
+        expected = f"up to {both(most, 'length', design.unit_system)}, a lean of {math.degrees(MOST_LEAN):g} deg"
+        raise InputError([Problem("--sunk", expected, both(sunk, "length", design.unit_system))])
+
+
+def settle_design(
+    design: Design, stated: Movement | None = None, progress: Progress = quiet, *, sunk: float = 0.0
+) -> Settling:
+    """How far each movement of the finished dome may go, and what all that was stated does together; where one side of
+    the base has `sunk` [m] below the other, what is left of the dome as blocks.
 
     UnbuildableError where no such dome can be built, InputError where ring loads act on it.
     """
@@ -250,6 +267,7 @@ def settle_design(design: Design, stated: Movement | None = None, progress: Prog
         reached.append(_reached(wall, kind))
     progress("moving the dome", len(KINDS), len(KINDS))
     together = Movement() if stated is None else stated
+    lines = tuple(case for case, _ in wall.cases if not case.only)
     lune = wall.plain
     area = float(lune.bed_outer[-1] ** 2 - lune.bed_inner[-1] ** 2) / 2
     return Settling(
@@ -262,4 +280,5 @@ def settle_design(design: Design, stated: Movement | None = None, progress: Prog
         reached=tuple(reached),
         together=_first_short(wall, together),
         stands_together=_stands(wall, together),
+        lean=leaning(wall.dome, lines, sunk, progress) if sunk > 0 else None,
     )

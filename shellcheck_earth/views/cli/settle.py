@@ -41,6 +41,9 @@ class Stated:
         How many rings, from the lowest up, have shrunk away from each other.
     rusted
         Count no wire in rings that have opened.
+    sunk
+        How far one side of the base lies below the other, such as "40 mm". The blocks are asked then, which takes a minute
+        or two; it is not added to the rest.
     """
 
     stiffness: str | None = None
@@ -51,6 +54,7 @@ class Stated:
     sustained: float = 1.0
     opened_rings: int = 0
     rusted: bool = False
+    sunk: str | None = None
 
 
 NOTHING = Stated()
@@ -102,6 +106,11 @@ def _movement(stated: Stated) -> Movement:
     )
 
 
+def _sunk(stated: Stated) -> float:
+    """[m]; 0 where nothing is stated."""
+    return 0.0 if stated.sunk is None else quantity_option("--sunk", stated.sunk, "length", 0.001, 2.0)
+
+
 def settle(
     design: Path,
     *,
@@ -125,7 +134,7 @@ def settle(
     from shellcheck_earth.basics.texts import wrapped
     from shellcheck_earth.design.digest import design_sha256
     from shellcheck_earth.geometry.reading import read_design
-    from shellcheck_earth.studies.settle.study import settle_design
+    from shellcheck_earth.studies.settle.study import refuse_lean, settle_design
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.export.settle import settle_files
     from shellcheck_earth.views.render.progress import progress_bar
@@ -133,12 +142,13 @@ def settle(
     from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
     from shellcheck_earth.views.text.settle import settle_words
 
-    spoken, movement, read = words(language), _movement(stated), read_design(design)
+    spoken, movement, sunk, read = words(language), _movement(stated), _sunk(stated), read_design(design)
+    refuse_lean(read, sunk)
     if out is not None:
         check_folder(out, "settle.json", "settle.csv", "settle.svg")
     leftovers = None
     with progress_bar(shown=True) as progress:
-        told = settle_design(read, movement, progress)
+        told = settle_design(read, movement, progress, sunk=sunk)
         if movement.opened >= told.rings:
             most = f"fewer than the {told.rings} rings of this dome"
             raise InputError([Problem("--opened-rings", most, f"{movement.opened}")])

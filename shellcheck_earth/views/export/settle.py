@@ -7,6 +7,7 @@ import io
 import json
 
 from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.studies.settle.lean import Lean
 from shellcheck_earth.studies.settle.study import Reached, Settling, Short
 from shellcheck_earth.views.figures.settle import settle_svg
 from shellcheck_earth.views.text.language import Words, speaking
@@ -47,6 +48,21 @@ def _reached(one: Reached) -> dict[str, object]:
     }
 
 
+def _lean(lean: Lean) -> dict[str, object]:
+    return {
+        "one_side_lower_m": _rounded(lean.way),
+        "angle_rad": _rounded(lean.angle),
+        "overall_reserve_is_left": lean.meets,
+        "forces_found": lean.stands,
+        "margins_met_up_to_rad": _rounded(lean.meets_to),
+        "forces_found_up_to_rad": _rounded(lean.stands_to),
+        "looked_up_to_rad": _rounded(lean.looked_to),
+        "low_side_towards_rad": _rounded(lean.towards),
+        "case": lean.case_id,
+        "not_established": lean.why if lean.meets is None or lean.stands is None else "",
+    }
+
+
 def settle_json(told: Settling) -> str:
     """What was asked and found, SI units in the names; same design and movements, same bytes."""
     stated = told.stated
@@ -69,6 +85,7 @@ def settle_json(told: Settling) -> str:
         "mean_stress_kpa": _rounded(told.mean_stress),
         "base_stress_kpa": _rounded(told.stress),
         "height_m": _rounded(told.height),
+        "lean": None if told.lean is None else _lean(told.lean),
         "movements": [_reached(one) for one in told.reached],
         "in_words": [*settle_words(told)[2:-1], LEFT_OUT],
     }

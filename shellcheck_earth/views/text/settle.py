@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from shellcheck_earth.basics.units import both
+from shellcheck_earth.studies.settle.lean import Lean
 from shellcheck_earth.studies.settle.moved import Movement
 from shellcheck_earth.studies.settle.study import KINDS, NO_HEIGHT, Reached, Settling, Short
 from shellcheck_earth.views.text.below import said_below
@@ -25,8 +26,8 @@ NO_VERDICT = mark(
 LEFT_OUT = mark(
     'Rigid turns of the first order, weights as they were (derived; DEVELOPERS.md, "A dome that moves"). A dome that'
     " spreads comes down with the cap that leaves it the most; its lower rings have opened and bear nothing. Left out:"
-    " one side that sinks more than the other (for a ground that leans see `shake --shape lean`), a part soaked behind"
-    " the plaster, fill that flows, wire that stretches or pulls out as its ring opens."
+    " one side that sinks more than the other, but for a base that leans as one (`--sunk`; in time `shake --shape"
+    " lean`), a part soaked behind the plaster, fill that flows, wire that stretches or pulls out as its ring opens."
 )
 
 TITLES = {
@@ -138,6 +139,47 @@ def _stated_words(told: Settling) -> str:
     )
 
 
+def _lean_words(told: Settling, lean: Lean) -> str:
+    """What a base that leans as one leaves of the blocks."""
+    way = _(
+        "One side of the base {way} below the other, a lean of {angle:.2g} deg",
+        way=width_shown(told.design, lean.way),
+        angle=math.degrees(lean.angle),
+    )
+    if lean.meets is None or lean.stands is None:
+        return _("{way}: cannot say of the blocks, {why}.", way=way, why=said_below(lean.why))
+    held = _HELD[lean.meets, lean.stands]
+    return _(
+        "{way}, with its openings, as blocks, not proven: {held} Margins are met up to {meets}, and forces that hold it"
+        " are found up to {stands} ({case}, low side towards {towards:.0f} deg).",
+        way=way,
+        held=_(held),
+        meets=_lean_amount(lean.meets_to, lean),
+        stands=_lean_amount(lean.stands_to, lean),
+        case=lean.case_id,
+        towards=math.degrees(lean.towards) % 360,
+    )
+
+
+_HELD = {
+    (True, True): mark("the overall reserve that is required is left."),
+    (False, True): mark("it falls short of the overall reserve that is required."),
+    (False, False): mark("no forces hold it."),
+}
+
+
+def _lean_amount(angle: float | None, lean: Lean) -> str:
+    if not angle:
+        return _("no lean at all")
+    degrees = math.degrees(angle)
+    return _("at least {angle:.2g} deg", angle=degrees) if _ends(angle, lean) else _("{angle:.2g} deg", angle=degrees)
+
+
+def _ends(angle: float, lean: Lean) -> bool:
+    """Whether the looking ended there."""
+    return angle >= lean.looked_to * (1 - 1e-3)
+
+
 def settle_words(told: Settling) -> list[str]:
     """All paragraphs, cautions first."""
     each = [_reached_words(told, one) for one in told.reached]
@@ -147,6 +189,7 @@ def settle_words(told: Settling) -> list[str]:
         capital(_stated_words(told)),
         *each,
         *([said] if (said := _stiffness_words(told)) else []),
+        *([_lean_words(told, told.lean)] if told.lean else []),
         _(LEFT_OUT),
     ]
 
