@@ -42,8 +42,8 @@ class Stated:
     rusted
         Count no wire in rings that have opened.
     sunk
-        How far one side of the base lies below the other, such as "40 mm". The blocks are asked then, which takes a minute
-        or two; it is not added to the rest.
+        How far one side of the base lies below the other, such as "40 mm". The blocks are asked then, which takes a
+        minute or two; it is not added to the rest.
     """
 
     stiffness: str | None = None
