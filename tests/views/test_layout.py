@@ -230,6 +230,7 @@ def drawn(whole: Result) -> list[Result]:
         whole,
         redesigned(whole, openings=(DOOR, WINDOW)),
         redesigned(whole, unit_system="imperial"),
+        redesigned(whole, unit_system="imperial", openings=(DOOR, WINDOW)),
         *more,
         redesigned(more[1], unit_system="imperial"),
     ]

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from shellcheck_earth.basics.units import FOOT, feet_inches
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.views.figures.letters import LEAST_SIZE
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
 from shellcheck_earth.views.figures.strokes import FAINT, INK, Box, Sheet
 
 __all__ = ["PERSON_HEIGHT", "person", "person_place", "scale_bar"]
 
 PERSON_HEIGHT = 1.7
 """Height of the silhouette [m]."""
+
+PIVOT = 2.6
+"""Words stay so far from the axis [mm], where a pivot may be drawn."""
 
 OUTLINE = (
     (-0.17, 1.42), (0.17, 1.42), (0.23, 1.36), (0.25, 0.84), (0.19, 0.82), (0.165, 1.22), (0.15, 0.80), (0.12, 0.0),
@@ -50,6 +53,7 @@ def person(sheet: Sheet, dome: Dome) -> None:
     sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
     imperial = dome.design.unit_system == "imperial"
     tall = feet_inches(PERSON_HEIGHT, finest=1) if imperial else f"{PERSON_HEIGHT:.1f} m"
+    x = max(x, sheet.x(0) + PIVOT + advance(tall, LEAST_SIZE) / 2)
     sheet.text(x, sheet.y(dome.floor) + 3.4, tall, size=LEAST_SIZE, anchor="middle", colour=FAINT)
 
 
