@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from shellcheck_earth.face import check, choose, compare, explain, parse, read, recheck, sample, survey
     from shellcheck_earth.mechanics.proof.check import Report
     from shellcheck_earth.safety.result import CaseResult, Margin, Result, Verdict
-    from shellcheck_earth.studies.choose import Choice
+    from shellcheck_earth.studies.choice import Choice
     from shellcheck_earth.studies.compare import Comparison
     from shellcheck_earth.studies.explain.lesson import Teaching
     from shellcheck_earth.studies.sample.study import Chance
@@ -86,7 +86,7 @@ _HOMES = {
     "face": ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey"),
     "mechanics.proof.check": ("Report",),
     "safety.result": ("CaseResult", "Margin", "Result", "Verdict"),
-    "studies.choose": ("Choice",),
+    "studies.choice": ("Choice",),
     "studies.compare": ("Comparison",),
     "studies.explain.lesson": ("Teaching",),
     "studies.sample.study": ("Chance",),

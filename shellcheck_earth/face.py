@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shellcheck_earth.design.design import Design
     from shellcheck_earth.mechanics.proof.check import Report
     from shellcheck_earth.safety.result import Result
-    from shellcheck_earth.studies.choose import Choice
+    from shellcheck_earth.studies.choice import Choice
     from shellcheck_earth.studies.compare import Comparison
     from shellcheck_earth.studies.explain.lesson import Teaching
     from shellcheck_earth.studies.sample.study import Chance

@@ -145,7 +145,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("one question for all does not ask the ground's friction", "safety/together.py",
      "rows[-1, 10], rows[-1, 11] = min(", "rows[-1, 11], rows[-1, 11] = min("),
     ("of a value tried at both its ends one end hides the other", "safety/doubts.py", "if count > 1", "if count > 2"),
-    ("a mesh's friction is any friction", "safety/assumptions.py",
+    ("a mesh's friction is any friction", "safety/inputs.py",
      'elif path == "beds.friction_wet" and design.wall.fabric == "open mesh"',
      'elif path == "beds.friction_wet" or design.wall.fabric == "open mesh"'),
     ("a joint answer serves more of the load than it was asked with", "safety/blocks/jobs.py",

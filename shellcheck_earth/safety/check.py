@@ -18,7 +18,7 @@ from shellcheck_earth.loads.model import Model, build_model
 from shellcheck_earth.mechanics.rings.capacity import Quantities, friction_for_wire, quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers, sensitivity
+from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers
 from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases, processors
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.checks import LABELS, RESERVE
@@ -28,6 +28,7 @@ from shellcheck_earth.safety.margins import case_margins
 from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst, question_of
 from shellcheck_earth.safety.result import CaseResult, ChartPoint, Doubt, Margin, Result, Status, Totals, Verdict
 from shellcheck_earth.safety.thrust_lines import thrust_lines
+from shellcheck_earth.safety.untested import sensitivity
 from shellcheck_earth.safety.working import Governing, workings
 
 __all__ = ["Examined", "check", "examine", "verdict_of"]

@@ -12,9 +12,10 @@ from shellcheck_earth.design.design import Design, group_path, strengths_tested
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.combinations import set_rows
 from shellcheck_earth.loads.model import needs_blocks
-from shellcheck_earth.safety.assumptions import beyond_range, blocks_rest_on, unfavourable_trials, with_number
+from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
+from shellcheck_earth.safety.untested import blocks_rest_on, unfavourable_trials, with_number
 
 __all__ = ["doubts_of", "lowered_criteria", "overturned", "too_little_stabiliser"]
 

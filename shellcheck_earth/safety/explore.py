@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.safety.assumptions import Trial, tried_ends
+from shellcheck_earth.safety.untested import Trial, tried_ends
 from shellcheck_earth.safety.weather import weather
 from shellcheck_earth.safety.weather_result import Weather
 

@@ -19,10 +19,11 @@ from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety import doubts
-from shellcheck_earth.safety.assumptions import Trial, assumptions, fixed_numbers, sensitivity
+from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers
 from shellcheck_earth.safety.check import _status
 from shellcheck_earth.safety.checks import CHECKS, RESERVE, reserve_of
 from shellcheck_earth.safety.to_test import deciding_values, first_tests
+from shellcheck_earth.safety.untested import Trial, sensitivity
 
 
 @pytest.mark.parametrize("admissible", [True, False])

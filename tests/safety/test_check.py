@@ -11,13 +11,14 @@ from samples import REQUIRED, TESTED, classroom, sturdy
 
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.model import build_model
-from shellcheck_earth.safety.assumptions import beyond_range, sensitivity, tried_ends, with_number
+from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.cautions import cautions, loads_left_out
 from shellcheck_earth.safety.check import check, examine, verdict_of
 from shellcheck_earth.safety.findings import Caution
 from shellcheck_earth.safety.ground import bearing_stress
 from shellcheck_earth.safety.proofs import Prover
 from shellcheck_earth.safety.shortfalls import meets_all, shortfalls
+from shellcheck_earth.safety.untested import sensitivity, tried_ends, with_number
 from shellcheck_earth.safety.worst import outcome
 
 STRONG = sturdy()

@@ -14,8 +14,8 @@ from shellcheck_earth.design.criteria import LOADS, Combination
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.safety import assumptions, checks
-from shellcheck_earth.safety.assumptions import brought_down, with_number
+from shellcheck_earth.safety import assumptions, checks, untested
+from shellcheck_earth.safety.untested import brought_down, with_number
 
 STABLE = replace(
     classroom().fill, stabiliser="cement", strength_dry=900.0, strength_as_placed=300.0, strength_wet=500.0
@@ -63,7 +63,7 @@ def test_what_is_stated_is_listed_only_where_a_range_is_known() -> None:
 def test_both_ends_of_a_range_are_tried() -> None:
     stated = replace(sturdy(), bases=MappingProxyType({**TESTED, "beds.friction": "stated"}))
     row = default("beds.wired.friction")
-    tried = [value for path, value, _ in assumptions._trials(stated) if path == "beds.friction"]
+    tried = [value for path, value, _ in untested._trials(stated) if path == "beds.friction"]
     assert tried == pytest.approx([float(row.low), float(row.high)])
 
 

@@ -13,9 +13,10 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof import doubts as checker
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.safety.assumptions import assumptions, beyond_range, unfavourable_trials, with_number
+from shellcheck_earth.safety.assumptions import assumptions, beyond_range
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria, too_little_stabiliser
+from shellcheck_earth.safety.untested import unfavourable_trials, with_number
 from shellcheck_earth.views.export.bundle import output_files
 from shellcheck_earth.views.text.doubts import doubt_sentences
 

@@ -14,17 +14,17 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.safety import assumptions as assumed
 from shellcheck_earth.safety import doubts as doubted
 from shellcheck_earth.safety import shortfalls as asked
-from shellcheck_earth.safety import worst
-from shellcheck_earth.safety.assumptions import assumptions, sensitivity, tried_ends
+from shellcheck_earth.safety import untested, worst
+from shellcheck_earth.safety.assumptions import assumptions
 from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.check import _governs, _inverse, _reserve_bed, _why, verdict_of
 from shellcheck_earth.safety.checks import line_questions
 from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria, overturned
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.thrust_lines import thrust_lines
+from shellcheck_earth.safety.untested import sensitivity, tried_ends
 from shellcheck_earth.safety.worst import Outcome, WorstMargin
 from shellcheck_earth.views.text.cautions import caution_sentence
 
@@ -157,9 +157,9 @@ def test_which_ranges_overturn(fails: Any, first: bool, found: list[str], monkey
 def test_what_the_ends_of_a_range_would_say(
     here: bool, there: bool, verdict: Any, said: str, decides: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(assumed, "_trials", lambda _: iter([("a", 1.0, "1")]))
-    monkeypatch.setattr(assumed, "with_number", lambda *_: "trial")
-    monkeypatch.setattr(assumed, "meets_all", lambda design: there if design == "trial" else here)
+    monkeypatch.setattr(untested, "_trials", lambda _: iter([("a", 1.0, "1")]))
+    monkeypatch.setattr(untested, "with_number", lambda *_: "trial")
+    monkeypatch.setattr(untested, "meets_all", lambda design: there if design == "trial" else here)
     design: Any = "here"
     found = sensitivity(tried_ends(design), verdict)
     assert [(one.path, one.verdict, one.decides) for one in found] == [("a", said, decides)]

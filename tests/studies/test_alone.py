@@ -14,7 +14,7 @@ from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.safety.assumptions import with_number
+from shellcheck_earth.safety.untested import with_number
 from shellcheck_earth.studies.explain.alone import NO_CRUSHING, slender, wetter
 from shellcheck_earth.studies.explain.ways import least_width
 

@@ -13,7 +13,8 @@ from shellcheck_earth.design.keys import set_key
 from shellcheck_earth.geometry.reading import design_from_document, read_design
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.worst import outcome
-from shellcheck_earth.studies.choose import Choice, choose
+from shellcheck_earth.studies.choice import Choice
+from shellcheck_earth.studies.choose import choose
 from shellcheck_earth.studies.remedies import remedies, strength_placed_drier
 from shellcheck_earth.views.pages.choose import choice_lines
 from shellcheck_earth.views.text.choose import paste_lines

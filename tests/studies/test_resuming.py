@@ -19,7 +19,8 @@ from shellcheck_earth.basics.parallel import ALONE
 from shellcheck_earth.geometry.reading import read_design
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.studies import choose as choosing
-from shellcheck_earth.studies.choose import Choice, Pair, Single, choose
+from shellcheck_earth.studies.choice import Choice, Pair, Single
+from shellcheck_earth.studies.choose import choose
 from shellcheck_earth.studies.explain import lesson, map, ways
 from shellcheck_earth.studies.explain.lesson import Teaching, lesson_parts, teach
 from shellcheck_earth.studies.parts import Parts, as_kind, spread_kept

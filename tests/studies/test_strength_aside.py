@@ -14,14 +14,14 @@ from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.safety.assumptions import with_number
+from shellcheck_earth.safety.untested import with_number
 from shellcheck_earth.safety.worst import worst_margins
 from shellcheck_earth.studies.compare import Comparison, compare
 from shellcheck_earth.studies.explain.alone import slender
 from shellcheck_earth.studies.explain.lesson import teach
 from shellcheck_earth.studies.strength_aside import ASIDE, geometric_margins, strength_aside
-from shellcheck_earth.views.figures.compare import comparison_figures
-from shellcheck_earth.views.figures.rule_of_thumb import rule_points
+from shellcheck_earth.views.figures.comparison.curves import comparison_figures
+from shellcheck_earth.views.figures.comparison.rule_of_thumb import rule_points
 from shellcheck_earth.views.pages.compare import comparison_csv, comparison_document, comparison_lines
 from shellcheck_earth.views.pages.explain import teaching_document
 from shellcheck_earth.views.text.cautions import STRENGTH_ASIDE

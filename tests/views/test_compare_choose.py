@@ -14,7 +14,7 @@ from pypdf import PdfReader
 
 from shellcheck_earth.__main__ import main
 from shellcheck_earth.studies import compare as comparing
-from shellcheck_earth.views.figures.compare import comparison_figures
+from shellcheck_earth.views.figures.comparison.curves import comparison_figures
 from shellcheck_earth.views.text.choose import share_words
 
 REPORTS = Path(__file__).parents[2] / "reports"

@@ -16,7 +16,7 @@ from spanish import assert_spanish, changed, left_in_english, listening, read_al
 
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import WorstMargin
-from shellcheck_earth.studies.choose import Choice, Largest, Pair
+from shellcheck_earth.studies.choice import Choice, Largest, Pair
 from shellcheck_earth.studies.choose import choose as find_changes
 from shellcheck_earth.studies.compare import Comparison, compare
 from shellcheck_earth.studies.explain.lesson import Teaching, teach

@@ -20,7 +20,7 @@ from shellcheck_earth.mechanics.rings.collapse import Collapse, collapse
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.mechanics.rings.thrust_band import thrust_band
-from shellcheck_earth.safety.assumptions import with_number
+from shellcheck_earth.safety.untested import with_number
 from shellcheck_earth.studies.explain.ways import Step, least_width
 
 __all__ = ["NO_CRUSHING", "Alone", "slender", "wetter"]

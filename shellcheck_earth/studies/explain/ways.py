@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.rings.collapse import Collapse, collapse
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.mechanics.rings.thrust_band import ThrustBand, thrust_band
-from shellcheck_earth.safety.assumptions import with_number
+from shellcheck_earth.safety.untested import with_number
 from shellcheck_earth.studies.parts import Parts, kept_or_made
 
 __all__ = ["KINDS", "Kind", "Outcome", "Step", "Way", "least_width", "silent", "ways", "weakened"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from shellcheck_earth.basics.units import UNITS, unit_name
-from shellcheck_earth.studies.choose import Choice
+from shellcheck_earth.studies.choice import Choice
 from shellcheck_earth.views.figures.charts import CEILING, GREY, INK, ORANGE, drawing, falls_short_below_one
 from shellcheck_earth.views.text.choose import NAMES
 from shellcheck_earth.views.text.language import _, mark

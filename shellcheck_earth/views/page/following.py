@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.design.keys import known_keys, written_value
 from shellcheck_earth.geometry.reading import design_from_document
-from shellcheck_earth.safety.assumptions import LEADING, brought_down
+from shellcheck_earth.safety.untested import LEADING, brought_down
 from shellcheck_earth.views.page.document import plain_change
 
 __all__ = ["changed_with_followers", "followers"]

@@ -9,7 +9,7 @@ from typing import Any
 
 from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.design.digest import design_sha256
-from shellcheck_earth.studies.choose import Amounts, Choice, Pair, Single
+from shellcheck_earth.studies.choice import Amounts, Choice, Pair, Single
 from shellcheck_earth.views.figures.choose import change_curves
 from shellcheck_earth.views.report.layout import (
     Block,

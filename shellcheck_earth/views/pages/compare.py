@@ -12,7 +12,9 @@ from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.worst import WorstMargin
 from shellcheck_earth.studies.compare import Answer, Comparison
 from shellcheck_earth.views.export.workbook import Cell, DataTable, text_cell, workbook
-from shellcheck_earth.views.figures.compare import comparison_figures, not_drawn, not_mapped
+from shellcheck_earth.views.figures.comparison.curves import comparison_figures
+from shellcheck_earth.views.figures.comparison.facets import not_drawn
+from shellcheck_earth.views.figures.comparison.maps import not_mapped
 from shellcheck_earth.views.report.layout import (
     Column,
     Document,

@@ -9,7 +9,7 @@ from typing import Any
 
 from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.studies.choose import Amounts, Choice, Single, written_changes
+from shellcheck_earth.studies.choice import Amounts, Choice, Single, written_changes
 from shellcheck_earth.studies.remedies import (
     FARTHEST,
     MIX,

@@ -12,7 +12,8 @@ from certificates import SMALL
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.reading import Design, read
-from shellcheck_earth.safety.assumptions import beyond_range, unfavourable_trials
+from shellcheck_earth.safety.assumptions import beyond_range
+from shellcheck_earth.safety.untested import unfavourable_trials
 
 PLAIN = """[dome]
 inside_diameter = "3.6 m"

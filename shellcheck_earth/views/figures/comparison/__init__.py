@@ -1,0 +1,1 @@
+"""Pictures of a comparison: maps, curves, designs side by side."""
