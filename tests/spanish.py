@@ -11,8 +11,11 @@ from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
+import pytest
+
 from shellcheck_earth.basics.evidence import evidence
 from shellcheck_earth.basics.values import sources
+from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.report.layout import Document
 from shellcheck_earth.views.text.evidence import source_name
 from shellcheck_earth.views.text.language import REVIEW, Words, spoken, words
@@ -114,3 +117,14 @@ def changed(english: dict[str, bytes], spanish: dict[str, bytes]) -> set[str]:
 
 def read_all(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.iterdir() if path.is_file()}
+
+
+def written_in_both(
+    folder: Path, capsys: pytest.CaptureFixture[str], *asked: str
+) -> tuple[dict[str, bytes], dict[str, bytes]]:
+    """What a command writes in English and in Spanish, name -> bytes; it says in each where it wrote them."""
+    for language in ("en", "es"):
+        assert run([*asked, "--language", language, "--out", str(folder / language)]) == 0
+    said = capsys.readouterr().out
+    assert "Written to" in said and "Escrito en" in said
+    return read_all(folder / "en"), read_all(folder / "es")

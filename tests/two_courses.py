@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
 from shellcheck_earth.mechanics.rings.lune import Lune
 
-__all__ = ["one", "two"]
+__all__ = ["one", "set_off", "two"]
 
 
 def one(x_g: float, *, strength: float = math.inf) -> Lune:
@@ -55,3 +56,14 @@ def two(friction: float, *, ring: float = math.inf, wire: float = 0.0) -> Lune:
         ring_depth=c([0.4, 0.0]),
         wire=c([wire, 0.0]),
     )
+
+
+def set_off(step: float, **more: Any) -> Lune:
+    """Two courses 0.2 m high of 10 kN at mid-width, beds 0.4 m wide, the upper one set off by `step` inward."""
+    low = 2.0 + step * np.arange(2)
+    given = {"friction": np.full(2, 0.5), "ring_strength": np.zeros(2), "wire": np.zeros(2)} | more
+    return Lune(
+        number=np.array([2, 1]), z_bottom=np.array([0.2, 0.0]), z_top=np.array([0.4, 0.2]), weight=np.full(2, 10.0),
+        moment=10.0 * (low + 0.2), bed_inner=low, bed_outer=low + 0.4, crush_inner=np.full(2, np.inf),
+        crush_outer=np.full(2, np.inf), wet_from=low + 0.4, cohesion=np.zeros(2), ring_depth=np.full(2, 0.4), **given,
+    )  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 from samples import classroom, sturdy
+from two_courses import set_off
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
@@ -17,22 +18,10 @@ from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.ground import bearing_stress, ground_demand
 from shellcheck_earth.safety.shortfalls import case_shortfalls, meets_all, shortfalls
 from shellcheck_earth.safety.together import GroundLimit, all_hold, ground_limit
 from shellcheck_earth.safety.worst import worst_margins
-
-
-def two(step: float, **more: Any) -> Lune:
-    """Two courses 0.2 m high of 10 kN at mid-width, beds 0.4 m wide, the upper one set off by `step` inward."""
-    low = 2.0 + step * np.arange(2)
-    given = {"friction": np.full(2, 0.5), "ring_strength": np.zeros(2), "wire": np.zeros(2)} | more
-    return Lune(
-        number=np.array([2, 1]), z_bottom=np.array([0.2, 0.0]), z_top=np.array([0.4, 0.2]), weight=np.full(2, 10.0),
-        moment=10.0 * (low + 0.2), bed_inner=low, bed_outer=low + 0.4, crush_inner=np.full(2, np.inf),
-        crush_outer=np.full(2, np.inf), wet_from=low + 0.4, cohesion=np.zeros(2), ring_depth=np.full(2, 0.4), **given,
-    )  # fmt: skip
 
 
 def on(design: Design, **site: Any) -> Design:
@@ -121,7 +110,7 @@ def test_no_case_is_left_out_of_the_dead_ones() -> None:
 @pytest.mark.parametrize("friction", [1.0, 0.8])
 def test_one_question_for_all_asks_the_ground_for_just_the_least_friction_of_any_line(friction: float) -> None:
     """An overhang of two courses that leaves a thrust at its base: no less friction of the ground than that will do."""
-    lune = two(0.5, ring_strength=np.array([np.inf, 0.0]))
+    lune = set_off(0.5, ring_strength=np.array([np.inf, 0.0]))
     base = base_state(pack(lune))
     assert base is not None and base.friction == pytest.approx(0.125)
     for share, holds in ((1.001, True), (0.999, False)):

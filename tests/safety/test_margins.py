@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 from samples import REQUIRED, classroom, sturdy
+from two_courses import set_off
 
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, case_of, dead_cases
@@ -17,7 +18,6 @@ from shellcheck_earth.mechanics.rings import capacity
 from shellcheck_earth.mechanics.rings.admissible import Scales, pack
 from shellcheck_earth.mechanics.rings.capacity import BaseState, Edge, base_state, least_capacity
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety import checks, shortfalls
 from shellcheck_earth.safety.checks import CHECKS, LINE, check_of, line_questions, reserve_of
 from shellcheck_earth.safety.ground import ground_demand, ground_of
@@ -88,39 +88,28 @@ def test_the_reserve_of_a_search(edge: Edge, reserve: float | None, monkeypatch:
 # -- thrust at the base, by hand -------------------------------------------------------------------------------------
 
 
-def two(step: float, **more: Any) -> Lune:
-    """Two courses 0.2 m high of 10 kN at mid-width, beds 0.4 m wide, the upper one set off by `step` inward."""
-    low = 2.0 + step * np.arange(2)
-    given = {"friction": np.full(2, 0.5), "ring_strength": np.zeros(2), "wire": np.zeros(2)} | more
-    return Lune(
-        number=np.array([2, 1]), z_bottom=np.array([0.2, 0.0]), z_top=np.array([0.4, 0.2]), weight=np.full(2, 10.0),
-        moment=10.0 * (low + 0.2), bed_inner=low, bed_outer=low + 0.4, crush_inner=np.full(2, np.inf),
-        crush_outer=np.full(2, np.inf), wet_from=low + 0.4, cohesion=np.zeros(2), ring_depth=np.full(2, 0.4), **given,
-    )  # fmt: skip
-
-
 def test_an_overhang_pushes_outward_and_one_that_leans_out_is_pulled_in() -> None:
     """Lower bed from 2.5 m, mean weight at 2.45 m: 1 kN m of a ring at most 0.4 m up is 2.5 kN; friction ends it at
     5 kN. Leaning out, 1 kN m of a wire 0.2 m up is 5 kN, and it may pull 5.1.
     """
-    pressed = base_state(pack(two(0.5, ring_strength=np.array([np.inf, 0.0]))))
+    pressed = base_state(pack(set_off(0.5, ring_strength=np.array([np.inf, 0.0]))))
     assert pressed is not None
     assert (pressed.least, pressed.greatest) == pytest.approx((2.5, 5.0), abs=1e-6)
     assert pressed.friction == pytest.approx(2.5 / 20, abs=1e-7)
-    pulled = base_state(pack(two(-0.5, wire=np.array([5.1, 0.0]), friction=np.full(2, 0.6))))
+    pulled = base_state(pack(set_off(-0.5, wire=np.array([5.1, 0.0]), friction=np.full(2, 0.6))))
     assert pulled is not None
     assert (pulled.least, pulled.greatest) == pytest.approx((-5.1, -5.0), abs=1e-6)
     assert pulled.friction == pytest.approx(5.0 / 20, abs=1e-7)
-    still = base_state(pack(two(0.0, ring_strength=np.array([np.inf, 0.0]), wire=np.array([3.0, 0.0]))))
+    still = base_state(pack(set_off(0.0, ring_strength=np.array([np.inf, 0.0]), wire=np.array([3.0, 0.0]))))
     assert still is not None and still.friction == 0.0 and still.least < 0.0 < still.greatest
     # Its weight at the middle of the bed: the middlemost line is there.
     assert still.x == pytest.approx(2.2, abs=1e-4)
-    assert base_state(pack(two(0.5))) is None
+    assert base_state(pack(set_off(0.5))) is None
 
 
 def test_what_the_base_asks_of_the_ground() -> None:
     """20 kN on a strip 2.0 to 2.4 m: 22.73 kPa in the middle; 0.03 m off it 22.73 x 1.45."""
-    lune = two(0.0)
+    lune = set_off(0.0)
     found = ground_demand(lune, BaseState(2.5, 5.0, 0.125, 2.23))
     assert (found.friction, found.edge_stress) == (0.125, pytest.approx(20 / 2.2 / 0.4 * 1.45))
     assert ground_demand(lune, BaseState(0.0, 0.0, 0.9e-9, 2.2)).friction == 0.0

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from layouts import assert_words_lie_free
 from samples import sturdy
-from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of
+from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of, written_in_both
 
 from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.loads.scatter import stated_scatter
@@ -62,12 +62,7 @@ def test_what_chance_says_is_spanish(chances: list[Chance]) -> None:
 
 
 def test_chance_writes_the_same_data_in_every_language(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    for language in ("en", "es"):
-        asked = ["chance", str(STORE), "--samples", "16", "--workers", "1", "--language", language]
-        assert run([*asked, "--out", str(tmp_path / language)]) == 0
-    said = capsys.readouterr().out
-    assert "Written to" in said and "Escrito en" in said
-    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    english, spanish = written_in_both(tmp_path, capsys, "chance", str(STORE), "--samples", "16", "--workers", "1")
     assert changed(english, spanish) == {"chance.pdf"}
 
 
@@ -200,11 +195,7 @@ def test_site_readings_are_asked_for_and_answered_in_spanish(tmp_path: Path) -> 
 def test_drawings_are_spanish_and_bodies_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     ezdxf = pytest.importorskip("ezdxf")
     design = STORE.parents[1] / "seed-bank" / "design.toml"
-    for language in ("en", "es"):
-        assert run(["draw", str(design), "--language", language, "--out", str(tmp_path / language)]) == 0
-    said = capsys.readouterr().out
-    assert "Written to" in said and "Escrito en" in said
-    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    english, spanish = written_in_both(tmp_path, capsys, "draw", str(design))
     assert changed(english, spanish) == {"section.dxf", "plan.dxf", "elevations.dxf"}
     for name in ("section", "plan", "elevations"):
         texts = [one.dxf.text for one in ezdxf.readfile(tmp_path / "es" / f"{name}.dxf").modelspace().query("TEXT")]

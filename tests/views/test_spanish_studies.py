@@ -12,7 +12,16 @@ from pathlib import Path
 import pytest
 from layouts import assert_words_lie_free, smallest_on_a_phone
 from samples import classroom
-from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, strings, words_of
+from spanish import (
+    assert_spanish,
+    changed,
+    left_in_english,
+    listening,
+    said_in,
+    strings,
+    words_of,
+    written_in_both,
+)
 
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import WorstMargin
@@ -23,7 +32,6 @@ from shellcheck_earth.studies.explain.lesson import Teaching, teach
 from shellcheck_earth.studies.remedies import remedies
 from shellcheck_earth.studies.survey.matters import HOWS, CourseMatters, Moved
 from shellcheck_earth.views.cli.explain import explain_lines
-from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.explain import explain_files
 from shellcheck_earth.views.figures.explain.animation import LENGTH, animated, collapse_svg
 from shellcheck_earth.views.pages.choose import choice_document, choice_lines
@@ -156,12 +164,9 @@ def test_the_columns_of_a_spanish_screen_stand_under_their_names(compared: dict[
 
 
 def test_compare_writes_the_same_data_in_every_language(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    for language in ("en", "es"):
-        asked = ["compare", str(STORE), "--vary", "beds.wire_strands=0,2", "--workers", "1", "--language", language]
-        assert run([*asked, "--out", str(tmp_path / language)]) == 0
-    said = capsys.readouterr().out
-    assert "Written to" in said and "Escrito en" in said
-    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    english, spanish = written_in_both(
+        tmp_path, capsys, "compare", str(STORE), "--vary", "beds.wire_strands=0,2", "--workers", "1"
+    )
     assert changed(english, spanish) == {"compare.pdf"}
 
 
@@ -230,10 +235,16 @@ def test_what_choose_says_is_spanish(choices: list[Choice]) -> None:
 
 
 def test_choose_writes_the_same_data_in_every_language(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    for language in ("en", "es"):
-        asked = ["choose", str(CLASSROOM), "--change", "more wire", "--no-pairs", "--no-largest", "--workers", "1"]
-        assert run([*asked, "--language", language, "--out", str(tmp_path / language)]) == 0
-    said = capsys.readouterr().out
-    assert "Written to" in said and "Escrito en" in said
-    english, spanish = (read_all(tmp_path / language) for language in ("en", "es"))
+    english, spanish = written_in_both(
+        tmp_path,
+        capsys,
+        "choose",
+        str(CLASSROOM),
+        "--change",
+        "more wire",
+        "--no-pairs",
+        "--no-largest",
+        "--workers",
+        "1",
+    )
     assert changed(english, spanish) == {"choose.pdf"}

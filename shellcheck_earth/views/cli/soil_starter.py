@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Mapping
 
 from shellcheck_earth.views.text.language import _
 
@@ -67,26 +68,34 @@ def _strength_lines() -> list[str]:
                 "times at least, rebuilt each time"
             )
         ),
-        "[[tilt]]",
-        _behind('bed = "dry"', "dry | wet"),
-        _behind(
-            'angles = ["33 deg", "35 deg", "34 deg"]', _("when it slips; over 60 degrees it is interlock, not friction")
+        *_tilted(
+            '"33 deg", "35 deg", "34 deg"',
+            "120 kg",
+            {
+                "bed": "dry | wet",
+                "angles": _("when it slips; over 60 degrees it is interlock, not friction"),
+                "mass": _("of all that lies on the bed: the upper course and its load"),
+                "width": _("of the bed"),
+            },
         ),
-        'angle_within = "1 deg"',
-        _behind('mass = "120 kg"', _("of all that lies on the bed: the upper course and its load")),
-        _behind('width = "350 mm"', _("of the bed")),
-        'length = "800 mm"',
         "",
         *_said(_("three more with at least twice the load tell friction from interlock; fewer are no measurement")),
-        "[[tilt]]",
-        'bed = "dry"',
-        'angles = ["30 deg", "31 deg", "30 deg"]',
-        'angle_within = "1 deg"',
-        'mass = "300 kg"',
-        'width = "350 mm"',
-        'length = "800 mm"',
+        *_tilted('"30 deg", "31 deg", "30 deg"', "300 kg", {}),
         "",
     ]
+
+
+def _tilted(angles: str, mass: str, remarks: Mapping[str, str]) -> list[str]:
+    """One load of the tilted course; remarks stand behind the keys they are about."""
+    lines = {
+        "bed": 'bed = "dry"',
+        "angles": f"angles = [{angles}]",
+        "angle_within": 'angle_within = "1 deg"',
+        "mass": f'mass = "{mass}"',
+        "width": 'width = "350 mm"',
+        "length": 'length = "800 mm"',
+    }
+    return ["[[tilt]]", *(_behind(line, remarks[key]) if key in remarks else line for key, line in lines.items())]
 
 
 def _water_lines() -> list[str]:
