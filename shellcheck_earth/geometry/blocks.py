@@ -1,136 +1,30 @@
 """Cut the rings of a dome into blocks: in line, openings out, with lintels, rings of bags over heads, and buttresses.
 
 A tube is a coil and a block only a cut through it. Cuts run in line up the dome (continuous meridians), for a cut
-staggered like bricks lets a rigid block hold like a beam what the coil does not. Blocks and the faces between them are
-pure geometry; what the faces carry is the work of `mechanics.blocks.assembly`. Positions: x = r sin(bearing), y = r
-cos(bearing), z up.
+staggered like bricks lets a rigid block hold like a beam what the coil does not. What comes of it is `geometry.layout`.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from typing import Literal
+from functools import lru_cache
 
 from shellcheck_earth.design.design import Buttress, Design
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
+from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, Point, at, turn
 from shellcheck_earth.geometry.meridians import meridians, pieces
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
-__all__ = ["Bed", "Block", "BlockKind", "Face", "Joint", "Layout", "Point", "at", "bearing_of", "cut_blocks", "turn"]
+__all__ = ["cut_blocks"]
 
-BlockKind = Literal["wall", "lintel", "head", "buttress"]
-FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
-Point = tuple[float, float, float]
 
 TURNS = tuple(2 * math.pi * k for k in range(-3, 4))
 """Bearings of blocks and of openings may be whole turns apart: every way in which two can lie on each other."""
 
 LEAST_OVERLAP = 0.01
 """Overlaps shorter than this along the ring [m] are no contact; leaving them out takes support away, never adds any."""
-
-
-@dataclass(frozen=True)
-class Block:
-    """course: index in the stack; start, end: bearings [rad]; corners: (8) lower four then upper four, inner start
-    first.
-
-    `volume` and `centre` only where the block is no plain sector of its ring (head, buttress).
-    """
-
-    course: int
-    kind: BlockKind
-    start: float
-    end: float
-    corners: tuple[Point, ...]
-    closed: bool  # a member of an uncut ring
-    opening: int | None = None
-    volume: float = 0.0
-    centre: Point | None = None
-
-
-@dataclass(frozen=True)
-class Bed:
-    """A level bed between two blocks (lower -1: the ground), an annular sector: bearings [rad], radii, level [m]."""
-
-    upper: int
-    lower: int
-    start: float
-    end: float
-    inner: float
-    outer: float
-    z: float
-
-
-@dataclass(frozen=True)
-class Face:
-    """A four-sided face between two blocks; it can open about `edge1` or `edge2`, which run the same way."""
-
-    upper: int
-    lower: int
-    edge1: tuple[Point, Point]
-    edge2: tuple[Point, Point]
-    kind: FaceKind
-    course: int
-
-
-@dataclass(frozen=True)
-class Layout:
-    """The blocks of a dome with the beds and faces between them."""
-
-    blocks: tuple[Block, ...]
-    beds: tuple[Bed, ...]
-    faces: tuple[Face, ...]
-    cuts: int
-    courses: int  # how many courses stand
-    stepped: tuple[int, ...]  # openings whose curved head found no room for a ring of bags: stepped courses carry it
-
-    @cached_property
-    def joints(self) -> tuple[Joint, ...]:
-        """Every head joint, in the order of the faces."""
-        found = [(face, bearing_of(*face.edge1[1][:2])) for face in self.faces if face.kind == "head joint"]
-        joined: dict[int, list[float]] = {}
-        for face, bearing in found:
-            joined.setdefault(face.course, []).append(bearing)
-        ends: dict[int, list[float]] = {}
-        for block in self.blocks:
-            if block.kind in ("wall", "lintel"):
-                for end in (block.start, block.end):
-                    if all(turn(end, other) > 1e-6 for other in joined.get(block.course, [])):
-                        ends.setdefault(block.course, []).append(end)
-        return tuple(
-            Joint(face, bearing, min((turn(bearing, end) for end in ends.get(face.course, [])), default=math.inf))
-            for face, bearing in found
-        )
-
-
-@dataclass(frozen=True)
-class Joint:
-    """A head joint with its bearing, and how far round it is to where its ring is cut by an opening or by the ring of
-    bags over it [rad]; inf in a whole ring.
-    """
-
-    face: Face
-    bearing: float
-    to_end: float
-
-
-def bearing_of(x: float, y: float) -> float:
-    """The bearing of a place on plan [rad], in [0, 2 pi)."""
-    return math.atan2(x, y) % (2 * math.pi)
-
-
-def turn(first: float, second: float) -> float:
-    """Least angle between two bearings [rad]."""
-    return abs((first - second + math.pi) % (2 * math.pi) - math.pi)
-
-
-def at(radius: float, bearing: float, z: float) -> Point:
-    """A point at a radius [m], a bearing [rad] and a level [m]."""
-    return radius * math.sin(bearing), radius * math.cos(bearing), z
 
 
 def _sector(course: Course, start: float, end: float) -> tuple[Point, ...]:
@@ -329,10 +223,10 @@ class _Builder:
         for i in self.by_course[number + 1]:
             for side in (-1, 1):
                 crown = self.blocks[made[number, side]]
-                for turn in TURNS:
+                for whole in TURNS:
                     low = bearing if side > 0 else crown.start
                     high = crown.end if side > 0 else bearing
-                    start, end = max(self.blocks[i].start, low + turn), min(self.blocks[i].end, high + turn)
+                    start, end = max(self.blocks[i].start, low + whole), min(self.blocks[i].end, high + whole)
                     if (end - start) * above.bed_inner > LEAST_OVERLAP:
                         self.beds.append(
                             Bed(i, made[number, side], start, end, above.bed_inner, above.bed_outer, above.z_bottom)
@@ -377,9 +271,9 @@ class _Builder:
         """The faces between one course of a buttress and the blocks of the wall behind it."""
         course, half = self.courses[number], buttress.width / 2
         for i in self.by_course[number]:
-            for turn in TURNS:
+            for whole in TURNS:
                 # Within one radian either side: beyond it a block lies round the curve, not behind the buttress.
-                ends = (self.blocks[i].start + turn - buttress.bearing, self.blocks[i].end + turn - buttress.bearing)
+                ends = (self.blocks[i].start + whole - buttress.bearing, self.blocks[i].end + whole - buttress.bearing)
                 low, high = (course.outer_radius * math.sin(min(max(end, -1.0), 1.0)) for end in ends)
                 low, high = max(low, -half), min(high, half)
                 if high - low > LEAST_OVERLAP:

@@ -9,9 +9,10 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Opening
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.heads import Bag, head_ring, lintel_course
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import course_cuts
 
 DOOR = Opening("door", 0.0, 0.0, 0.9, 1.9, "round")

@@ -11,9 +11,10 @@ import pytest
 from samples import sturdy
 
 from shellcheck_earth.design.design import Buttress, Design, Opening
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.heads import head_ring
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.meridians import COARSEST, meridians, pieces
 from shellcheck_earth.geometry.openings import check_openings, course_cuts
 

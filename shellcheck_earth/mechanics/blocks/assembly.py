@@ -20,8 +20,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight, plastered_heights
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import Layout
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.mechanics.blocks.interfaces import Ints, mean_distance
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
 from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, KINDS, LENGTH, STRENGTH

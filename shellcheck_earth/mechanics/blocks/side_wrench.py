@@ -7,8 +7,8 @@ import math
 import numpy as np
 
 from shellcheck_earth.basics.values import fixed
-from shellcheck_earth.geometry.blocks import Block, Layout, at
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Block, Layout, at
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, on_half, wind_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights

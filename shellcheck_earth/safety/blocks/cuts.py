@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import Layout
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.loads.side_loads import SideLoad

@@ -38,6 +38,7 @@ SOURCES = (
     "design/criteria.py",
     "geometry/blocks.py",
     "geometry/heads.py",
+    "geometry/layout.py",
     "geometry/meridians.py",
     "geometry/openings.py",
     "loads/combinations.py",

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.basics.sums import added
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.blocks import Block, Layout
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Block, Layout
 from shellcheck_earth.geometry.openings import levels
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.blocks.assembly import block_patches

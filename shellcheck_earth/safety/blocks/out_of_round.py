@@ -11,8 +11,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from shellcheck_earth.geometry.blocks import Bed, Block, Face, Layout, at, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, at
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import Case, moist_unit_weight
 from shellcheck_earth.mechanics.blocks.assembly import arc_share

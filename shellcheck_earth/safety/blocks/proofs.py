@@ -19,8 +19,9 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import head_rise, levels
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits, multiplied
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once

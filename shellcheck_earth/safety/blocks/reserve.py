@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits, multiplied
 from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights

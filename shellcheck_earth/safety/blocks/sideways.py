@@ -10,8 +10,9 @@ from functools import cached_property
 import numpy as np
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned, wind_beside
 from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem

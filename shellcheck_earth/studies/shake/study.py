@@ -11,8 +11,9 @@ import numpy as np
 from shellcheck_earth.basics.errors import InputError, Problem, UndecidedError
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.meridians import COARSEST
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, case_of

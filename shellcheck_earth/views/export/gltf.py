@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shellcheck_earth.design.digest import design_sha256
-from shellcheck_earth.geometry.blocks import Block, Layout, at
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Block, Layout, at
 
 __all__ = ["LARGEST_MOTION", "blocks_glb", "body"]
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.geometry.blocks import Layout, at
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.layout import Layout, at
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
 from shellcheck_earth.views.figures.strokes import CLAY, FAINT, INK, RED, Point, Sheet
 from shellcheck_earth.views.text.language import _

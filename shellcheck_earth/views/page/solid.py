@@ -10,8 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.mechanics.rings.collapse import Collapse
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result

@@ -11,8 +11,9 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Opening, Plaster
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.mechanics.blocks.assembly import Shares, arc_share, block_patches, block_weights
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, HeldShear, solve_cone

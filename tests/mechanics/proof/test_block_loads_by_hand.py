@@ -9,8 +9,9 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Buttress, Design, Opening
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.side_loads import side_loads, workers
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench

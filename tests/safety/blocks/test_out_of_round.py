@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from samples import classroom
 
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.blocks.assembly import block_weights

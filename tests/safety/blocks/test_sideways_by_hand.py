@@ -13,8 +13,8 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.geometry.blocks import Layout
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED

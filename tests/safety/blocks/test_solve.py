@@ -13,8 +13,9 @@ from samples import classroom
 
 from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening, Site
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.joint import ON_THE_GROUND, dead_rows
 from shellcheck_earth.loads.model import build_model, needs_blocks

@@ -19,8 +19,9 @@ import trimesh
 from numpy.typing import NDArray
 
 from shellcheck_earth.design.digest import design_sha256
-from shellcheck_earth.geometry.blocks import Block, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.layout import Block
 from shellcheck_earth.views.export.drawings.plan import between_openings
 from shellcheck_earth.views.export.gltf import body
 
