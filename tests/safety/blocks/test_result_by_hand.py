@@ -148,7 +148,7 @@ def test_just_what_is_required_meets() -> None:
 
 
 def test_what_falls_short_comes_first_then_what_is_not_known_then_the_least_share() -> None:
-    short, worse, unknown, good = result(1.2), result(1.1), result(None), result(1.3)
+    short, worse, unknown, good = result(1.2), result(0.5), result(None), result(1.3)
     twice, nothing = result(2.0, 2.0), result(0.0)
     order = [nothing, worse, short, unknown, twice, good]
     assert sorted((good, unknown, short, nothing, worse, twice), key=in_order) == order
