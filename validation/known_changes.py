@@ -193,4 +193,10 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "blocks: bool = False,\n    proofs"),
     ("a table of which nothing of a check is established ends in a fault", "safety/crossed.py",
      "governs = line.share is not None and key", "governs = key"),
+    ("something acts on a buttress beside the earthquake", PLACES, "want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))",
+     "want = ((0.0, 1.0, 0.0), (0.0, 0.0, 0.0))"),
+    ("strengths that nobody tested have the factor of tested ones in the checker", BLOCK_ROWS,
+     '"_tested" if ("strength while building" if building else "strength") in self.d.tested else ""', '"_tested"'),
+    ("where the ground is depends on where levels are counted from", CAPACITY,
+     "middle.G[-1] - rows[-1, 0] * middle.H[-1]", "middle.G[-1] + rows[-1, 0] * middle.H[-1]"),
 )  # fmt: skip

@@ -6,6 +6,7 @@ import copy
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from math import atan2, hypot, pi
 from pathlib import Path
@@ -48,6 +49,18 @@ def test_a_sector_shakes_as_its_course_and_all_else_as_what_its_factor_took(kind
     for other in (0.22, 0.25, 0.2):
         if other != share:
             assert "live[3]: not the design's load" in shaken(other, kind)
+
+
+@pytest.mark.parametrize("axis", range(6))
+def test_nothing_but_an_earthquake_acts_on_a_buttress(axis: int) -> None:
+    """Under snow that adds nothing to any course: nothing may stand in its row."""
+    data = loaded()
+    data["blocks"][3][1] = KINDS.index("buttress")
+    wall = replace(WALL, load=Load("snow", pi / 2, added=((0.0, 0.0), (0.0, 0.0))))
+    _State(data, wall).loads()
+    data["live"][3][axis] = W // 1000 * (1 if axis < 3 else 1 << 34)
+    with pytest.raises(RefusedError, match=r"live\[3\]: not the design's load"):
+        _State(data, wall).loads()
 
 
 RING, EAST = Course(1, 0.2, 0.4, 1.0, 1.4, 1.3), Angle(pi / 2, 0.1, (1.2, 0.0, 0.3), 5.0)
@@ -116,6 +129,31 @@ def test_forces_of_the_dead_load_alone_prove_no_multiple() -> None:
         data["solution"]["multiple"] = more
         found = said(data)
         assert found.proven is None and "where the forces show 0" in found.why
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_what_is_left_on_a_block_lowers_what_is_proven(sign: int) -> None:
+    """24e-7 kN too much or too little on a block of 24 kN is a ten-millionth of it; 0.5 is asked of both blocks."""
+    data = tied_blocks()
+    forces = data["certificate"]["forces"]
+    whole = said(data).proven
+    forces[1][2] = str(Decimal(forces[1][2]) + sign * Decimal("0.0000024"))
+    forces[1][5] = str(Decimal(forces[1][5]) - sign * Decimal("0.0000024"))  # a couple about one axis: 0.5 m apart
+    data["solution"]["multiple"] = "0.6"
+    data["certificate"]["multiple"] = str(float(data["certificate"]["multiple"]))
+    found = said(data).proven
+    assert whole is not None and found is not None
+    times = Fraction(data["certificate"]["multiple"])
+    assert times * (1 - Fraction(1, 10**6)) < found < times * (1 - Fraction(1, 10**8))
+
+
+@pytest.mark.parametrize(
+    ("part", "wrong"), [("blocks", 1), ("blocks", "x"), ("faces", [1, 2]), ("faces", None), ("ties", 3.5)]
+)
+def test_what_is_no_object_is_refused_and_no_fault(part: str, wrong: Any) -> None:
+    data = standing()
+    data[part][0] = wrong
+    assert said(data).why == f"{part}[0]: expected an object"
 
 
 @pytest.mark.parametrize(
@@ -224,6 +262,20 @@ def test_wind_is_beside_snow_only_where_there_is_wind_and_snow_beside_wind_only_
         assert building and all(row.snow == 0 for row in building)
     worker = partial(wind_pressure="0.6", snow="0.5").beside("worker", least, building=False)
     assert worker and all(row.snow == row.wind == 0 for row in worker)
+
+
+@pytest.mark.parametrize("building", [False, True])
+def test_the_lower_factor_is_of_strengths_that_were_tested(building: bool) -> None:
+    """What EN 1990 divides a strength by, by whether it was tested; of a stage that of building."""
+    rows = partial(wind_pressure="0.6", snow="0")
+    name = "strength while building" if building else "strength"
+    column = "strength_building" if building else "strength"
+    for tested, ending in ((frozenset({name}), "_tested"), (frozenset(), "")):
+        of = BlockRows(replace(rows.d, tested=tested))
+        known = {one.name: one[column + ending] for one in rows.d.rows}
+        found = [row for row in of.beside("wind", Fraction(5, 4), building=building) if row.name in known]
+        assert found and all(row.strength == known[row.name] for row in found)
+    assert any(one[column] != one[column + "_tested"] for one in rows.d.rows)
 
 
 def test_the_rings_stand_with_nothing_beside_them() -> None:

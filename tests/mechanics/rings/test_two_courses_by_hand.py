@@ -100,7 +100,7 @@ def cut(lune: Lune, most: float) -> Lune:
 
 def band(lune: Lune) -> ThrustBand:
     found = thrust_band(lune)
-    assert found.failing == -1 and found.z.tolist() == [0.2, 0.0]
+    assert found.failing == -1 and found.z.tolist() == lune.z_bottom.tolist()
     return found
 
 
@@ -167,6 +167,22 @@ def test_thrusts_on_the_ground() -> None:
     inward = base_state(pack(two(1.0, wire=7.0)))
     assert inward is not None and inward.least == pytest.approx(-2.0) and inward.friction == 0.0
     assert base_state(pack(two(0.49))) is None
+
+
+@pytest.mark.parametrize("down", [-0.5, 0.7])
+def test_where_levels_are_counted_from_changes_nothing(down: float) -> None:
+    lune = replace(two(10.0), z_bottom=two(1.0).z_bottom - down, z_top=two(1.0).z_top - down)
+    low = replace(lune, ring_low=lune.z_bottom, ring_high=lune.z_top)
+    base, plain = base_state(pack(low)), base_state(pack(two(10.0)))
+    assert base is not None and plain is not None and plain.x == pytest.approx(1.275, abs=2e-6)
+    assert (base.least, base.greatest, base.friction, base.x) == pytest.approx(
+        (plain.least, plain.greatest, plain.friction, plain.x), rel=1e-6
+    )
+    for start in ("least", "greatest", "middle"):
+        one_line, other = drawn(two(10.0), start), drawn(low, start)
+        assert other.x == pytest.approx(one_line.x, abs=NEAR) and pytest.approx(one_line.H, abs=NEAR) == other.H
+    found, as_it_was = band(low), band(two(10.0))
+    assert found.x_high == pytest.approx(as_it_was.x_high, abs=1e-6)
 
 
 def test_a_line_through_the_middle_of_every_bed_is_the_middlemost() -> None:
