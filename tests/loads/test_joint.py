@@ -207,12 +207,12 @@ def test_a_multiple_of_the_load_alone_follows_only_from_weights_as_they_are(row:
     assert row.as_it_is == as_it_is
 
 
-@pytest.mark.parametrize("imposed", [0.5, 1.5])
-def test_loads_at_one_radius_are_multiplied_as_what_is_imposed(imposed: float) -> None:
+@pytest.mark.parametrize(("permanent", "imposed"), [(1.35, 0.5), (1.35, 1.5), (1.5, 1.5), (1.0, 1.0), (1.0, 1.2)])
+def test_loads_at_one_radius_are_multiplied_as_what_is_imposed(permanent: float, imposed: float) -> None:
     """The top ring with a worker on every radian: 1.5 kN times the factor; what it weighs itself times the other."""
     cases = {case.id: case for case in dead_cases(build_dome(classroom()))}
     case = next(case for case in cases.values() if any(state.loads for state in case.states))
-    more = multiplied(case, 1.35, imposed)
+    more = multiplied(case, permanent, imposed)
     seen = 0
     for state, other in zip(case.states, more.states, strict=True):
         own = sum(part.unit_weight * part.height * (part.outer**2 - part.inner**2) / 2 for part in state.parts)
