@@ -199,5 +199,6 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      '"_tested" if ("strength while building" if building else "strength") in self.d.tested else ""', '"_tested"'),
     ("where the ground is depends on where levels are counted from", CAPACITY,
      "middle.G[-1] - rows[-1, 0] * middle.H[-1]", "middle.G[-1] + rows[-1, 0] * middle.H[-1]"),
-    ("loads times a half more are loads as they are", JOINT, "permanent == imposed == 1.0", "permanent == imposed == 1.5"),
+    ("loads times a half more are loads as they are", JOINT, "permanent == imposed == 1.0",
+     "permanent == imposed == 1.5"),
 )  # fmt: skip
