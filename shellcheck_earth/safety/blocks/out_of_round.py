@@ -68,8 +68,13 @@ def _bearing(point: Point) -> float:
 
 
 def _block(dome: Dome, case: Case, block: Block, rings: Mapping[int, Ring]) -> Block:
-    """The block at its own radius, with the weight of its own length on its own centre."""
+    """The block at its own radius, with the weight of its own length on its own centre; a bag of a head as it is, at
+    its own."""
     course, state = dome.courses[block.course], case.states[block.course]
+    if block.centre is not None:
+        out = _off(rings, course.number, _bearing(block.centre))
+        bag = tuple(_moved(corner, _off(rings, course.number, _bearing(corner))) for corner in block.corners)
+        return replace(block, corners=bag, centre=_moved(block.centre, out))
     middle, angle = (block.start + block.end) / 2, block.end - block.start
     by = _off(rings, course.number, middle)
     corners = tuple(_moved(corner, _off(rings, course.number, _bearing(corner))) for corner in block.corners)
@@ -101,7 +106,7 @@ def _face(dome: Dome, face: Face, rings: Mapping[int, Ring]) -> Face:
 
 
 def moved_layout(dome: Dome, case: Case, layout: Layout, rings: Mapping[int, Ring]) -> Layout:
-    """The blocks of a dome without openings or buttresses, each ring as it was measured.
+    """The blocks of a dome without buttresses, each ring as it was measured; an opening goes along with its rings.
 
     Parameters
     ----------
@@ -123,7 +128,7 @@ def reserve_out_of_round(dome: Dome, case: Case, rings: Mapping[int, Ring]) -> O
     Parameters
     ----------
     dome
-        The courses at their mean radii [m]; without openings and buttresses.
+        The courses at their mean radii [m]; without buttresses, which stand where they were built.
     case
         A dead-load case: shares of what stands.
     rings

@@ -191,7 +191,7 @@ def _shape(wall: AsBuilt, standing: Design, way: Way, *, asked: bool) -> Shape:
     counts = fixed("survey.shift_counts")
     if not any(ring.shift >= counts or ring.oval >= counts for ring in wall.rings):
         return Shape(False)
-    if not asked or standing.openings or standing.buttresses:
+    if not asked or standing.buttresses:
         return Shape(True)
     from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round  # the block model starts slowly
 

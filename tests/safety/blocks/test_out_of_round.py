@@ -11,14 +11,16 @@ import numpy as np
 import pytest
 from samples import classroom
 
+from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.safety.blocks import out_of_round
 from shellcheck_earth.safety.blocks.out_of_round import OutOfRound, moved_layout, reserve_out_of_round
+from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
 
 DOME = build_dome(classroom())
 CASE = case_of(DOME, "stage-04")
@@ -134,3 +136,67 @@ def test_what_no_cut_decides_is_not_known_and_no_line_is_nothing(monkeypatch: py
         assert (found.blocks, found.rings, found.required) == (None, 3.0, 1.25) and not found.meets
     nothing, asked = searched(monkeypatch, 0.0, [])
     assert (nothing.blocks, nothing.rings, asked) == (0.0, 0.0, []) and not nothing.meets
+
+
+DOOR = Opening("door", 0.0, 0.0, 0.8, 1.4, "round", head_depth=0.25)
+BEAM = Opening("window", 2.5, 0.7, 0.5, 0.6, "lintel", lintel_bearing=0.3)
+OPEN = build_dome(classroom(openings=(DOOR, BEAM)))
+OPEN_CASE = case_of(OPEN, "finished-damp")
+OPEN_LAYOUT = cut_blocks(OPEN, 12, len(OPEN_CASE.states))
+
+
+def all_pushed(dome: Dome, shift: float, bearing: float) -> dict[int, Ring]:
+    return {
+        c.number: Ring(c.number, c.z_bottom, c.z_top, c.inner_radius, shift, bearing, 0.0, 0.0, 0.0, 4)
+        for c in dome.courses
+    }
+
+
+def test_round_rings_with_openings_are_the_round_dome() -> None:
+    assert {block.kind for block in OPEN_LAYOUT.blocks} == {"wall", "head", "lintel"}
+    same = moved_layout(OPEN, OPEN_CASE, OPEN_LAYOUT, all_pushed(OPEN, 0.0, 0.0))
+    for mine, theirs in zip(same.blocks, OPEN_LAYOUT.blocks, strict=True):
+        assert np.array(mine.corners) == pytest.approx(np.array(theirs.corners), abs=1e-12)
+    for face, was in zip(same.faces, OPEN_LAYOUT.faces, strict=True):
+        assert np.array(face.edge1 + face.edge2) == pytest.approx(np.array(was.edge1 + was.edge2), abs=1e-12)
+    (centre, weight), (round_centre, round_weight) = (
+        block_weights(OPEN, OPEN_CASE, one) for one in (same, OPEN_LAYOUT)
+    )
+    assert weight == pytest.approx(round_weight, rel=1e-9) and centre == pytest.approx(round_centre, abs=1e-9)
+
+
+def test_a_bag_goes_out_with_its_ring_and_keeps_its_weight() -> None:
+    number = next(OPEN.courses[block.course].number for block in OPEN_LAYOUT.blocks if block.kind == "head")
+    course = OPEN.course(number)
+    ring = {number: Ring(number, course.z_bottom, course.z_top, course.inner_radius, 0.03, 0.0, 0.0, 0.0, 0.0, 4)}
+    moved = moved_layout(OPEN, OPEN_CASE, OPEN_LAYOUT, ring)
+    weights = [block_weights(OPEN, OPEN_CASE, one)[1] for one in (moved, OPEN_LAYOUT)]
+    seen = 0
+    for k, (mine, was) in enumerate(zip(moved.blocks, OPEN_LAYOUT.blocks, strict=True)):
+        if was.kind != "head":
+            continue
+        assert mine.centre is not None and was.centre is not None and weights[0][k] == weights[1][k]
+        bearing = math.atan2(was.centre[0], was.centre[1])
+        out = 0.03 * math.cos(bearing) if OPEN.courses[was.course].number == number else 0.0
+        assert math.hypot(*mine.centre[:2]) == pytest.approx(math.hypot(*was.centre[:2]) + out, abs=1e-12)
+        assert mine.centre[2] == was.centre[2]
+        seen += out > 0
+    assert seen == 2
+
+
+def test_a_dome_that_stands_elsewhere_holds_as_much() -> None:
+    """All rings 10 mm the same way, openings and all: the dome, 10 mm further on, but for the second order."""
+    found = [
+        largest_reserve(OPEN, OPEN_CASE, moved_layout(OPEN, OPEN_CASE, OPEN_LAYOUT, rings), 1.0, 10.0, near=False)
+        for rings in ({}, all_pushed(OPEN, 0.01, 1.1))
+    ]
+    assert found[0].reserve and found[1].reserve
+    assert found[1].reserve == pytest.approx(found[0].reserve, rel=2 * RESERVE_STEP)
+
+
+def test_one_ring_aside_of_a_dome_with_a_door_never_holds_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(out_of_round, "CUTS", (12,))
+    top = OPEN.courses[-3].number
+    rings = [{top: all_pushed(OPEN, shift, math.pi / 2)[top]} for shift in (0.0, 0.1, 0.5)]
+    held = [reserve_out_of_round(OPEN, OPEN_CASE, one).blocks for one in rings]
+    assert held[0] >= held[1] >= held[2] == 0.0  # type: ignore[operator]

@@ -178,8 +178,8 @@ def _order(answer: SurveyAnswer, _: Words) -> str:
     decision, found = answer.decision, []
     if decision.reason == "out of round, not asked":
         return _(
-            "Rings stand off to one side or are oval, and the block model could not be asked of them: with openings or"
-            " buttresses, without the block model, or undecided."
+            "Rings stand off to one side or are oval, and the block model could not be asked of them: with buttresses,"
+            " without the block model, or undecided."
         )
     if decision.answer == "cannot say":
         return _("It could not be established that what stands, and what follows, meets what is required.")
