@@ -16,18 +16,9 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.many.batch import Plan
-from shellcheck_earth.mechanics.many.kernel import (
-    CHECK_COUNT,
-    GAIN,
-    NEVER,
-    RESERVE,
-    failing,
-    follow,
-    largest_contact,
-    presses,
-    slides,
-    together,
-)
+from shellcheck_earth.mechanics.many.followed import GAIN, NEVER, failing, follow
+from shellcheck_earth.mechanics.many.ground import largest_contact, presses, slides
+from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, RESERVE, together
 from shellcheck_earth.mechanics.many.lunes import case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, room
 from shellcheck_earth.mechanics.rings.capacity import CONTACT

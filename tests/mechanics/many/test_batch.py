@@ -19,7 +19,8 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample
-from shellcheck_earth.mechanics.many.kernel import follow, largest_contact, narrower
+from shellcheck_earth.mechanics.many.followed import follow, narrower
+from shellcheck_earth.mechanics.many.ground import largest_contact
 from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
