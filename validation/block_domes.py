@@ -53,6 +53,8 @@ def _domes() -> dict[str, str]:
         ('course_height = "135 mm"', 'course_height = "175 mm"'),
         ('width = "0.8 m"', 'width = "1.0 m"'),
         ('height = "1.8 m"', 'height = "2.0 m"'),
+        ('ground_bearing = { value = "96 kPa"', 'ground_bearing = { value = "250 kPa"'),
+        ('ground_bearing_wet = { value = "84 kPa"', 'ground_bearing_wet = { value = "200 kPa"'),
     )
     return {
         "a door, two windows, wind (the seed bank)": seeds,
