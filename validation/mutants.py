@@ -1,7 +1,7 @@
 """How well the tests hold the code: seeded single changes, each in a copy, and the tests that run the changed line.
 
-From the repository: python validation/mutants.py [--seed N] [--only PART] [--work FOLDER]. The tree is copied to the
-work folder (never changed in place). One run of the tests there records which test runs which line, and how long it
+From the repository: python validation/mutants.py [--seed N] [--only PART ...] [--work FOLDER]. The tree is copied to
+the work folder (never changed in place). One run of the tests there records which test runs which line, and how long it
 takes. Then each change is made in the copy and the tests that run its line are asked, quickest first, then the others
 of the same files. A change that no test notices is a survivor: either it means the same, or a test is missing.
 
@@ -126,10 +126,10 @@ def modules(root: Path, part: str) -> list[str]:
     ]
 
 
-def chosen(source: str, name: str, share: float, seed: int) -> list[Change]:
+def chosen(source: str, name: str, share: float, seed: int, least: int = LEAST) -> list[Change]:
     """A seeded choice among all single changes of a module; the same seed always gives the same."""
     every = changes(source)
-    count = min(len(every), max(LEAST, round(share * len(every))))
+    count = min(len(every), max(least, round(share * len(every))))
     order = random.Random(f"{seed} {name}").sample(range(len(every)), len(every))
     picked = itertools.islice((i for i in order if every[i].runs(source)), count)
     return [every[i] for i in sorted(picked)]
@@ -147,7 +147,9 @@ def known(source: str, module: str) -> list[Change]:
     return out
 
 
-def asked_tests(lines: Mapping[str, Sequence[str]], span: range, seconds: Mapping[str, float]) -> list[str]:
+def asked_tests(
+    lines: Mapping[str, Sequence[str]], span: range, seconds: Mapping[str, float], budget: float = BUDGET
+) -> list[str]:
     """Tests that run the lines of a change, quickest first, then the rest of their files, as far as the budget goes."""
     runs = {test for line in span for test in lines.get(str(line), ())}
     if runs <= {""}:  # a line run at import: whoever runs anything of the module
@@ -155,7 +157,7 @@ def asked_tests(lines: Mapping[str, Sequence[str]], span: range, seconds: Mappin
     runs.discard("")
     files = {test.split("::")[0] for test in runs}
     near = [test for test in seconds if test not in runs and test.split("::")[0] in files]
-    left, out = BUDGET, []
+    left, out = budget, []
     for test in [*sorted(runs, key=lambda one: (seconds[one], one)), *sorted(near, key=lambda one: seconds[one])]:
         if seconds[test] <= LONGEST and seconds[test] <= left and not any(word in test for word in LEFT_OUT):
             out.append(test)
@@ -320,19 +322,23 @@ def table(outcomes: Sequence[Outcome]) -> str:
 
 def _asked(copy: Path, given: argparse.Namespace) -> Iterator[Outcome]:
     """Each chosen change with what the tests said of it."""
-    for part, share, tests in PARTS:
+    for part, tried_share, tests in PARTS:
         for module in modules(copy, part):
-            if not module.startswith(given.only):
+            if not module.startswith(tuple(given.only)):
                 continue
             jit = module not in INTERPRETED
             source = (copy / "shellcheck_earth" / module).read_text(encoding="utf-8")
-            picked = known(source, module) if given.known else chosen(source, module, share * given.dense, given.seed)
+            picked = (
+                known(source, module)
+                if given.known
+                else chosen(source, module, share * given.dense, given.seed, given.least)
+            )
             if not picked:
                 continue
             record = recorded(copy, given.work, part, tests if jit else INTERPRETED[module], jit)
             for change in picked:
                 start = time.monotonic()
-                names = asked_tests(record["lines"].get(module, {}), change.span, record["seconds"])
+                names = asked_tests(record["lines"].get(module, {}), change.span, record["seconds"], given.budget)
                 said, by = "no test runs it", ""
                 if names:
                     limit = 120.0 + 8.0 * sum(record["seconds"][test] for test in names)
@@ -344,8 +350,10 @@ def _asked(copy: Path, given: argparse.Namespace) -> Iterator[Outcome]:
 def main() -> None:
     ask = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     ask.add_argument("--seed", type=int, default=1)
-    ask.add_argument("--only", default="", help="parts or modules whose path starts with this")
+    ask.add_argument("--only", nargs="*", default=[""], help="parts or modules whose paths start with one of these")
     ask.add_argument("--dense", type=float, default=1.0, help="so many times the usual number of changes")
+    ask.add_argument("--least", type=int, default=LEAST, help="changes a module, however few it could have")
+    ask.add_argument("--budget", type=float, default=BUDGET, help="seconds of tests that each change is asked")
     ask.add_argument("--known", action="store_true", help="the changes that once went unnoticed, and no others")
     ask.add_argument("--work", type=Path, default=Path("/tmp/mutants"))
     given = ask.parse_args()
@@ -355,7 +363,7 @@ def main() -> None:
     for name in ("numpy", "scipy.optimize", "scipy.sparse", "hypothesis", "numba", "pytest", "clarabel", "pydantic"):
         __import__(name)
     copy = copied(given.work)
-    label = f"{'known' if given.known else given.seed}{given.only.replace('/', '-')}"
+    label = f"{'known' if given.known else given.seed}{'+'.join(given.only).replace('/', '-')}"
     outcomes = []
     with (given.work / f"outcomes-{label}.jsonl").open("w") as sink:
         for one in _asked(copy, given):
