@@ -201,4 +201,6 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "middle.G[-1] - rows[-1, 0] * middle.H[-1]", "middle.G[-1] + rows[-1, 0] * middle.H[-1]"),
     ("loads times a half more are loads as they are", JOINT, "permanent == imposed == 1.0",
      "permanent == imposed == 1.5"),
+    ("water in one half counts one and a half times", "mechanics/blocks/side_wrench.py",
+     'times = DRIFT if load.kind == "snow" else 1.0', 'times = DRIFT if load.kind == "snow" else 1.5'),
 )  # fmt: skip

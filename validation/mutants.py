@@ -322,17 +322,14 @@ def table(outcomes: Sequence[Outcome]) -> str:
 
 def _asked(copy: Path, given: argparse.Namespace) -> Iterator[Outcome]:
     """Each chosen change with what the tests said of it."""
-    for part, tried_share, tests in PARTS:
+    for part, usual, tests in PARTS:
         for module in modules(copy, part):
             if not module.startswith(tuple(given.only)):
                 continue
             jit = module not in INTERPRETED
             source = (copy / "shellcheck_earth" / module).read_text(encoding="utf-8")
-            picked = (
-                known(source, module)
-                if given.known
-                else chosen(source, module, share * given.dense, given.seed, given.least)
-            )
+            share = usual * given.dense
+            picked = known(source, module) if given.known else chosen(source, module, share, given.seed, given.least)
             if not picked:
                 continue
             record = recorded(copy, given.work, part, tests if jit else INTERPRETED[module], jit)

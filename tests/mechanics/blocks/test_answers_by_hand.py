@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import numpy as np
 import pytest
@@ -15,11 +16,14 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.course_state import RadialLoad
+from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.assembly import Shares, arc_share, block_patches, block_weights
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, HeldShear, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import SETTLED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
+from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.mechanics.blocks.written import Heading, unsolved
 from validation.block_shapes import arch, one_block
 
@@ -209,3 +213,21 @@ def test_only_weight_is_written_as_a_dead_load(axis: int) -> None:
     dead[0, axis] = 0.1
     with pytest.raises(ValueError, match="weight alone"):
         unsolved(replace(problem, dead=dead), HEAD, ["box"])
+
+
+@pytest.mark.parametrize(("kind", "times"), [("rain", 1.0), ("snow", 2.0)])
+def test_what_weighs_on_one_half_is_what_the_heavier_case_weighs_more(kind: Any, times: float) -> None:
+    """Each block within a right angle of the bearing gets its angle's share; drifted snow is twice that all around."""
+    dome, case, layout = _dome(0.0, 0.0)
+    states = tuple(
+        replace(state, loads=(*state.loads, RadialLoad(0.1 * (k + 1), 1.5))) for k, state in enumerate(case.states)
+    )
+    heavier = replace(case, states=states)
+    live = side_wrench(dome, case, layout, SideLoad("x", "", kind, 0.8, 0.0, "overall reserve"), heavier)
+    for k, block in enumerate(layout.blocks):
+        middle = (block.start + block.end) / 2
+        here = block.kind != "buttress" and math.cos(middle - 0.8) > 0.0
+        down = times * 0.1 * (block.course + 1) * (block.end - block.start) if here else 0.0
+        assert live[k, 2] == pytest.approx(-down, abs=1e-12) and not live[k, :2].any()
+    with pytest.raises(ValueError, match="all around"):
+        side_wrench(dome, case, layout, SideLoad("x", "", kind, 0.8, 0.0, "overall reserve"))
