@@ -168,7 +168,9 @@ class Told:
 
 def told(*steps: tuple[float, float, float] | None, gone: float = 1.0) -> tuple[str, list[float], State]:
     made: Any = Told(list(steps))
-    ended, state = settle(made, unloaded(made.bodies), load(), gone)
+    clock = slow._Clock()
+    ended, state = settle(made, unloaded(made.bodies), load(), gone, clock)
+    assert clock.steps == len(made.asked)
     return ended, made.asked, state
 
 
