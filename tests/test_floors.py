@@ -125,6 +125,7 @@ def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
 
 CHECKER = (
     "block_cases",
+    "block_handed",
     "block_loads",
     "block_places",
     "block_problem",

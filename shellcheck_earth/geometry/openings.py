@@ -20,6 +20,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import carried as carried_by_head
+from shellcheck_earth.geometry.ring_loads import course_under
 
 __all__ = [
     "LEAST_JAMB",
@@ -130,6 +131,8 @@ def check_openings(dome: Dome, where: str = "design") -> None:
     if not problems:
         problems += _between(dome)
     problems += _buttresses(dome)
+    if not problems and not dome.design.building.unfinished:
+        problems = _ring_loads(dome)
     if problems:
         raise UnbuildableError(problems, where)
 
@@ -262,6 +265,29 @@ def _too_near(
         f"opening[{second + 1}].bearing", text, f"{bearings[1]}, and {bearings[0]} for the other",
         f"{what} at course {course.label}",
     )  # fmt: skip
+
+
+def _ring_loads(dome: Dome) -> list[Problem]:
+    """Loads that are handed into a course all around where an opening, or its ring of bags, leaves no whole course."""
+    design, problems = dome.design, []
+    for number, load in enumerate(design.ring_loads, 1):
+        course = course_under(dome, load.height)
+        for index, opening in enumerate(design.openings):
+            taken = [k for k in _taken(dome, index) if not _is_lintel(dome, opening, k)]
+            if course is None or course.number - dome.courses[0].number not in taken:
+                continue
+            low, high = dome.courses[min(taken)].z_bottom, dome.courses[max(taken)].z_top
+            expected = (
+                f"a height off the courses that {opening_label(design, index)} and its head take, from "
+                f"{_length(design, low)} to {_length(design, high)}"
+            )
+            problems.append(Problem(f"ring_load[{number}].height", expected, _length(design, load.height)))
+    return problems
+
+
+def _is_lintel(dome: Dome, opening: Opening, index: int) -> bool:
+    """Whether an opening takes nothing of a course but the place of its lintel, which closes the ring."""
+    return opening.head == "lintel" and _widest(dome, opening, dome.courses[index]) <= TINY
 
 
 def _buttresses(dome: Dome) -> list[Problem]:

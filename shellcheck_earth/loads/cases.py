@@ -29,6 +29,7 @@ __all__ = [
     "MoistureState",
     "Part",
     "RadialLoad",
+    "carrying",
     "case_of",
     "course_state",
     "dead_cases",
@@ -308,14 +309,14 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
     )
 
 
-def _carrying(case: Case, state: Carried, number: int) -> Case:
+def carrying(case: Case, state: Carried) -> Case:
     """A finished case with one state of the ring loads on it; one that does not count still does not."""
     states = tuple(
         replace(one, handed=state.by_course[one.number]) if one.number in state.by_course else one
         for one in case.states
     )
     title = f"{case.title}, {state.words}"
-    return replace(case, id=f"{case.id}-carrying-{number}", title=title, states=states, carries=True)
+    return replace(case, id=f"{case.id}-carrying-{state.number}", title=title, states=states, carries=True)
 
 
 def stages_to_come(dome: Dome) -> tuple[Course, ...]:
@@ -330,8 +331,8 @@ def finished_cases(dome: Dome) -> Iterator[Case]:
     rows = () if dome.design.building.unfinished else FINISHED
     bare = [_finished_case(dome, row) for row in rows if row.exists(dome.design)] if dome.design.ring_loads else []
     yield from bare or (_finished_case(dome, row) for row in rows if row.exists(dome.design))
-    for number, state in enumerate(carried_states(dome) if bare else (), 1):
-        yield from (_carrying(case, state, number) for case in bare)
+    for state in carried_states(dome) if bare else ():
+        yield from (carrying(case, state) for case in bare)
 
 
 def stage_cases(dome: Dome, *, from_top: bool = False) -> Iterator[Case]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 __all__ = ["CourseState", "HandedIn", "Part", "RadialLoad"]
@@ -57,9 +57,15 @@ class HandedIn:
 
     def pull(self, more: float = 1.0, less: float = 1.0) -> tuple[float, float, float]:
         """(weight, moment, thrust), multiplied by `more`, or `less` where it helps; moment: W r + z T, of G."""
+        counted = self.counted(more, less)
+        weight, thrust = counted.weight, counted.thrust
+        return weight, weight * self.radius + thrust * self.level, thrust
+
+    def counted(self, more: float, less: float) -> HandedIn:
+        """The same as rows count it: multiplied by `more`, or `less` where it helps, once."""
         weight = self.weight * (less if self.weight_helps else more)
         thrust = self.thrust * (less if self.thrust_helps else more)
-        return weight, weight * self.radius + thrust * self.level, thrust
+        return replace(self, weight=weight, thrust=thrust)
 
 
 @dataclass(frozen=True)

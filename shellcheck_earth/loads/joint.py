@@ -21,7 +21,13 @@ from shellcheck_earth.basics.values import criteria_set, defaults
 from shellcheck_earth.design.criteria import usual_factor
 from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.combinations import Combination, combinations, on_the_side, set_rows
+from shellcheck_earth.loads.combinations import (
+    Combination,
+    carried_factors,
+    combinations,
+    on_the_side,
+    set_rows,
+)
 from shellcheck_earth.loads.side_loads import SideLoad
 
 __all__ = [
@@ -52,6 +58,7 @@ class Row:
     on that which drifted it (0: without); the others divide a capacity [-].
 
     sliding, bearing: what friction on the ground and its bearing pressure are divided by; 0: the ground is not asked.
+    more, less: what is handed in counts times `more` where it works against the dome, `less` where it may help.
     """
 
     name: str = ""
@@ -65,6 +72,8 @@ class Row:
     bearing: float = 0.0
     snow: float = 0.0
     wind: float = 0.0
+    more: float = 1.0
+    less: float = 1.0
 
     @property
     def divides(self) -> bool:
@@ -74,13 +83,16 @@ class Row:
     @property
     def as_it_is(self) -> bool:
         """Whether a multiple of the load alone on weights as they are follows from it."""
-        return self.permanent == 1.0 and self.snow == 0.0 and self.wind == 0.0
+        return self.permanent == self.more == self.less == 1.0 and self.snow == self.wind == 0.0
 
     def covers(self, other: Row) -> bool:
         """Whether forces that hold the dead load in this row hold it in the other one too, made smaller together.
 
-        Forces, and with them what is asked of strength and wire, go with the weight; friction does not (derived).
+        Forces, and with them what is asked of strength and wire, go with the weight; friction does not, nor does what
+        is handed in, which every row counts alike (derived).
         """
+        if self.permanent != other.permanent and not self.more == self.less == 1.0:
+            return False
         mine, theirs = (
             (row.friction, row.strength * row.permanent, row.wire * row.permanent, row.width) for row in (self, other)
         )
@@ -128,9 +140,11 @@ def required_of(criteria: Criteria, criterion: str) -> float:
     return 1.0 if criterion == COMBINED else criteria.required[criterion]
 
 
-def _row(design: Design, combination: Combination, load: float, *, building: bool) -> Row:
+def _row(design: Design, combination: Combination, load: float, *, building: bool, carries: bool) -> Row:
     strength = combination.strength_factor(building=building, tested=design.strengths_tested(building=building))
-    return Row(combination.name, combination.permanent, load, combination.friction, strength, combination.wire)
+    row = Row(combination.name, combination.permanent, load, combination.friction, strength, combination.wire)
+    more, less = carried_factors(design.criteria) if carries else (1.0, 1.0)
+    return replace(row, more=more, less=less)
 
 
 def _global(design: Design, criterion: str) -> Row:
@@ -156,8 +170,9 @@ def _greatest(rows: Iterable[Row]) -> tuple[Row, ...]:
     return tuple(kept.values())
 
 
-def side_rows(design: Design, kind: str, criterion: str, *, building: bool) -> tuple[Row, ...]:
-    """What a load from one side is asked at beside its multiple. kind, criterion: as of the load."""
+def side_rows(design: Design, kind: str, criterion: str, *, building: bool, carries: bool = False) -> tuple[Row, ...]:
+    """What a load from one side is asked at beside its multiple. kind, criterion: as of the load; carries: something is
+    handed in beside it."""
     site, of_set = design.site, set_rows(design.criteria.set_name)
     rows = [] if of_set else [_global(design, criterion)]
     for combination in combinations(design.criteria):
@@ -166,7 +181,7 @@ def side_rows(design: Design, kind: str, criterion: str, *, building: bool) -> t
             continue
         snowed = kind in ("wind", "earthquake") and site.snow > 0 and not building
         drifted = kind == "snow" and site.wind_pressure > 0
-        row = _row(design, combination, load, building=building)
+        row = _row(design, combination, load, building=building, carries=carries)
         snow, wind = combination.snow if snowed else 0.0, on_the_side(combination, site, "wind") if drifted else 0.0
         rows.append(replace(row, snow=snow, wind=wind))
     return (*_greatest(rows), *((_ground_row(design, sliding=False),) if of_set else ()))
@@ -190,7 +205,7 @@ def dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
 
 def _dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
     rows = [
-        _row(design, one, one.snow if case.snow else 1.0, building=case.building)
+        _row(design, one, one.snow if case.snow else 1.0, building=case.building, carries=case.carries)
         for one in combinations(design.criteria)
     ]
     if case.snow:
@@ -203,9 +218,10 @@ def _dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
     return tuple(kept)
 
 
-def multiplied(case: Case, permanent: float, imposed: float) -> Case:
-    """The case with its permanent and imposed loads times these factors."""
-    if permanent == imposed == 1.0:
+def multiplied(case: Case, permanent: float, imposed: float, carried: tuple[float, float] = (1.0, 1.0)) -> Case:
+    """The case with its permanent and imposed loads times these factors, and what is handed in as it counts with
+    `carried` (more, less)."""
+    if permanent == imposed == 1.0 and carried == (1.0, 1.0):
         return case
     states = tuple(
         replace(
@@ -215,6 +231,7 @@ def multiplied(case: Case, permanent: float, imposed: float) -> Case:
                 for part in state.parts
             ),
             loads=tuple(replace(load, weight=load.weight * imposed) for load in state.loads),
+            handed=tuple(one.counted(*carried) for one in state.handed),
         )
         for state in case.states
     )

@@ -8,6 +8,13 @@ corners every state between them is held (admissible states are convex in loads 
 Under a row of factors what works against the dome is multiplied by the greatest factor on permanent loads of any row,
 what may help by the least of any row, neither on the other side of 1: it comes from elsewhere than the dome's own
 weight, and no row may make it kinder.
+
+Blocks cost time, so they are asked the corners that the others and the dome without the load do not hold already
+(`block_states`). Where neither a load's weight nor its thrust changes its sign, the corner at which both are nearest to
+nothing is left out: with a, b >= 0, a + b <= 1, it is a times the corner of most weight, b times that of most thrust,
+and the rest of the dome without it (derived: for w' = r w, t' = s t, a = (s - 1)/(r s - 1), b = (r - 1)/(r s - 1)).
+An earthquake shakes what weighs: a range of weight that passes through nothing is asked at nothing too, and where rows
+count weight otherwise than it is shaken every end is asked at the greatest and the least factor.
 """
 
 from __future__ import annotations
@@ -15,16 +22,16 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.values import combination_rows
 from shellcheck_earth.design.design import Criteria, Design, RingLoad
-from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.ring_loads import course_under
 from shellcheck_earth.loads.course_state import HandedIn
 
-__all__ = ["Carried", "carried_states", "refuse_ring_loads"]
+__all__ = ["Carried", "block_states", "carried_states", "refuse_ring_loads"]
 
 End = tuple[float, bool, str]
 """A value, whether it is the high end, and the word for it."""
@@ -32,10 +39,25 @@ End = tuple[float, bool, str]
 
 @dataclass(frozen=True)
 class Carried:
-    """One state of all ring loads: what each course carries by its number, and the words of it."""
+    """One state of all ring loads: what each course carries by its number, and the words of it. `number`: how cases
+    with it are called; `again`: rows of factors apart it is one that came before."""
 
     by_course: dict[int, tuple[HandedIn, ...]]
     words: str
+    number: int = 0
+    again: bool = False
+
+
+@dataclass(frozen=True)
+class _Corner:
+    """One corner of a load on a course; `spanned`: blocks that hold its others and nothing of it hold it, `shaken`:
+    it is there for blocks in an earthquake alone."""
+
+    course: int
+    handed: HandedIn
+    words: str
+    spanned: bool = False
+    shaken: bool = False
 
 
 def _has_rows(criteria: Criteria) -> bool:
@@ -50,45 +72,97 @@ def _ends(span: tuple[float, float], what: str, *, factored: bool) -> list[End]:
     return [(low, False, f"least {what}"), (high, True, f"most {what}")]
 
 
-def _corners(load: RingLoad, inner_radius: float, *, factored: bool) -> Iterator[tuple[HandedIn, str]]:
-    """Every corner of a ring load on a course; the words are pieces with a comma between them."""
+def _near(span: tuple[float, float], ends: list[End], end: End) -> bool:
+    """Whether an end of a span is the one nearest to nothing, on the same side of it as the other."""
+    if len(ends) == 1:
+        return end[0] == 0.0
+    return end[1] if span[1] <= 0.0 else span[0] >= 0.0 and not end[1]
+
+
+def _shaken_ends(span: tuple[float, float], *, factored: bool) -> list[End]:
+    """Ends of a weight that only an earthquake tells from the others."""
+    low, high = span
+    out: list[End] = [(0.0, True, "no weight")] if low < 0.0 < high else []
+    if factored and low < high:
+        if low > 0.0:
+            out.append((low, True, "least weight, counted the most"))
+        if high > 0.0:
+            out.append((high, False, "most weight, counted the least"))
+    return out
+
+
+def _corners(load: RingLoad, course: Course, *, factored: bool, shaken: bool) -> Iterator[_Corner]:
+    """Every corner of a ring load on a course; the words are pieces with a comma between them. `shaken`: the corners
+    that an earthquake needs more come behind the others."""
     places = [(load.from_inner_face[1], "")]
     if load.from_inner_face[0] < load.from_inner_face[1] and any(load.weight):
         places = [(load.from_inner_face[0], "furthest in"), (load.from_inner_face[1], "furthest out")]
     weights = _ends(load.weight, "weight", factored=factored)
     thrusts = _ends(load.thrust, "thrust", factored=factored)
-    for (weight, heavy, w), (thrust, strong, t), (place, p) in itertools.product(weights, thrusts, places):
+    more = _shaken_ends(load.weight, factored=factored) if shaken else []
+    for weight, thrust, (place, p) in itertools.product([*weights, *more], thrusts, places):
+        if weight in more and weight[0] == 0.0 and place != places[-1][0]:
+            continue  # no weight bears nowhere
         handed = HandedIn(
-            weight=weight / (2 * math.pi),
-            thrust=thrust / (2 * math.pi),
-            radius=inner_radius + place,
+            weight=weight[0] / (2 * math.pi),
+            thrust=thrust[0] / (2 * math.pi),
+            radius=course.inner_radius + place,
             level=load.height,
-            weight_helps=heavy != (weight > 0.0),
-            thrust_helps=strong != (thrust > 0.0),
+            weight_helps=weight[1] != (weight[0] > 0.0),
+            thrust_helps=thrust[1] != (thrust[0] > 0.0),
         )
-        said = ", ".join(word for word in (w, t, p) if word)
-        yield handed, f"carrying {load.name}" + (f": {said}" if said else "")
+        near = _near(load.weight, weights, weight) and _near(load.thrust, thrusts, thrust)
+        nothing = weight[0] == thrust[0] == 0.0
+        said = ", ".join(word for word in (weight[2], thrust[2], p) if word)
+        yield _Corner(
+            course.number,
+            handed,
+            f"carrying {load.name}" + (f": {said}" if said else ""),
+            spanned=nothing or (near and weight not in more and not (factored and shaken)),
+            shaken=weight in more,
+        )
+
+
+def _choices(dome: Dome, *, shaken: bool) -> list[list[_Corner | None]]:
+    """Of every load of a design, in the order of the file: without it, and its corners."""
+    factored = _has_rows(dome.design.criteria)
+    out: list[list[_Corner | None]] = []
+    for load in dome.design.ring_loads:
+        course = course_under(dome, load.height)
+        if course is None:
+            raise ValueError(f"{load.name} is off the wall")
+        out.append([None, *_corners(load, course, factored=factored, shaken=shaken)])
+    return out
+
+
+def _together(state: tuple[_Corner | None, ...], number: int) -> Carried:
+    by_course: dict[int, tuple[HandedIn, ...]] = {}
+    for one in state:
+        if one is not None:
+            by_course[one.course] = (*by_course.get(one.course, ()), one.handed)
+    return Carried(by_course, "; ".join(one.words for one in state if one is not None), number)
 
 
 def carried_states(dome: Dome) -> Iterator[Carried]:
     """Every state of the ring loads of a design but the one without any of them, in the order of the file."""
-    design = dome.design
-    factored = _has_rows(design.criteria)
-    choices: list[list[tuple[int, HandedIn, str] | None]] = []
-    for load in design.ring_loads:
-        course = course_under(dome, load.height)
-        if course is None:
-            raise ValueError(f"{load.name} is off the wall")
-        corners = _corners(load, course.inner_radius, factored=factored)
-        choices.append([None, *((course.number, handed, words) for handed, words in corners)])
-    for state in itertools.islice(itertools.product(*choices), 1, None):
-        by_course: dict[int, tuple[HandedIn, ...]] = {}
-        words = []
-        for one in state:
-            if one is not None:
-                by_course[one[0]] = (*by_course.get(one[0], ()), one[1])
-                words.append(one[2])
-        yield Carried(by_course, "; ".join(words))
+    states = itertools.product(*_choices(dome, shaken=False))
+    for number, state in enumerate(itertools.islice(states, 1, None), 1):
+        yield _together(state, number)
+
+
+def block_states(dome: Dome) -> Iterator[Carried]:
+    """The states of the ring loads that blocks are asked: those of `carried_states` that the others and the dome
+    without the load do not hold already, then what an earthquake needs more."""
+    choices = _choices(dome, shaken=dome.design.site.earthquake > 0)
+    rings = itertools.product(*([one for one in of if one is None or not one.shaken] for of in choices))
+    more = (state for state in itertools.product(*choices) if any(one is not None and one.shaken for one in state))
+    seen: set[tuple[tuple[float, ...] | None, ...]] = {(None,) * len(choices)}
+    for number, state in enumerate(itertools.chain(rings, more)):
+        if number == 0 or any(one is not None and one.spanned for one in state):
+            continue
+        plain = tuple(None if one is None else (*one.handed.pull(), one.handed.radius) for one in state)
+        yield replace(_together(state, number), again=plain in seen)
+        seen.add(plain)
 
 
 def refuse_ring_loads(design: Design, study: str) -> None:

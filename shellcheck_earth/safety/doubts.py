@@ -48,7 +48,6 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     if dome.floor < dome.ground - 1e-9:
         out.append(Doubt("earth pressure", "dome.floor_above_ground"))
     if needs_blocks(design):
-        out += [Doubt("blocks without ring loads", "ring_load")] if design.ring_loads else []
         out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
     return tuple(out)
 

@@ -53,7 +53,6 @@ DoubtKind = Literal[
     "blocks not asked",
     "blocks rest on it",
     "blocks not established",
-    "blocks without ring loads",
     "proofs not asked",
 ]
 Why = Literal["", "nothing needed", "none enough", "no line", "not closed"]

@@ -14,7 +14,7 @@ So the blocks need at least the friction that the ring-symmetric check needs, an
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight, plastered_heights
+from shellcheck_earth.loads.course_state import HandedIn
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
@@ -30,7 +31,17 @@ from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["ANCHORAGE", "Shares", "WetHalf", "arc_share", "block_patches", "block_problem", "block_weights"]
+__all__ = [
+    "ANCHORAGE",
+    "Shares",
+    "WetHalf",
+    "arc_share",
+    "block_patches",
+    "block_problem",
+    "block_weights",
+    "handed_places",
+    "handed_wrench",
+]
 
 
 ON_THE_EDGE = 1e-9
@@ -120,6 +131,30 @@ def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Float
             centre.append(np.array(block.centre))
             weight.append((fill + _plaster_of(dome, case, block)) * case.permanent)
     return np.array(centre), np.array(weight)
+
+
+def handed_places(case: Case, layout: Layout) -> Iterator[tuple[int, HandedIn, float, Floats]]:
+    """(block, load, angle [rad], place [m]) of what is handed into the courses, block by block: each takes the load of
+    its own angle 2 b, the middle of whose arc lies at sin(b)/b of the load's radius (derived)."""
+    for k, block in enumerate(layout.blocks):
+        if block.kind not in ("wall", "lintel"):
+            continue
+        angle, middle = block.end - block.start, (block.start + block.end) / 2
+        for one in case.states[block.course].handed:
+            yield k, one, angle, np.array(at(one.radius * arc_share(angle), middle, one.level))
+
+
+def handed_wrench(case: Case, layout: Layout, centre: Floats) -> Floats:
+    """(n, 6) force [kN] and moment about its centre [kN m] of what is handed into the courses, on every block.
+
+    Thrust acts along the middle of the block's angle 2 b, of which sin(b)/b is left there (derived).
+    """
+    out = np.zeros((len(centre), 6))
+    for k, one, angle, place in handed_places(case, layout):
+        x, y, _ = at(one.thrust * angle * arc_share(angle), bearing_of(place[0], place[1]), 0.0)
+        force = np.array([x, y, -one.weight * angle])
+        out[k] += np.concatenate([force, np.cross(place - centre[k], force)])
+    return out
 
 
 def _plaster_of(dome: Dome, case: Case, block: Block) -> float:
@@ -361,8 +396,11 @@ def block_problem(
     centre, weight = block_weights(dome, case, layout)
     dead = np.zeros((len(centre), 6))
     dead[:, 2] = -weight
+    handed = handed_wrench(case, layout, centre) if case.carries else None
     patches = join(_patches(dome, case, layout, centre, shares, wet))
     size = np.full(len(centre), dome.courses[0].width)
     wire = _wire(dome, layout, centre, _wire_tensions(dome, case, shares))
     ties = _together(wire, _lintel_ties(dome, layout, centre, shares.wire))
-    return BlockProblem(centre, dead, live, size, patches, ties, most)
+    if handed is not None:
+        dead += handed
+    return BlockProblem(centre, dead, live, size, patches, ties, most, handed=handed)

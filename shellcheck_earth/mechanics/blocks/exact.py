@@ -38,7 +38,7 @@ def exact_state(
             [block.course for block in layout.blocks],
             [KINDS.index(block.kind) for block in layout.blocks],
             _whole(problem.centre, LENGTH),
-            _whole(-problem.dead[:, 2], FORCE),
+            _whole(problem.weight, FORCE),
         ]
     )
     live = problem.live * factor
@@ -51,14 +51,18 @@ def exact_state(
         "reserve": round(reserve * FRICTION),
         "factor": round(factor * FRICTION),
         "blocks": blocks.astype(np.int64).tolist(),
-        "live": [
-            [round(v * FORCE) for v in row[:3]] + [round(v * FORCE * LENGTH) for v in row[3:]] for row in live.tolist()
-        ],
+        "live": _loads(live),
+        **({} if problem.handed is None else {"handed": _loads(problem.handed)}),
         "patches": patches.tolist(),
         "ties": ties.tolist(),
         "forces": pressed,
         "tensions": tensions,
     }
+
+
+def _loads(rows: Floats) -> list[list[int]]:
+    """(n, 6) forces and moments in units of FORCE, and of FORCE LENGTH."""
+    return [[round(v * FORCE) for v in row[:3]] + [round(v * FORCE * LENGTH) for v in row[3:]] for row in rows.tolist()]
 
 
 def exact_forces(problem: BlockProblem, forces: Forces) -> tuple[list[list[int]], list[int]]:

@@ -49,6 +49,7 @@ def no_ties() -> Ties:
 class BlockProblem:
     """`centre` (n, 3) [m]; `dead`, `live` (n, 6): force [kN] and moment about the block's centre [kN m].
 
+    handed   (n, 6): what of `dead` is handed in by something else and no weight of the blocks; None for nothing
     size     a length of each block (n,) [m], only to scale its moment equations
     most     largest multiplier looked for: an answer at `most` means "at least"
     torsion  cap the moment about the normal of each patch (see `interfaces`)
@@ -62,10 +63,12 @@ class BlockProblem:
     ties: Ties
     most: float = 100.0
     torsion: bool = True
+    handed: Floats | None = None
 
     def __post_init__(self) -> None:
         n = len(self.centre)
-        for name, shape in (("centre", (n, 3)), ("dead", (n, 6)), ("live", (n, 6)), ("size", (n,))):
+        shapes = [("centre", (n, 3)), ("dead", (n, 6)), ("live", (n, 6)), ("size", (n,))]
+        for name, shape in [*shapes, *([("handed", (n, 6))] if self.handed is not None else [])]:
             array = getattr(self, name)
             if array.shape != shape or not np.isfinite(array).all():
                 raise ValueError(f"{name} of the blocks: expected finite values of shape {shape}, found {array.shape}")
@@ -76,6 +79,12 @@ class BlockProblem:
     @property
     def blocks(self) -> int:
         return len(self.centre)
+
+    @property
+    def weight(self) -> Floats:
+        """Of the blocks alone (n,) [kN]."""
+        out: Floats = -self.dead[:, 2] if self.handed is None else self.handed[:, 2] - self.dead[:, 2]
+        return out
 
     def shaved(self) -> BlockProblem:
         """With SHAVE less friction and strength: what a solver leaves over at a limit is then within it."""

@@ -11,7 +11,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Block, Layout, at
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, on_half, wind_coefficient
-from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights
+from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights, handed_places
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["WORKER_STANCE", "added_weight", "side_wrench"]
@@ -35,7 +35,7 @@ def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier:
         out[:, 0] = load.amount * weight * math.sin(load.bearing)
         out[:, 1] = load.amount * weight * math.cos(load.bearing)
         out[:, 2] = load.vertical * weight
-        return out
+        return out + _shaken_with(case, layout, load, centre) if case.carries else out
     if load.kind == "worker":
         placed = _worker(dome, layout, load)
     elif load.kind == "wind":
@@ -54,6 +54,16 @@ def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier:
         which = np.array(list(placed))
         force, place = (np.array(one) for one in zip(*placed.values(), strict=True))
         out[which, :3], out[which, 3:] = force, np.cross(place - centre[which], force)
+    return out
+
+
+def _shaken_with(case: Case, layout: Layout, load: SideLoad, centre: Floats) -> Floats:
+    """What is handed in and weighs is shaken where it bears, by the same shares of its weight as the blocks."""
+    out = np.zeros((len(centre), 6))
+    level = at(load.amount, load.bearing, load.vertical)
+    for k, one, angle, place in handed_places(case, layout):
+        force = max(one.weight, 0.0) * angle * np.array(level)
+        out[k] += np.concatenate([force, np.cross(place - centre[k], force)])
     return out
 
 

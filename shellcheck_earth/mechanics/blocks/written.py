@@ -57,9 +57,12 @@ def _decimals(values: Any) -> Any:
 
 
 def unsolved(problem: BlockProblem, head: Heading, labels: Sequence[str]) -> dict[str, Any]:
-    """The problem as data for JSON. labels: what each block is. The dead load has to be weight alone (ValueError)."""
-    if np.delete(problem.dead, 2, axis=1).any():
-        raise ValueError("the dead load of a written problem is weight alone")
+    """The problem as data for JSON. labels: what each block is. The dead load has to be weight and what is handed in
+    (ValueError)."""
+    own = problem.dead if problem.handed is None else problem.dead - problem.handed
+    if np.delete(own, 2, axis=1).any():
+        raise ValueError("the dead load of a written problem is weight, and what is handed in")
+    handed = [] if problem.handed is None else _decimals(problem.handed)
     p = problem.patches
     blocks = [
         {"label": label, "centre": c, "length": length, "weight": weight, "live": live}
@@ -67,11 +70,13 @@ def unsolved(problem: BlockProblem, head: Heading, labels: Sequence[str]) -> dic
             labels,
             _decimals(problem.centre),
             _decimals(problem.size),
-            _decimals(-problem.dead[:, 2]),
+            _decimals(problem.weight),
             _decimals(problem.live),
             strict=True,
         )
     ]
+    for one, more in zip(blocks, handed, strict=False):
+        one["handed"] = more
     faces = [
         {"upper": int(upper), "lower": int(lower), "label": label, "points": points, "friction": mu, "strength": f}
         for upper, lower, label, points, mu, f in zip(
@@ -153,6 +158,9 @@ def problem_of(read: Problem, data: Mapping[str, Any]) -> BlockProblem:
     centre = blocks[:, 2:5] / LENGTH
     dead = np.zeros((len(blocks), 6))
     dead[:, 2] = -blocks[:, 5] / FORCE
+    handed = np.array([[float(v) for v in row] for row in read.handed]) if read.handed else None
+    if handed is not None:
+        dead += handed
     faces = np.array(read.faces, dtype=np.float64).reshape(-1, 16)
     return BlockProblem(
         centre=centre,
@@ -162,6 +170,7 @@ def problem_of(read: Problem, data: Mapping[str, Any]) -> BlockProblem:
         patches=_faces(faces, centre, [face["label"] for face in data["faces"]]),
         ties=_tied(read.ties, centre),
         most=float(read.most),
+        handed=handed,
     )
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import degrees, pi, remainder, sqrt
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.block_handed import HandedState, handed_states
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Layer, Wall
 from shellcheck_earth.mechanics.proof.block_range import Opening, Ring, beyond
@@ -72,14 +73,23 @@ class _Demands:
 
     # -- what the design says of its blocks --------------------------------------------------------------------------
 
-    def wall(self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None) -> Wall:
+    def wall(
+        self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None, beside: HandedState | None = None
+    ) -> Wall:
+        """`beside`: what is handed in."""
+        handed = () if beside is None else beside.counted if row.counts else beside.plain
         d, above, layers = self.d, 0.0, []
         wire = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"] / row.wire)
         imposed = row.load if load is None else row.snow
         beds = self.cases.beds(list(states))
-        for bed, state, course in zip(beds, reversed(states), reversed(self.courses[: len(states)]), strict=True):
+        down: dict[int, float] = {}
+        for one in handed:
+            down[one.course] = down.get(one.course, 0.0) + one.weight
+        rows = zip(range(len(states) - 1, -1, -1), beds, reversed(states), strict=True)
+        for index, bed, state in rows:
+            course = self.courses[index]
             weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
-            above += weight
+            above += weight + down.get(index, 0.0)
             bond = float((bed.friction or 0) / row.friction) * above
             if bed.bond is not None:
                 bond = float(bed.bond / row.wire)
@@ -100,6 +110,8 @@ class _Demands:
                 for s in states
             )
             load = replace(load, own=own, permanent=float(row.permanent))
+        if load is not None and load.kind == "earthquake" and beside is not None:
+            load = replace(load, shaken_with=beside.plain)
         if load is not None and load.beside is not None:
             load = replace(load, share=float(row.wind / row.load))
         if load is not None and load.weak:
@@ -109,7 +121,7 @@ class _Demands:
         slips, bears = self.rows.under("friction"), self.rows.under("bearing")
         ground = None if load is None and not row.sliding else float(slips / (row.sliding or 1) / row.friction)
         pressure = float(bears / row.bearing) if row.bearing else None
-        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure)
+        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure, handed)
 
     # -- when the forms come out -------------------------------------------------------------------------------------
 
@@ -259,40 +271,58 @@ class _Demands:
             yield from self._sideways(job, states, loads, need[check], building=True)
 
     def demands(self) -> Iterable[Demand]:
-        d, need = self.d, self.d.required
-        if d["building.unfinished"]:
+        if self.d["building.unfinished"]:
             yield from self.as_it_stands()
             return
-        dry, damp, soaked = (self.cases.finished_states(name) for name in ("dry", "damp", "soaked"))
-        bare = d["site.left_unprotected"]
-        protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
-        snowed = {name: self.cases.finished_states(name, snow=True) for name in ("dry", "damp")}
-        yield from self._standing("finished-dry", dry)
-        yield from self._standing("finished-damp", damp)
-        if not protected:
-            yield from self._standing("soaked-through", soaked)
-        if d["site.snow"] > 0:
-            yield from self._standing("finished-snow", snowed["dry"], snow=True)
-            yield from self._standing("finished-damp-snow", snowed["damp"], snow=True)
+        yield from self.finished_dead(None)
+        yield from self.forms_out()
+        yield from self.from_one_side(None)
+        if self.d["ring_load"]:
+            for state in handed_states(self.d, self.courses, self.cases.ground):
+                yield from self.finished_dead(state)
+                yield from self.from_one_side(state)
+
+    def finished_dead(self, handed: HandedState | None) -> Iterable[Demand]:
+        """The dead load of the finished dome, with what is handed in."""
+        d = self.d
+        protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not d["site.left_unprotected"]
+        kinds = [("finished-dry", "dry", False), ("finished-damp", "damp", False)]
+        kinds += [] if protected else [("soaked-through", "soaked", False)]
+        kinds += [("finished-snow", "dry", True), ("finished-damp-snow", "damp", True)] if d["site.snow"] > 0 else []
+        for name, moisture, snow in kinds:
+            states = self.cases.finished_states(moisture, snow=snow)
+            yield from self._standing(name, states, snow=snow, handed=handed)
+
+    def forms_out(self) -> Iterable[Demand]:
+        """Each stage at which forms come out, with a worker and wind on it; nothing is handed in yet."""
+        need = self.d.required
         for top, name, shut in self.stages():
             states = self.cases.stage_states(top)
             yield from self._standing(name.removeprefix("three-d-"), states, building=True)
             reserve = need["overall reserve"]
             yield from self._sideways(f"{name}-worker", states, self.workers(shut), reserve, building=True)
             yield from self._sideways(f"{name}-wind", states, self.wind(open_top=True), need["storm"], building=True)
-        wind = self.wind(open_top=False)
-        yield from self._sideways("three-d-wind", dry, wind, need["storm"], snowed=snowed["dry"])
+
+    def from_one_side(self, handed: HandedState | None) -> Iterable[Demand]:
+        """Every load from one side of the finished dome, beside what is handed in."""
+        d, need, said = self.d, self.d.required, handed.suffix if handed else ""
+        dry, damp, soaked = (self.cases.finished_states(name) for name in ("dry", "damp", "soaked"))
+        bare = d["site.left_unprotected"]
+        snowed = {name: self.cases.finished_states(name, snow=True) for name in ("dry", "damp")}
+        wind, storm, reserve = self.wind(open_top=False), need["storm"], need["overall reserve"]
+        yield from self._sideways(f"three-d-wind{said}", dry, wind, storm, snowed=snowed["dry"], handed=handed)
         if any(fill["service_moisture"] != fill["placing_moisture"] for _, _, fill in d.fills):
-            yield from self._sideways("three-d-wind-damp", damp, wind, need["storm"], snowed=snowed["damp"])
-        shaken = self.earthquake()
-        yield from self._sideways("three-d-earthquake", damp, shaken, need["earthquake"], snowed=snowed["damp"])
+            job = f"three-d-wind-damp{said}"
+            yield from self._sideways(job, damp, wind, storm, snowed=snowed["damp"], handed=handed)
+        job, shaken = f"three-d-earthquake{said}", self.earthquake()
+        yield from self._sideways(job, damp, shaken, need["earthquake"], snowed=snowed["damp"], handed=handed)
         if d["site.snow"] > 0:
             loads = self.drifted(self.heavier("snow", damp, snowed["damp"], DRIFT))
-            yield from self._sideways("three-d-snow", damp, loads, need["overall reserve"])
+            yield from self._sideways(f"three-d-snow{said}", damp, loads, reserve, handed=handed)
         if bare and soaked[0].dead[0] > dry[0].dead[0]:
             loads = self.heavier("rain", dry, soaked, 1.0)
-            yield from self._sideways("three-d-rain", dry, loads, need["overall reserve"])
-        yield from self._sideways("three-d-worker", damp, self.workers(None), need["overall reserve"])
+            yield from self._sideways(f"three-d-rain{said}", dry, loads, reserve, handed=handed)
+        yield from self._sideways(f"three-d-worker{said}", damp, self.workers(None), reserve, handed=handed)
 
     def _standing(
         self,
@@ -302,13 +332,17 @@ class _Demands:
         building: bool = False,
         snow: bool = False,
         ground: bool | None = None,
+        handed: HandedState | None = None,
     ) -> Iterable[Demand]:
-        yield Demand(f"three-d-{name}", self.d.required["overall reserve"], False, self.wall(states))
+        said = f"three-d-{name}" + (handed.suffix if handed else "")
+        if handed is None or not handed.again:
+            yield Demand(said, self.d.required["overall reserve"], False, self.wall(states, beside=handed))
         if ground is None:
             ground = not (building or "-dry" in name or name == "finished-snow")
         on_it = [self.rows.on_the_ground(sliding=True)] if ground else []
-        for row in [*self.rows.dead(building=building, snow=snow), *on_it]:
-            yield Demand(f"three-d-{name}-joint, {row.name}", Fraction(1), False, self.wall(states, row))
+        rows = self.rows.dead(building=building, snow=snow, handed=handed is not None)
+        for row in [*rows, *on_it]:
+            yield Demand(f"{said}-joint, {row.name}", Fraction(1), False, self.wall(states, row, beside=handed))
 
     def _sideways(
         self,
@@ -319,17 +353,19 @@ class _Demands:
         *,
         building: bool = False,
         snowed: Sequence[State] = (),
+        handed: HandedState | None = None,
     ) -> Iterable[Demand]:
         """`snowed`: the states with snow all around, for rows that have it beside the load."""
         for name, load in self.once(loads):
-            rows = self.rows.beside(load.kind, least, building=building)
+            rows = self.rows.beside(load.kind, least, building=building, handed=handed is not None)
             # snow with wind beside it is asked where, and only where, a row has both
             named = {f"{job}-joint, {name}, {row.name}": row for row in rows if (row.wind > 0) == bool(load.beside)}
             instead = tuple(other for other, row in named.items() if row.as_it_is)
-            if load.beside is None:
-                yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load), instead)
+            if load.beside is None and not (handed and handed.again):
+                yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load, beside=handed), instead)
             for other, row in named.items():
-                yield Demand(other, row.load, True, self.wall(snowed if row.snow > 0 else states, row, load))
+                wall = self.wall(snowed if row.snow > 0 else states, row, load, handed)
+                yield Demand(other, row.load, True, wall)
 
 
 def block_demands(design: Design) -> tuple[Demand, ...]:

@@ -11,13 +11,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, sin, sqrt
 
-__all__ = ["Angle", "Course", "Load", "about_the_load", "load_on", "same_load"]
+__all__ = ["Angle", "Course", "Handed", "Load", "about_the_load", "handed_on", "load_on", "same_load"]
 
 STANCE = 0.6
 """Metres of the top ring on which one worker stands."""
 WINDWARD, CROWN, FLANK = 0.8, -1.2, 0.5
 NEAR, EDGE = 1e-6, 1e-9
 Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Handed:
+    """What is handed into a course (its index) all around, of a radian [kN]: weight down at a radius, thrust outward at
+    a level [m]."""
+
+    course: int
+    weight: float
+    thrust: float
+    radius: float
+    level: float
 
 
 @dataclass(frozen=True)
@@ -33,6 +45,7 @@ class Load:
     own        earthquake: by course, the weight there is over the weight as it counts; permanent: its factor, of what
                is no sector of a course
     beside     wind towards the same bearing (its own is not read), and its share of it for once the load
+    shaken_with   earthquake: what is handed in as it is, whose weight is shaken where it bears
     """
 
     kind: str
@@ -49,6 +62,7 @@ class Load:
     permanent: float = 1.0
     beside: Load | None = None
     share: float = 0.0
+    shaken_with: tuple[Handed, ...] = ()
 
     def shaken(self, index: int, *, sector: bool) -> float:
         """What of a block's weight as it counts is there to be shaken."""
@@ -86,19 +100,49 @@ def _share(half: float) -> float:
     return sin(half) / half if half > 0 else 1.0
 
 
-def load_on(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
+def handed_on(
+    handed: Sequence[Handed], index: int, block: Angle, shaken: Vector | None = None
+) -> tuple[Vector, Vector]:
+    """(force, moment about the block's centre) of what is handed into course `index` on a sector of it: weight and
+    thrust of its angle; `shaken`: instead its weight times these shares, of what weighs."""
+    share, out = _share(block.half), NOTHING
+    s, q = sin(block.middle), cos(block.middle)
+    for one in handed:
+        if one.course == index:
+            down, push = 2 * block.half * one.weight, 2 * block.half * one.thrust * share
+            force = (push * s, push * q, -down)
+            if shaken is not None:
+                force = (max(down, 0.0) * shaken[0], max(down, 0.0) * shaken[1], max(down, 0.0) * shaken[2])
+            radius = one.radius * share
+            out = _added(out, (force, _moment(force, (radius * s, radius * q, one.level), block.centre)))
+    return out
+
+
+def _moment(force: Vector, place: Vector, centre: Vector) -> Vector:
+    x, y, z = (p - c for p, c in zip(place, centre, strict=True))
+    return y * force[2] - z * force[1], z * force[0] - x * force[2], x * force[1] - y * force[0]
+
+
+def _added(one: tuple[Vector, Vector], other: tuple[Vector, Vector], times: float = 1.0) -> tuple[Vector, Vector]:
+    (x, y, z), (u, v, w) = (
+        tuple(a + times * b for a, b in zip(mine, theirs, strict=True)) for mine, theirs in zip(one, other, strict=True)
+    )
+    return (x, y, z), (u, v, w)
+
+
+def load_on(load: Load, course: Course, block: Angle, *, sector: bool = True) -> tuple[Vector, Vector] | None:
     """(force [kN], moment about the block's centre [kN m]) of the load itself, with the share of wind beside it, on a
-    block; None on the very edge of a loaded half, where it may lie on either side.
+    block; None on the very edge of a loaded half, where it may lie on either side. sector: a piece of its ring, which
+    has what is handed in.
     """
     own = _alone(load, course, block)
+    if own is not None and sector and load.shaken_with:
+        shares = load.amount * sin(load.bearing), load.amount * cos(load.bearing), load.vertical
+        own = _added(own, handed_on(load.shaken_with, course.index, block, shares))
     if own is None or load.beside is None:
         return own
     wind = _alone(replace(load.beside, bearing=load.bearing), course, block) or NOTHING
-    (x, y, z), (u, v, w) = (
-        tuple(a + load.share * b for a, b in zip(mine, theirs, strict=True))
-        for mine, theirs in zip(own, wind, strict=True)
-    )
-    return (x, y, z), (u, v, w)
+    return _added(own, wind, load.share)
 
 
 def _alone(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | None:
@@ -109,8 +153,7 @@ def _alone(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | 
     if placed is None:
         return None
     force, place = placed
-    x, y, z = (p - c for p, c in zip(place, block.centre, strict=True))
-    return force, (y * force[2] - z * force[1], z * force[0] - x * force[2], x * force[1] - y * force[0])
+    return force, _moment(force, place, block.centre)
 
 
 NOTHING: tuple[Vector, Vector] = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))

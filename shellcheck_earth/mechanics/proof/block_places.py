@@ -10,11 +10,20 @@ of bags in a head and of buttresses and what they are laid against.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import asin, atan2, hypot, pi
 
-from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, about_the_load, load_on, same_load
+from shellcheck_earth.mechanics.proof.block_loads import (
+    Angle,
+    Course,
+    Handed,
+    Load,
+    about_the_load,
+    handed_on,
+    load_on,
+    same_load,
+)
 
 __all__ = [
     "FORCE",
@@ -72,7 +81,7 @@ class Clear:
 class Wall:
     """What the design says of all its blocks, lowest course first; what a row of factors divides is divided already.
     `reach`: how far buttresses stand out [m]; `ground`: friction on the ground and `bears`: its pressure [kPa], None
-    where it is not asked; `load`: from one side (None: the dead load alone)."""
+    where it is not asked; `load`: from one side (None: the dead load alone); `handed`: what is handed into courses."""
 
     layers: tuple[Layer, ...]
     openings: tuple[Clear, ...]
@@ -81,6 +90,7 @@ class Wall:
     load: Load | None = None
     width: float = 1.0
     bears: float | None = None
+    handed: tuple[Handed, ...] = ()
 
     @property
     def head(self) -> float:
@@ -105,6 +115,7 @@ class Places:
     wall: Wall
     blocks: list[list[int]]
     live: list[list[int]]
+    handed: list[list[int]]
     patches: list[list[int]]
     ties: list[list[int]]
     tensions: list[int]
@@ -222,6 +233,31 @@ class Places:
             known = layer.inner - NEAR <= radius <= layer.outer + NEAR and 0 <= T <= most and pull <= 1 + 1e-9
             refuse(not known or most / FORCE > limit * (1 + NEAR), f"ties[{k}]: more than the design's")
 
+    def handed_in(self) -> None:
+        """What is handed in, on every block: its course has to be whole, and each sector has the load of its angle."""
+        refuse(bool(self.handed) != bool(self.wall.handed), "handed: not what the design hands in")
+        if not self.wall.handed:
+            return
+        for one in self.wall.handed:
+            arcs = [arc for block in self.blocks if block[0] == one.course and (arc := self._arc(block))]
+            whole = abs(sum(half for _, half in arcs) - pi) <= NEAR
+            refuse(not whole, f"course {one.course}: something is handed into it, and it is not whole")
+        width = self.wall.layers[0].outer - self.wall.layers[0].inner
+        for k, (row, block) in enumerate(zip(self.handed, self.blocks, strict=True)):
+            found = self._arc(block)
+            want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
+            if found is not None:
+                want = handed_on(self.wall.handed, block[0], self._angle(block))
+            got = [v / FORCE for v in row[:3]] + [v / FORCE / LENGTH for v in row[3:]]
+            refuse(not same_load(got, want, block[5] / FORCE, width), f"handed[{k}]: not the design's load")
+
+    def _angle(self, block: list[int]) -> Angle:
+        """Where a block lies on plan, and its weight as it counts."""
+        index, _, x, y, z, whole = block
+        weight = whole / FORCE
+        middle, half = self._arc(block) or (atan2(x, y), weight / self.wall.layers[index].weight / 2)
+        return Angle(middle, half, (x / LENGTH, y / LENGTH, z / LENGTH), weight)
+
     def loads(self) -> None:
         """The live loads: none beside a reserve; from one side what the design says, on every block, times `factor`."""
         load, layers = self.wall.load, self.wall.layers
@@ -232,17 +268,16 @@ class Places:
         refuse(self.reserve != 1, "reserve: other than 1 beside a load from one side")
         width, times = layers[0].outer - layers[0].inner, float(self.factor)
         for k, (row, block) in enumerate(zip(self.live, self.blocks, strict=True)):
-            index, kind, x, y, z, whole = block
-            layer, weight, bag = layers[index], whole / FORCE, KINDS[kind] == "head"
+            index, kind = block[0], block[1]
+            layer, whole, bag = layers[index], self._angle(block), KINDS[kind] == "head"
+            weight = whole.weight
             course = Course(
                 index, layer.bottom, layer.top, layer.inner, layer.outer,
                 layers[index + 1].outer if index + 1 < len(layers) else None,
             )  # fmt: skip
-            centre = (x / LENGTH, y / LENGTH, z / LENGTH)
-            middle, half = self._arc(block) or (atan2(x, y), weight / layer.weight / 2)
             sector = KINDS[kind] in ("wall", "lintel")
-            angle = Angle(middle, half, centre, weight * load.shaken(index, sector=sector))
-            want = load_on(load, course, angle)
+            angle = replace(whole, weight=weight * load.shaken(index, sector=sector))
+            want = load_on(load, course, angle, sector=sector)
             if KINDS[kind] == "buttress" and load.kind != "earthquake":
                 want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
             if want is not None:

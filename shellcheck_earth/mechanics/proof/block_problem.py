@@ -42,7 +42,7 @@ KEYS = {
 }
 SOLUTION = {"solution", "certificate", "digest"}
 BLOCK, FACE = (
-    {"label", "centre", "length", "weight", "live"},
+    {"label", "centre", "length", "weight", "live", "handed"},
     {"upper", "lower", "label", "points", "friction", "strength"},
 )
 TIE = {"upper", "lower", "at", "pull", "most"}
@@ -55,6 +55,7 @@ BEHIND = Fraction(1, 10**5)
 @dataclass(frozen=True)
 class Problem:
     """In whole numbers. blocks: 0, 0, centre (3), weight; lengths; live: force (3) and moment (3) as they were written;
+    handed: the same of what is handed in beside the weight, empty where no block says any;
     faces: upper, lower, four points (3 each), friction, strength; ties: upper, lower, place (3), pull (3), most;
     width; most: the greatest multiple that is looked for."""
 
@@ -65,6 +66,7 @@ class Problem:
     ties: list[list[int]]
     width: int
     most: Fraction
+    handed: list[list[Fraction]]
 
 
 def digest_of(data: Mapping[str, Any]) -> str:
@@ -134,17 +136,20 @@ def _problem(data: Mapping[str, Any]) -> Problem:
     refuse(data["units"] != UNITS, f"units: expected {json.dumps(UNITS)}")
     for name in ("name", "about", "design", "design_sha256"):
         refuse(not isinstance(data[name], str), f"{name}: expected a text")
-    blocks, lengths, live = [], [], []
+    blocks, lengths, live, handed = [], [], [], []
     for k, raw in enumerate(_list(data, "blocks")):
         where = f"blocks[{k}]"
-        one = _object(raw, BLOCK, where)
+        said = isinstance(raw, dict) and "handed" in raw
+        one = _object(raw, BLOCK if said else BLOCK - {"handed"}, where)
         refuse(not isinstance(one["label"], str), f"{where}.label: expected a text")
         weight, length = (_number(one[name], f"{where}.{name}") for name in ("weight", "length"))
         refuse(weight * FORCE < 1 or length * LENGTH < 1, f"{where}: expected a weight and a length above 0")
         blocks.append([0, 0, *_lengths(one["centre"], 3, f"{where}.centre"), round(weight * FORCE)])
         lengths.append(round(length * LENGTH))
         live.append(_numbers(one["live"], 6, f"{where}.live"))
+        handed += [_numbers(one["handed"], 6, f"{where}.handed")] if said else []
     refuse(not blocks, "blocks: expected one or more")
+    refuse(0 < len(handed) < len(blocks), "blocks: expected what is handed in of every block, or of none")
     faces = []
     for k, raw in enumerate(_list(data, "faces")):
         where = f"faces[{k}]"
@@ -169,7 +174,7 @@ def _problem(data: Mapping[str, Any]) -> Problem:
         ties.append([*ends, *_lengths(one["at"], 3, f"{where}.at"), *pull, _down(one["most"], FORCE, f"{where}.most")])
     width, most = _number(data["width"], "width"), _number(data["most"], "most")
     refuse(width * LENGTH < 1 or not 0 < most <= 1000, "width and most: expected a length, and a multiple up to 1000")
-    return Problem(blocks, lengths, live, faces, ties, round(width * LENGTH), most)
+    return Problem(blocks, lengths, live, faces, ties, round(width * LENGTH), most, handed)
 
 
 def parse_problem(text: str) -> tuple[Problem, dict[str, Any]]:
@@ -206,6 +211,10 @@ def _solved(problem: Problem, data: Mapping[str, Any]) -> Finding:
         ],
         "tensions": [round(_number(v, f"certificate.tensions[{k}]") * FORCE) for k, v in enumerate(tensions)],
     }
+    if problem.handed:
+        state["handed"] = [
+            [round(v * (FORCE if i < 3 else FORCE * LENGTH)) for i, v in enumerate(row)] for row in problem.handed
+        ]
     found = check_forces(state, problem.width / LENGTH)
     if found.proven is None:
         return found

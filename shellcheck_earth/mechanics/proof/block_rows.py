@@ -19,7 +19,7 @@ __all__ = ["ON_THE_GROUND", "PLAIN", "BlockRows", "Row"]
 class Row:
     """Factors at once: on permanent weight, on what is imposed or from one side, on snow all around and on wind beside
     it; the others divide capacities. sliding, bearing: divide friction on the ground and its pressure; 0: the ground is
-    not asked."""
+    not asked. counts: something is handed in, and counted with the greatest and the least factor of any row."""
 
     name: str = ""
     permanent: Fraction = Fraction(1)
@@ -32,16 +32,22 @@ class Row:
     bearing: Fraction = Fraction(0)
     snow: Fraction = Fraction(0)
     wind: Fraction = Fraction(0)
+    counts: bool = False
 
     @property
     def as_it_is(self) -> bool:
         """Whether the load alone on weights as they are is held where this is."""
-        return self.permanent == 1 and self.snow == self.wind == 0
+        return self.permanent == 1 and self.snow == self.wind == 0 and not self.counts
 
     @property
     def asks(self) -> tuple[Fraction, ...]:
         """What it asks of friction, strength, wire and width of a dome whose weight is as it is."""
         return self.friction, self.strength * self.permanent, self.wire * self.permanent, self.width
+
+    def holds(self, other: Row) -> bool:
+        """Whether forces that hold a dead load in this row, made smaller together, hold it in the other one."""
+        alike = not self.counts or self.permanent == other.permanent
+        return alike and all(a >= b for a, b in zip(self.asks, other.asks, strict=True))
 
 
 PLAIN = Row()
@@ -65,14 +71,21 @@ class BlockRows:
         slide = need["base sliding"] if sliding else Fraction(0)
         return Row(ON_THE_GROUND, sliding=slide, bearing=need["ground bearing"])
 
-    def _made(self, column: str, *, building: bool) -> list[tuple[Combination, Row]]:
-        """Every row of factors, with that of a column on the load."""
+    def _made(self, column: str, *, building: bool, handed: bool) -> list[tuple[Combination, Row]]:
+        """Every row of factors, with that of a column on the load; handed: beside what is handed in."""
+        counts = handed and any(one["permanent"] != 1 for one in self.d.rows)
         strength = "strength_building" if building else "strength"
         tested = "_tested" if ("strength while building" if building else "strength") in self.d.tested else ""
         return [
-            (one, Row(one.name, one["permanent"], one[column], one["friction"], one[strength + tested], one["wire"]))
+            (
+                one,
+                Row(
+                    one.name, one["permanent"], one[column], one["friction"], one[strength + tested], one["wire"],
+                    counts=counts,
+                ),
+            )
             for one in self.d.rows
-        ]
+        ]  # fmt: skip
 
     def _column(self, kind: str) -> str:
         """The column of the factor on a load from one side, by what the site states it as."""
@@ -89,28 +102,29 @@ class BlockRows:
         bearing = self.d.required["ground bearing"]
         return Row("all capacities", load=least / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
 
-    def beside(self, kind: str, least: Fraction, *, building: bool) -> list[Row]:
+    def beside(self, kind: str, least: Fraction, *, building: bool, handed: bool = False) -> list[Row]:
         """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows;
         and the design's own rows."""
         criterion = {"wind": "storm", "earthquake": "earthquake"}.get(kind, "")
         rows = [] if self.d.asked.has_rows else [self._at_once(least, criterion)]
         snowed = kind in ("wind", "earthquake") and self.d["site.snow"] > 0 and not building
         drifted = kind == "snow" and self.d["site.wind_pressure"] > 0
-        for one, row in self._made(self._column(kind), building=building):
+        for one, row in self._made(self._column(kind), building=building, handed=handed):
             snow = one["snow"] if snowed else Fraction(0)
             wind = one[self._column("wind")] if drifted else Fraction(0)
             rows += [replace(row, snow=snow, wind=wind)] if row.load > 0 else []
         return [*_most(rows), *([self.on_the_ground(sliding=False)] if self.d.asked.has_rows else [])]
 
-    def dead(self, *, building: bool, snow: bool) -> list[Row]:
-        """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too."""
-        made = self._made("snow" if snow else "permanent", building=building)
+    def dead(self, *, building: bool, snow: bool, handed: bool = False) -> list[Row]:
+        """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too: what is
+        handed in, which every row counts alike, does not go with the weight."""
+        made = self._made("snow" if snow else "permanent", building=building, handed=handed)
         if snow:
             return _most([row for _, row in made if row.load > 0])
         rows, kept = [replace(row, load=Fraction(1)) for _, row in made], list[Row]()
         for row in rows:
-            if not any(all(a >= b for a, b in zip(other.asks, row.asks, strict=True)) for other in kept):
-                kept = [one for one in kept if any(a < b for a, b in zip(row.asks, one.asks, strict=True))] + [row]
+            if not any(other.holds(row) for other in kept):
+                kept = [one for one in kept if not row.holds(one)] + [row]
         return kept
 
 

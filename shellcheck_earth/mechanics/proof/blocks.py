@@ -33,6 +33,8 @@ __all__ = ["FORMAT", "RESIDUAL", "Finding", "check_block_proof", "check_forces"]
 
 FORMAT = "block state 1"
 KEYS = {"kind", "case", "reserve", "factor", "blocks", "live", "patches", "ties", "forces", "tensions"}
+HANDED = "handed"
+"""There beside the others where something is handed in: force and moment about its centre on every block."""
 RESIDUAL = Fraction(1, 10**6)
 MOST, LARGEST = 100_000, 1 << 90
 LEVER, SHORT = 1 << 20, 1e-12
@@ -121,9 +123,11 @@ class _State(Places):
     """One proof, read; its forces against its own blocks and faces."""
 
     def __init__(self, data: Mapping[str, Any], wall: Wall) -> None:
-        refuse(not isinstance(data, dict) or set(data) != KEYS or data["kind"] != FORMAT, "no proof of a block state")
+        known = isinstance(data, dict) and set(data) - {HANDED} == KEYS and data["kind"] == FORMAT
+        refuse(not known, "no proof of a block state")
         self.wall, self.blocks = wall, _rows(data, "blocks", 6)
         self.live = _rows(data, "live", 6, len(self.blocks))
+        self.handed = _rows(data, HANDED, 6, len(self.blocks)) if HANDED in data else []
         self.patches, self.ties = _rows(data, "patches", 16), _rows(data, "ties", 9)
         self.forces = _rows(data, "forces", 12, len(self.patches))
         self.tensions = _whole(data["tensions"], len(self.ties), "tensions")
@@ -153,6 +157,8 @@ class _State(Places):
     def balance(self) -> Fraction:
         """What is left on the blocks, as the largest share of a block's weight; every contact is checked on the way."""
         left = [list(load) for load in self.live]
+        for row, more in zip(left, self.handed, strict=False):
+            row[:] = [a + b for a, b in zip(row, more, strict=True)]
         for row, block in zip(left, self.blocks, strict=True):
             row[2] -= block[5]
         for k, (patch, force) in enumerate(zip(self.patches, self.forces, strict=True)):
@@ -223,6 +229,7 @@ def check_block_proof(data: Mapping[str, Any], wall: Wall, seen: list[Any] | Non
         state = _State(data, wall)
         state.in_place([] if seen is None else seen)
         state.loads()
+        state.handed_in()
         left = state.balance()
     except RefusedError as refused:
         return Finding(None, str(refused))

@@ -15,7 +15,7 @@ from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
 
-__all__ = ["MOST_STATES", "CarriedBy", "carried_states"]
+__all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of", "refuse_states"]
 
 MOST_STATES = 36
 LIFTED = Fraction(1, 2)
@@ -25,7 +25,7 @@ CarriedBy = Mapping[int, tuple[Carried, Carried]]
 """By the index of the course: as it is, and as rows of factors count it."""
 
 
-def _course(courses: Sequence[Course], ground: int, height: Fraction) -> int:
+def course_of(courses: Sequence[Course], ground: int, height: Fraction) -> int:
     """Index of the lowest course whose top is not under the height."""
     level = grid(height)
     found = next((index for index, course in enumerate(courses) if course.z_top >= level - NEAR), None)
@@ -34,7 +34,7 @@ def _course(courses: Sequence[Course], ground: int, height: Fraction) -> int:
     return found
 
 
-def _ends(span: tuple[Fraction, Fraction], rows: bool) -> list[tuple[Fraction, bool]]:
+def ends_of(span: tuple[Fraction, Fraction], rows: bool) -> list[tuple[Fraction, bool]]:
     """(value, whether it is the high end): one where both are one and no factor parts them."""
     low, high = span
     return [(high, True)] if low == high and not (rows and low) else [(low, False), (high, True)]
@@ -50,10 +50,8 @@ def _corners(d: Design, load: Mapping[str, Any], course: Course) -> Iterator[tup
     factors = [Fraction(1), *(row["permanent"] for row in d.rows)]
     more, less = max(factors), min(factors)
     near, far = load["from_inner_face"]
-    if grid(far) > course.width + NEAR:
-        raise RefusedError("ring_load.from_inner_face: expected at most the width of the wall")
     places = [near, far] if near < far and any(load["weight"]) else [far]
-    ends = [_ends(load[key], bool(d.rows)) for key in ("weight", "thrust")]
+    ends = [ends_of(load[key], bool(d.rows)) for key in ("weight", "thrust")]
     for (weight, heavy), (thrust, strong), place in product(*ends, places):
         at = course.inner + grid(place), grid(load["height"])
         weighed = weight * (more if heavy == (weight > 0) else less)
@@ -79,14 +77,23 @@ def _uplift(d: Design, courses: Sequence[Course], at: Sequence[int]) -> None:
             )
 
 
-def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:
-    """(suffix of the case's name, what each course carries) of every state but the one without any load."""
-    at = [_course(courses, ground, load["height"]) for load in d["ring_load"]]
-    choices = [[None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)]
+def refuse_states(d: Design, courses: Sequence[Course], ground: int) -> list[int]:
+    """Index of the course of every load; RefusedError for loads that no wall takes, or with too many states."""
+    at = [course_of(courses, ground, load["height"]) for load in d["ring_load"]]
+    for load, index in zip(d["ring_load"], at, strict=True):
+        if grid(load["from_inner_face"][1]) > courses[index].width + NEAR:
+            raise RefusedError("ring_load.from_inner_face: expected at most the width of the wall")
     _uplift(d, courses, at)
     most = prod(_most(load) for load in d["ring_load"])
     if most > MOST_STATES:
         raise RefusedError(f"ring_load: expected loads with at most {MOST_STATES} states together")
+    return at
+
+
+def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:
+    """(suffix of the case's name, what each course carries) of every state but the one without any load."""
+    at = refuse_states(d, courses, ground)
+    choices = [[None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)]
     for number, state in enumerate(product(*choices)):
         found: dict[int, tuple[Carried, Carried]] = {}
         for index, one in zip(at, state, strict=True):

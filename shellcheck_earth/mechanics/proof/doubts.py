@@ -88,8 +88,6 @@ def doubts(design: Design) -> tuple[str, ...]:
     out = []
     unsaid = [path for path in LOADS if design[path] == 0 and design.bases[path] != "none"]
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
-    if design["ring_load"] and design.needs_blocks:
-        out.append("ring_load: block cases are demanded, and they do not carry what is handed in")
     if design["dome.floor_above_ground"] < 0:
         out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
     out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]

@@ -13,7 +13,7 @@ from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
-from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.cases import Case, carrying, dead_cases
 from shellcheck_earth.loads.joint import (
     COMBINED,
     ON_THE_GROUND,
@@ -25,6 +25,7 @@ from shellcheck_earth.loads.joint import (
     required_of,
     side_rows,
 )
+from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 from shellcheck_earth.safety.blocks.result import GROUND_SLACK, MOST_FACTOR, MOST_RESERVE
 
@@ -52,7 +53,8 @@ class Job:
     `rows`: as it is (the multiple of the load, or the overall reserve), or every capacity divided at once. `snowed`:
     the case with snow all around, for rows that have it beside the load; `drifted`: of snow on one half the loads of
     its joint question, those with wind beside it too. `answers`: the
-    multiple at which a joint question answers the plain one too; 0 where it never does.
+    multiple at which a joint question answers the plain one too; 0 where it never does. `only_joint`: its plain
+    question is that of a job before it.
     """
 
     id: str
@@ -65,15 +67,17 @@ class Job:
     snowed: Case | None = None
     drifted: tuple[SideLoad, ...] = ()
     answers: float = 0.0
+    only_joint: bool = False
 
     def beside(self, row: Row, permanent: float | None = None) -> Case:
-        """What stands while the load of a row acts, permanent weight times its factor (or another), snow times its."""
-        weight = row.permanent if permanent is None else permanent
+        """What stands while the load of a row acts, permanent weight times its factor (or another, and what is handed
+        in then as it is), snow times its."""
+        weight, carried = (row.permanent, (row.more, row.less)) if permanent is None else (permanent, (1.0, 1.0))
         if row.snow > 0:
             if self.snowed is None:
                 raise ValueError(f"{self.id}: snow beside the load needs the case with it")
-            return multiplied(self.snowed, weight, row.snow)
-        return multiplied(self.case, weight, 1.0 if self.loads else row.load)
+            return multiplied(self.snowed, weight, row.snow, carried)
+        return multiplied(self.case, weight, 1.0 if self.loads else row.load, carried)
 
     def asked(self) -> tuple[tuple[SideLoad, Row], ...]:
         """Every load with each row it is asked at."""
@@ -102,7 +106,7 @@ class Job:
 def joint_job(design: Design, job: Job) -> Job | None:
     """The same state and loads with every capacity divided at once; None where the plain question is that one."""
     rows = (
-        side_rows(design, job.loads[0].kind, job.criterion, building=job.case.building)
+        side_rows(design, job.loads[0].kind, job.criterion, building=job.case.building, carries=job.case.carries)
         if job.loads
         else dead_rows(design, job.case)
     )
@@ -125,17 +129,34 @@ def whole_load(rows: tuple[Row, ...]) -> float:
 
 def jobs(dome: Dome) -> list[Job]:
     """Everything that the block model is asked about one design, in the order of the report; joint questions apart."""
-    cases = {case.id: case for case in dead_cases(dome)}
+    cases = {case.id: case for case in dead_cases(dome) if not case.carries}
     if dome.design.building.unfinished:
         return _standing(dome, cases)
+    out = _dead(cases) + _stages(dome, cases) + _from_one_side(dome, cases)
+    bare = {name: case for name, case in cases.items() if case.kind == "finished"}
+    for state in block_states(dome):
+        there = {name: carrying(case, state) for name, case in bare.items()}
+        found = _dead(there) + _from_one_side(dome, there, f"-carrying-{state.number}", f", {state.words}")
+        found = [replace(job, only_joint=state.again) for job in found]
+        out += [job for job in found if not job.only_joint or joint_job(dome.design, job)]
+    return out
+
+
+def _dead(cases: dict[str, Case]) -> list[Job]:
+    """The dead load of the finished dome; the cases by their names without what they carry."""
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
     snowed = [cases[name] for name in ("finished-snow", "finished-damp-snow") if name in cases]
-    out = [
+    return [
         Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
         for case in (dry, damp, soaked, *snowed)
         if case.counts
     ]
-    out += _stages(dome, cases)
+
+
+def _from_one_side(dome: Dome, cases: dict[str, Case], suffix: str = "", said: str = "") -> list[Job]:
+    """Every load from one side of the finished dome; suffix, said: of their names and titles, what it carries."""
+    dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
+    out: list[Job] = []
     wet = soaked.states[0].weight / dry.states[0].weight - 1
     heavier = {"snow": cases.get("finished-damp-snow"), "rain": soaked}
     # Wind lifts: the dry dome, which is lightest, and the damp one, which is weaker. Everything else finds the damp one
@@ -144,9 +165,11 @@ def jobs(dome: Dome) -> list[Job]:
     loads = side_loads(dome.design, wet)
     for kind, title in TITLES.items():
         case = bases.get(kind, damp)
-        out += _with_snow(cases, _of_kind(f"three-d-{kind}", title, kind, case, loads, heavier.get(kind)))
+        name, called = f"three-d-{kind}{suffix}", f"{title}{said}"
+        out += _with_snow(cases, _of_kind(name, called, kind, case, loads, heavier.get(kind)))
         if kind == "wind" and _dries(dome.design):
-            out += _with_snow(cases, _of_kind("three-d-wind-damp", f"{title} on the damp dome", kind, damp, loads))
+            name, called = f"three-d-wind-damp{suffix}", f"{title} on the damp dome{said}"
+            out += _with_snow(cases, _of_kind(name, called, kind, damp, loads))
     return out
 
 

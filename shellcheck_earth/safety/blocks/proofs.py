@@ -23,13 +23,14 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import head_rise, levels
-from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits, multiplied
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
 from shellcheck_earth.mechanics.blocks.rows import assemble
-from shellcheck_earth.mechanics.proof.block_loads import Load
+from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError
@@ -94,6 +95,16 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
         None if load is None else pushed(dome, job, load, row),
         row.width,
         None if math.isinf(ground.bearing) else ground.bearing,
+        handed_in(case),
+    )
+
+
+def handed_in(case: Case) -> tuple[Handed, ...]:
+    """What is handed into the courses of a case, as the checker has it."""
+    return tuple(
+        Handed(index, one.weight, one.thrust, one.radius, one.level)
+        for index, state in enumerate(case.states)
+        for one in state.handed
     )
 
 
@@ -128,6 +139,7 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         permanent=row.permanent if load.kind == "earthquake" else 1.0,
         beside=beside,
         share=row.wind / row.load if beside else 0.0,
+        shaken_with=handed_in(job.beside(row, 1.0)) if load.kind == "earthquake" else (),
     )
 
 
@@ -214,8 +226,7 @@ class _Claim:
         cuts = [line.cuts for line in self.result.convergence]
         layout = cut_blocks(self.dome, cuts[0] if self.load else cuts[-1], len(self.job.case.states))
         if self.load is None:
-            case = multiplied(self.job.case, self.row.permanent, self.row.load)
-            problem = dead_problem(self.dome, case, layout, self.relied, self.row)
+            problem = dead_problem(self.dome, self.job.beside(self.row), layout, self.relied, self.row)
         else:
             question = Question(self.dome, self.job, (layout.cuts,), self.relied)
             problem = question.problem(layout, Asked(self.load, self.row))

@@ -11,8 +11,8 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits, multiplied
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
+from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits
+from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
@@ -58,12 +58,11 @@ ENOUGH = 0.05
 
 def dead_problem(dome: Dome, case: Case, layout: Layout, q: float, row: Row = PLAIN) -> BlockProblem:
     """The dead load with every capacity divided by q, and by a row of factors; its live load is the dead load again,
-    up to ENOUGH of it. The row's factors on loads are in the case."""
-    _, weight = block_weights(dome, case, layout)
-    live = np.zeros((len(weight), 6))
-    live[:, 2] = -weight
+    with what is handed in, up to ENOUGH of it. The row's factors on loads are in the case."""
+    nothing = np.zeros((len(layout.blocks), 6))
     ground = ground_limits(dome.design, row, sideways=False)
-    return block_problem(dome, case, layout, live, shares=Shares.of(row, q, ground), most=ENOUGH)
+    problem = block_problem(dome, case, layout, nothing, shares=Shares.of(row, q, ground), most=ENOUGH)
+    return replace(problem, live=problem.dead)
 
 
 @dataclass(frozen=True)
@@ -145,7 +144,7 @@ class _Asked:
 
     @staticmethod
     def of(dome: Dome, job: Job, row: Row) -> _Asked:
-        required, case = job.required(dome.design), multiplied(job.case, row.permanent, row.load)
+        required, case = job.required(dome.design), job.beside(row)
         most = min(ring_symmetric(dome, case, row), job.most(dome.design, row))
         return _Asked(dome, job, row, case, required, most)
 

@@ -67,8 +67,8 @@ def block_cases(
     else:
         progress("blocks", 0, len(asked))
         with closing(_beside_each_other(dome, asked, cache_dir, workers)) as results:
-            for of_job in results:
-                found[of_job[0].id] = of_job
+            for name, of_job in results:
+                found[name] = of_job
                 progress(f"blocks: {of_job[0].title}", len(found), len(asked))
     return tuple(result for job in asked for result in found[job.id])
 
@@ -78,14 +78,14 @@ def _beside_each_other(
     asked: list[Job],
     cache_dir: Path | None,
     workers: int,
-) -> Generator[tuple[BlockResult, ...], None, None]:
+) -> Generator[tuple[str, tuple[BlockResult, ...]], None, None]:
     from joblib import Parallel, delayed
 
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
     # others have nothing to do.
     order = sorted(asked, key=lambda job: -len(job.loads) if job.loads else -20)
     results = Parallel(n_jobs=min(workers, len(asked)), return_as="generator_unordered")(
-        delayed(_answer)(dome, job, CUTS, cache_dir) for job in order
+        delayed(_named)(dome, job, CUTS, cache_dir) for job in order
     )
     kept = f"Finished cases are kept in {cache_dir}: the same command goes on there." if cache_dir else NOTHING_KEPT
     try:
@@ -100,6 +100,11 @@ def _beside_each_other(
             results.close()
 
 
+def _named(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> tuple[str, tuple[BlockResult, ...]]:
+    """What a job says, with the name of the job."""
+    return job.id, _answer(dome, job, cuts, cache_dir)
+
+
 def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) -> tuple[BlockResult, ...]:
     """What a job says, and what its joint question says where it has one.
 
@@ -110,6 +115,8 @@ def _answer(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None)
     joint = None if together is None else _one(dome, together, cuts, cache_dir)
     if joint is None or together is None:
         return (_one(dome, job, cuts, cache_dir),)
+    if job.only_joint:
+        return (joint,)
     return (implied(dome, job, together, joint, cuts) or _one(dome, job, cuts, cache_dir), joint)
 
 

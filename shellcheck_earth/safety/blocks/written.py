@@ -10,7 +10,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.joint import PLAIN, Row, multiplied
+from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.loads.side_loads import SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.written import Heading, unsolved
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
@@ -48,7 +48,7 @@ def states(dome: Dome) -> Mapping[str, State]:
     """Every state that the block model may be asked about a design, by name, in the order of the report."""
     out = {}
     for job in jobs(dome):
-        for one in (job, joint_job(dome.design, job)):
+        for one in (None if job.only_joint else job, joint_job(dome.design, job)):
             if one is None:
                 continue
             loads = [load for load, _ in each_once(dome.design, one.loads)] if one.loads else [None]
@@ -93,8 +93,7 @@ def state_data(dome: Dome, state: State, cuts: int, reserve: float | None = None
     asked = state.job.required(dome.design) if reserve is None else reserve
     layout = cut_blocks(dome, cuts, len(state.job.case.states))
     if state.load is None:
-        case = multiplied(state.job.case, state.row.permanent, state.row.load)
-        problem = dead_problem(dome, case, layout, asked, state.row)
+        problem = dead_problem(dome, state.job.beside(state.row), layout, asked, state.row)
     else:
         question = Question(dome, state.job, (layout.cuts,), MOST_MULTIPLE)
         problem = question.problem(layout, Asked(state.load, state.row))

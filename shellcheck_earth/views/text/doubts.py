@@ -79,10 +79,6 @@ SAID: Mapping[DoubtKind, str] = {
         "Openings and loads from one side need the block model: run the command check on this design."
     ),
     "blocks not established": mark("{path}: the block model could not establish an answer ({value})."),
-    "blocks without ring loads": mark(
-        "The block model, which this design needs, does not carry ring loads yet: with openings, buttresses or loads"
-        " from one side no verdict may rest on it."
-    ),
     "proofs not asked": mark("No proofs were asked for, and nothing is said to meet without one."),
 }
 """Each kind of doubt, in English; said with `_`."""

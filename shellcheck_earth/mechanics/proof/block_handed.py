@@ -1,0 +1,103 @@
+"""Which states of what is handed into the courses blocks are asked: the corners that no others hold.
+
+Part of the checker: standard library only. STATEMENT.md, section 12.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import chain, product
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.block_loads import Handed
+from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, refuse_states
+from shellcheck_earth.mechanics.proof.quantities import PI
+from shellcheck_earth.mechanics.proof.reading import Design
+from shellcheck_earth.mechanics.proof.states import UNIT, Course, grid
+
+__all__ = ["HandedState", "handed_states"]
+
+Span = tuple[Fraction, Fraction]
+End = tuple[Fraction, bool]
+"""A value, and whether it is the high end of its range."""
+
+
+@dataclass(frozen=True)
+class HandedState:
+    """One state of all loads: as it is, and as rows of factors count it. `again`: as it is, one that came before."""
+
+    suffix: str
+    plain: tuple[Handed, ...]
+    counted: tuple[Handed, ...]
+    again: bool
+
+
+@dataclass(frozen=True)
+class _Corner:
+    plain: Handed
+    counted: Handed
+    spanned: bool
+    shaken: bool
+
+
+def _nearest(span: Span, ends: Sequence[End], end: End) -> bool:
+    """Whether it is the end next to nothing, of a range that does not pass through nothing."""
+    if len(ends) == 1:
+        return end[0] == 0
+    return (span[0] >= 0 and not end[1]) or (span[1] <= 0 and end[1])
+
+
+def _for_earthquakes(span: Span, rows: bool) -> list[End]:
+    """Ends of a weight that an earthquake needs beside the others: nothing, where the range passes through it; and what
+    weighs and is a range at the other factor too, for it is shaken without one."""
+    low, high = span
+    out = [(Fraction(0), True)] if low < 0 < high else []
+    if rows and low < high:
+        out += [(low, True)] if low > 0 else []
+        out += [(high, False)] if high > 0 else []
+    return out
+
+
+def _corners(d: Design, load: Mapping[str, Any], index: int, course: Course) -> Iterator[_Corner]:
+    quakes, rows = d["site.earthquake"] > 0, bool(d.rows)
+    factors = [Fraction(1), *(row["permanent"] for row in d.rows)]
+    most, least = max(factors), min(factors)
+    near, far = load["from_inner_face"]
+    places = [near, far] if near < far and any(load["weight"]) else [far]
+    weights, thrusts = (ends_of(load[key], rows) for key in ("weight", "thrust"))
+    extra = _for_earthquakes(load["weight"], rows) if quakes else []
+    for weight, thrust, place in product([*weights, *extra], thrusts, places):
+        more = weight in extra
+        if more and weight[0] == 0 and place != places[-1]:
+            continue
+        radius, level = (course.inner + grid(place)) / UNIT, grid(load["height"]) / UNIT
+        times = [most if high == (value > 0) else least for value, high in (weight, thrust)]
+        w, t = (float(value / (2 * PI)) for value, _ in (weight, thrust))
+        next_to_nothing = _nearest(load["weight"], weights, weight) and _nearest(load["thrust"], thrusts, thrust)
+        spanned = weight[0] == thrust[0] == 0 or (next_to_nothing and not more and not (quakes and rows))
+        yield _Corner(
+            Handed(index, w, t, radius, level),
+            Handed(index, w * float(times[0]), t * float(times[1]), radius, level),
+            spanned,
+            more,
+        )
+
+
+def handed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:
+    """Every state that blocks are asked but the one without any load."""
+    loads = d["ring_load"]
+    refuse_states(d, courses, ground)
+    at = [course_of(courses, ground, load["height"]) for load in loads]
+    choices = [[None, *_corners(d, load, i, courses[i])] for load, i in zip(loads, at, strict=True)]
+    rings = product(*([one for one in of if one is None or not one.shaken] for of in choices))
+    more = (state for state in product(*choices) if any(one is not None and one.shaken for one in state))
+    seen: set[tuple[Handed | None, ...]] = {(None,) * len(loads)}
+    for number, state in enumerate(chain(rings, more)):
+        there = [one for one in state if one is not None]
+        if number and not any(one.spanned for one in there):
+            plain = tuple(None if one is None else one.plain for one in state)
+            as_is, counted = tuple(one.plain for one in there), tuple(one.counted for one in there)
+            yield HandedState(f"-carrying-{number}", as_is, counted, plain in seen)
+            seen.add(plain)
