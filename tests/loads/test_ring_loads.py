@@ -6,19 +6,22 @@ import itertools
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from samples import classroom, sturdy
+from scipy.optimize import linprog
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
 from shellcheck_earth.design.criteria import Combination
-from shellcheck_earth.design.design import Criteria, Design, RingLoad
+from shellcheck_earth.design.design import Criteria, Design, Opening, RingLoad
 from shellcheck_earth.design.write import design_toml
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.geometry.ring_loads import course_under
 from shellcheck_earth.loads.cases import case_of, finished_cases
 from shellcheck_earth.loads.combinations import carried_factors
-from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.loads.model import build, build_model
+from shellcheck_earth.loads.ring_loads import block_states, carried_states
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.check import check
@@ -146,11 +149,85 @@ def test_a_heavy_one_falls_short() -> None:
     assert short and all("carrying" in one for one in short)
 
 
-def test_with_blocks_nothing_meets() -> None:
-    design = carrying(CAP)
-    windy = replace(design, site=replace(design.site, snow=0.01, none_because=()))
-    found = check(windy, explore=False, blocks=False)
-    assert found.verdict == "cannot say" and any(doubt.kind == "blocks without ring loads" for doubt in found.doubts)
+DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
+
+
+@pytest.mark.parametrize(("height", "fits"), [(0.5, False), (1.4, False), (1.6, False), (2.0, True), (TOP, True)])
+def test_an_opening_and_its_head_leave_no_ring_to_take_it(height: float, fits: bool) -> None:
+    design = replace(carrying(replace(CAP, height=height)), openings=(DOOR,))
+    if fits:
+        build(design)
+        return
+    with pytest.raises(UnbuildableError) as caught:
+        build(design)
+    (problem,) = caught.value.problems
+    assert problem.path == "ring_load[1].height" and "door 1 and its head take, from" in problem.expected
+
+
+def test_over_a_lintel_the_ring_is_whole_again() -> None:
+    design = replace(carrying(replace(CAP, height=1.7)), openings=(replace(DOOR, head="lintel"),))
+    dome = build(design)
+    course = course_under(dome, 1.7)
+    assert course is not None and course.z_bottom - course.height < dome.floor + 1.5 <= course.z_bottom
+
+
+def _asked(weight: tuple[float, float], thrust: tuple[float, float], quake: float = 0.0, factored: bool = False,
+           place: tuple[float, float] = (0.1, 0.1)) -> list[tuple[int, bool, float, float]]:  # fmt: skip
+    """(number, again, weight, thrust) of the states that blocks are asked, whole and as they are."""
+    load = RingLoad("Loft", 0.5, weight, thrust, place)
+    design = carrying(load)
+    rows = tuple(
+        Combination(name, **{**dict.fromkeys(_columns(), 1.0), "permanent": by})
+        for name, by in (("light", 0.9), ("heavy", 1.35))
+    )
+    if factored:
+        design = replace(design, criteria=replace(design.criteria, rows=rows))
+    design = replace(design, site=replace(design.site, earthquake=quake))
+    out = []
+    for state in block_states(build_dome(design)):
+        ((one,),) = state.by_course.values()
+        out.append((state.number, state.again, round(2 * math.pi * one.weight, 9), round(2 * math.pi * one.thrust, 9)))
+    return out
+
+
+def test_blocks_are_asked_the_corners_that_no_others_hold() -> None:
+    assert _asked((1.0, 3.0), (0.0, 0.0)) == [(2, False, 3.0, 0.0)]
+    assert _asked((-2.0, -1.0), (0.0, 0.0)) == [(1, False, -2.0, 0.0)]
+    assert _asked((-1.0, 3.0), (0.0, 0.0)) == [(1, False, -1.0, 0.0), (2, False, 3.0, 0.0)]
+    assert _asked((2.0, 2.0), (0.0, 1.0)) == [(1, False, 2.0, 0.0), (2, False, 2.0, 1.0)]
+    assert _asked((2.0, 2.0), (1.0, 1.0)) == [(1, False, 2.0, 1.0)]
+    # (1, 0.5) is 0.2 of (3, 0.5), 0.4 of (1, 1) and the rest of nothing: a = (2 - 1)/(3 x 2 - 1), b = (3 - 1)/5
+    assert [one[2:] for one in _asked((1.0, 3.0), (0.5, 1.0))] == [(1.0, 1.0), (3.0, 0.5), (3.0, 1.0)]
+    assert [one[2:] for one in _asked((1.0, 3.0), (-0.5, 1.0))] == [(1.0, -0.5), (1.0, 1.0), (3.0, -0.5), (3.0, 1.0)]
+    assert [one[0] for one in _asked((1.0, 3.0), (0.0, 0.0), place=(0.1, 0.2))] == [3, 4]
+    assert _asked((0.0, 0.0), (0.0, 0.0)) == []
+
+
+def test_rows_of_factors_and_earthquakes_ask_more_corners() -> None:
+    """A weight that is no range is two under rows of factors, whose plain question is one."""
+    assert _asked((2.0, 2.0), (0.0, 0.0), factored=True) == [(2, False, 2.0, 0.0)]
+    assert [one[1] for one in _asked((2.0, 2.0), (1.0, 1.0), factored=True)] == [False, True, True]
+    assert _asked((-1.0, 3.0), (0.0, 0.0), 0.1)[2:] == []  # none at all is asked anyway
+    shaken = _asked((-1.0, 3.0), (0.0, 1.0), 0.1)
+    assert [one[:1] + one[2:] for one in shaken][4:] == [(6, 0.0, 1.0)]
+    both = _asked((1.0, 3.0), (0.0, 0.0), 0.1, factored=True)
+    assert both == [(1, False, 1.0, 0.0), (2, False, 3.0, 0.0), (3, True, 1.0, 0.0), (4, True, 3.0, 0.0)]
+
+
+def test_a_corner_that_is_left_out_is_a_mean_of_those_that_are_asked() -> None:
+    """In random ranges: nothing and the corners that are asked have it within them (of w, w x and t together)."""
+    rng = np.random.default_rng(7)
+    for _ in range(60):
+        sign = rng.choice([-1.0, 1.0], 2)
+        weight, thrust = (tuple(sorted(s * rng.uniform(0.0, 3.0, 2) * rng.choice([0.0, 1.0], 2))) for s in sign)
+        place = tuple(sorted(rng.uniform(0.05, 0.3, 2)))
+        dome = build_dome(carrying(RingLoad("Loft", 0.5, weight, thrust, place)))
+        asked = [np.zeros(3), *(np.array(s.by_course[4][0].pull()) for s in block_states(dome))]
+        for state in carried_states(dome):
+            point = np.array(state.by_course[4][0].pull())
+            rows = np.vstack([np.array(asked).T, np.ones(len(asked))])
+            found = linprog(np.zeros(len(asked)), A_eq=rows, b_eq=[*point, 1.0])
+            assert found.success, (weight, thrust, place, state.number)
 
 
 def test_studies_that_do_not_see_them_refuse() -> None:

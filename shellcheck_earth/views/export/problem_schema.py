@@ -51,8 +51,11 @@ def _blocks() -> Schema:
         "length": _number("a length of the block, only to scale its moments for a solver"),
         "weight": _number("downwards through the centre: the dead load"),
         "live": _list(DECIMAL, "live load: force, and moment about the centre", 6),
+        "handed": _list(DECIMAL, "dead load beside the weight, of every block or of none: force and moment", 6),
     }
-    return _list(_table(properties, "A rigid block"), "named by their places in this list, from 0")
+    block = _table(properties, "A rigid block")
+    block["required"] = [key for key in block["required"] if key != "handed"]
+    return _list(block, "named by their places in this list, from 0")
 
 
 def _faces() -> Schema:

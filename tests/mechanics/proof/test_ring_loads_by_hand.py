@@ -11,8 +11,10 @@ from certificates import SMALL, certified, sealed
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.geometry.reading import parse_design
+from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
 from shellcheck_earth.mechanics.proof.check import digest as digest_of
 from shellcheck_earth.mechanics.proof.check import recheck_texts
+from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
 
@@ -142,11 +144,12 @@ def test_both_readers_refuse(old: str, new: str, path: str) -> None:
         rebuild(read(text))
 
 
-def test_block_cases_stand_against_a_meets() -> None:
-    from shellcheck_earth.mechanics.proof.doubts import doubts
-
+def test_block_cases_are_demanded_with_it() -> None:
     windy = WITH.replace(
         'wind_pressure = { value = "none", reason = "walled orchard, invented example" }', 'wind_pressure = "0.5 kPa"'
     )
-    assert not any("ring_load" in one for one in doubts(read(WITH)))
-    assert any("ring_load" in one for one in doubts(read(windy)))
+    for text in (WITH, windy):
+        assert not any("ring_load" in one for one in doubts(read(text)))
+    asked = [one.name for one in block_demands(read(windy))]
+    assert "three-d-wind-carrying-1, wind-000-still-in" in asked and block_demands(read(WITH)) == ()
+    assert block_faults(read(windy), [], wanted=True)[-1].startswith("block case three-d-worker-carrying-2-joint")
