@@ -131,6 +131,7 @@ CHECKER = (
     "block_problem",
     "block_range",
     "block_rows",
+    "block_walls",
     "blocks",
     "carried",
     "check",

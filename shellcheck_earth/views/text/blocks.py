@@ -202,6 +202,12 @@ RAIN = mark(
     "Water in one half weighs there, and that half has the friction and strength of soaked fill from the start"
     " (proposed); the other half stays as it is in service."
 )
+HANDED = mark(
+    "What is handed into a ring all around ({names}) is shared over the blocks of its course by their angle, beside"
+    " every load from one side, and an earthquake shakes what of it weighs. Each state of it is a row of its own;"
+    " where its weight and its thrust keep their direction, the end at which both are least lies between rows that are"
+    " asked."
+)
 FORMS = mark(
     "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
     " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
@@ -275,6 +281,8 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
         yield _(RAIN)
     if any(result.id.startswith("three-d-forms-out") for result in results):
         yield _(FORMS)
+    if any("-carrying-" in result.id for result in results):
+        yield _(HANDED, names=listed([load.name for load in design.ring_loads]))
     yield from _ties(design)
 
 

@@ -16,6 +16,7 @@ from samples import classroom
 
 from shellcheck_earth.__main__ import main
 from shellcheck_earth.basics.errors import InputError
+from shellcheck_earth.design.design import RingLoad
 from shellcheck_earth.design.starter import write_starter
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
@@ -98,6 +99,40 @@ def written() -> dict[str, str]:
             problem = Question(dome, state.job, (10,), 10.0).problem(layout, Asked(state.load, state.row))
         out[f"{name} by itself"] = str(solve_cone(assemble(problem)).multiplier)
     return out
+
+
+def test_what_is_handed_in_goes_with_it() -> None:
+    """Six more numbers of every block; of some blocks alone they are refused, and forged ones are not balanced."""
+    base = classroom()
+    loft = RingLoad("Loft", 2.0, (4.0, 4.0), (1.0, 1.0), (0.1, 0.1))
+    small = replace(
+        base,
+        wall=replace(base.wall, course_height=0.24),
+        fill=replace(base.fill, strength_dry=900.0, strength_as_placed=300.0),
+        site=replace(base.site, earthquake=0.05),
+        ring_loads=(loft,),
+    )
+    dome = build_dome(small)
+    known = states(dome)
+    name = next(one for one in known if one.startswith("three-d-earthquake-carrying-1,"))
+    text = solved_text(state_data(dome, known[name], 8))
+    data = json.loads(text)
+    assert faults(data) == [] and any(any(float(v) for v in block["handed"]) for block in data["blocks"])
+    assert -sum(float(block["handed"][2]) for block in data["blocks"]) == pytest.approx(4.0)
+    assert solve(text) == float(data["solution"]["multiple"])
+    question = Question(dome, known[name].job, (8,), 10.0)
+    load = known[name].load
+    assert load is not None
+    answer = solve_cone(assemble(question.problem(question.layouts[0], Asked(load))))
+    assert solve(text) == pytest.approx(answer.multiplier, rel=1e-6)
+    for change in (
+        lambda blocks: blocks[0].pop("handed"),
+        lambda blocks: next(b for b in blocks if b["handed"][2] != "0").update(handed=["0"] * 6),
+    ):
+        forged = copy.deepcopy(data)
+        change(forged["blocks"])
+        forged["digest"] = digest_of(forged)
+        assert check_problem(json.dumps(forged)).proven is None
 
 
 def cases(written: dict[str, str]) -> list[str]:

@@ -410,4 +410,4 @@ def test_the_checker_stands_alone() -> None:
         ours = [name for name in imported if name.startswith("shellcheck_earth")]
         assert set(ours) <= {f"shellcheck_earth.mechanics.proof.{name}" for name in ("block_places", "block_loads")}
         assert not {"numpy", "scipy", "clarabel"} & set(imported)
-        assert len(text.splitlines()) < 260
+        assert len(text.splitlines()) < 300

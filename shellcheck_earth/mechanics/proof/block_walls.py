@@ -1,0 +1,155 @@
+"""What a design says of its blocks in each state, row of factors and load; and when the forms come out of its heads.
+
+Part of the checker: standard library only. STATEMENT.md, section 12. In doubles: bounds that refuse another dome.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import sqrt
+
+from shellcheck_earth.mechanics.proof.block_handed import HandedState
+from shellcheck_earth.mechanics.proof.block_loads import Load
+from shellcheck_earth.mechanics.proof.block_places import Layer, Wall
+from shellcheck_earth.mechanics.proof.block_range import Opening, Ring, beyond
+from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
+from shellcheck_earth.mechanics.proof.reading import Design
+from shellcheck_earth.mechanics.proof.rebuild import WallCases
+from shellcheck_earth.mechanics.proof.states import UNIT, State
+
+__all__ = ["DesignWalls"]
+
+STAGES, TINY = 3, 1e-6
+CROWN = 0.35
+"""A ring of bags closes in the last course that it reaches into by this share of its height."""
+
+
+def _m(length: int) -> float:
+    return length / UNIT
+
+
+class DesignWalls:
+    """The walls, stages and openings of one design."""
+
+    def __init__(self, design: Design) -> None:
+        self.d, self.rows, self.cases = design, BlockRows(design), WallCases(design)
+        self.courses = self.cases.courses
+        self.floor, self.ground = _m(self.cases.floor), _m(self.cases.ground)
+        self.openings = [
+            Opening(
+                float(row["bearing"]), self.floor + float(row["sill"]),
+                self.floor + float(row["sill"]) + float(row["height"]),
+                float(row["width"]), float(row["height"]), row["head"], float(row.get("tie", 0)),
+                float(row["head_depth"]), float(row["lintel_bearing"]),
+            )
+            for row in design["opening"]
+        ]  # fmt: skip
+        self.buttresses = [
+            tuple(float(row[key]) for key in ("bearing", "length", "width", "height")) for row in design["buttress"]
+        ]
+
+    # -- what the design says of its blocks --------------------------------------------------------------------------
+
+    def wall(
+        self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None, beside: HandedState | None = None
+    ) -> Wall:
+        """`beside`: what is handed in."""
+        handed = () if beside is None else beside.counted if row.counts else beside.plain
+        d, above, layers = self.d, 0.0, []
+        wire = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"] / row.wire)
+        imposed = row.load if load is None else row.snow
+        beds = self.cases.beds(list(states))
+        down: dict[int, float] = {}
+        for one in handed:
+            down[one.course] = down.get(one.course, 0.0) + one.weight
+        rows = zip(range(len(states) - 1, -1, -1), beds, reversed(states), strict=True)
+        for index, bed, state in rows:
+            course = self.courses[index]
+            weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
+            above += weight + down.get(index, 0.0)
+            bond = float((bed.friction or 0) / row.friction) * above
+            if bed.bond is not None:
+                bond = float(bed.bond / row.wire)
+            middle, half = _m(course.bed_inner + course.bed_outer) / 2, _m(course.bed_outer - course.bed_inner) / 2
+            half /= float(row.width)
+            layers.append(
+                Layer(
+                    _m(course.z_bottom), _m(course.z_top), _m(course.inner), _m(course.outer),
+                    middle - half, middle + half, weight,
+                    float(state.friction / row.friction), float(state.strength / row.strength),
+                    min(wire, bond) if bed.wire > 0 else 0.0,
+                )
+            )  # fmt: skip
+        clear = tuple(o.clear(float(row.wire)) for o in self.openings)
+        if load is not None and load.kind == "earthquake" and row.permanent != 1:
+            own = tuple(
+                float((s.dead[0] + s.imposed[0] * row.snow) / (s.dead[0] * row.permanent + s.imposed[0] * row.snow))
+                for s in states
+            )
+            load = replace(load, own=own, permanent=float(row.permanent))
+        if load is not None and load.kind == "earthquake" and beside is not None:
+            load = replace(load, shaken_with=beside.plain)
+        if load is not None and load.beside is not None:
+            load = replace(load, share=float(row.wind / row.load))
+        if load is not None and load.weak:
+            weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
+            load = replace(load, weak=weak)
+        reach = max((b[1] for b in self.buttresses), default=0.0)
+        slips, bears = self.rows.under("friction"), self.rows.under("bearing")
+        ground = None if load is None and not row.sliding else float(slips / (row.sliding or 1) / row.friction)
+        pressure = float(bears / row.bearing) if row.bearing else None
+        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure, handed)
+
+    # -- when the forms come out -------------------------------------------------------------------------------------
+
+    def closed(self, o: Opening, top: int) -> bool:
+        """Whether `top` courses close over an opening."""
+        if o.head == "lintel":
+            return any(_m(course.z_bottom) >= o.top - TINY for course in self.courses[:top])
+        return self._arched(o, top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
+
+    def _arched(self, o: Opening, top: int) -> bool:
+        off = 0.0 if o.head == "round" else o.width / 2
+        inside, height = o.width / 2 + off, _m(self.courses[0].z_top - self.courses[0].z_bottom)
+        spring = o.top - sqrt(inside**2 - off**2)
+        first = max(round((spring - _m(self.courses[0].z_bottom)) / height), 1)
+        if first >= top:
+            return False
+        apex = _m(self.courses[first].z_bottom) + sqrt((inside + o.depth) ** 2 - off**2)
+        reached = [k for k, course in enumerate(self.courses) if _m(course.z_bottom) + CROWN * height <= apex]
+        last = max(reached, default=first)
+        return first < last < top and last + 1 < len(self.courses)
+
+    def stages(self) -> list[tuple[int, str, list[int]]]:
+        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out."""
+        closing: dict[int, int] = {}
+        for top in range(2, len(self.courses)):
+            for index, o in enumerate(self.openings):
+                if index not in closing and self.courses[top - 1].number >= 1 and self.closed(o, top - 1):
+                    closing[index] = top
+        # Of a wall that stands higher already they come out now, at the soonest.
+        now = max(int(self.d["building.laid"] or 1), 1)
+        standing = next(top for top, course in enumerate(self.courses, 1) if course.number >= now)
+        whole = []
+        for top in sorted({max(top, standing) for top in closing.values()}):
+            begun = [i for i, o in enumerate(self.openings) if o.sill < _m(self.courses[top - 1].z_top) - TINY]
+            if all(closing.get(i, top + 1) <= top for i in begun):
+                whole.append(top)
+        whole = whole if len(whole) <= STAGES else [*whole[: STAGES - 1], whole[-1]]
+        out = []
+        for top in whole:
+            shut = [index for index, at in closing.items() if at <= top]
+            every = len(shut) == len(self.openings)
+            name = "three-d-forms-out" + ("" if every else f"-{self.courses[top - 1].number:02d}")
+            out.append((top, name, shut))
+        return out
+
+    def beyond_range(self) -> list[str]:
+        """What of it, finished or on the way, lies beyond what blocks were compared with."""
+        rings = [Ring(_m(course.z_bottom), _m(course.z_top), _m(course.inner)) for course in self.courses]
+        tops = [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()]
+        said = [(rings, bool(self.d["building.unfinished"])), *((rings[:top], True) for top in tops)]
+        across = float(self.d["dome.inside_diameter"])
+        found = [beyond(self.openings, some, self.floor, across, open_top=open_top) for some, open_top in said]
+        return list(dict.fromkeys(line for lines in found for line in lines))
