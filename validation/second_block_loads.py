@@ -1,8 +1,10 @@
-"""The joint question of blocks a second time: wind and one worker, every capacity divided at once, on two domes.
+"""The joint question of blocks a second time: wind, one worker and a beam at one bearing, every capacity divided at
+once, on two domes.
 
 Geometry, equilibrium and solution are those of `second_block_programme`; the loads on every piece are derived here from
-STATEMENT.md, equation (20), with nothing of the tool's `side_wrench`. As there, friction pyramids inside and around the
-cones bound what is held, and the tool must lie between; crushing and wire take no part. Units: m, kN, kPa.
+STATEMENT.md, equations (20) and (22), with nothing of the tool's `side_wrench` and `handed_wrench`. As there, friction
+pyramids inside and around the cones bound what is held, and the tool must lie between; crushing and wire take no part.
+Units: m, kN, kPa.
 """
 
 from __future__ import annotations
@@ -12,11 +14,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import cut_blocks
-from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.design.design import BearingLoad
+from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.loads.cases import Case, carrying
 from shellcheck_earth.loads.joint import GroundLimits, Row
+from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights, handed_wrench
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
@@ -40,6 +45,9 @@ __all__ = ["checks"]
 
 PRESSURE, LEE, INSIDE = 0.6, -0.5, 0.55
 WORKER, STANCE = 1.5, 0.6
+BEAM, PUSH, BEARS, PLACE, COURSE = 1.2, 0.5, 0.3, 0.25, -4
+"""Weight and thrust outward [kN] of a beam, its width, how far from the inner face it bears [m], and the course on top
+of which it bears, counted from the top."""
 GROUND = 0.5
 MOST = 200.0
 TRIED = (DESIGNS[1], DESIGNS[-1])
@@ -47,6 +55,7 @@ LOADS = (
     ("wind", 0.0, 1.1),
     ("wind, even to 25 deg", math.pi / 2, 1.1),
     ("worker", 0.3, 1.25),
+    ("beam", 1.7, 1.25),
 )
 """Kind, bearing it pushes to or is over [rad], what every capacity is divided by."""
 
@@ -105,6 +114,22 @@ class _Loaded(Assembly):
                     live[k] += np.array([*push, *np.cross(where - piece.centre, push)])
         return live
 
+    def beam(self, bearing: float) -> Vec:
+        """Its weight and its thrust over its width at the inner face of its course, on top of it; the thrust so that it
+        adds up along the bearing."""
+        live, on = np.zeros((len(self.pieces), 6)), len(self.r) + COURSE
+        half = BEARS / 2 / self.r[on]
+        for k, piece in enumerate(self.pieces):
+            for turn in (-2 * math.pi, 0.0, 2 * math.pi) if piece.course == on else ():
+                low, high = max(piece.start + turn, bearing - half), min(piece.end + turn, bearing + half)
+                if high > low:
+                    angle, middle = high - low, (low + high) / 2
+                    arc = math.sin(angle / 2) / (angle / 2)
+                    push = place(PUSH * angle * arc / (2 * math.sin(half)), middle, -BEAM * angle / (2 * half))
+                    where = place((self.r[on] + PLACE) * arc, middle, (on + 1) * self.d.height)
+                    live[k] += np.array([*push, *np.cross(where - piece.centre, push)])
+        return live
+
 
 def _even(kind: str) -> float:
     """Slope up to which the windward push does not fall off [rad]."""
@@ -116,9 +141,20 @@ def _second(small: Small, gamma: float, kind: str, bearing: float, divided: floa
     found = []
     for widened in (1.0, OUTSIDE):
         model = _Loaded(small, divided, gamma)
-        live = model.worker(bearing) if kind == "worker" else model.wind(bearing, _even(kind))
+        of = {"worker": model.worker, "beam": model.beam}.get(kind)
+        live = model.wind(bearing, _even(kind)) if of is None else of(bearing)
         found.append(bounded(model, live, MOST, widened) or 0.0)
     return found[0], found[1]
+
+
+def _beam(dome: Dome, case: Case, layout: Layout, bearing: float) -> Vec:
+    """What the tool hands in of it: as a load of its own, so that the rings are cut as without it."""
+    on = len(dome.courses) + COURSE
+    height, space = dome.courses[on].z_top, (PLACE, PLACE)
+    load = BearingLoad("Beam", bearing, height, BEARS, (BEAM, BEAM), (PUSH, PUSH), space)
+    (state,) = block_states(replace(dome, design=replace(dome.design, bearing_loads=(load,))))
+    centre, _ = block_weights(dome, case, layout)
+    return handed_wrench(carrying(case, state), layout, centre)
 
 
 def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[float, float]:
@@ -131,8 +167,9 @@ def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[floa
     load = SideLoad("wind", kind, "wind", bearing, PRESSURE, "storm", LEE, INSIDE, _even(kind))
     if kind == "worker":
         load = SideLoad("worker", kind, "worker", bearing, WORKER, "overall reserve")
+    live = _beam(dome, case, layout, bearing) if kind == "beam" else side_wrench(dome, case, layout, load)
     shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), ground=GroundLimits(GROUND))
-    problem = block_problem(dome, case, layout, side_wrench(dome, case, layout, load), shares=shares, most=MOST)
+    problem = block_problem(dome, case, layout, live, shares=shares, most=MOST)
     return solve_cone(assemble(problem)).multiplier, case.states[0].parts[0].unit_weight
 
 

@@ -13,6 +13,7 @@ from shellcheck_earth.basics.values import criteria_set, criteria_sets, default,
 from shellcheck_earth.design.as_built import measured_faults
 from shellcheck_earth.design.criteria import LEVELS, Level, read_rows, usual_factor
 from shellcheck_earth.design.design import (
+    BearingLoad,
     Beds,
     Building,
     Buttress,
@@ -29,15 +30,15 @@ from shellcheck_earth.design.design import (
     Wall,
     strengths_tested,
 )
+from shellcheck_earth.design.given import GivenNone
+from shellcheck_earth.design.handed import SPANS, BearingLoadTable, RingLoadTable
 from shellcheck_earth.design.schema import (
     LOADS,
     REQUIRED,
-    SPANS,
     Basis,
     DesignTable,
     FillTable,
     Given,
-    GivenNone,
     GroupTable,
     show,
 )
@@ -120,20 +121,37 @@ class Builder:
             ),
             groups=groups,
             ring_loads=self.ring_loads(),
+            bearing_loads=self.bearing_loads(),
             unit_system=system,
             bases=self.bases,
         )
 
     def ring_loads(self) -> tuple[RingLoad, ...]:
         """What is handed into a course all around; of each value how it is known."""
+        return tuple(
+            RingLoad(
+                given.name,
+                self.take(f"ring_load[{index}].height", given.height),
+                **self._spans("ring_load", index, given),
+            )
+            for index, given in enumerate(self.table.ring_load, 1)
+        )
+
+    def bearing_loads(self) -> tuple[BearingLoad, ...]:
+        """What is handed into the wall at one bearing; of each value how it is known."""
         out = []
-        for index, given in enumerate(self.table.ring_load):
-            path = f"ring_load[{index + 1}]"
-            spans = {key: getattr(given, key) for key in SPANS}
-            self.bases |= {f"{path}.{key}": span.basis for key, span in spans.items()}
-            ends = {key: (span.low, span.high) for key, span in spans.items()}
-            out.append(RingLoad(given.name, self.take(f"{path}.height", given.height), **ends))
+        for index, given in enumerate(self.table.bearing_load, 1):
+            height, width = (
+                self.take(f"bearing_load[{index}].{key}", getattr(given, key)) for key in ("height", "width")
+            )
+            spans = self._spans("bearing_load", index, given)
+            out.append(BearingLoad(given.name, given.bearing.value, height, width, **spans))
         return tuple(out)
+
+    def _spans(self, table: str, index: int, given: RingLoadTable | BearingLoadTable) -> dict[str, tuple[float, float]]:
+        spans = {key: getattr(given, key) for key in SPANS}
+        self.bases |= {f"{table}[{index}].{key}": span.basis for key, span in spans.items()}
+        return {key: (span.low, span.high) for key, span in spans.items()}
 
     def openings(self) -> tuple[Opening, ...]:
         """Doors, windows and vents; of each what carries it: a ring of bags has a depth, a lintel a bearing."""

@@ -16,10 +16,12 @@ from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.criteria import Combination, Level
 from shellcheck_earth.design.gate import gate
+from shellcheck_earth.design.handed import BearingLoad, RingLoad
 from shellcheck_earth.design.schema import LOADS, Basis
 
 __all__ = [
     "Basis",
+    "BearingLoad",
     "Beds",
     "Building",
     "Buttress",
@@ -253,23 +255,6 @@ class Buttress:
     height: float
 
 
-@dataclass(frozen=True)
-class RingLoad:
-    """What something else hands into one course all around, of the finished dome; each span is (least, greatest).
-
-    height           level at which it acts, above the springing [m]
-    weight           of the whole ring, down [kN]; negative: it lifts
-    thrust           sum of what pushes outward all around [kN]; negative: inward
-    from_inner_face  of the course, to where the weight bears [m]
-    """
-
-    name: str
-    height: float
-    weight: tuple[float, float]
-    thrust: tuple[float, float]
-    from_inner_face: tuple[float, float]
-
-
 def _freeze(of: object, name: str) -> None:
     """Make a mapping one that can be hashed and sent to another process; what is no mapping is left to the gate."""
     value = getattr(of, name)
@@ -330,6 +315,7 @@ class Design:
     buttresses: tuple[Buttress, ...] = ()
     groups: tuple[CourseGroup, ...] = ()
     ring_loads: tuple[RingLoad, ...] = ()
+    bearing_loads: tuple[BearingLoad, ...] = ()
     unit_system: UnitSystem = "metric"
     bases: Mapping[str, Basis] = field(default_factory=FrozenMap)
     text: str = field(

@@ -20,6 +20,7 @@ from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.criteria import row_problems
+from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, SPANS, handed_problems
 from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import (
     AGE,
@@ -30,7 +31,6 @@ from shellcheck_earth.design.schema import (
     MOISTURE,
     RADIUS,
     REQUIRED,
-    SPANS,
     TOP,
     Basis,
     Within,
@@ -48,8 +48,6 @@ SECTIONS = {
     "building": "Building",
     "site": "Site",
 }
-
-MOST_RING_LOADS = 5
 
 ATTRIBUTES = {
     "dome.fixed_compass_pivot": "pivot_beyond_inner_face",
@@ -71,10 +69,7 @@ ELSEWHERE = {
     "site.not_stated",
     "site.none_because",
     "wall.courses[].fill",
-    "ring_load[].name",
-    "ring_load[].weight",
-    "ring_load[].thrust",
-    "ring_load[].from_inner_face",
+    *(f"{table}[].{key}" for table in ("ring_load", "bearing_load") for key in ("name", *SPANS)),
 }
 """What has questions of its own below."""
 
@@ -169,7 +164,9 @@ def _lists(design: Any) -> Iterator[Problem]:
             yield Problem(path, f"a tuple with one value a course, each {each.span}", show(values))
         elif path != "building.wetted" and any(b < a for a, b in itertools.pairwise(values)):
             yield Problem(path, "values that do not fall, lowest course first", show(values))
-    yield from _ring_loads(design.ring_loads)
+    within = {path: key.within for path, key in known_keys().items()}
+    yield from handed_problems(design.ring_loads, "ring_load", MOST_RING_LOADS, within)
+    yield from handed_problems(design.bearing_loads, "bearing_load", MOST_BEARING_LOADS, within)
     drying = design.building.drying
     if not isinstance(drying, tuple) or not all(
         isinstance(pair, tuple)
@@ -185,28 +182,6 @@ def _lists(design: Any) -> Iterator[Problem]:
     for name in (*design.site.not_stated, *(name for name, _ in design.site.none_because)):
         if name not in LOADS:
             yield Problem("site", f"loads among {', '.join(LOADS)}", show(name))
-
-
-def _ring_loads(loads: Any) -> Iterator[Problem]:
-    """Names of their own, and spans in order and in range."""
-    known = known_keys()
-    if len(loads) > MOST_RING_LOADS:
-        yield Problem("ring_load", f"at most {MOST_RING_LOADS} of them", f"{len(loads)}")
-    for index, load in enumerate(loads, 1):
-        path = f"ring_load[{index}]"
-        found = faulty_name(load.name) if isinstance(load.name, str) and len(load.name) <= 60 else show(load.name)
-        if found:
-            yield Problem(f"{path}.name", "a text of 1 to 60 characters in plain letters", found)
-        elif load.name in [other.name for other in loads[: index - 1]]:
-            yield Problem(f"{path}.name", "a name that no other ring load has", show(load.name))
-        for key in SPANS:
-            ends, within = getattr(load, key), known[f"ring_load[].{key}"].within
-            if not isinstance(ends, tuple) or len(ends) != 2 or within is None or not all(map(within.holds, ends)):
-                yield Problem(
-                    f"{path}.{key}", f"its least and greatest, each {within.span if within else ''}", show(ends)
-                )
-            elif ends[0] > ends[1]:
-                yield Problem(f"{path}.{key}", "a low end that is at most the high end", show(ends))
 
 
 def _criteria(criteria: Any) -> Iterator[Problem]:
@@ -385,6 +360,7 @@ def _single(design: Any) -> list[Problem]:
     problems += _list(design.openings, "Opening", "opening", "opening[].")
     problems += _list(design.buttresses, "Buttress", "buttress", "buttress[].")
     problems += _list(design.ring_loads, "RingLoad", "ring_load", "ring_load[].")
+    problems += _list(design.bearing_loads, "BearingLoad", "bearing_load", "bearing_load[].")
     problems += _list(design.groups, "CourseGroup", "wall.courses", "wall.courses[].")
     if not problems:
         for index, group in enumerate(design.groups):

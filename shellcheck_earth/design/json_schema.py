@@ -15,8 +15,9 @@ from pydantic.fields import FieldInfo
 
 from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
 from shellcheck_earth.basics.values import criteria_sets, defaults
+from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.design.keys import Key, known_keys
-from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, SPANS, DesignTable, Table
+from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, DesignTable, Table
 
 __all__ = ["FILE", "design_schema", "schema_text"]
 
@@ -97,7 +98,7 @@ def _single(key: Key) -> Schema:
         schema = {"$ref": f"#/$defs/{kind}"}
         if key.words:
             schema = {"anyOf": [{"enum": list(key.words)}, schema]}
-        if key.path in {f"ring_load[].{name}" for name in SPANS}:
+        if key.path in {f"{table}[].{name}" for table in ("ring_load", "bearing_load") for name in SPANS}:
             schema = {"anyOf": [schema, _range(_quantity(key.within.dimension))]}
         if key.path in {f"site.{name}" for name in LOADS}:
             schema = {"anyOf": [schema, {"$ref": "#/$defs/none"}]}

@@ -16,7 +16,8 @@ from pydantic import BeforeValidator
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import Dimension
 from shellcheck_earth.basics.values import criteria_set
-from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable, OrNone, Span, Table, Within
+from shellcheck_earth.design.given import OrNone, Span, Table, Within
+from shellcheck_earth.design.schema import PIVOT, REQUIRED, DesignTable
 
 __all__ = ["Key", "find_key", "key_steps", "known_keys", "set_key", "written_value"]
 

@@ -11,10 +11,23 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, NamedTuple
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 from pydantic_core import PydanticCustomError
 
-from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.design.given import (
+    Basis,
+    Given,
+    GivenNone,
+    GivenSpan,
+    Span,
+    Table,
+    Within,
+    fault,
+    or_none,
+    show,
+    within,
+)
+from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, BearingLoadTable, RingLoadTable
 
 __all__ = [
     "AGE",
@@ -26,9 +39,7 @@ __all__ = [
     "PIVOT",
     "RADIUS",
     "REQUIRED",
-    "SPANS",
     "TOP",
-    "WEIGHT",
     "Basis",
     "DesignTable",
     "Given",
@@ -39,113 +50,10 @@ __all__ = [
     "show",
 ]
 
-Basis = Literal["measured", "stated", "assumed"]
-"""How a value is known: tested by the user, written in the design file, or a default of this program."""
-
 LOADS = ("wind_pressure", "earthquake", "snow")
 """Loads of a site that have to be stated, as a value or as "none" with its reason."""
 
 LONGEST_TEXT = 400
-
-SOURCES = ("measured", "assumed")
-"""What a value may be marked as."""
-
-
-class Given(NamedTuple):
-    """A value in SI and how it is known."""
-
-    value: float
-    basis: Basis
-
-
-def show(value: object) -> str:
-    """What was found, as the user wrote it, cut to a readable length."""
-    try:
-        text = (
-            '"' + value + '"'
-            if isinstance(value, str)
-            else repr(value).replace("True", "true").replace("False", "false")
-        )
-    except (ValueError, RecursionError):  # Python writes neither numbers of thousands of digits nor endless nesting
-        return "something too long to show"
-    return text if len(text) <= 60 else text[:57] + "..."
-
-
-def _fault(expected: str, found: object) -> PydanticCustomError:
-    return PydanticCustomError("given", "{expected}\n{found}", {"expected": expected, "found": show(found)})
-
-
-def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole: bool = False) -> Given:
-    basis: Basis = "stated"
-    written = raw
-    if isinstance(raw, dict):
-        if set(raw) != {"value", "source"} or raw["source"] not in SOURCES:
-            raise _fault('a value, or { value = ..., source = "measured" or "assumed" }', raw)
-        written, basis = raw["value"], raw["source"]
-    try:
-        value = parse_quantity(written, dimension)
-    except ValueError as error:
-        raise _fault(str(error), written) from None
-    if not low <= value <= high or (whole and value != int(value)):
-        raise _fault(Within(dimension, low, high, whole).span, written)
-    return Given(value, basis)
-
-
-@dataclass(frozen=True)
-class Within:
-    """Reads a physical value of one dimension within [low, high] (SI). Data, so that a sweep can ask for the
-    dimension.
-    """
-
-    dimension: Dimension
-    low: float
-    high: float
-    whole: bool = False
-
-    @property
-    def span(self) -> str:
-        """The range as a message says it."""
-        kind = "a whole number" if self.whole else "a value"
-        low, high = (format_quantity(end, self.dimension) for end in (self.low, self.high))
-        return f"{kind} from {low} to {high}"
-
-    def holds(self, value: object) -> bool:
-        """Whether a plain number lies in the range."""
-        kind = int if self.whole else int | float
-        return isinstance(value, kind) and not isinstance(value, bool) and self.low <= value <= self.high
-
-    def __call__(self, raw: object) -> Given:
-        return _given(raw, self.dimension, self.low, self.high, whole=self.whole)
-
-
-def within(dimension: Dimension, low: float, high: float, *, whole: bool = False) -> BeforeValidator:
-    return BeforeValidator(Within(dimension, low, high, whole))
-
-
-class GivenNone(NamedTuple):
-    """A load that the site does not have, and why."""
-
-    reason: str
-
-
-@dataclass(frozen=True)
-class OrNone:
-    """Reads a load: a value, or `{ value = "none", reason = "..." }`."""
-
-    within: Within
-
-    def __call__(self, raw: object) -> Given | GivenNone:
-        if not (isinstance(raw, dict) and raw.get("value") == "none"):
-            return self.within(raw)
-        reason = raw.get("reason")
-        if set(raw) != {"value", "reason"} or not isinstance(reason, str) or not 5 <= len(reason.strip()) <= 200:
-            raise _fault('{ value = "none", reason = "..." } with a reason of 5 to 200 characters', raw)
-        return GivenNone(reason.strip())
-
-
-def or_none(dimension: Dimension, low: float, high: float) -> BeforeValidator:
-    return BeforeValidator(OrNone(Within(dimension, low, high)))
-
 
 RADIUS = Within("length", 0.01, 30.0)
 PIVOT = Within("length", -5.0, 30.0)
@@ -155,48 +63,13 @@ REQUIRED = Within("number", 1.0, 100.0)
 """Of values that stand in lists or beside words, and of a required factor."""
 
 
-SPANS = ("weight", "thrust", "from_inner_face")
-"""What a ring load may have a range of."""
-
-WEIGHT = Within("force", -500.0, 500.0)
-"""Of what is handed into a ring, whole: weight down, thrust outward."""
-
-
-class GivenSpan(NamedTuple):
-    """The least and the greatest a value may be, and how it is known."""
-
-    low: float
-    high: float
-    basis: Basis
-
-
-@dataclass(frozen=True)
-class Span:
-    """Reads a value or its range: "4 kN", { low = ..., high = ... }, each with its source where that is said."""
-
-    within: Within
-
-    def __call__(self, raw: object) -> GivenSpan:
-        basis: Basis = "stated"
-        ends = raw
-        if isinstance(raw, dict) and "low" in raw:
-            ends, rest = (raw["low"], raw.get("high")), {key: raw[key] for key in raw if key not in ("low", "high")}
-            if "high" not in raw or set(rest) - {"source"} or rest.get("source", "assumed") not in SOURCES:
-                raise _fault("{ low = ..., high = ... }, with its source where that is said", raw)
-            basis = rest.get("source", basis)
-        low, high = (self.within(end) for end in (ends if isinstance(ends, tuple) else (raw, raw)))
-        if low.value > high.value:
-            raise _fault("a low end that is at most the high end", raw)
-        return GivenSpan(low.value, high.value, basis if isinstance(ends, tuple) else low.basis)
-
-
 class GivenRadii(NamedTuple):
     values: tuple[float, ...]
 
 
 def _radii(raw: object) -> GivenRadii:
     if not isinstance(raw, list) or not raw or len(raw) > 400:
-        raise _fault("a list of 1 to 400 inner radii, lowest course first", raw)
+        raise fault("a list of 1 to 400 inner radii, lowest course first", raw)
     return GivenRadii(tuple(RADIUS(item).value for item in raw))
 
 
@@ -216,10 +89,10 @@ class _EachCourse:
 
     def __call__(self, raw: object) -> GivenList:
         if not isinstance(raw, list) or not 1 <= len(raw) <= 400:
-            raise _fault(f"a list of 1 to 400 {self.what}, lowest course first", raw)
+            raise fault(f"a list of 1 to 400 {self.what}, lowest course first", raw)
         values = tuple(self.within(item).value for item in raw)
         if self.rising and any(b < a for a, b in itertools.pairwise(values)):
-            raise _fault(f"{self.what} that do not fall, lowest course first", raw)
+            raise fault(f"{self.what} that do not fall, lowest course first", raw)
         return GivenList(values)
 
 
@@ -240,18 +113,18 @@ def _drying(raw: object) -> GivenDrying:
     )
     if isinstance(raw, dict):
         if set(raw) != {"value", "source"} or raw["source"] not in ("measured", "assumed"):
-            raise _fault(expected, raw)
+            raise fault(expected, raw)
         return _drying(raw["value"])._replace(basis=raw["source"])
     if not isinstance(raw, list) or not 1 <= len(raw) <= 100:
-        raise _fault(expected, raw)
+        raise fault(expected, raw)
     pairs = []
     for row in raw:
         if not isinstance(row, list) or len(row) != 2:
-            raise _fault(expected, row)
+            raise fault(expected, row)
         hours, moisture = AGE(row[0]), MOISTURE(row[1])
         pairs.append((hours.value / 24.0, moisture.value))
     if any(b[0] <= a[0] or b[1] > a[1] for a, b in itertools.pairwise(pairs)):
-        raise _fault(expected, raw)
+        raise fault(expected, raw)
     return GivenDrying(tuple(pairs))
 
 
@@ -261,11 +134,7 @@ def _pivot(raw: object) -> Given | str:
     try:
         return PIVOT(raw)
     except PydanticCustomError:
-        raise _fault('"inner face", "outer face" or a distance such as "0.4 m"', raw) from None
-
-
-class Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, arbitrary_types_allowed=True)
+        raise fault('"inner face", "outer face" or a distance such as "0.4 m"', raw) from None
 
 
 Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
@@ -320,7 +189,7 @@ class WallTable(Table):
     fabric_strength: Annotated[Given, within("force per length", 0.1, 500.0)] | None = None
     individual_bags: bool | None = None
     bag_length: Annotated[Given, within("length", 0.1, 5.0)] | None = None
-    courses: Annotated[list[GroupTable], Field(max_length=20)] = []
+    courses: list[GroupTable] = Field(max_length=20, default_factory=list)
 
 
 class BedsTable(Table):
@@ -378,7 +247,7 @@ class OpeningTable(Table):
     def _only_a_lintel(cls, tie: Given | None, info: ValidationInfo) -> Given | None:
         head = info.data.get("head", "lintel")
         if tie is not None and tie.value > 0 and head != "lintel":
-            raise _fault(
+            raise fault(
                 'a tie only with head = "lintel": bags in an arch press and cannot hold a tie', f"head = {head}"
             )
         return tie
@@ -389,16 +258,6 @@ class ButtressTable(Table):
     length: Annotated[Given, within("length", 0.1, 10.0)]
     width: Annotated[Given, within("length", 0.1, 5.0)]
     height: Annotated[Given, within("length", 0.1, 10.0)]
-
-
-class RingLoadTable(Table):
-    """What something else hands into one course all around: a cap or skylight on the crown ring, a loft, a roof."""
-
-    name: Annotated[str, Field(min_length=1, max_length=60)]
-    height: Annotated[Given, within("length", -10.0, 30.0)]
-    weight: Annotated[GivenSpan, BeforeValidator(Span(WEIGHT))]
-    thrust: Annotated[GivenSpan, BeforeValidator(Span(WEIGHT))]
-    from_inner_face: Annotated[GivenSpan, BeforeValidator(Span(Within("length", 0.0, 3.0)))]
 
 
 class BuildingTable(Table):
@@ -428,7 +287,8 @@ class DesignTable(Table):
     plaster: PlasterTable = PlasterTable()
     building: BuildingTable = BuildingTable()
     site: SiteTable = SiteTable()
-    opening: Annotated[list[OpeningTable], Field(max_length=40)] = []
-    buttress: Annotated[list[ButtressTable], Field(max_length=40)] = []
-    ring_load: Annotated[list[RingLoadTable], Field(max_length=5)] = []
-    criteria: dict[str, Any] = {}
+    opening: list[OpeningTable] = Field(max_length=40, default_factory=list)
+    buttress: list[ButtressTable] = Field(max_length=40, default_factory=list)
+    ring_load: list[RingLoadTable] = Field(max_length=MOST_RING_LOADS, default_factory=list)
+    bearing_load: list[BearingLoadTable] = Field(max_length=MOST_BEARING_LOADS, default_factory=list)
+    criteria: dict[str, Any] = Field(default_factory=dict)

@@ -6,7 +6,7 @@ import json
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,7 +14,7 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import UNITS as FACTORS
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.criteria import FACTORS as COLUMNS
-from shellcheck_earth.design.design import Criteria, Design, Opening
+from shellcheck_earth.design.design import BearingLoad, Criteria, Design, Opening, RingLoad
 from shellcheck_earth.design.file import parse_design
 
 __all__ = ["design_document", "design_toml", "document_toml", "source_text"]
@@ -145,7 +145,7 @@ def _lists(design: Design) -> Iterator[str]:
         yield f'bearing = "{_bearing(buttress.bearing)}"'
         for key in ("length", "width", "height"):
             yield f"{key} = {_value(design, getattr(buttress, key), LENGTH)}"
-    yield from _ring_loads(design)
+    yield from _handed_in(design)
 
 
 def _span(design: Design, path: str, ends: tuple[float, float], unit: str) -> str:
@@ -157,14 +157,24 @@ def _span(design: Design, path: str, ends: tuple[float, float], unit: str) -> st
     return f"{{ low = {low}, high = {high}" + ("" if basis == "stated" else f', source = "{basis}"') + " }"
 
 
-def _ring_loads(design: Design) -> Iterator[str]:
-    for index, load in enumerate(design.ring_loads, 1):
-        path = f"ring_load[{index}]"
-        yield "[[ring_load]]"
-        yield f"name = {_text(load.name)}"
-        yield _line(design, f"{path}.height", load.height, LENGTH)
-        for key, unit in (("weight", " kN"), ("thrust", " kN"), ("from_inner_face", LENGTH)):
-            yield f"{key} = {_span(design, f'{path}.{key}', getattr(load, key), unit)}"
+def _handed_in(design: Design) -> Iterator[str]:
+    """What is handed in all around, and what at one bearing."""
+    known: list[tuple[str, Sequence[RingLoad | BearingLoad]]] = [
+        ("ring_load", design.ring_loads),
+        ("bearing_load", design.bearing_loads),
+    ]
+    for table, loads in known:
+        for index, load in enumerate(loads, 1):
+            path = f"{table}[{index}]"
+            yield f"[[{table}]]"
+            yield f"name = {_text(load.name)}"
+            if isinstance(load, BearingLoad):
+                yield f'bearing = "{_bearing(load.bearing)}"'
+            yield _line(design, f"{path}.height", load.height, LENGTH)
+            if isinstance(load, BearingLoad):
+                yield _line(design, f"{path}.width", load.width, LENGTH)
+            for key, unit in (("weight", " kN"), ("thrust", " kN"), ("from_inner_face", LENGTH)):
+                yield f"{key} = {_span(design, f'{path}.{key}', getattr(load, key), unit)}"
 
 
 def _age(days: float) -> str:

@@ -11,6 +11,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import Within
 from shellcheck_earth.geometry import profile
+from shellcheck_earth.geometry.bearing_loads import bearing_load_problems
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.ring_loads import ring_load_problems
 
@@ -35,8 +36,9 @@ def check_buildable(design: Design, where: str = "design") -> None:
     problems = [*_planes(design), *_arc(design), *_measured(design)]
     if not problems:
         problems = [*_heights(design), *_work(design)] or [*_beds(design), *_crown(design)]
-    if not problems and design.ring_loads and not design.building.unfinished:
-        problems = ring_load_problems(build_dome(design))
+    if not problems and (design.ring_loads or design.bearing_loads) and not design.building.unfinished:
+        dome = build_dome(design)
+        problems = bearing_load_problems(dome) or ring_load_problems(dome)
     if problems:
         raise UnbuildableError(problems, where)
 

@@ -1,8 +1,8 @@
 """Where the rings are cut: meridians that start from the openings, so that no answer depends on where north is.
 
-Centre line and widest jambs of every opening and the edges of every buttress are meridians; the fields between them
-are divided evenly. Finer cuts divide each field of the coarsest further: they add joints and move none, so that a
-refinement has a limit.
+Centre line and widest jambs of every opening, and the edges of every buttress and of every load at one bearing, are
+meridians; the fields between them are divided evenly. Finer cuts divide each field of the coarsest further: they add
+joints and move none, so that a refinement has a limit.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from __future__ import annotations
 import itertools
 import math
 
+from shellcheck_earth.geometry.bearing_loads import bearing_half
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring
 from shellcheck_earth.geometry.openings import Interval, buttress_interval, course_cuts
+from shellcheck_earth.geometry.ring_loads import course_under
 
 __all__ = ["COARSEST", "meridians", "pieces"]
 
@@ -46,6 +48,10 @@ def _features(dome: Dome) -> list[float]:
         wanted += [opening.bearing - half, opening.bearing + half]
     for buttress in dome.design.buttresses:
         wanted += buttress_interval(dome, buttress)
+    for load in dome.design.bearing_loads:
+        course = course_under(dome, load.height)
+        half = 0.0 if course is None else bearing_half(load, course)
+        wanted += [load.bearing - half, load.bearing + half]
     near = ONE_LINE / max(course.inner_radius for course in dome.courses)
     kept: list[float] = []
     for line in wanted:

@@ -18,6 +18,7 @@ from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Buttress, Design, Opening
+from shellcheck_earth.geometry.bearing_loads import beside_openings
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.heads import carried as carried_by_head
 from shellcheck_earth.geometry.ring_loads import course_under
@@ -126,13 +127,16 @@ def apart(first: Interval, second: Interval) -> float:
 def check_openings(dome: Dome, where: str = "design") -> None:
     """UnbuildableError with every opening and buttress that cannot be built, and the number that would work."""
     problems: list[Problem] = []
-    for index in range(len(dome.design.openings)):
+    openings = range(len(dome.design.openings))
+    for index in openings:
         problems += _one(dome, index)
     if not problems:
         problems += _between(dome)
     problems += _buttresses(dome)
     if not problems and not dome.design.building.unfinished:
-        problems = _ring_loads(dome)
+        problems = _ring_loads(dome) + beside_openings(
+            dome, [(opening_label(dome.design, index), _bears_nothing(dome, index)) for index in openings]
+        )
     if problems:
         raise UnbuildableError(problems, where)
 
@@ -283,6 +287,19 @@ def _ring_loads(dome: Dome) -> list[Problem]:
             )
             problems.append(Problem(f"ring_load[{number}].height", expected, _length(design, load.height)))
     return problems
+
+
+def _bears_nothing(dome: Dome, index: int) -> dict[int, Interval]:
+    """Where of each course (index) nothing may bear at one bearing: what an opening takes, and over a lintel, which no
+    block model bends, the wall as high as half the opening is wide (spread at 45 degrees: common practice, no source).
+    """
+    opening, out = dome.design.openings[index], _taken(dome, index)
+    if opening.head == "lintel":
+        top = max(dome.courses[k].z_top for k in out)
+        for number, course in enumerate(dome.courses):
+            if top - TINY <= course.z_bottom < top + opening.width / 2:
+                out[number] = _interval(opening.bearing, opening.width / 2, course.inner_radius)
+    return out
 
 
 def _is_lintel(dome: Dome, opening: Opening, index: int) -> bool:

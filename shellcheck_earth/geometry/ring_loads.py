@@ -6,7 +6,7 @@ import math
 
 from shellcheck_earth.basics.errors import Problem
 from shellcheck_earth.basics.units import both
-from shellcheck_earth.design.design import Design, RingLoad
+from shellcheck_earth.design.design import BearingLoad, Design, RingLoad
 from shellcheck_earth.geometry.courses import Course, Dome
 
 __all__ = ["MOST_STATES", "course_under", "ring_load_problems"]
@@ -37,7 +37,7 @@ def _ends(span: tuple[float, float]) -> int:
     return 1 if span == (0.0, 0.0) else 2
 
 
-def _states(load: RingLoad) -> int:
+def _states(load: RingLoad | BearingLoad) -> int:
     places = 2 if load.from_inner_face[0] < load.from_inner_face[1] and any(load.weight) else 1
     return 1 + places * _ends(load.weight) * _ends(load.thrust)
 
@@ -47,7 +47,8 @@ def _length(design: Design, value: float) -> str:
 
 
 def _lifted(dome: Dome) -> list[Problem]:
-    """Uplift at or above a course against what stands there; of dry fill without plaster, the lightest there is."""
+    """Uplift at or above a course against what stands there; of dry fill without plaster, the lightest there is. That
+    at one bearing counts on every radian, as the weight on the beds that hold its wire is lowered by it."""
     design, problems = dome.design, []
     own = [
         math.pi * course.height * (course.outer_radius**2 - course.inner_radius**2)
@@ -55,23 +56,28 @@ def _lifted(dome: Dome) -> list[Problem]:
         for course in dome.courses
     ]  # fmt: skip
     up = {index: 0.0 for index in range(len(dome.courses))}
-    for load in design.ring_loads:
+    loads: list[tuple[str, RingLoad | BearingLoad, float]] = [
+        *((f"ring_load[{k}]", one, 1.0) for k, one in enumerate(design.ring_loads, 1)),
+        *((f"bearing_load[{k}]", one, 2 * math.pi) for k, one in enumerate(design.bearing_loads, 1)),
+    ]
+    for _, load, times in loads:
         course = course_under(dome, load.height)
         if course is not None:
-            up[course.number - dome.courses[0].number] += max(-load.weight[0], 0.0)
-    for number, load in enumerate(design.ring_loads, 1):
+            up[course.number - dome.courses[0].number] += times * max(-load.weight[0], 0.0)
+    for path, load, times in loads:
         course = course_under(dome, load.height)
         if course is None or load.weight[0] >= 0.0:
             continue
         index = course.number - dome.courses[0].number
         most, lifts = LIFTED * math.fsum(own[index:]), math.fsum(up[at] for at in range(index, len(own)))
         if lifts > most:
-            expected = f"at most {both(most, 'force', design.unit_system)} of uplift on the courses from there up, half"
+            shown, found = (both(one / times, "force", design.unit_system) for one in (most, lifts))
+            expected = f"at most {shown} of uplift on the courses from there up, half of their dry weight"
             problems.append(
                 Problem(
-                    f"ring_load[{number}].weight",
-                    f"{expected} of their dry weight",
-                    both(lifts, "force", design.unit_system),
+                    f"{path}.weight",
+                    expected + (" on a radian" if times > 1.0 else ""),
+                    found,
                     "tie the cap down to lower courses, and give the uplift there",
                 )
             )
@@ -90,8 +96,9 @@ def ring_load_problems(dome: Dome) -> list[Problem]:
         elif load.from_inner_face[1] > design.wall.filled_width:
             expected = f"at most the width of the wall, {_length(design, design.wall.filled_width)}"
             problems.append(Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1])))
-    count = math.prod(map(_states, design.ring_loads))
+    loads: tuple[RingLoad | BearingLoad, ...] = (*design.ring_loads, *design.bearing_loads)
+    count = math.prod(map(_states, loads))
     if count > MOST_STATES:
         expected = f"loads with at most {MOST_STATES} states of their ranges together: fewer loads, or fewer ranges"
-        problems.append(Problem("ring_load", expected, f"{count}"))
+        problems.append(Problem("ring_load" if design.ring_loads else "bearing_load", expected, f"{count}"))
     return problems or _lifted(dome)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -45,8 +46,9 @@ class RadialLoad:
 
 @dataclass(frozen=True)
 class HandedIn:
-    """What something else hands into a course all around, per radian: weight down at a radius, thrust outward at a
-    level [kN, m]. `..._helps`: which of them is at the end that the least factor of a row belongs to."""
+    """What something else hands into a course, per radian: weight down at a radius, thrust outward at a level [kN, m].
+    `..._helps`: which of them is at the end that the least factor of a row belongs to. middle, half: the arc that it
+    bears on [rad]; all around where nothing else is said, else only blocks can tell."""
 
     weight: float
     thrust: float
@@ -54,6 +56,21 @@ class HandedIn:
     level: float
     weight_helps: bool = False
     thrust_helps: bool = False
+    middle: float = 0.0
+    half: float = math.pi
+
+    @property
+    def all_around(self) -> bool:
+        """Whether it bears on the whole ring."""
+        return self.half == math.pi
+
+    def on(self, start: float, end: float) -> tuple[float, float] | None:
+        """(start, end) of what of it bears on a stretch of its course, bearings [rad]; None for nothing."""
+        if self.all_around:
+            return start, end
+        off = math.remainder((start + end) / 2 - self.middle, 2 * math.pi)
+        low, high = max(off - (end - start) / 2, -self.half), min(off + (end - start) / 2, self.half)
+        return (self.middle + low, self.middle + high) if high > low else None
 
     def pull(self, more: float = 1.0, less: float = 1.0) -> tuple[float, float, float]:
         """(weight, moment, thrust), multiplied by `more`, or `less` where it helps; moment: W r + z T, of G."""
@@ -118,9 +135,14 @@ class CourseState:
         return found
 
     def carried(self, more: float = 1.0, less: float = 1.0) -> tuple[float, float, float]:
-        """(weight, moment, thrust) of what is handed into the course, as `HandedIn.pull`."""
-        pulls = [one.pull(more, less) for one in self.handed]
+        """(weight, moment, thrust) of what is handed into the course all around, as `HandedIn.pull`."""
+        pulls = [one.pull(more, less) for one in self.handed if one.all_around]
         return sum(w for w, _, _ in pulls), sum(m for _, m, _ in pulls), sum(t for _, _, t in pulls)
+
+    @property
+    def lifted(self) -> float:
+        """What is lifted at single bearings, taken as if on every radian [kN], not above 0."""
+        return sum(min(one.weight, 0.0) * 2 * one.half for one in self.handed if not one.all_around)
 
     @cached_property
     def _pulls(self) -> dict[tuple[float, float], tuple[float, float]]:

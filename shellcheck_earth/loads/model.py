@@ -45,9 +45,11 @@ class Model:
 
 
 def needs_blocks(design: Design) -> bool:
-    """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads from one side."""
+    """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads from one side or at
+    one bearing."""
     site = design.site
-    return bool(design.openings or design.buttresses or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
+    cut = design.openings or design.buttresses or design.bearing_loads
+    return bool(cut or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
 
 
 def _rain_days(dome: Dome) -> list[StageDay]:

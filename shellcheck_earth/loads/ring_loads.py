@@ -1,9 +1,10 @@
-"""What something else hands into a course all around: its states, and what each of them adds to the course.
+"""What something else hands into the finished dome, all around or at one bearing: its states, and what each adds.
 
 A cap or skylight on the crown ring, a loft, a roof: weight down and thrust outward, each one number or a range. Nobody
 can tell on which day it comes or goes, so the finished dome is asked without it as well; and with it at every corner
 of its ranges (least and greatest weight, least and greatest thrust, the weight furthest in and furthest out): with the
-corners every state between them is held (admissible states are convex in loads and forces together; derived).
+corners every state between them is held (admissible states are convex in loads and forces together; derived). A beam
+or the springing of a vault comes in at one bearing: no ring knows of it, and blocks are asked it in the same way.
 
 Under a row of factors what works against the dome is multiplied by the greatest factor on permanent loads of any row,
 what may help by the least of any row, neither on the other side of 1: it comes from elsewhere than the dome's own
@@ -21,18 +22,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.values import combination_rows
-from shellcheck_earth.design.design import Criteria, Design, RingLoad
+from shellcheck_earth.design.design import BearingLoad, Criteria, Design, RingLoad
+from shellcheck_earth.geometry.bearing_loads import bearing_half
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.ring_loads import course_under
 from shellcheck_earth.loads.course_state import HandedIn
 
 __all__ = ["Carried", "block_states", "carried_states", "refuse_ring_loads"]
 
+Load = RingLoad | BearingLoad
 End = tuple[float, bool, str]
 """A value, whether it is the high end, and the word for it."""
 
@@ -50,14 +53,14 @@ class Carried:
 
 @dataclass(frozen=True)
 class _Corner:
-    """One corner of a load on a course; `spanned`: blocks that hold its others and nothing of it hold it, `shaken`:
-    it is there for blocks in an earthquake alone."""
+    """One corner of a load on a course; `spanned`: blocks that hold its others and nothing of it hold it, `apart`: no
+    ring is asked it, for it bears at one bearing or is there for an earthquake alone."""
 
     course: int
     handed: HandedIn
     words: str
     spanned: bool = False
-    shaken: bool = False
+    apart: bool = False
 
 
 def _has_rows(criteria: Criteria) -> bool:
@@ -91,9 +94,21 @@ def _shaken_ends(span: tuple[float, float], *, factored: bool) -> list[End]:
     return out
 
 
-def _corners(load: RingLoad, course: Course, *, factored: bool, shaken: bool) -> Iterator[_Corner]:
-    """Every corner of a ring load on a course; the words are pieces with a comma between them. `shaken`: the corners
-    that an earthquake needs more come behind the others."""
+def _spread(load: Load, course: Course) -> HandedIn:
+    """A load of 1 kN down and 1 kN outward on its course, per radian. At one bearing, over an arc of half-angle b, the
+    thrust is spread so that its sum along the bearing, the spread times 2 sin b, is the whole (derived)."""
+    if isinstance(load, RingLoad):
+        each = 1.0 / (2 * math.pi)
+        return HandedIn(each, each, course.inner_radius, load.height)
+    half = bearing_half(load, course)
+    weight, thrust = 1.0 / (2 * half), 1.0 / (2 * math.sin(half))
+    return HandedIn(weight, thrust, course.inner_radius, load.height, middle=load.bearing, half=half)
+
+
+def _corners(load: Load, course: Course, *, factored: bool, shaken: bool) -> Iterator[_Corner]:
+    """Every corner of a load on a course; the words are pieces with a comma between them. `shaken`: the corners that an
+    earthquake needs more come behind the others."""
+    one = _spread(load, course)
     places = [(load.from_inner_face[1], "")]
     if load.from_inner_face[0] < load.from_inner_face[1] and any(load.weight):
         places = [(load.from_inner_face[0], "furthest in"), (load.from_inner_face[1], "furthest out")]
@@ -103,11 +118,11 @@ def _corners(load: RingLoad, course: Course, *, factored: bool, shaken: bool) ->
     for weight, thrust, (place, p) in itertools.product([*weights, *more], thrusts, places):
         if weight in more and weight[0] == 0.0 and place != places[-1][0]:
             continue  # no weight bears nowhere
-        handed = HandedIn(
-            weight=weight[0] / (2 * math.pi),
-            thrust=thrust[0] / (2 * math.pi),
+        handed = replace(
+            one,
+            weight=weight[0] * one.weight,
+            thrust=thrust[0] * one.thrust,
             radius=course.inner_radius + place,
-            level=load.height,
             weight_helps=weight[1] != (weight[0] > 0.0),
             thrust_helps=thrust[1] != (thrust[0] > 0.0),
         )
@@ -119,15 +134,15 @@ def _corners(load: RingLoad, course: Course, *, factored: bool, shaken: bool) ->
             handed,
             f"carrying {load.name}" + (f": {said}" if said else ""),
             spanned=nothing or (near and weight not in more and not (factored and shaken)),
-            shaken=weight in more,
+            apart=weight in more or not one.all_around,
         )
 
 
-def _choices(dome: Dome, *, shaken: bool) -> list[list[_Corner | None]]:
-    """Of every load of a design, in the order of the file: without it, and its corners."""
+def _choices(dome: Dome, loads: Sequence[Load], *, shaken: bool) -> list[list[_Corner | None]]:
+    """Of every load, in the order of the file: without it, and its corners."""
     factored = _has_rows(dome.design.criteria)
     out: list[list[_Corner | None]] = []
-    for load in dome.design.ring_loads:
+    for load in loads:
         course = course_under(dome, load.height)
         if course is None:
             raise ValueError(f"{load.name} is off the wall")
@@ -145,17 +160,18 @@ def _together(state: tuple[_Corner | None, ...], number: int) -> Carried:
 
 def carried_states(dome: Dome) -> Iterator[Carried]:
     """Every state of the ring loads of a design but the one without any of them, in the order of the file."""
-    states = itertools.product(*_choices(dome, shaken=False))
+    states = itertools.product(*_choices(dome, dome.design.ring_loads, shaken=False))
     for number, state in enumerate(itertools.islice(states, 1, None), 1):
         yield _together(state, number)
 
 
 def block_states(dome: Dome) -> Iterator[Carried]:
-    """The states of the ring loads that blocks are asked: those of `carried_states` that the others and the dome
-    without the load do not hold already, then what an earthquake needs more."""
-    choices = _choices(dome, shaken=dome.design.site.earthquake > 0)
-    rings = itertools.product(*([one for one in of if one is None or not one.shaken] for of in choices))
-    more = (state for state in itertools.product(*choices) if any(one is not None and one.shaken for one in state))
+    """The states of all loads that blocks are asked: those of `carried_states` that the others and the dome without
+    the load do not hold already, then those with a load at one bearing, and what an earthquake needs more."""
+    design = dome.design
+    choices = _choices(dome, (*design.ring_loads, *design.bearing_loads), shaken=design.site.earthquake > 0)
+    rings = itertools.product(*([one for one in of if one is None or not one.apart] for of in choices))
+    more = (state for state in itertools.product(*choices) if any(one is not None and one.apart for one in state))
     seen: set[tuple[tuple[float, ...] | None, ...]] = {(None,) * len(choices)}
     for number, state in enumerate(itertools.chain(rings, more)):
         if number == 0 or any(one is not None and one.spanned for one in state):
@@ -166,6 +182,8 @@ def block_states(dome: Dome) -> Iterator[Carried]:
 
 
 def refuse_ring_loads(design: Design, study: str) -> None:
-    """InputError where a study that does not see ring loads is asked about a design that has some."""
+    """InputError where a study that does not see loads handed in is asked about a design that has some."""
     if design.ring_loads:
         raise InputError([Problem("ring_load", f"none: {study} does not see ring loads", "some")])
+    if design.bearing_loads:
+        raise InputError([Problem("bearing_load", f"none: {study} does not see loads at one bearing", "some")])

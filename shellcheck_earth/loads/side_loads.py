@@ -143,9 +143,13 @@ def inside_coefficients(design: Design, *, open_top: bool = False) -> tuple[floa
 
 
 def mirrored(design: Design, axis: float) -> bool:
-    """Whether the openings and buttresses are their own mirror image in the upright plane through a bearing [rad]."""
+    """Whether openings, buttresses and loads at one bearing are their own mirror image in the upright plane through a
+    bearing [rad]."""
     parts: list[tuple[float, Opening | Buttress]] = [(o.bearing, replace(o, bearing=0.0)) for o in design.openings]
     parts += [(b.bearing, replace(b, bearing=0.0)) for b in design.buttresses]
+    # A load at one bearing may be there without its image: it has to lie in the plane itself.
+    if any(abs(math.remainder(2 * (o.bearing - axis), 2 * math.pi)) >= ON_THE_PLANE for o in design.bearing_loads):
+        return False
     return all(
         any(
             same == other and abs(math.remainder(place + bearing - 2 * axis, 2 * math.pi)) < ON_THE_PLANE
@@ -156,8 +160,10 @@ def mirrored(design: Design, axis: float) -> bool:
 
 
 def directions_to_try(design: Design) -> tuple[float, ...]:
-    """Bearings of a sideways load: towards the widest opening, square to it on both sides, and away from it."""
-    first = max(design.openings, key=lambda opening: opening.width).bearing if design.openings else 0.0
+    """Bearings of a sideways load: towards the widest opening (without any, the first load at one bearing), square to
+    it on both sides, and away from it."""
+    first = next((load.bearing for load in design.bearing_loads), 0.0)
+    first = max(design.openings, key=lambda opening: opening.width).bearing if design.openings else first
     return tuple((first + 2 * math.pi * k / DIRECTIONS) % (2 * math.pi) for k in range(DIRECTIONS))
 
 

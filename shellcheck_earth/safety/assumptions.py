@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.units import Dimension, both
 from shellcheck_earth.basics.values import fixed, fixed_values
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.schema import SPANS
+from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.loads.model import Model
 from shellcheck_earth.safety.inputs import (
     end_of,
@@ -80,10 +80,12 @@ HOW_GIVEN = "The engineer of what is handed in gives this force, with its range,
 
 
 def _handed_in(design: Design) -> Iterator[Assumption]:
-    """What is handed into a ring all around, where it was not measured: every end of it is asked."""
-    for number, load in enumerate(design.ring_loads, 1):
+    """What is handed in, all around or at one bearing, where it was not measured: every end of it is asked."""
+    rings = [(f"ring_load[{k}]", one) for k, one in enumerate(design.ring_loads, 1)]
+    single = [(f"bearing_load[{k}]", one) for k, one in enumerate(design.bearing_loads, 1)]
+    for table, load in (*rings, *single):
         for key in SPANS:
-            path, ends = f"ring_load[{number}].{key}", getattr(load, key)
+            path, ends = f"{table}.{key}", getattr(load, key)
             basis = design.bases.get(path, "stated")
             if basis == "measured":
                 continue

@@ -45,6 +45,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
         out.append(Caution("stages past", (str(design.building.laid), *finished)))
     if design.ring_loads:
         out.append(Caution("ring loads", tuple(load.name for load in design.ring_loads)))
+    if design.bearing_loads:
+        out.append(Caution("bearing loads", tuple(load.name for load in design.bearing_loads)))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

@@ -16,6 +16,7 @@ CautionKey = Literal[
     "loads stated none",
     "stages past",
     "ring loads",
+    "bearing loads",
     "lowered criteria",
     "separate bags",
     "unstabilised",

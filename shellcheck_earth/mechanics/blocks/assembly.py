@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -41,6 +41,7 @@ __all__ = [
     "block_weights",
     "handed_places",
     "handed_wrench",
+    "wire_tensions",
 ]
 
 
@@ -135,19 +136,21 @@ def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Float
 
 def handed_places(case: Case, layout: Layout) -> Iterator[tuple[int, HandedIn, float, Floats]]:
     """(block, load, angle [rad], place [m]) of what is handed into the courses, block by block: each takes the load of
-    its own angle 2 b, the middle of whose arc lies at sin(b)/b of the load's radius (derived)."""
+    the angle 2 b that bears on it, the middle of whose arc lies at sin(b)/b of the load's radius (derived)."""
     for k, block in enumerate(layout.blocks):
         if block.kind not in ("wall", "lintel"):
             continue
-        angle, middle = block.end - block.start, (block.start + block.end) / 2
         for one in case.states[block.course].handed:
-            yield k, one, angle, np.array(at(one.radius * arc_share(angle), middle, one.level))
+            arc = one.on(block.start, block.end)
+            if arc is not None:
+                angle, middle = arc[1] - arc[0], (arc[0] + arc[1]) / 2
+                yield k, one, angle, np.array(at(one.radius * arc_share(angle), middle, one.level))
 
 
 def handed_wrench(case: Case, layout: Layout, centre: Floats) -> Floats:
     """(n, 6) force [kN] and moment about its centre [kN m] of what is handed into the courses, on every block.
 
-    Thrust acts along the middle of the block's angle 2 b, of which sin(b)/b is left there (derived).
+    Thrust acts along the middle of that angle, along which sin(b)/b of it is left (derived).
     """
     out = np.zeros((len(centre), 6))
     for k, one, angle, place in handed_places(case, layout):
@@ -291,10 +294,14 @@ def _parallelogram(edges: Edges) -> float:
     return math.hypot(b * f - c * e, c * d - a * f, a * e - b * d)
 
 
-def _wire_tensions(dome: Dome, case: Case, shares: Shares) -> list[float]:
-    """Greatest tension of the wire in the bed under each course [kN], lowest course first: counted, and bonded."""
-    rows = pack(cut_lune(dome, case))
-    scales = Scales(friction=shares.friction, wire=shares.wire).as_array()
+def wire_tensions(dome: Dome, case: Case, friction: float = 1.0, wire: float = 1.0) -> list[float]:
+    """Greatest tension of the wire in the bed under each course [kN], lowest course first: counted, and bonded. What is
+    lifted at one bearing counts as if it lifted every radian."""
+    lune = cut_lune(dome, case)
+    if any(state.lifted for state in case.states):
+        lune = replace(lune, weight=lune.weight + np.array([state.lifted for state in case.states[::-1]]))
+    rows = pack(lune)
+    scales = Scales(friction=friction, wire=wire).as_array()
     return [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
 
 
@@ -399,7 +406,7 @@ def block_problem(
     handed = handed_wrench(case, layout, centre) if case.carries else None
     patches = join(_patches(dome, case, layout, centre, shares, wet))
     size = np.full(len(centre), dome.courses[0].width)
-    wire = _wire(dome, layout, centre, _wire_tensions(dome, case, shares))
+    wire = _wire(dome, layout, centre, wire_tensions(dome, case, shares.friction, shares.wire))
     ties = _together(wire, _lintel_ties(dome, layout, centre, shares.wire))
     if handed is not None:
         dead += handed

@@ -49,7 +49,10 @@ class _Demands(DesignWalls):
     # -- loads from one side -----------------------------------------------------------------------------------------
 
     def mirrored(self, axis: float) -> bool:
-        """Whether openings and buttresses are their own image in the upright plane through a bearing [rad]."""
+        """Whether openings and buttresses are their own image in the upright plane through a bearing [rad], and every
+        load at one bearing lies in it."""
+        if any(abs(remainder(2 * (float(one["bearing"]) - axis), 2 * pi)) >= ALIKE for one in self.d["bearing_load"]):
+            return False
         parts = [(o.bearing, replace(o, bearing=0.0)) for o in self.openings]
         parts += [(b[0], b[1:]) for b in self.buttresses]  # type: ignore[misc]
         return all(
@@ -59,7 +62,8 @@ class _Demands(DesignWalls):
 
     def directions(self) -> list[float]:
         widest = max(self.openings, key=lambda o: o.width, default=None)
-        first = widest.bearing if widest else 0.0
+        handed = next((float(one["bearing"]) for one in self.d["bearing_load"]), 0.0)
+        first = widest.bearing if widest else handed
         return [(first + 2 * pi * k / DIRECTIONS) % (2 * pi) for k in range(DIRECTIONS)]
 
     def once(self, loads: Iterable[tuple[str, Load]]) -> list[tuple[str, Load]]:
@@ -147,7 +151,7 @@ class _Demands(DesignWalls):
         yield from self.finished_dead(None)
         yield from self.forms_out()
         yield from self.from_one_side(None)
-        if self.d["ring_load"]:
+        if self.d["ring_load"] or self.d["bearing_load"]:
             for state in handed_states(self.d, self.courses, self.cases.ground):
                 yield from self.finished_dead(state)
                 yield from self.from_one_side(state)

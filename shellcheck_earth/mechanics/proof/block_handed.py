@@ -1,4 +1,4 @@
-"""Which states of what is handed into the courses blocks are asked: the corners that no others hold.
+"""Which states of what is handed in, all around or at one bearing, blocks are asked: the corners no others hold.
 
 Part of the checker: standard library only. STATEMENT.md, section 12.
 """
@@ -9,11 +9,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import chain, product
+from math import pi, sin
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.block_loads import Handed
 from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, refuse_states
-from shellcheck_earth.mechanics.proof.quantities import PI
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import UNIT, Course, grid
 
@@ -36,10 +36,12 @@ class HandedState:
 
 @dataclass(frozen=True)
 class _Corner:
+    """As it is and as rows count it; whether others hold it; whether no ring is asked it."""
+
     plain: Handed
     counted: Handed
     spanned: bool
-    shaken: bool
+    apart: bool
 
 
 def _nearest(span: Span, ends: Sequence[End], end: End) -> bool:
@@ -68,31 +70,36 @@ def _corners(d: Design, load: Mapping[str, Any], index: int, course: Course) -> 
     places = [near, far] if near < far and any(load["weight"]) else [far]
     weights, thrusts = (ends_of(load[key], rows) for key in ("weight", "thrust"))
     extra = _for_earthquakes(load["weight"], rows) if quakes else []
+    middle, half = 0.0, pi
+    down = out = 1 / (2 * pi)
+    if "bearing" in load:
+        middle, half = float(load["bearing"]), float(load["width"]) / 2 / (course.inner / UNIT)
+        down, out = 1 / (2 * half), 1 / (2 * sin(half))
     for weight, thrust, place in product([*weights, *extra], thrusts, places):
         more = weight in extra
         if more and weight[0] == 0 and place != places[-1]:
             continue
         radius, level = (course.inner + grid(place)) / UNIT, grid(load["height"]) / UNIT
         times = [most if high == (value > 0) else least for value, high in (weight, thrust)]
-        w, t = (float(value / (2 * PI)) for value, _ in (weight, thrust))
+        w, t = float(weight[0]) * down, float(thrust[0]) * out
         next_to_nothing = _nearest(load["weight"], weights, weight) and _nearest(load["thrust"], thrusts, thrust)
         spanned = weight[0] == thrust[0] == 0 or (next_to_nothing and not more and not (quakes and rows))
         yield _Corner(
-            Handed(index, w, t, radius, level),
-            Handed(index, w * float(times[0]), t * float(times[1]), radius, level),
+            Handed(index, w, t, radius, level, middle, half),
+            Handed(index, w * float(times[0]), t * float(times[1]), radius, level, middle, half),
             spanned,
-            more,
+            more or half < pi,
         )
 
 
 def handed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:
     """Every state that blocks are asked but the one without any load."""
-    loads = d["ring_load"]
+    loads = [*d["ring_load"], *d["bearing_load"]]
     refuse_states(d, courses, ground)
     at = [course_of(courses, ground, load["height"]) for load in loads]
     choices = [[None, *_corners(d, load, i, courses[i])] for load, i in zip(loads, at, strict=True)]
-    rings = product(*([one for one in of if one is None or not one.shaken] for of in choices))
-    more = (state for state in product(*choices) if any(one is not None and one.shaken for one in state))
+    rings = product(*([one for one in of if one is None or not one.apart] for of in choices))
+    more = (state for state in product(*choices) if any(one is not None and one.apart for one in state))
     seen: set[tuple[Handed | None, ...]] = {(None,) * len(loads)}
     for number, state in enumerate(chain(rings, more)):
         there = [one for one in state if one is not None]

@@ -22,14 +22,24 @@ Vector = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class Handed:
-    """What is handed into a course (its index) all around, of a radian [kN]: weight down at a radius, thrust outward at
-    a level [m]."""
+    """What is handed into a course (its index), of a radian [kN]: weight down at a radius, thrust outward at a level
+    [m]; from half before a middle to half behind it [rad], which is all around where nothing else is said."""
 
     course: int
     weight: float
     thrust: float
     radius: float
     level: float
+    middle: float = 0.0
+    half: float = pi
+
+    def on(self, block: Angle) -> tuple[float, float]:
+        """(middle, half the angle) of what of it lies on a sector; a half of 0 or less for nothing."""
+        if self.half == pi:
+            return block.middle, block.half
+        off = (block.middle - self.middle + pi) % (2 * pi) - pi
+        low, high = max(off - block.half, -self.half), min(off + block.half, self.half)
+        return self.middle + (low + high) / 2, (high - low) / 2
 
 
 @dataclass(frozen=True)
@@ -104,12 +114,13 @@ def handed_on(
     handed: Sequence[Handed], index: int, block: Angle, shaken: Vector | None = None
 ) -> tuple[Vector, Vector]:
     """(force, moment about the block's centre) of what is handed into course `index` on a sector of it: weight and
-    thrust of its angle; `shaken`: instead its weight times these shares, of what weighs."""
-    share, out = _share(block.half), NOTHING
-    s, q = sin(block.middle), cos(block.middle)
+    thrust of the angle they share; `shaken`: instead its weight times these shares, of what weighs."""
+    out = NOTHING
     for one in handed:
-        if one.course == index:
-            down, push = 2 * block.half * one.weight, 2 * block.half * one.thrust * share
+        middle, half = one.on(block)
+        if one.course == index and half > 0:
+            share, s, q = _share(half), sin(middle), cos(middle)
+            down, push = 2 * half * one.weight, 2 * half * one.thrust * share
             force = (push * s, push * q, -down)
             if shaken is not None:
                 force = (max(down, 0.0) * shaken[0], max(down, 0.0) * shaken[1], max(down, 0.0) * shaken[2])

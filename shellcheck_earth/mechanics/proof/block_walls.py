@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import sqrt
+from math import pi, sqrt
 
 from shellcheck_earth.mechanics.proof.block_handed import HandedState
 from shellcheck_earth.mechanics.proof.block_loads import Load
@@ -62,12 +62,13 @@ class DesignWalls:
         beds = self.cases.beds(list(states))
         down: dict[int, float] = {}
         for one in handed:
-            down[one.course] = down.get(one.course, 0.0) + one.weight
+            more = one.weight if one.half == pi else min(one.weight, 0.0) * 2 * one.half
+            down[one.course] = down.get(one.course, 0.0) + more
         rows = zip(range(len(states) - 1, -1, -1), beds, reversed(states), strict=True)
         for index, bed, state in rows:
             course = self.courses[index]
             weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
-            above += weight + down.get(index, 0.0)
+            above += weight + down.get(index, 0.0)  # what bears at one bearing only lowers what wire holds
             bond = float((bed.friction or 0) / row.friction) * above
             if bed.bond is not None:
                 bond = float(bed.bond / row.wire)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
-from math import prod
+from math import pi, prod, remainder
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
@@ -20,6 +20,7 @@ __all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of",
 MOST_STATES = 36
 LIFTED = Fraction(1, 2)
 GRAVITY = Fraction("9.80665") / 1000
+MOST_HALF, TINY = PI / 6, Fraction(1, 10**6)
 
 CarriedBy = Mapping[int, tuple[Carried, Carried]]
 """By the index of the course: as it is, and as rows of factors count it."""
@@ -30,7 +31,7 @@ def course_of(courses: Sequence[Course], ground: int, height: Fraction) -> int:
     level = grid(height)
     found = next((index for index, course in enumerate(courses) if course.z_top >= level - NEAR), None)
     if found is None or level < max(courses[0].z_bottom, ground) - NEAR:
-        raise RefusedError("ring_load.height: expected a height on the wall")
+        raise RefusedError("ring_load.height, bearing_load.height: expected a height on the wall")
     return found
 
 
@@ -63,31 +64,59 @@ def _sum(one: Carried, other: Carried) -> Carried:
     return one[0] + other[0], one[1] + other[1], one[2] + other[2]
 
 
+def _off_lintels(d: Design, courses: Sequence[Course], at: Sequence[int]) -> None:
+    """Refused at one bearing on a lintel, or over it as high as half its opening is wide."""
+    floor = -d["dome.springing_above_floor"]
+    for load, index in zip(d["bearing_load"], at[len(d["ring_load"]) :], strict=True):
+        course = courses[index]
+        inner, low = Fraction(course.inner, UNIT), Fraction(course.z_bottom, UNIT)
+        for row in d["opening"]:
+            top = floor + row["sill"] + row["height"]
+            lintel = next((one for one in courses if Fraction(one.z_bottom, UNIT) >= top - TINY), None)
+            if row["head"] != "lintel" or lintel is None or course.z_top <= grid(top):
+                continue
+            on_it = course.z_bottom == lintel.z_bottom
+            over = low >= Fraction(lintel.z_top, UNIT) - TINY and low < Fraction(lintel.z_top, UNIT) + row["width"] / 2
+            reach = row["width"] / 2 + (row["lintel_bearing"] if on_it else 0) + load["width"] / 2
+            off = abs(remainder(float(load["bearing"] - row["bearing"]), 2 * pi)) * float(inner)
+            if (on_it or over) and off < float(reach) * (1 - 1e-9):
+                raise RefusedError("bearing_load.height: expected a place off lintels, and off what they carry")
+
+
 def _uplift(d: Design, courses: Sequence[Course], at: Sequence[int]) -> None:
-    """Refused where what is lifted from a course up is more than half of those courses, of dry fill and bare."""
+    """Refused where what is lifted from a course up is more than half of those courses, of dry fill and bare; at one
+    bearing as if on every radian."""
     light = [
         PI * c.height * (c.outer**2 - c.inner**2) * c.fill["dry_density"] * GRAVITY / Fraction(UNIT) ** 3
         for c in courses
     ]
     up = [max(-load["weight"][0], Fraction(0)) for load in d["ring_load"]]
+    up += [max(-load["weight"][0], Fraction(0)) * 2 * PI for load in d["bearing_load"]]
     for index, lifts in zip(at, up, strict=True):
         if lifts and sum(u for i, u in zip(at, up, strict=True) if i >= index) > LIFTED * sum(light[index:]):
             raise RefusedError(
-                "ring_load.weight: expected no more uplift than half the dry weight of the courses above"
+                "ring_load.weight, bearing_load.weight: expected no more uplift than half the dry weight of the courses"
+                " above"
             )
 
 
 def refuse_states(d: Design, courses: Sequence[Course], ground: int) -> list[int]:
-    """Index of the course of every load; RefusedError for loads that no wall takes, or with too many states."""
-    at = [course_of(courses, ground, load["height"]) for load in d["ring_load"]]
-    for load, index in zip(d["ring_load"], at, strict=True):
+    """Index of the course of every ring load; RefusedError for loads, those at one bearing too, that no wall takes, or
+    with too many states."""
+    loads = [*d["ring_load"], *d["bearing_load"]]
+    at = [course_of(courses, ground, load["height"]) for load in loads]
+    for load, index in zip(loads, at, strict=True):
+        name, inner = "bearing_load" if "bearing" in load else "ring_load", Fraction(courses[index].inner, UNIT)
         if grid(load["from_inner_face"][1]) > courses[index].width + NEAR:
-            raise RefusedError("ring_load.from_inner_face: expected at most the width of the wall")
+            raise RefusedError(f"{name}.from_inner_face: expected at most the width of the wall")
+        if "bearing" in load and load["width"] / 2 / inner > MOST_HALF * (1 + TINY):
+            raise RefusedError("bearing_load.width: expected at most a sixth of its course")
     _uplift(d, courses, at)
-    most = prod(_most(load) for load in d["ring_load"])
+    _off_lintels(d, courses, at)
+    most = prod(_most(load) for load in loads)
     if most > MOST_STATES:
-        raise RefusedError(f"ring_load: expected loads with at most {MOST_STATES} states together")
-    return at
+        raise RefusedError(f"ring_load, bearing_load: expected loads with at most {MOST_STATES} states together")
+    return at[: len(d["ring_load"])]
 
 
 def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:

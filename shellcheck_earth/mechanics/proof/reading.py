@@ -20,7 +20,7 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
-from shellcheck_earth.mechanics.proof.ring_loads import ring_loads
+from shellcheck_earth.mechanics.proof.ring_loads import handed_loads
 
 __all__ = ["LOADS", "MIXED", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
 
@@ -50,11 +50,16 @@ opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
 buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
 buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight force -500 500
 ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
+bearing_load.bearing angle -7 7|bearing_load.height length -10 30|bearing_load.width length 0.05 2
+bearing_load.weight force -500 500|bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3
 dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}
 """Rows of the table of a fill's strengths, by what is mixed into it."""
+HANDED = {"ring_load": ("height",), "bearing_load": ("bearing", "height", "width")}
+TABLES = ("opening", "buttress", *HANDED)
+"""Lists of tables; what a load handed in has single values of."""
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
     "wall.fabric": ("woven", "open mesh"),
@@ -184,7 +189,7 @@ def _flat(document: Mapping[str, Any]) -> dict[str, Any]:
     """The document's keys by path; tables of their own ([[opening]] and so on) stay lists."""
     out: dict[str, Any] = {}
     for section, rows in document.items():
-        if section in ("opening", "buttress", "ring_load", "criteria"):
+        if section in (*TABLES, "criteria"):
             out[section] = rows
             continue
         if not isinstance(rows, dict):
@@ -204,9 +209,9 @@ class _Reader:
         self.bases: dict[str, str] = {}
         self.fill_bases: list[Mapping[str, str]] = []
         self.kinds: list[str] = []
-        known = set(_ranges()) | set(WORDS) | OTHER | {"opening", "buttress", "ring_load", "criteria", "wall.courses"}
+        known = set(_ranges()) | set(WORDS) | OTHER | {*TABLES, "criteria", "wall.courses"}
         for path in self.raw:
-            if path not in known or path.startswith(("opening.", "buttress.", "ring_load.")):
+            if path not in known or path.startswith(tuple(f"{table}." for table in TABLES)):
                 raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file, found an unknown one")
 
     def number(self, path: str, fallback: Fraction | str | None = None) -> Fraction:
@@ -239,8 +244,12 @@ class _Reader:
             self.raw.get("criteria", {}), table(), self._tested, {check: self[path] for check, path in LEVELS.items()}
         )
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
-        self.values["ring_load"] = ring_loads(self.raw.get("ring_load", []), lambda raw, path: _given(raw, path)[0])
-        blocks = len(self["opening"]) + len(self["buttress"]) + sum(self[path] > 0 for path in LOADS)
+        for of, single in HANDED.items():
+            rows = self.raw.get(of, [])
+            self.values[of] = handed_loads(of, rows, lambda raw, path: _given(raw, path)[0], *single)
+        blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
+            self[path] > 0 for path in LOADS
+        )
         name = self.raw.get("design.name", "Unnamed dome")
         for text in (name, self.raw.get("design.note", "")):
             if not isinstance(text, str) or len(text) > 400:

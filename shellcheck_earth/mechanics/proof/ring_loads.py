@@ -1,4 +1,4 @@
-"""What the design file says is handed into a course all around: read, with the ends of every range.
+"""What the design file says is handed in, all around or at one bearing: read, with the ends of every range.
 
 Part of the checker: standard library only. STATEMENT.md, section 2.
 """
@@ -11,7 +11,7 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
-__all__ = ["SPANS", "ring_loads"]
+__all__ = ["SPANS", "handed_loads"]
 
 MOST = 5
 SPANS = ("weight", "thrust", "from_inner_face")
@@ -35,17 +35,21 @@ def _span(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[F
     return low, high
 
 
-def ring_loads(raw: Any, given: Callable[[Any, str], Fraction]) -> tuple[Mapping[str, Any], ...]:
-    """Each load with its height and its spans (least, greatest); `given` reads a value at a path, within its range."""
+def handed_loads(
+    table: str, raw: Any, given: Callable[[Any, str], Fraction], *single: str
+) -> tuple[Mapping[str, Any], ...]:
+    """Each load of a table with its single values and its spans (least, greatest); `given` reads a value at a path,
+    within its range."""
     if not isinstance(raw, list) or len(raw) > MOST or not all(isinstance(row, dict) for row in raw):
-        raise RefusedError(f"ring_load: expected up to {MOST} tables")
+        raise RefusedError(f"{table}: expected up to {MOST} tables")
     out: list[Mapping[str, Any]] = []
     for row in raw:
-        if set(row) != {"name", "height", *SPANS}:
-            raise RefusedError("ring_load: expected a name, height, weight, thrust and from_inner_face, and no more")
+        if set(row) != {"name", *single, *SPANS}:
+            raise RefusedError(f"{table}: expected a name, {', '.join((*single, *SPANS))}, and no more")
         name = row["name"]
         if not isinstance(name, str) or not 1 <= len(name) <= 60 or name in [one["name"] for one in out]:
-            raise RefusedError("ring_load.name: expected a name of its own of at most 60 characters")
-        spans = {key: _span(row[key], f"ring_load.{key}", given) for key in SPANS}
-        out.append({"name": name, "height": given(row["height"], "ring_load.height"), **spans})
+            raise RefusedError(f"{table}.name: expected a name of its own of at most 60 characters")
+        values: dict[str, Any] = {key: given(row[key], f"{table}.{key}") for key in single}
+        values |= {key: _span(row[key], f"{table}.{key}", given) for key in SPANS}
+        out.append({"name": name, **values})
     return tuple(out)

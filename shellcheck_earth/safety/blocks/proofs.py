@@ -26,6 +26,7 @@ from shellcheck_earth.geometry.openings import head_rise, levels
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
+from shellcheck_earth.mechanics.blocks.assembly import wire_tensions
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
@@ -34,8 +35,6 @@ from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError
-from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
-from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.cuts import States
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.reserve import dead_problem
@@ -51,9 +50,7 @@ LOST = 1e-5
 def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None) -> Wall:
     """What the design says of the blocks of a case at a row of factors, for the checker: capacities divided already."""
     case = job.beside(row)
-    rows = pack(cut_lune(dome, case))
-    scales = Scales(friction=1 / row.friction, wire=1 / row.wire).as_array()
-    wire = [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
+    wire = wire_tensions(dome, case, 1 / row.friction, 1 / row.wire)
     layers = []
     for k, (course, state) in enumerate(zip(dome.courses, case.states, strict=False)):
         middle, half = (course.bed_inner + course.bed_outer) / 2, (course.bed_outer - course.bed_inner) / 2
@@ -102,7 +99,7 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
 def handed_in(case: Case) -> tuple[Handed, ...]:
     """What is handed into the courses of a case, as the checker has it."""
     return tuple(
-        Handed(index, one.weight, one.thrust, one.radius, one.level)
+        Handed(index, one.weight, one.thrust, one.radius, one.level, one.middle, one.half)
         for index, state in enumerate(case.states)
         for one in state.handed
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from shellcheck_earth.basics.units import format_quantity
+from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design, RingLoad
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.ring_loads import course_under
@@ -119,6 +119,18 @@ def key_lines(dome: Dome, room: float) -> list[list[str]]:
 
 
 def handed_in_words(dome: Dome) -> str:
-    """What the arrows are; "" where there are none."""
+    """What the arrows are, and what comes in at one bearing, which no section through the axis shows; "" for none."""
     names: Sequence[str] = [load.name for load in dome.design.ring_loads]
-    return _("Arrows at the wall: handed in all around by {names}.", names=listed(names)) if names else ""
+    said = [_("Arrows at the wall: handed in all around by {names}.", names=listed(names))] if names else []
+    system = dome.design.unit_system
+    single = [
+        _(
+            "{name} at {bearing:.4g} deg, {height} above the springing",
+            name=load.name,
+            bearing=math.degrees(load.bearing) % 360.0,
+            height=both(load.height, "length", system),
+        )
+        for load in dome.design.bearing_loads
+    ]
+    said += [_("Handed in at one bearing, not drawn here: {places}.", places=listed(single))] if single else []
+    return " ".join(said)

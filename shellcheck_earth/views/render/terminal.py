@@ -14,7 +14,13 @@ from shellcheck_earth.safety.result import CaseResult, Result, Verdict
 from shellcheck_earth.views.render.screen import say
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.blocks import BOUNDS, bounds_words
-from shellcheck_earth.views.text.cautions import ENGINEER, left_out_sentence, ring_loads_sentence, stated_none_sentence
+from shellcheck_earth.views.text.cautions import (
+    ENGINEER,
+    bearing_loads_sentence,
+    left_out_sentence,
+    ring_loads_sentence,
+    stated_none_sentence,
+)
 from shellcheck_earth.views.text.language import REVIEW, _, spoken
 from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
@@ -151,7 +157,8 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     unchecked = left_out_sentence(loads_left_out(assessment.design))
     excused = stated_none_sentence(loads_stated_none(assessment.design))
     handed = ring_loads_sentence([load.name for load in assessment.design.ring_loads])
-    said = [text for text in (unchecked, excused, handed, f"{_('Caution.')} {_(ENGINEER)}") if text]
+    borne = bearing_loads_sentence([load.name for load in assessment.design.bearing_loads])
+    said = [text for text in (unchecked, excused, handed, borne, f"{_('Caution.')} {_(ENGINEER)}") if text]
     lines += ["", *(line for text in said for line in wrapped(text))]
     if spoken().language != "en":
         lines += wrapped(_(REVIEW))

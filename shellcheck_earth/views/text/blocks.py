@@ -203,7 +203,7 @@ RAIN = mark(
     " (proposed); the other half stays as it is in service."
 )
 HANDED = mark(
-    "What is handed into a ring all around ({names}) is shared over the blocks of its course by their angle, beside"
+    "What is handed in ({names}) is shared over the blocks of its course that it bears on by their angle, beside"
     " every load from one side, and an earthquake shakes what of it weighs. Each state of it is a row of its own;"
     " where its weight and its thrust keep their direction, the end at which both are least lies between rows that are"
     " asked."
@@ -282,7 +282,8 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
     if any(result.id.startswith("three-d-forms-out") for result in results):
         yield _(FORMS)
     if any("-carrying-" in result.id for result in results):
-        yield _(HANDED, names=listed([load.name for load in design.ring_loads]))
+        names = [load.name for of in (design.ring_loads, design.bearing_loads) for load in of]
+        yield _(HANDED, names=listed(names))
     yield from _ties(design)
 
 

@@ -15,6 +15,7 @@ __all__ = [
     "OPENINGS",
     "STRENGTH_ASIDE",
     "UNSTABILISED",
+    "bearing_loads_sentence",
     "caution_sentence",
     "left_out_sentence",
     "ring_loads_sentence",
@@ -116,6 +117,20 @@ def ring_loads_sentence(names: Sequence[str]) -> str:
     )
 
 
+def bearing_loads_sentence(names: Sequence[str]) -> str:
+    """What was asked of the loads at one bearing, by their names, and what was not; "" where there are none."""
+    if not names:
+        return ""
+    return _(
+        "Loads handed in at one bearing ({names}) were asked of the blocks of the finished dome, with them at the ends"
+        " of their ranges and without them; no ring knows of them, nor does the dome whose wire is gone or whose base"
+        " is soaked. Whether the tubes under them are crushed, what pad or plate spreads them, how they are anchored"
+        " and what hands them in was not looked at: a licensed engineer has to give these forces and design the"
+        " bearing.",
+        names=listed(list(names)),
+    )
+
+
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
     said = [
         _("{check} {here} instead of {by}", check=said_below(check), here=required_words(here), by=required_words(by))
@@ -138,4 +153,6 @@ def caution_sentence(caution: Caution) -> str:
         return _past_sentence(values[0], values[1:])
     if caution.key == "ring loads":
         return ring_loads_sentence(values)
+    if caution.key == "bearing loads":
+        return bearing_loads_sentence(values)
     return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])

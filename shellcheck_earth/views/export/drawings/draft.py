@@ -33,6 +33,7 @@ LAYERS: dict[str, tuple[int, str, int]] = {
     "PLASTER": (8, "Continuous", 18),
     "OPENINGS": (5, "Continuous", 50),
     "BUTTRESSES": (3, "Continuous", 35),
+    "LOADS": (30, "Continuous", 50),
     "GROUND": (34, "Continuous", 50),
     "LEVELS": (8, "DASHED", 13),
     "AXES": (8, "CENTER", 13),

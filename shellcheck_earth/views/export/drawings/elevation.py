@@ -31,9 +31,10 @@ def opening_outline(dome: Dome, opening: Opening) -> list[Place]:
 
 
 def elevations_drawing(dome: Dome) -> bytes:
-    """One view a bearing that has an opening, side by side, as DXF; the one from the entrance where there is none."""
-    openings = dome.design.openings
-    bearings = sorted({round(one.bearing % (2 * math.pi), 9) for one in openings}) or [0.0]
+    """One view a bearing that has an opening or a load, side by side, as DXF; the one from the entrance where there is
+    none."""
+    seen = [one.bearing for of in (dome.design.openings, dome.design.bearing_loads) for one in of]
+    bearings = sorted({round(bearing % (2 * math.pi), 9) for bearing in seen}) or [0.0]
     reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
     draft = Draft(dome.design, _("elevations"), max(2 * reach, dome.top - dome.ground))
     spread = 2 * reach + 16 * draft.letter
@@ -55,6 +56,13 @@ def _view(draft: Draft, dome: Dome, bearing: float, shift: float, reach: float) 
     for index, opening in enumerate(dome.design.openings):
         if abs(math.remainder(opening.bearing - bearing, 2 * math.pi)) < 1e-6:
             _opening(draft, dome, index, shift)
+    for load in dome.design.bearing_loads:
+        if abs(math.remainder(load.bearing - bearing, 2 * math.pi)) < 1e-6:
+            # A wedge that points at where it bears, or away from there where it rather lifts.
+            way = 1.0 if max(load.weight, key=abs) >= 0.0 else -1.0
+            half, top = load.width / 2, load.height + way * load.width / 2
+            draft.path([(shift, load.height), (shift - half, top), (shift + half, top)], "LOADS", closed=True)
+            draft.text((shift + half + draft.letter, load.height), load.name, align="MIDDLE_LEFT")
 
 
 def _opening(draft: Draft, dome: Dome, index: int, shift: float) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from shellcheck_earth.geometry.bearing_loads import bearing_half
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.openings import Interval, course_cuts, levels, opening_label
+from shellcheck_earth.geometry.ring_loads import course_under
 from shellcheck_earth.views.export.drawings.draft import Draft, Place
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.drawings import PLAN_BEARINGS
@@ -63,6 +65,7 @@ def plan_drawing(dome: Dome) -> bytes:
     _axes(draft, reach)
     _openings(draft, dome, course, reach)
     _buttresses(draft, dome)
+    _bearing_loads(draft, dome, reach)
     free = _free_bearing(dome)
     draft.radius(course.inner_radius, free, 0.6 * course.inner_radius)
     draft.radius(course.outer_radius, free - 12.0, reach + 4 * draft.letter)
@@ -72,7 +75,8 @@ def plan_drawing(dome: Dome) -> bytes:
 
 def _free_bearing(dome: Dome) -> float:
     """A direction on the sheet [degrees from the right, counter-clockwise] as far from every opening as there is."""
-    bearings = [one.bearing for one in dome.design.openings] + [one.bearing for one in dome.design.buttresses]
+    design = dome.design
+    bearings = [one.bearing for of in (design.openings, design.buttresses, design.bearing_loads) for one in of]
 
     def room(bearing: float) -> float:
         return min((abs((bearing - math.degrees(other) + 180) % 360 - 180) for other in bearings), default=180.0)
@@ -123,6 +127,27 @@ def _openings(draft: Draft, dome: Dome, course: Course, reach: float) -> None:
         align = "LEFT" if math.sin(bearing) > 0.2 else "RIGHT" if math.sin(bearing) < -0.2 else "CENTER"
         draft.text((x, y), said, align=f"BOTTOM_{align}")
         draft.text((x, y - 0.5 * draft.letter), more, align=f"TOP_{align}")
+
+
+def _bearing_loads(draft: Draft, dome: Dome, reach: float) -> None:
+    """Where each load at one bearing lies on its own course, with its height over the floor."""
+    for load in dome.design.bearing_loads:
+        course = course_under(dome, load.height)
+        if course is None:
+            continue
+        half, bearing = bearing_half(load, course), load.bearing
+        inner, outer = (_arc(r, bearing - half, bearing + half) for r in (course.inner_radius, course.outer_radius))
+        draft.path([*inner, *reversed(outer)], "LOADS", closed=True)
+        said = _(
+            "{name}: {bearing:.4g} deg, bears on {width}, {height} over the floor",
+            name=load.name,
+            bearing=math.degrees(bearing),
+            width=draft.shown(load.width),
+            height=draft.shown(load.height - dome.floor),
+        )
+        draft.path([_at(course.outer_radius, bearing), _at(reach + 4.5 * draft.letter, bearing)], "AXES")
+        align = "LEFT" if math.sin(bearing) > 0.2 else "RIGHT" if math.sin(bearing) < -0.2 else "CENTER"
+        draft.text(_at(reach + 5.5 * draft.letter, bearing), said, align=f"BOTTOM_{align}")
 
 
 def _buttresses(draft: Draft, dome: Dome) -> None:
