@@ -13,11 +13,12 @@ from samples import classroom
 
 from shellcheck_earth.design.design import BearingLoad, Design
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.views.export.drawings.elevation import elevations_drawing
 from shellcheck_earth.views.export.drawings.plan import plan_drawing
 from shellcheck_earth.views.figures.handed_in import handed_in_words
-from shellcheck_earth.views.render.terminal import summary_lines
+from shellcheck_earth.views.render.terminal import shown_blocks, summary_lines
 from shellcheck_earth.views.text.cautions import bearing_loads_sentence
 from shellcheck_earth.views.text.language import speaking, words
 
@@ -55,6 +56,21 @@ def test_an_elevation_is_drawn_from_where_it_comes() -> None:
     assert "Porch beam" in said and "from outside, at bearing 75 deg" in said
     bare = _read(elevations_drawing(build_dome(_with())))
     assert not [one for one in bare.modelspace() if one.dxf.layer == "LOADS"]
+
+
+def test_the_screen_has_the_worst_state_of_each_question() -> None:
+    def result(name: str, relied: float | None) -> BlockResult:
+        status = "solved" if relied is not None else "cannot say"
+        return BlockResult(
+            name, name, "storm", relied, relied, relied, 1.1, status, "", False, None, (), (), (), (), 5
+        )  # fmt: skip
+
+    kept = [("w", 3.0), ("w-carrying-1", 1.4), ("w-carrying-2", None), ("w-carrying-2-joint", 1.3)]
+    short = result("w-carrying-3", 1.0)
+    shown, states = shown_blocks([result(*one) for one in kept])
+    assert [one.id for one in shown] == ["w", "w-carrying-2", "w-carrying-2-joint"] and states == 2
+    shown, states = shown_blocks([*(result(*one) for one in kept), short])
+    assert [one.id for one in shown] == ["w", "w-carrying-3", "w-carrying-2-joint"] and states == 3
 
 
 def test_words_where_it_cannot_be_drawn() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -26,10 +27,13 @@ from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline, rule_of_thumb
 from shellcheck_earth.views.text.weather import cover_sentence, pace_sentence
 
-__all__ = ["print_summary", "summary_lines"]
+__all__ = ["print_summary", "shown_blocks", "summary_lines"]
 
 MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
 """Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
+
+CARRYING = re.compile(r"-carrying-\d+")
+"""Which state of what is handed in, in the name of a case of blocks."""
 
 WRITTEN = (
     *("report.pdf", "assessment.json", "courses.csv", "courses.xlsx", "section.svg", "section-phone.svg"),
@@ -109,6 +113,21 @@ def _bare(case: CaseResult) -> str:
     return case.id.partition("-carrying-")[0]
 
 
+def shown_blocks(results: Sequence[BlockResult]) -> tuple[list[BlockResult], int]:
+    """What blocks say for the screen: of the states of what is handed in the worst of each question alone; and how many
+    states there are."""
+    groups: dict[str, list[BlockResult]] = {}
+    for one in results:
+        groups.setdefault(CARRYING.sub("-carrying", one.id), []).append(one)
+    worst = [min(group, key=_by_share) for group in groups.values()]
+    return worst, max((len(group) for name, group in groups.items() if "-carrying" in name), default=0)
+
+
+def _by_share(one: BlockResult) -> tuple[int, float]:
+    """What falls short comes first, then what is not established, then the least of what is required."""
+    return {False: 0, None: 1, True: 2}[one.meets], (one.relied or 0.0) / one.required
+
+
 def _by_outcome(case: CaseResult) -> tuple[bool, int, float]:
     """What falls short comes first, then what is not established, then the least reserve."""
     short = sum(margin.meets is False for margin in case.margins)
@@ -142,7 +161,15 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
             states=states,
         )
         lines += wrapped(shown, "  ")
-    lines += [line for one in assessment.blocks for line in _block_lines(one)]
+    blocks, states = shown_blocks(assessment.blocks)
+    lines += [line for one in blocks for line in _block_lines(one)]
+    if states > 1:
+        shown = _(
+            "Of {states} states of what is handed in that blocks were asked the worst of each question is shown; the"
+            " report has all.",
+            states=states,
+        )
+        lines += wrapped(shown, "  ")
     if any(one.above is not None for one in assessment.blocks):
         lines += wrapped(_(BOUNDS), "  ")
     lines += ["", *wrapped(rule_of_thumb(assessment.design))]
