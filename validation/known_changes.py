@@ -182,7 +182,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("a worker on the top ring is turned too", "safety/blocks/sideways.py",
      'if asked.load.kind == "worker" or not 0.0 < held', 'if False and asked.load.kind == "worker" or not 0.0 < held'),
     ("a row with snow beside the load answers for the load alone", JOINT,
-     "self.permanent == 1.0 and self.snow == 0.0 and self.wind", "self.permanent == 1.0 and self.wind"),
+     "self.less == 1.0 and self.snow == 0.0 and self.wind", "self.less == 1.0 and self.wind"),
     ("loads at one radius are divided by the factor on what is imposed", JOINT, "load.weight * imposed",
      "load.weight / imposed"),
     ("nothing held comes after a little held", CUTS, "round((result.relied or 0.0)", "round((result.relied or 1.0)"),

@@ -83,7 +83,7 @@ class Row:
     @property
     def as_it_is(self) -> bool:
         """Whether a multiple of the load alone on weights as they are follows from it."""
-        return self.permanent == self.more == self.less == 1.0 and self.snow == self.wind == 0.0
+        return self.permanent == self.more == self.less == 1.0 and self.snow == 0.0 and self.wind == 0.0
 
     def covers(self, other: Row) -> bool:
         """Whether forces that hold the dead load in this row hold it in the other one too, made smaller together.

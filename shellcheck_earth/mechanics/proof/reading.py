@@ -20,7 +20,7 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
-from shellcheck_earth.mechanics.proof.ring_loads import handed_loads
+from shellcheck_earth.mechanics.proof.ring_loads import HANDED, handed_loads
 
 __all__ = ["LOADS", "MIXED", "PI", "Design", "RefusedError", "default", "power", "read", "table"]
 
@@ -57,9 +57,7 @@ wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}
 """Rows of the table of a fill's strengths, by what is mixed into it."""
-HANDED = {"ring_load": ("height",), "bearing_load": ("bearing", "height", "width")}
 TABLES = ("opening", "buttress", *HANDED)
-"""Lists of tables; what a load handed in has single values of."""
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
     "wall.fabric": ("woven", "open mesh"),
@@ -244,9 +242,7 @@ class _Reader:
             self.raw.get("criteria", {}), table(), self._tested, {check: self[path] for check, path in LEVELS.items()}
         )
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
-        for of, single in HANDED.items():
-            rows = self.raw.get(of, [])
-            self.values[of] = handed_loads(of, rows, lambda raw, path: _given(raw, path)[0], *single)
+        self.values |= handed_loads(self.raw, lambda raw, path: _given(raw, path)[0])
         blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
             self[path] > 0 for path in LOADS
         )

@@ -11,10 +11,12 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
-__all__ = ["SPANS", "handed_loads"]
+__all__ = ["HANDED", "SPANS", "handed_loads"]
 
 MOST = 5
 SPANS = ("weight", "thrust", "from_inner_face")
+HANDED = {"ring_load": ("height",), "bearing_load": ("bearing", "height", "width")}
+"""What each of its tables has single values of."""
 
 
 def _span(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[Fraction, Fraction]:
@@ -35,11 +37,13 @@ def _span(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[F
     return low, high
 
 
-def handed_loads(
-    table: str, raw: Any, given: Callable[[Any, str], Fraction], *single: str
-) -> tuple[Mapping[str, Any], ...]:
-    """Each load of a table with its single values and its spans (least, greatest); `given` reads a value at a path,
-    within its range."""
+def handed_loads(document: Mapping[str, Any], given: Callable[[Any, str], Fraction]) -> dict[str, Any]:
+    """The loads of each table; `given` reads a value at a path, within its range."""
+    return {table: _loads(table, document.get(table, []), given, *single) for table, single in HANDED.items()}
+
+
+def _loads(table: str, raw: Any, given: Callable[[Any, str], Fraction], *single: str) -> tuple[Mapping[str, Any], ...]:
+    """Each load of a table with its single values and its spans (least, greatest)."""
     if not isinstance(raw, list) or len(raw) > MOST or not all(isinstance(row, dict) for row in raw):
         raise RefusedError(f"{table}: expected up to {MOST} tables")
     out: list[Mapping[str, Any]] = []
