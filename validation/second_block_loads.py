@@ -15,8 +15,9 @@ from dataclasses import replace
 import numpy as np
 
 from shellcheck_earth.design.design import BearingLoad
-from shellcheck_earth.geometry.blocks import Layout, cut_blocks
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case, carrying
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.loads.ring_loads import block_states
