@@ -245,10 +245,8 @@ class Places:
             refuse(not whole, f"course {one.course}: something is handed into it, and it is not whole there")
         width = self.wall.layers[0].outer - self.wall.layers[0].inner
         for k, (row, block) in enumerate(zip(self.handed, self.blocks, strict=True)):
-            found = self._arc(block)
-            want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
-            if found is not None:
-                want = handed_on(self.wall.handed, block[0], self._angle(block))
+            of_it = self.wall.handed if self._arc(block) else ()
+            want = handed_on(of_it, block[0], self._angle(block))
             got = [v / FORCE for v in row[:3]] + [v / FORCE / LENGTH for v in row[3:]]
             refuse(not same_load(got, want, block[5] / FORCE, width), f"handed[{k}]: not the design's load")
 
