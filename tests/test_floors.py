@@ -127,6 +127,7 @@ CHECKER = (
     "block_cases",
     "block_handed",
     "block_loads",
+    "block_openings",
     "block_places",
     "block_problem",
     "block_range",

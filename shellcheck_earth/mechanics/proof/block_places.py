@@ -1,18 +1,18 @@
 """What a design says of the blocks of a proof, without the code that cuts them: bounds that refuse another dome.
 
 Standard library only; floating point, for each bound has room. From `Wall` (upper bounds): the weight of every course
-lies between what its openings can take and leave; no two blocks of a course share a place, and every face reaches no
-further round than the blocks it is between (their angle is their weight over that of a radian); blocks, points and ties
-lie within the wall, and no face in a clear opening; no friction, strength or tie exceeds the design's divided by the
-reserve, and no bed its width so divided; loads are what the design says (`block_loads`). Not derived again: the shapes
-of bags in a head and of buttresses and what they are laid against.
+is what its openings leave of it, with the bags laid back over them; no two blocks of a course share a place, and every
+face reaches no further round than the blocks it is between (their angle is their weight over that of a radian); blocks,
+points and ties lie within the wall, and no face in a clear opening; no friction, strength or tie exceeds the design's
+divided by the reserve, and no bed its width so divided; loads are what the design says (`block_loads`). Not derived
+again: the shapes of bags in a head and of buttresses and what they are laid against.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import asin, atan2, hypot, pi
+from math import atan2, hypot, pi
 
 from shellcheck_earth.mechanics.proof.block_loads import (
     Angle,
@@ -43,6 +43,8 @@ LENGTH, FORCE, FRICTION, STRENGTH = 1 << 34, 1 << 44, 1 << 40, 1 << 20
 KINDS = ("wall", "lintel", "head", "buttress")
 NEAR = 1e-6
 """Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
+BAGS = 1.1
+"""What bags may weigh as a multiple of as much of their course: both faces are plastered at mid-width."""
 HEAD = 0.3
 """Metres that what carries an opening reaches beside it, and a bag below the course it is counted with, if not said."""
 
@@ -65,8 +67,9 @@ class Layer:
 
 @dataclass(frozen=True)
 class Clear:
-    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN], and how
-    far what carries it reaches beside it [m]."""
+    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN], how far
+    what carries it reaches beside it [m]; of each course half the angle that is cut out of it [rad], and the area of
+    the bags of its head that are counted with it [m2]."""
 
     bearing: float
     sill: float
@@ -75,6 +78,8 @@ class Clear:
     width: float
     tie: float
     beside: float = HEAD
+    cuts: tuple[float, ...] = ()
+    bags: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -132,8 +137,8 @@ class Places:
             within = layer.inner * 0.5 < r < out and low < level < layer.top + NEAR
             refuse(not within, f"blocks[{k}]: its centre is outside its course")
             weights[course] += 0.0 if KINDS[kind] == "buttress" else weight / FORCE
-        for course, (total, layer) in enumerate(zip(weights, self.wall.layers, strict=True)):
-            least, most = self._ring(layer)
+        for course, total in enumerate(weights):
+            least, most = self._ring(course)
             known = least * (1 - NEAR) <= total <= most * (1 + NEAR)
             refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
             self._side_by_side(course)
@@ -155,18 +160,14 @@ class Places:
             gap = (second - first) % (2 * pi) if len(arcs) > 1 else 2 * pi
             refuse(gap < half + other - NEAR, f"course {course}: two blocks share a place")
 
-    def _ring(self, layer: Layer) -> tuple[float, float]:
-        """Least and greatest weight of a course with its openings [kN]: what carries one takes more a side, and
-        its joints, which lean, add up to 0.4 of its part of the course."""
-        least, most, step = 2 * pi * layer.weight, 2 * pi * layer.weight, layer.top - layer.bottom
-        for o in self.wall.openings:
-            wide = layer.weight * 2 * asin(min((o.width / 2 + o.beside) / layer.inner, 1.0))
-            if layer.bottom < o.top + step + o.beside and layer.top > o.sill + NEAR:
-                least -= wide
-                most += 0.4 * wide if layer.top > o.spring - step else 0.0
-            if layer.top < o.spring - step and layer.bottom > o.sill - NEAR:
-                most -= layer.weight * 2 * asin(min(o.width / 2 / layer.inner, 1.0))
-        return max(least, 0.0), most
+    def _ring(self, course: int) -> tuple[float, float]:
+        """Least and greatest weight of a course with its openings [kN]: what is cut out of it is gone, and the bags
+        laid back weigh up to what as much of the course does, and BAGS of that for their plaster."""
+        layer, openings = self.wall.layers[course], self.wall.openings
+        cut = 2 * sum(o.cuts[course] for o in openings if o.cuts)
+        bags = sum(o.bags[course] for o in openings if o.bags) / layer.inner / (layer.top - layer.bottom)
+        least = layer.weight * (2 * pi - cut)
+        return least, least + layer.weight * bags * BAGS
 
     def _face(self, k: int, patch: list[int]) -> None:
         over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]

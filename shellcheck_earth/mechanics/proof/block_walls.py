@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import pi, sqrt
+from math import pi
 
 from shellcheck_earth.mechanics.proof.block_handed import HandedState
 from shellcheck_earth.mechanics.proof.block_loads import Load
+from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
 from shellcheck_earth.mechanics.proof.block_places import Layer, Wall
-from shellcheck_earth.mechanics.proof.block_range import Opening, Ring, beyond
+from shellcheck_earth.mechanics.proof.block_range import beyond
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
@@ -21,8 +22,6 @@ from shellcheck_earth.mechanics.proof.states import UNIT, State
 __all__ = ["DesignWalls"]
 
 STAGES, TINY = 3, 1e-6
-CROWN = 0.35
-"""A ring of bags closes in the last course that it reaches into by this share of its height."""
 
 
 def _m(length: int) -> float:
@@ -45,6 +44,7 @@ class DesignWalls:
             )
             for row in design["opening"]
         ]  # fmt: skip
+        self.rings = [Ring(_m(course.z_bottom), _m(course.z_top), _m(course.inner)) for course in self.courses]
         self.buttresses = [
             tuple(float(row[key]) for key in ("bearing", "length", "width", "height")) for row in design["buttress"]
         ]
@@ -82,7 +82,7 @@ class DesignWalls:
                     min(wire, bond) if bed.wire > 0 else 0.0,
                 )
             )  # fmt: skip
-        clear = tuple(o.clear(float(row.wire)) for o in self.openings)
+        clear = tuple(o.clear(float(row.wire), self.rings) for o in self.openings)
         if load is not None and load.kind == "earthquake" and row.permanent != 1:
             own = tuple(
                 float((s.dead[0] + s.imposed[0] * row.snow) / (s.dead[0] * row.permanent + s.imposed[0] * row.snow))
@@ -108,19 +108,8 @@ class DesignWalls:
         """Whether `top` courses close over an opening."""
         if o.head == "lintel":
             return any(_m(course.z_bottom) >= o.top - TINY for course in self.courses[:top])
-        return self._arched(o, top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
-
-    def _arched(self, o: Opening, top: int) -> bool:
-        off = 0.0 if o.head == "round" else o.width / 2
-        inside, height = o.width / 2 + off, _m(self.courses[0].z_top - self.courses[0].z_bottom)
-        spring = o.top - sqrt(inside**2 - off**2)
-        first = max(round((spring - _m(self.courses[0].z_bottom)) / height), 1)
-        if first >= top:
-            return False
-        apex = _m(self.courses[first].z_bottom) + sqrt((inside + o.depth) ** 2 - off**2)
-        reached = [k for k, course in enumerate(self.courses) if _m(course.z_bottom) + CROWN * height <= apex]
-        last = max(reached, default=first)
-        return first < last < top and last + 1 < len(self.courses)
+        arch = o.arch(self.rings)
+        return (arch is not None and arch.last < top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
 
     def stages(self) -> list[tuple[int, str, list[int]]]:
         """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out."""
@@ -148,8 +137,7 @@ class DesignWalls:
 
     def beyond_range(self) -> list[str]:
         """What of it, finished or on the way, lies beyond what blocks were compared with."""
-        rings = [Ring(_m(course.z_bottom), _m(course.z_top), _m(course.inner)) for course in self.courses]
-        tops = [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()]
+        rings, tops = self.rings, [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()]
         said = [(rings, bool(self.d["building.unfinished"])), *((rings[:top], True) for top in tops)]
         across = float(self.d["dome.inside_diameter"])
         found = [beyond(self.openings, some, self.floor, across, open_top=open_top) for some, open_top in said]

@@ -388,12 +388,8 @@ class _Reader:
         curve = table()["fill.strength_as_placed"]  # equation (3): log-linear, falling with the moisture
         share = (placing - curve["curve_from"]) / (curve["curve_to"] - curve["curve_from"])
         most, top = (quantity(curve[f"curve_{key}"], "stress", "fill") for key in ("most", "dry"))
-        fresh = (
-            min(dry, most, top * power(curve["curve_share"], share))
-            if kind == "none"
-            else default(row + "strength_as_placed")
-        )
-        placed = self.number("fill.strength_as_placed", fresh)
+        fresh = min(dry, most, top * power(curve["curve_share"], share))
+        placed = self.number("fill.strength_as_placed", fresh if kind == "none" else row + "strength_as_placed")
         wet = self.number("fill.strength_wet", row + "strength_wet")
         if self["fill.dry_density"] >= self["fill.particle_density"]:
             raise RefusedError("fill.dry_density: expected less than the density of the grains")

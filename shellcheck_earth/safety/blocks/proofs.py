@@ -21,8 +21,9 @@ import numpy as np
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.heads import head_ring
 from shellcheck_earth.geometry.layout import Layout
-from shellcheck_earth.geometry.openings import head_rise, levels
+from shellcheck_earth.geometry.openings import course_cuts, head_rise, levels
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
@@ -69,7 +70,7 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
             )
         )
     openings = []
-    for opening in dome.design.openings:
+    for index, opening in enumerate(dome.design.openings):
         sill, top = levels(dome, opening)
         bearing = (opening.bearing + math.pi) % (2 * math.pi) - math.pi
         openings.append(
@@ -81,6 +82,7 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
                 opening.width,
                 opening.tie / row.wire,
                 carried_beside(opening),
+                *cuts_and_bags(dome, index),
             )
         )
     ground = ground_limits(dome.design, row, sideways=load is not None)
@@ -94,6 +96,22 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
         None if math.isinf(ground.bearing) else ground.bearing,
         handed_in(case),
     )
+
+
+def cuts_and_bags(dome: Dome, index: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Of each course half the angle that an opening takes out of it [rad], and the area of the bags of its head
+    [m2]."""
+    opening = dome.design.openings[index]
+    head = head_ring(dome, opening, len(dome.courses))
+    outline = {} if head is None else head.outline
+    bags = [0.0] * len(dome.courses)
+    for bag in () if head is None else head.bags:
+        bags[bag.course] += bag.area
+    cuts = []
+    for k, course in enumerate(dome.courses):
+        start, end = dict(course_cuts(dome, course)).get(index, (0.0, 0.0))
+        cuts.append(outline[k] / course.inner_radius if k in outline else (end - start) / 2)
+    return tuple(cuts), tuple(bags)
 
 
 def handed_in(case: Case) -> tuple[Handed, ...]:

@@ -17,7 +17,8 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof import block_cases, block_range
 from shellcheck_earth.mechanics.proof.block_cases import block_faults
-from shellcheck_earth.mechanics.proof.block_range import Opening, Ring, beyond
+from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
+from shellcheck_earth.mechanics.proof.block_range import beyond
 from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.safety.blocks.jobs import jobs

@@ -156,27 +156,34 @@ def test_no_face_stands_in_an_opening(clear: Clear, ok: bool) -> None:
 
 
 def test_what_a_course_weighs_beside_its_openings() -> None:
-    """A layer from 0.2 to 0.4 m, 1 m inside: an opening of 0.6 m takes 2 asin(0.3) of it, at most 2 asin(0.6)."""
-    from math import asin
-
-    layer, whole = WALL.layers[1], 2 * pi * WEIGHT
+    """A layer of 0.2 m, 1 m inside: what is cut out is gone, bags of 0.05 m2 are a quarter of a radian of it."""
+    whole = 2 * pi * WEIGHT
 
     def ring(*openings: Clear) -> tuple[float, float]:
-        return _State(rings(), replace(WALL, openings=openings))._ring(layer)
+        return _State(rings(), replace(WALL, openings=openings))._ring(1)
 
-    wide, narrow = 2 * asin(0.6) * WEIGHT, 2 * asin(0.3) * WEIGHT
     assert ring() == pytest.approx((whole, whole))
-    through = Clear(0.0, 0.0, 1.0, 1.2, 0.6, 0.0)
-    assert ring(through) == pytest.approx((whole - wide, whole - narrow))
-    assert ring(through, replace(through, bearing=pi)) == pytest.approx((whole - 2 * wide, whole - 2 * narrow))
-    # In the head's courses the leaning joints may add 0.4 of the part; a course under the sill or far above is whole.
-    assert ring(replace(through, spring=0.3, top=0.5)) == pytest.approx((whole - wide, whole + 0.4 * wide))
-    assert ring(replace(through, sill=0.41)) == pytest.approx((whole, whole))
-    assert ring(replace(through, spring=-0.5, top=-0.31)) == pytest.approx((whole, whole))
-    assert ring(replace(through, spring=-0.5, top=-0.29)) == pytest.approx((whole - wide, whole + 0.4 * wide))
-    # Across half its height only, nothing is taken from what it may weigh.
-    assert ring(replace(through, sill=0.3))[1] == pytest.approx(whole)
-    assert ring(*(replace(through, width=3.0),) * 4)[0] == 0.0
+    door = Clear(0.0, 0.0, 1.0, 1.2, 0.6, 0.0, cuts=(0.3, 0.4), bags=(0.0, 0.0))
+    assert ring(door) == pytest.approx((whole - 0.8 * WEIGHT,) * 2)
+    assert ring(door, replace(door, bearing=pi, cuts=(0.3, 0.1))) == pytest.approx((whole - WEIGHT,) * 2)
+    least = whole - 0.8 * WEIGHT
+    headed = replace(door, bags=(0.0, 0.05))
+    assert ring(headed) == pytest.approx((least, least + 1.1 * 0.25 * WEIGHT))
+    assert ring(headed, replace(headed, bearing=pi)) == pytest.approx(
+        (2 * least - whole, 2 * least - whole + 0.55 * WEIGHT)
+    )
+
+
+def test_a_course_that_weighs_more_or_less_than_it_can_is_refused() -> None:
+    for weight, word in ((1.0, ""), (1.001, "where the design has"), (0.999, "where the design has")):
+        state = _State(rings(), WALL)
+        for block in state.blocks:
+            block[5] = round(block[5] * (weight if block[0] == 1 else 1.0))
+        if word:
+            with pytest.raises(RefusedError, match=word):
+                state.places()
+        else:
+            state.places()
 
 
 # -- wire and ties ---------------------------------------------------------------------------------------------------
