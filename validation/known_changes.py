@@ -204,4 +204,8 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "permanent == imposed == 1.5"),
     ("water in one half counts one and a half times", "mechanics/blocks/side_wrench.py",
      'times = DRIFT if load.kind == "snow" else 1.0', 'times = DRIFT if load.kind == "snow" else 1.5'),
+    ("a worker stands beside the opening he is to stand over", BLOCK_CASES,
+     "self.openings[index].bearing % (2 * pi)", "self.openings[index].bearing * (2 * pi)"),
+    ("no water in one half is demanded of a bare dome", BLOCK_CASES, "if bare and soaked[0].dead[0] > dry[0].dead[0]:",
+     "if False:"),
 )  # fmt: skip

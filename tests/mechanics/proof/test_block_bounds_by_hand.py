@@ -16,6 +16,7 @@ import pytest
 from certificates import SHELTER
 from two_rings import WALL, N, W, loaded, proven
 
+from shellcheck_earth.mechanics.proof.block_cases import _Demands
 from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, load_on, same_load
 from shellcheck_earth.mechanics.proof.block_places import FRICTION, KINDS, RefusedError
 from shellcheck_earth.mechanics.proof.block_problem import check_problem, digest_of
@@ -285,3 +286,34 @@ def test_the_rings_stand_with_nothing_beside_them() -> None:
     twice = copy.deepcopy(data)
     twice["reserve"] = 2 * FRICTION
     assert proven(twice) != ""
+
+
+# -- what a design demands -------------------------------------------------------------------------------------------
+
+WINDOW = '\n[[opening]]\nkind = "window"\nbearing = "200 deg"\nsill = "0.3 m"\nwidth = "0.4 m"\nheight = "0.4 m"\n'
+
+
+def test_a_worker_stands_over_each_opening_where_it_is() -> None:
+    demands = _Demands(read(SHELTER + WINDOW + 'head = "lintel"\n'))
+    ((name, load),) = demands.workers([0])
+    assert name == "worker-200" and load.bearing == pytest.approx(200 * pi / 180) and load.kind == "worker"
+    assert demands.workers([0, 0]) == [(name, load)]  # one over two openings above each other
+    ((whole, top),) = demands.workers(None)
+    assert (whole, top.amount) == ("worker", load.amount) and load.amount > 0
+    idle = read(SHELTER)
+    assert _Demands(replace(idle, values={**idle.values, "building.worker": Fraction(0)})).workers(None) == []
+
+
+@pytest.mark.parametrize("bare", [True, False])
+def test_water_in_one_half_is_demanded_of_a_dome_that_stands_bare(bare: bool) -> None:
+    text = SHELTER.replace("[site]\n", "[site]\nleft_unprotected = true\n") if bare else SHELTER
+    names = {demand.name for demand in _Demands(read(text + WINDOW + 'head = "lintel"\n')).demands()}
+    assert "three-d-finished-dry" in names
+    assert any(name.startswith("three-d-rain, ") for name in names) == bare
+
+
+@pytest.mark.parametrize("points", [[["0", "0", "0"]] * 3, [["0", "0", "0"]] * 5, "0000", {"a": 1}, None])
+def test_a_face_has_four_points_in_a_list(points: Any) -> None:
+    data = standing()
+    data["faces"][1]["points"] = points
+    assert said(data).why == "faces[1].points: expected four points"
