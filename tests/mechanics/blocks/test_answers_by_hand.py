@@ -211,7 +211,7 @@ def test_only_weight_is_written_as_a_dead_load(axis: int) -> None:
     assert written["blocks"][0]["weight"] == "1" and written["most"] == "100" and written["ties"] == []
     dead = problem.dead.copy()
     dead[0, axis] = 0.1
-    with pytest.raises(ValueError, match="weight alone"):
+    with pytest.raises(ValueError, match="dead load of a written problem is weight"):
         unsolved(replace(problem, dead=dead), HEAD, ["box"])
 
 
