@@ -296,7 +296,7 @@ def test_a_form_that_has_to_stay_is_told_of() -> None:
     seeds = read_design(REPORTS / "seed-bank" / "design.toml")
     found = asked(seeds, sheet(seeds, 8))
     said = answer_sentence(found, words("en"))
-    assert "No ring is closed over door 1" in said and "Keep it in and braced" in said
+    assert "No ring is closed over door 1" in said and "Keep every form in and braced" in said
     assert "Todavía no hay un anillo cerrado sobre la puerta 1" in answer_sentence(found, words("es"))
     assert found.decision.answer == "cannot say"  # the plan's blocks were not asked
 

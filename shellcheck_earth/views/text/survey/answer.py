@@ -167,8 +167,8 @@ def _leaning(answer: SurveyAnswer, _: Words) -> str:
     with speaking(_):
         names = listed([said_below(opening_label(answer.design, index)) for index in leaning])
     return _(
-        "No ring is closed over {openings} yet: the courses beside lean on the form, which is not computed."
-        " Keep it in and braced until a ring is closed above, and survey again before it comes out.",
+        "No ring is closed over {openings} yet: the courses beside lean on forms, which are not computed."
+        " Keep every form in and braced until a ring is closed above it, and survey again before it comes out.",
         openings=names,
     )
 
