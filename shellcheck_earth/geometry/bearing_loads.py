@@ -9,7 +9,7 @@ from shellcheck_earth.basics.errors import Problem
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import BearingLoad, Design
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.geometry.ring_loads import course_under
+from shellcheck_earth.geometry.ring_loads import course_under, off_the_wall
 
 __all__ = ["Span", "bearing_half", "bearing_load_problems", "beside_openings"]
 
@@ -34,14 +34,9 @@ def bearing_load_problems(dome: Dome) -> list[Problem]:
     design, problems = dome.design, []
     for number, load in enumerate(design.bearing_loads, 1):
         path, course = f"bearing_load[{number}]", course_under(dome, load.height)
-        if course is None:
-            low, high = (_length(design, end) for end in (max(dome.base, dome.ground), dome.top))
-            expected = f"a height on the wall above the springing, from {low} to {high}"
-            problems.append(Problem(f"{path}.height", expected, _length(design, load.height)))
-        elif load.from_inner_face[1] > design.wall.filled_width:
-            expected = f"at most the width of the wall, {_length(design, design.wall.filled_width)}"
-            problems.append(Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1])))
-        elif bearing_half(load, course) > MOST_HALF:
+        off = off_the_wall(dome, load, path)
+        problems += off
+        if course is not None and not off and bearing_half(load, course) > MOST_HALF:
             expected = (
                 f"at most {_length(design, 2 * MOST_HALF * course.inner_radius)}, a sixth of course {course.label}"
             )

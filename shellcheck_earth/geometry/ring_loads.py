@@ -9,7 +9,7 @@ from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import BearingLoad, Design, RingLoad
 from shellcheck_earth.geometry.courses import Course, Dome
 
-__all__ = ["MOST_STATES", "course_under", "ring_load_problems"]
+__all__ = ["MOST_STATES", "course_under", "off_the_wall", "ring_load_problems"]
 
 NEAR = 1e-9
 """Levels closer than this are the same [m]."""
@@ -30,6 +30,19 @@ def course_under(dome: Dome, height: float) -> Course | None:
     if height < max(dome.base, dome.ground) - NEAR:
         return None
     return next((course for course in dome.courses if course.z_top >= height - NEAR), None)
+
+
+def off_the_wall(dome: Dome, load: RingLoad | BearingLoad, path: str) -> list[Problem]:
+    """Why what is handed in acts on no course of the wall; [] where it does."""
+    design = dome.design
+    if course_under(dome, load.height) is None:
+        low, high = (_length(design, end) for end in (max(dome.base, dome.ground), dome.top))
+        expected = f"a height on the wall above the springing, from {low} to {high}"
+        return [Problem(f"{path}.height", expected, _length(design, load.height))]
+    if load.from_inner_face[1] > design.wall.filled_width:
+        expected = f"at most the width of the wall, {_length(design, design.wall.filled_width)}"
+        return [Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1]))]
+    return []
 
 
 def _ends(span: tuple[float, float]) -> int:
@@ -88,14 +101,7 @@ def ring_load_problems(dome: Dome) -> list[Problem]:
     """Why what is handed in finds no wall to take it; [] where every load does."""
     design, problems = dome.design, []
     for number, load in enumerate(design.ring_loads, 1):
-        path, course = f"ring_load[{number}]", course_under(dome, load.height)
-        if course is None:
-            low, high = (_length(design, end) for end in (max(dome.base, dome.ground), dome.top))
-            expected = f"a height on the wall above the springing, from {low} to {high}"
-            problems.append(Problem(f"{path}.height", expected, _length(design, load.height)))
-        elif load.from_inner_face[1] > design.wall.filled_width:
-            expected = f"at most the width of the wall, {_length(design, design.wall.filled_width)}"
-            problems.append(Problem(f"{path}.from_inner_face", expected, _length(design, load.from_inner_face[1])))
+        problems += off_the_wall(dome, load, f"ring_load[{number}]")
     loads: tuple[RingLoad | BearingLoad, ...] = (*design.ring_loads, *design.bearing_loads)
     count = math.prod(map(_states, loads))
     if count > MOST_STATES:

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 from certificates import SMALL
+from one_ring import ONE_RING
 from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
@@ -86,29 +87,9 @@ def test_a_beam_hands_in_its_weight_and_its_thrust_along_its_bearing() -> None:
         assert moment == pytest.approx([over * math.cos(1.0), -over * math.sin(1.0), 0.0], abs=1e-9)
 
 
-RING = """[dome]
-inside_diameter = "3.2 m"
-profile = "measured"
-inner_radii = ["1.5 m"]
-measured_from = 1
-crown_opening = "3.05 m"
-[wall]
-filled_width = "0.4 m"
-course_height = "0.5 m"
-edge_rounding = "0 m"
-buried_courses = 0
-[fill]
-dry_density = "1800 kg/m3"
-service_moisture = 0.0
-stabiliser = "cement"
-strength_dry = "50 MPa"
-strength_as_placed = "40 MPa"
-strength_wet = "40 MPa"
-[beds]
-friction = 0.3
-friction_wet = 0.3
-wire_strands = 0
-[[bearing_load]]
+RING = (
+    ONE_RING.replace("FRICTION", "0.3")
+    + """[[bearing_load]]
 name = "Beam"
 bearing = "40 deg"
 height = "0.4 m"
@@ -117,6 +98,7 @@ weight = "WEIGHT kN"
 thrust = "THRUST kN"
 from_inner_face = "0.2 m"
 """
+)
 
 
 @pytest.mark.parametrize("weight", [3.0, 0.0, -0.4])

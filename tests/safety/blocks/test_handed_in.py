@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from one_ring import ONE_RING
 from samples import classroom
 
 from shellcheck_earth.design.design import Design, Fill, Opening, RingLoad
@@ -80,35 +81,16 @@ def test_every_block_has_the_load_of_its_angle() -> None:
         assert over == pytest.approx(found[k, 2] * lever - outward * (1.9 - centre[k, 2]))
 
 
-RING = """[dome]
-inside_diameter = "3.2 m"
-profile = "measured"
-inner_radii = ["1.5 m"]
-measured_from = 1
-crown_opening = "3.05 m"
-[wall]
-filled_width = "0.4 m"
-course_height = "0.5 m"
-edge_rounding = "0 m"
-buried_courses = 0
-[fill]
-dry_density = "1800 kg/m3"
-service_moisture = 0.0
-stabiliser = "cement"
-strength_dry = "50 MPa"
-strength_as_placed = "40 MPa"
-strength_wet = "40 MPa"
-[beds]
-friction = FRICTION
-friction_wet = 0.3
-wire_strands = 0
-[[ring_load]]
+RING = (
+    ONE_RING
+    + """[[ring_load]]
 name = "Cap"
 height = "0.5 m"
 weight = "5 kN"
 thrust = "THRUST kN"
 from_inner_face = "0.1 m"
 """
+)
 
 
 def _ring_holds(thrust: float, friction: float) -> bool:
