@@ -16,7 +16,7 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
-from shellcheck_earth.views.figures.mechanism import MOVING, hull, mechanism_svg
+from shellcheck_earth.views.figures.mechanism import BELOW, MOVING, PANEL, TOP, hull, mechanism_svg
 from shellcheck_earth.views.render.terminal import summary_lines
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
@@ -183,6 +183,35 @@ def test_a_block_that_slides_is_marked_and_one_that_turns_as_well(plain: Result)
     key = 1  # each sign stands once in the key
     assert slid.count('r="0.9"') == key < tipped.count('r="0.9"')
     assert slid.count('stroke-width="0.5"') > 2 * key
+
+
+def test_moved_blocks_stay_in_their_panel(plain: Result) -> None:
+    """Up, down and to either side: nothing over the headings, below the ground or in the next panel."""
+    layout = cut_blocks(plain.dome, 12)
+    for way in range(3):
+        for sign in (1.0, -1.0):
+            motions = np.zeros((len(layout.blocks), 6))
+            motions[:, way], motions[-1, 3] = sign, 3.0
+            root = ET.fromstring(mechanism_svg(plain.dome, layout, motions, 0.0, "x"))
+            filled = [node.get("d", "") for node in root.iter() if node.get("fill") == MOVING and node.get("d")]
+            paths = [[tuple(map(float, place.strip("MZ ").split())) for place in d.split("L")] for d in filled]
+            each = len(layout.blocks)
+            before, after = ([place for path in of for place in path] for of in (paths[:each], paths[each : 2 * each]))
+            assert len(paths) == 3 * each
+            assert PANEL <= min(x for x, _ in after) and max(x for x, _ in after) <= 2 * PANEL
+            assert min(y for _, y in after) >= TOP - 0.02
+            assert max(y for _, y in after) <= max(y for _, y in before) + BELOW + 0.02
+
+
+def test_what_moves_alike_is_drawn_once(plain: Result) -> None:
+    same = _result(id="three-d-snow", title="Snow")
+    other = _result(id="three-d-rain", title="Rain", motions=tuple(reversed(_result().motions)))
+    from_behind = _result(id="three-d-wind", title="Wind", directions=((3.0, 1.31),))
+    blocks, pictures = three_d_blocks(replace(plain, blocks=(_result(), same, other, from_behind)))
+    assert sorted(pictures) == ["three-d-earthquake.svg", "three-d-rain.svg", "three-d-wind.svg"]
+    said = repr(blocks)
+    assert said.count("What moves first is drawn under: Earthquake towards 0 deg.") == 1
+    assert said.count("'three-d-earthquake.svg'") == 1
 
 
 def test_motions_of_another_layout_are_refused(plain: Result) -> None:

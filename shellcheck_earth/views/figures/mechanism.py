@@ -27,8 +27,12 @@ WIDTH, PANEL, MARGIN, TOP, KEY = 174.0, 58.0, 2.5, 7.5, 12.0
 TALLEST = 62.0
 """Height of a panel [mm] at most."""
 
+BELOW = 2.0
+"""How far moved blocks may hang below the lowest bed [mm]."""
+
 DRAWN = 0.12
-"""The largest motion is drawn as this share of the dome's height: a mechanism has no size of its own."""
+"""The largest motion is drawn as this share of the dome's height, or as what its panel has room for: a mechanism has no
+size of its own."""
 
 MOVES = 0.4
 """A block is drawn as moving from this share of the largest motion, as in the mechanism's words."""
@@ -61,20 +65,40 @@ class _Sign:
     way: Floats | None
 
 
-def _view(layout: Layout, motions: Floats, towards: float, height: float) -> _View:
+@dataclass(frozen=True)
+class _Room:
+    """What a panel has room for: half its width, and levels from its ground to its top [m]."""
+
+    aside: float
+    low: float
+    high: float
+
+
+def _view(layout: Layout, motions: Floats, towards: float, room: _Room) -> _View:
     size = np.linalg.norm(motions[:, :3], axis=1)
     largest = float(size.max(initial=0.0))
-    drawn = DRAWN * height / largest if largest > 0 else 0.0
+    right = np.array([-math.cos(towards), math.sin(towards), 0.0])
     rest = [np.array(block.corners, dtype=float) for block in layout.blocks]
-    gone = [points + drawn * _rate(points, points.mean(axis=0), m) for points, m in zip(rest, motions, strict=True)]
+    rates = [_rate(points, points.mean(axis=0), m) for points, m in zip(rest, motions, strict=True)]
+    most = DRAWN * (room.high - room.low) / (1 + DRAWN)
+    drawn = min(most / largest, _longest(rest, rates, right, room)) if largest > 0 else 0.0
     return _View(
         rest=rest,
-        gone=gone,
+        gone=[points + drawn * rate for points, rate in zip(rest, rates, strict=True)],
         size=size,
         moves=(size >= MOVES * largest) & (largest > 0),
-        right=np.array([-math.cos(towards), math.sin(towards), 0.0]),
+        right=right,
         front=np.array([math.sin(towards), math.cos(towards), 0.0]),
     )
+
+
+def _longest(rest: list[Floats], rates: list[Floats], right: Floats, room: _Room) -> float:
+    """The largest multiple of the rates at which every corner is still in the panel."""
+    points, rate = np.concatenate(rest), np.concatenate(rates)
+    aside, level = points @ right, points[:, 2]
+    ways = ((room.aside - aside, rate @ right), (room.aside + aside, -(rate @ right)), (room.high - level, rate[:, 2]))
+    ends = [left[goes > 1e-12] / goes[goes > 1e-12] for left, goes in (*ways, (level - room.low, -rate[:, 2]))]
+    return max(float(min((end.min() for end in ends if end.size), default=math.inf)), 0.0)
 
 
 def _rate(points: Floats, centre: Floats, motion: Floats) -> Floats:
@@ -107,12 +131,13 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     """
     if motions.shape != (len(layout.blocks), 6):
         raise ValueError(f"{len(layout.blocks)} blocks, but motions of shape {motions.shape}")
-    radius = max(course.outer_radius for course in dome.courses)
+    radius = max(math.hypot(x, y) for block in layout.blocks for x, y, _z in block.corners)
     height = dome.top - dome.base
     scale = min((PANEL - 2 * MARGIN) / (2 * radius), TALLEST / max(height * (1 + DRAWN), 2 * radius))
     tall = scale * max(height * (1 + DRAWN), 2 * radius)
     sheet = Sheet(WIDTH, TOP + tall + KEY + 3.0, scale, 0.0, TOP + tall + dome.base * scale)
-    view = _view(layout, motions, towards, height)
+    room = _Room((PANEL - MARGIN) / (2 * scale), dome.base - BELOW / scale, dome.base + height * (1 + DRAWN))
+    view = _view(layout, motions, towards, room)
     signs = _signs(layout, motions, view)
     before = _("Before, seen from bearing {bearing:.0f} deg", bearing=math.degrees(towards) % 360)
     sheet.text(PANEL / 2, 3.6, before, size=LEAST_SIZE, anchor="middle", bold=True)
@@ -156,7 +181,7 @@ def _elevation(sheet: Sheet, view: _View, corners: list[Floats], middle: float) 
     depth = [round(float(points.mean(axis=0) @ view.front), 9) for points in corners]
     for index in sorted(range(len(corners)), key=lambda i: (depth[i], i)):
         _block(sheet, corners[index], place, moves=bool(view.moves[index]))
-    lowest = max(sheet.y(float(points[:, 2].min())) for points in corners)
+    lowest = max(sheet.y(float(points[:, 2].min())) for points in view.rest)
     edge = PANEL / 2 - MARGIN / 2
     sheet.line(middle - edge, lowest, middle + edge, lowest, width=0.35)
 

@@ -19,6 +19,9 @@ from shellcheck_earth.views.text.numbers import outcome_words
 
 __all__ = ["three_d_blocks", "three_d_files"]
 
+ALIKE = 0.98
+"""Cosine between the motions of all blocks of two cases from which one picture says both."""
+
 
 def _columns() -> list[Column]:
     return [
@@ -87,12 +90,37 @@ def _bounds(results: tuple[BlockResult, ...]) -> list[Block]:
     ]
 
 
-def _case(dome: Dome, result: BlockResult) -> list[Block]:
+def _case(dome: Dome, result: BlockResult, shown: BlockResult | None) -> list[Block]:
+    """The words of a case, and its picture or the title of the one that `shown` it."""
     out: list[Block] = [heading(said_below(result.title), 2)]
     out.append(paragraph(load_paragraph(dome, result)))
-    if result.motions:
+    if shown is result:
         out.append(picture(_name(result), _("What moves first under: {title}", title=said_below(result.title))))
+    elif shown is not None:
+        out.append(paragraph(_("What moves first is drawn under: {title}.", title=said_below(shown.title))))
     return out
+
+
+def _shown(assessment: Result) -> dict[str, BlockResult]:
+    """By the id of each case that moves, the first case that moves like it and is looked at from the same side."""
+    out: dict[str, BlockResult] = {}
+    first: list[BlockResult] = []
+    for result in (result for result in assessment.blocks if result.motions):
+        same = next((one for one in first if _alike(assessment, one, result)), result)
+        out[result.id] = same
+        if same is result:
+            first.append(result)
+    return out
+
+
+def _alike(assessment: Result, one: BlockResult, other: BlockResult) -> bool:
+    """Whether two cases move the same blocks the same ways: one picture says both."""
+    if (one.drawn, one.course_top) != (other.drawn, other.course_top):
+        return False
+    if _towards(assessment, one) != _towards(assessment, other):
+        return False
+    a, b = (np.array(result.motions)[:, :3].ravel() for result in (one, other))
+    return bool(a @ b >= ALIKE * np.linalg.norm(a) * np.linalg.norm(b))
 
 
 def _forces(assessment: Result) -> list[Block]:
@@ -138,10 +166,10 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
         *(paragraph(text) for text in block_paragraphs(assessment.design, results)),
         *_bounds(results),
     ]
-    pictures = {}
+    pictures, shown = {}, _shown(assessment)
     for result in results:
-        blocks += _case(dome, result)
-        if result.motions:
+        blocks += _case(dome, result, shown.get(result.id))
+        if shown.get(result.id) is result:
             layout = cut_blocks(dome, result.drawn, result.course_top)
             pictures[_name(result)] = mechanism_svg(
                 dome, layout, np.array(result.motions), _towards(assessment, result), said_below(result.title)
