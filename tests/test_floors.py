@@ -124,6 +124,7 @@ def test_modules_are_small_and_say_what_they_offer(path: Path) -> None:
 
 
 CHECKER = (
+    "backfill",
     "block_cases",
     "block_handed",
     "block_loads",
@@ -138,6 +139,7 @@ CHECKER = (
     "check",
     "combinations",
     "doubts",
+    "earth",
     "moisture",
     "quantities",
     "reading",

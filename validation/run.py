@@ -22,6 +22,7 @@ FILES = (
     "arches",
     "lunes",
     "ring_loads",
+    "earth",
     "membranes",
     "phases",
     "trade",

@@ -11,8 +11,11 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, default, ground_class, ground_classes
 from shellcheck_earth.design.as_built import measured_faults
+from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
+from shellcheck_earth.design.backfill import usual_span
 from shellcheck_earth.design.criteria import LEVELS, Level, read_rows, usual_factor
 from shellcheck_earth.design.design import (
+    Backfill,
     BearingLoad,
     Beds,
     Building,
@@ -122,6 +125,7 @@ class Builder:
             groups=groups,
             ring_loads=self.ring_loads(),
             bearing_loads=self.bearing_loads(),
+            backfill=self.backfill(),
             unit_system=system,
             bases=self.bases,
         )
@@ -147,6 +151,24 @@ class Builder:
             spans = self._spans("bearing_load", index, given)
             out.append(BearingLoad(given.name, given.bearing.value, height, width, **spans))
         return tuple(out)
+
+    def backfill(self) -> Backfill | None:
+        """The earth against the wall; of each value how it is known."""
+        t = self.table.backfill
+        if t is None:
+            return None
+        spans = {}
+        for key in EARTH_SPANS:
+            given = getattr(t, key)
+            self.bases[f"backfill.{key}"] = "assumed" if given is None else given.basis
+            spans[key] = usual_span(key) if given is None else (given.low, given.high)
+        return Backfill(
+            height=self.take("backfill.height", t.height),
+            compacted=self.choose("backfill.compacted", t.compacted),
+            surcharge=self.take("backfill.surcharge", t.surcharge),
+            drained=t.drained.reason if t.drained else "",
+            **spans,
+        )
 
     def _spans(self, table: str, index: int, given: RingLoadTable | BearingLoadTable) -> dict[str, tuple[float, float]]:
         spans = {key: getattr(given, key) for key in SPANS}

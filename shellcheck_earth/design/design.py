@@ -14,12 +14,14 @@ from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.renderers import render
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import default
+from shellcheck_earth.design.backfill import Backfill
 from shellcheck_earth.design.criteria import Combination, Level
 from shellcheck_earth.design.gate import gate
 from shellcheck_earth.design.handed import BearingLoad, RingLoad
 from shellcheck_earth.design.schema import LOADS, Basis
 
 __all__ = [
+    "Backfill",
     "Basis",
     "BearingLoad",
     "Beds",
@@ -316,6 +318,7 @@ class Design:
     groups: tuple[CourseGroup, ...] = ()
     ring_loads: tuple[RingLoad, ...] = ()
     bearing_loads: tuple[BearingLoad, ...] = ()
+    backfill: Backfill | None = None
     unit_system: UnitSystem = "metric"
     bases: Mapping[str, Basis] = field(default_factory=FrozenMap)
     text: str = field(
@@ -344,6 +347,14 @@ class Design:
     def loads_not_stated(self) -> tuple[str, ...]:
         """Loads that the site has neither as a value nor as "none" with its reason."""
         return tuple(name for name in LOADS if name in self.site.not_stated)
+
+    @property
+    def earth(self) -> Backfill | None:
+        """The earth against the finished wall: what is laid there, or the ground where the floor is below it; None
+        where there is none."""
+        if self.backfill is None and self.dome.floor_above_ground < 0.0:
+            return Backfill()
+        return self.backfill
 
     @property
     def protected(self) -> bool:

@@ -95,6 +95,9 @@ def _problem(error: Any) -> Problem:
         words = [word.strip("' ") for word in error["ctx"]["expected"].replace(" or ", ", ").split(",")]
         near = difflib.get_close_matches(str(found), words, n=1)
         return Problem(path, error["ctx"]["expected"], show(found), f"nearest: {near[0]}" if near else "")
+    if path == "backfill" and isinstance(found, list):
+        expected = "one table, [backfill], of earth all around: earth against one side alone is not computed"
+        return Problem(path, expected, f"{len(found)} tables")
     if kind in ("model_type", "dict_type"):
         return Problem(path, "a table of keys", show(found))
     if kind == "list_type":

@@ -19,6 +19,8 @@ from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
+from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
+from shellcheck_earth.design.backfill import backfill_problems
 from shellcheck_earth.design.criteria import row_problems
 from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, SPANS, handed_problems
 from shellcheck_earth.design.keys import known_keys
@@ -70,6 +72,7 @@ ELSEWHERE = {
     "site.none_because",
     "wall.courses[].fill",
     *(f"{table}[].{key}" for table in ("ring_load", "bearing_load") for key in ("name", *SPANS)),
+    *(f"backfill.{key}" for key in (*EARTH_SPANS, "drained")),
 }
 """What has questions of its own below."""
 
@@ -167,6 +170,8 @@ def _lists(design: Any) -> Iterator[Problem]:
     within = {path: key.within for path, key in known_keys().items()}
     yield from handed_problems(design.ring_loads, "ring_load", MOST_RING_LOADS, within)
     yield from handed_problems(design.bearing_loads, "bearing_load", MOST_BEARING_LOADS, within)
+    if design.backfill is not None:
+        yield from backfill_problems(design.backfill)
     drying = design.building.drying
     if not isinstance(drying, tuple) or not all(
         isinstance(pair, tuple)
@@ -341,6 +346,9 @@ def _together(design: Any) -> Iterator[Problem]:
     yield from _of_beds(design.beds)
     yield from _of_site(design.site)
     yield from _of_groups(design.groups)
+    if design.backfill is not None and design.backfill.height <= 0.0 <= dome.floor_above_ground:
+        expected = "more than 0 where the floor is not below the ground: there is no earth to lie against the wall"
+        yield Problem("backfill.height", expected, f"{design.backfill.height:g}")
     for index, opening in enumerate(design.openings):
         if opening.tie > 0.0 and opening.head != "lintel":
             yield Problem(
@@ -361,6 +369,8 @@ def _single(design: Any) -> list[Problem]:
     problems += _list(design.buttresses, "Buttress", "buttress", "buttress[].")
     problems += _list(design.ring_loads, "RingLoad", "ring_load", "ring_load[].")
     problems += _list(design.bearing_loads, "BearingLoad", "bearing_load", "bearing_load[].")
+    if design.backfill is not None:
+        problems += _section(design.backfill, "Backfill", "backfill", "backfill.")
     problems += _list(design.groups, "CourseGroup", "wall.courses", "wall.courses[].")
     if not problems:
         for index, group in enumerate(design.groups):

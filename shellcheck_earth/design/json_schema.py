@@ -15,6 +15,8 @@ from pydantic.fields import FieldInfo
 
 from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
 from shellcheck_earth.basics.values import criteria_sets, defaults
+from shellcheck_earth.design.backfill import REASON
+from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.design.keys import Key, known_keys
 from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, DesignTable, Table
@@ -98,7 +100,8 @@ def _single(key: Key) -> Schema:
         schema = {"$ref": f"#/$defs/{kind}"}
         if key.words:
             schema = {"anyOf": [{"enum": list(key.words)}, schema]}
-        if key.path in {f"{table}[].{name}" for table in ("ring_load", "bearing_load") for name in SPANS}:
+        ranged = {f"{table}[].{name}" for table in ("ring_load", "bearing_load") for name in SPANS}
+        if key.path in ranged | {f"backfill.{name}" for name in EARTH_SPANS}:
             schema = {"anyOf": [schema, _range(_quantity(key.within.dimension))]}
         if key.path in {f"site.{name}" for name in LOADS}:
             schema = {"anyOf": [schema, {"$ref": "#/$defs/none"}]}
@@ -127,6 +130,21 @@ _LISTS: dict[str, Schema] = {
     "dome.course_tops": _each_course(_quantity("length"), "Measured levels of the course tops above the springing."),
     "building.laid_on": _each_course({"type": "integer"}, "Day on which each course was laid, lowest course first."),
     "building.wetted": _each_course(_quantity("length"), "Depth to which rain has wetted each course, lowest first."),
+    "backfill.drained": {
+        "anyOf": [
+            {"const": False},
+            {
+                "type": "object",
+                "properties": {
+                    "value": {"const": True},
+                    "reason": {"type": "string", "minLength": REASON[0], "maxLength": REASON[1]},
+                },
+                "required": ["value", "reason"],
+                "additionalProperties": False,
+            },
+        ],
+        "description": "Why no water can stand against the wall; else the verdict is at best cannot say.",
+    },
     "building.drying": {
         "anyOf": [
             _PAIRS,

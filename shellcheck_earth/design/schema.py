@@ -14,6 +14,7 @@ from typing import Annotated, Any, Literal, NamedTuple
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 from pydantic_core import PydanticCustomError
 
+from shellcheck_earth.design.backfill import BackfillTable
 from shellcheck_earth.design.given import (
     Basis,
     Given,
@@ -291,4 +292,5 @@ class DesignTable(Table):
     buttress: list[ButtressTable] = Field(max_length=40, default_factory=list)
     ring_load: list[RingLoadTable] = Field(max_length=MOST_RING_LOADS, default_factory=list)
     bearing_load: list[BearingLoadTable] = Field(max_length=MOST_BEARING_LOADS, default_factory=list)
+    backfill: BackfillTable | None = None
     criteria: dict[str, Any] = Field(default_factory=dict)

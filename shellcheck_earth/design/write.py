@@ -177,6 +177,21 @@ def _handed_in(design: Design) -> Iterator[str]:
                 yield f"{key} = {_span(design, f'{path}.{key}', getattr(load, key), unit)}"
 
 
+def _earth(design: Design) -> Iterator[str]:
+    """The earth against the wall."""
+    earth = design.backfill
+    if earth is None:
+        return
+    yield "[backfill]"
+    yield _line(design, "backfill.height", earth.height, LENGTH)
+    yield f"unit_weight = {_span(design, 'backfill.unit_weight', earth.unit_weight, ' kN/m3')}"
+    yield f"friction_angle = {_span(design, 'backfill.friction_angle', earth.friction_angle, ' rad')}"
+    yield f"compacted = {_value(design, earth.compacted)}"
+    yield _line(design, "backfill.surcharge", earth.surcharge, STRESS)
+    if earth.drained:
+        yield f"drained = {{ value = true, reason = {_text(earth.drained)} }}"
+
+
 def _age(days: float) -> str:
     """An age that is read back as the very same number of days, which are kept as hours over 24."""
     near = 24.0 * days
@@ -256,7 +271,7 @@ def design_toml(design: Design) -> str:
     for name in UNITS:
         lines += [line for line in (*_section(design, name), *_more(design, name)) if line]
     criteria = ["[criteria]", f"set = {_text(design.criteria.set_name)}"]
-    lists = list(_lists(design))
+    lists = [*_earth(design), *_lists(design)]
     criteria += _factors(design.criteria, "\n".join((*lines, *criteria, *lists, "")))
     criteria += _rows(design.criteria)
     return "\n".join((*lines, *criteria, *lists, ""))

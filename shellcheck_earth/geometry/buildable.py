@@ -13,6 +13,7 @@ from shellcheck_earth.design.schema import Within
 from shellcheck_earth.geometry import profile
 from shellcheck_earth.geometry.bearing_loads import bearing_load_problems
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.earth import earth_problems
 from shellcheck_earth.geometry.ring_loads import ring_load_problems
 
 __all__ = ["MOST_COURSES", "check_buildable"]
@@ -36,9 +37,10 @@ def check_buildable(design: Design, where: str = "design") -> None:
     problems = [*_planes(design), *_arc(design), *_measured(design)]
     if not problems:
         problems = [*_heights(design), *_work(design)] or [*_beds(design), *_crown(design)]
-    if not problems and (design.ring_loads or design.bearing_loads) and not design.building.unfinished:
+    handed = design.ring_loads or design.bearing_loads or design.earth is not None
+    if not problems and handed and not design.building.unfinished:
         dome = build_dome(design)
-        problems = bearing_load_problems(dome) or ring_load_problems(dome)
+        problems = bearing_load_problems(dome) or ring_load_problems(dome) or earth_problems(dome)
     if problems:
         raise UnbuildableError(problems, where)
 

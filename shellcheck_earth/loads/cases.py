@@ -15,6 +15,7 @@ from typing import Literal
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.earth import soaked_up_to
 from shellcheck_earth.loads.course_state import CourseState, Part, RadialLoad
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
@@ -191,8 +192,9 @@ def _full(dome: Dome, course: Course) -> float:
 
 
 def _base_soaked(dome: Dome, course: Course) -> float:
-    """Every void of a course that begins at or below the ground outside full; the others at service moisture."""
-    return (_full if course.z_bottom <= dome.ground + NEAR else _service)(dome, course)
+    """Every void of a course that begins at or below the ground outside, or the earth against the wall, full; the
+    others at service moisture."""
+    return (_full if course.z_bottom <= soaked_up_to(dome) + NEAR else _service)(dome, course)
 
 
 _MOISTURE: Mapping[MoistureState, Callable[[Dome, Course], float]] = MappingProxyType(
@@ -310,13 +312,13 @@ def _finished_case(dome: Dome, row: _Row) -> Case:
 
 
 def carrying(case: Case, state: Carried) -> Case:
-    """A finished case with one state of the ring loads on it; one that does not count still does not."""
+    """A finished case with one state of what is handed in on it; one that does not count still does not."""
     states = tuple(
         replace(one, handed=state.by_course[one.number]) if one.number in state.by_course else one
         for one in case.states
     )
     title = f"{case.title}, {state.words}"
-    return replace(case, id=f"{case.id}-carrying-{state.number}", title=title, states=states, carries=True)
+    return replace(case, id=f"{case.id}{state.suffix}", title=title, states=states, carries=True)
 
 
 def stages_to_come(dome: Dome) -> tuple[Course, ...]:
@@ -327,9 +329,10 @@ def stages_to_come(dome: Dome) -> tuple[Course, ...]:
 
 def finished_cases(dome: Dome) -> Iterator[Case]:
     """The rows of FINISHED that the design has, each made when it is asked for, then each with every state of the ring
-    loads; none where the dome is unfinished."""
+    loads and the earth against the wall; none where the dome is unfinished."""
     rows = () if dome.design.building.unfinished else FINISHED
-    bare = [_finished_case(dome, row) for row in rows if row.exists(dome.design)] if dome.design.ring_loads else []
+    handed = dome.design.ring_loads or dome.design.earth is not None
+    bare = [_finished_case(dome, row) for row in rows if row.exists(dome.design)] if handed else []
     yield from bare or (_finished_case(dome, row) for row in rows if row.exists(dome.design))
     for state in carried_states(dome) if bare else ():
         yield from (carrying(case, state) for case in bare)
@@ -361,7 +364,7 @@ def case_of(dome: Dome, case_id: str) -> Case:
     row = next((row for row in rows if row.id == case_id and row.exists(dome.design)), None)
     if row is not None:
         return _finished_case(dome, row)
-    for case in finished_cases(dome) if "-carrying-" in case_id else stage_cases(dome):
+    for case in finished_cases(dome) if "-carrying-" in case_id or "-earth-" in case_id else stage_cases(dome):
         if case.id == case_id:
             return case
     raise KeyError(case_id)

@@ -47,8 +47,9 @@ class RadialLoad:
 @dataclass(frozen=True)
 class HandedIn:
     """What something else hands into a course, per radian: weight down at a radius, thrust outward at a level [kN, m].
-    `..._helps`: which of them is at the end that the least factor of a row belongs to. middle, half: the arc that it
-    bears on [rad]; all around where nothing else is said, else only blocks can tell."""
+    `..._helps`: which of them is at the end that the least factor of a row belongs to. `at_most`: rows that multiply by
+    more than 1 multiply it by at least this. middle, half: the arc that it bears on [rad]; all around where nothing
+    else is said, else only blocks can tell."""
 
     weight: float
     thrust: float
@@ -58,6 +59,7 @@ class HandedIn:
     thrust_helps: bool = False
     middle: float = 0.0
     half: float = math.pi
+    at_most: float = 1.0
 
     @property
     def all_around(self) -> bool:
@@ -80,9 +82,13 @@ class HandedIn:
 
     def counted(self, more: float, less: float) -> HandedIn:
         """The same as rows count it: multiplied by `more`, or `less` where it helps, once."""
-        weight = self.weight * (less if self.weight_helps else more)
-        thrust = self.thrust * (less if self.thrust_helps else more)
-        return replace(self, weight=weight, thrust=thrust)
+        weight, thrust = self.factors(more, less)
+        return replace(self, weight=self.weight * weight, thrust=self.thrust * thrust)
+
+    def factors(self, more: float, less: float) -> tuple[float, float]:
+        """What its weight and its thrust are multiplied by in a row of factors."""
+        more = max(more, self.at_most) if more > 1.0 else more
+        return less if self.weight_helps else more, less if self.thrust_helps else more
 
 
 @dataclass(frozen=True)

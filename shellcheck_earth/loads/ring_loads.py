@@ -22,7 +22,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.errors import InputError, Problem
@@ -32,6 +32,7 @@ from shellcheck_earth.geometry.bearing_loads import bearing_half
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.ring_loads import course_under
 from shellcheck_earth.loads.course_state import HandedIn
+from shellcheck_earth.loads.earth import earth_states
 
 __all__ = ["Carried", "block_states", "carried_states", "refuse_ring_loads"]
 
@@ -42,13 +43,21 @@ End = tuple[float, bool, str]
 
 @dataclass(frozen=True)
 class Carried:
-    """One state of all ring loads: what each course carries by its number, and the words of it. `number`: how cases
-    with it are called; `again`: rows of factors apart it is one that came before."""
+    """One state of all that is handed in: what each course carries by its number, and the words of it. `number`: that
+    of the loads, `earth`: that of the earth against the wall, 0 for none; `again`: rows of factors apart it is one that
+    came before."""
 
     by_course: dict[int, tuple[HandedIn, ...]]
     words: str
     number: int = 0
     again: bool = False
+    earth: int = 0
+
+    @property
+    def suffix(self) -> str:
+        """What the names of cases with it end in."""
+        earth = f"-earth-{self.earth}" if self.earth else ""
+        return earth + (f"-carrying-{self.number}" if self.number else "")
 
 
 @dataclass(frozen=True)
@@ -159,10 +168,24 @@ def _together(state: tuple[_Corner | None, ...], number: int) -> Carried:
 
 
 def carried_states(dome: Dome) -> Iterator[Carried]:
-    """Every state of the ring loads of a design but the one without any of them, in the order of the file."""
+    """Every state of the ring loads of a design but the one without any of them, in the order of the file; then each
+    state of the earth against the wall, without them and with each of theirs."""
     states = itertools.product(*_choices(dome, dome.design.ring_loads, shaken=False))
-    for number, state in enumerate(itertools.islice(states, 1, None), 1):
-        yield _together(state, number)
+    loads = [_together(state, number) for number, state in enumerate(states)]
+    yield from loads[1:]
+    for earth in earth_states(dome):
+        for one in loads:
+            words = "; ".join(word for word in (earth.words, one.words) if word)
+            yield Carried(_beside(one.by_course, earth.by_course), words, one.number, earth=earth.number)
+
+
+def _beside(
+    loads: Mapping[int, tuple[HandedIn, ...]], earth: Mapping[int, HandedIn]
+) -> dict[int, tuple[HandedIn, ...]]:
+    """What every course carries of loads and of the earth."""
+    return {
+        number: (*loads.get(number, ()), *([earth[number]] if number in earth else [])) for number in {**loads, **earth}
+    }
 
 
 def block_states(dome: Dome) -> Iterator[Carried]:
@@ -187,3 +210,8 @@ def refuse_ring_loads(design: Design, study: str) -> None:
         raise InputError([Problem("ring_load", f"none: {study} does not see ring loads", "some")])
     if design.bearing_loads:
         raise InputError([Problem("bearing_load", f"none: {study} does not see loads at one bearing", "some")])
+    if design.backfill is not None:
+        raise InputError([Problem("backfill", f"none: {study} does not see earth against the wall", "some")])
+    if design.earth is not None:
+        expected = f"a floor that is not below the ground: {study} does not see earth against the wall"
+        raise InputError([Problem("dome.floor_above_ground", expected, "one below it")])

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from shellcheck_earth.basics.units import Dimension, both
-from shellcheck_earth.basics.values import fixed, fixed_values
+from shellcheck_earth.basics.values import defaults, fixed, fixed_values
+from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.handed import SPANS
+from shellcheck_earth.loads.earth import asked_span
 from shellcheck_earth.loads.model import Model
 from shellcheck_earth.safety.inputs import (
     end_of,
@@ -37,6 +39,7 @@ def fixed_numbers(model: Model) -> tuple[FixedNumber, ...]:
     design = model.design
     kinds = {*_ALWAYS}
     kinds |= {"openings", "heads", "wire", "blocks"} if model.needs_blocks else set()
+    kinds |= {"backfill"} if design.earth is not None else set()
     kinds |= {"wind"} if design.site.wind_pressure else set()
     climate = f"drying.{design.building.climate.replace(' ', '_')}"
     used = [key for key in fixed_values() if key.split(".")[0] in kinds or key in (climate, "drying.thinnest")]
@@ -59,6 +62,8 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
     out = []
     for path, basis in design.bases.items():
         row, group = row_of(design, path), place_of(path)[0]
+        if path.startswith("backfill."):
+            continue  # below: it is asked at more than one value
         if row is None or basis == "measured" or (basis == "stated" and not row.low):
             continue
         if group and inherits(design, group, place_of(path)[1]):
@@ -73,7 +78,28 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
         if basis == "assumed" and row.note:
             source = f"{source}. {row.note}"
         out.append(Assumption(path, shown_as(design, value, row), low, high, basis, known, source, row.how_to_measure))
-    return (*out, *_handed_in(design))
+    return (*out, *_earth(design), *_handed_in(design))
+
+
+def _earth(design: Design) -> Iterator[Assumption]:
+    """Of the earth against the wall what was not measured, each with what it is asked at."""
+    earth = design.earth
+    if earth is None:
+        return
+    for key in ("unit_weight", "friction_angle", "compacted", "surcharge"):
+        path = f"backfill.{key}"
+        row, basis = defaults()[path], design.bases.get(path, "assumed")
+        if basis == "measured":
+            continue
+        if key in EARTH_SPANS:
+            low, high = (shown_as(design, end, row) for end in asked_span(design, key))
+            value = f"{low}; {high}"
+        else:
+            value = shown_as(design, getattr(earth, key), row)
+            low, high = (shown_as(design, end_of(design, end, row), row) if end else "" for end in (row.low, row.high))
+        source = f"{row.source.text}. {row.note}" if basis == "assumed" or key in EARTH_SPANS else "the design file"
+        known = "stated" if basis == "stated" else row.known
+        yield Assumption(path, value, low, high, basis, known, source, row.how_to_measure)
 
 
 HOW_GIVEN = "The engineer of what is handed in gives this force, with its range, and where it acts"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.doubts import lowered_criteria
@@ -47,6 +48,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
         out.append(Caution("ring loads", tuple(load.name for load in design.ring_loads)))
     if design.bearing_loads:
         out.append(Caution("bearing loads", tuple(load.name for load in design.bearing_loads)))
+    if (earth := design.earth) is not None and not design.building.unfinished:
+        out.append(Caution("earth", (both(earth.height, "length", design.unit_system),)))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

@@ -45,11 +45,23 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
     ]
     out += too_little_stabiliser(design)
-    if dome.floor < dome.ground - 1e-9:
-        out.append(Doubt("earth pressure", "dome.floor_above_ground"))
+    out += _of_earth(design)
     if needs_blocks(design):
         out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
     return tuple(out)
+
+
+def _of_earth(design: Design) -> list[Doubt]:
+    """What of the earth against the wall is not computed: water in it, its shaking, and blocks that it presses on."""
+    earth = design.earth
+    if earth is None:
+        return []
+    out = [] if earth.drained else [Doubt("water against the wall", "backfill.drained")]
+    if design.site.earthquake > 0:
+        out.append(Doubt("earth shaken", "site.earthquake"))
+    if needs_blocks(design):
+        out.append(Doubt("earth on blocks", "backfill"))
+    return out
 
 
 def too_little_stabiliser(design: Design) -> list[Doubt]:

@@ -17,6 +17,7 @@ CautionKey = Literal[
     "stages past",
     "ring loads",
     "bearing loads",
+    "earth",
     "lowered criteria",
     "separate bags",
     "unstabilised",
@@ -33,8 +34,8 @@ CautionKey = Literal[
 @dataclass(frozen=True)
 class Caution:
     """What could hurt someone. `values`: names of the loads left out, (load, reason) of each that the site is said not
-    to have, the top course said to stand and what is left out beside the stages below it, or (check, required here,
-    required by the set) of each lowered criterion; () for most.
+    to have, the top course said to stand and what is left out beside the stages below it, how high the earth lies, or
+    (check, required here, required by the set) of each lowered criterion; () for most.
     """
 
     key: CautionKey

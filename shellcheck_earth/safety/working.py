@@ -57,8 +57,8 @@ Loads = tuple[tuple[float, float, float], ...]
 
 def _carried(state: CourseState, more: float, less: float) -> tuple[Loads, Loads]:
     """What is handed into a course: (force, factor, radius) of its weights, (force, factor, level) of its thrusts."""
-    weights = ((one.weight, less if one.weight_helps else more, one.radius) for one in state.handed)
-    thrusts = ((one.thrust, less if one.thrust_helps else more, one.level) for one in state.handed)
+    weights = ((one.weight, one.factors(more, less)[0], one.radius) for one in state.handed)
+    thrusts = ((one.thrust, one.factors(more, less)[1], one.level) for one in state.handed)
     return tuple(one for one in weights if one[0]), tuple(one for one in thrusts if one[0])
 
 

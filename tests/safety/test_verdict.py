@@ -80,8 +80,8 @@ def test_the_worst_margin_of_a_design() -> None:
     ("margins", "doubts", "blocks", "overturns", "verdict", "kinds"),
     [
         ([margin(2.0)], (), False, (), "meets", []),
-        ([margin(1.4)], (Doubt("earth pressure"),), True, (), "falls short", []),
-        ([margin(2.0)], (Doubt("earth pressure"),), False, (), "cannot say", ["earth pressure"]),
+        ([margin(1.4)], (Doubt("water against the wall"),), True, (), "falls short", []),
+        ([margin(2.0)], (Doubt("water against the wall"),), False, (), "cannot say", ["water against the wall"]),
         ([margin(2.0), margin(0.0, known=False)], (), False, (), "cannot say", ["not established"]),
         ([margin(1.4), margin(0.0, known=False)], (), False, (), "falls short", []),
         ([margin(2.0)], (), True, (), "cannot say", ["blocks not asked"]),
@@ -112,7 +112,7 @@ def test_doubts_of_a_design() -> None:
     easy = replace(good, criteria=replace(good.criteria, required=MappingProxyType(lowered)))
     assert lowered_criteria(easy) == (("bed friction", 1.4, 1.5),)
     assert [(one.kind, one.path) for one in doubts_of(build_dome(easy))] == [("criteria lowered", "bed friction")]
-    for floor, doubt in ((-0.01, ["earth pressure"]), (0.0, [])):
+    for floor, doubt in ((-0.01, ["water against the wall"]), (0.0, [])):
         low = replace(good, dome=replace(good.dome, floor_above_ground=floor))
         assert [one.kind for one in doubts_of(build_dome(low))] == doubt
 

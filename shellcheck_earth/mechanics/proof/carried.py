@@ -11,13 +11,15 @@ from itertools import product
 from math import pi, prod, remainder
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.earth import earth_states
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
-from shellcheck_earth.mechanics.proof.reading import Design
+from shellcheck_earth.mechanics.proof.reading import Design, default
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
 
 __all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of", "refuse_states"]
 
 MOST_STATES = 36
+MOST_BESIDE_EARTH = 8
 LIFTED = Fraction(1, 2)
 GRAVITY = Fraction("9.80665") / 1000
 MOST_HALF, TINY = PI / 6, Fraction(1, 10**6)
@@ -114,23 +116,45 @@ def refuse_states(d: Design, courses: Sequence[Course], ground: int) -> list[int
     _uplift(d, courses, at)
     _off_lintels(d, courses, at)
     most = prod(_most(load) for load in loads)
-    if most > MOST_STATES:
-        raise RefusedError(f"ring_load, bearing_load: expected loads with at most {MOST_STATES} states together")
+    if most > (MOST_STATES if d["earth"] is None else MOST_BESIDE_EARTH):
+        raise RefusedError("ring_load, bearing_load: expected loads with fewer states together")
     return at[: len(d["ring_load"])]
 
 
 def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[tuple[str, CarriedBy]]:
-    """(suffix of the case's name, what each course carries) of every state but the one without any load."""
+    """(suffix of the case's name, what each course carries) of every state but the one without anything: of the ring
+    loads, then of the earth against the wall, each without them and with each of theirs."""
     at = refuse_states(d, courses, ground)
     choices = [[None, *_corners(d, load, courses[index])] for load, index in zip(d["ring_load"], at, strict=True)]
+    loads: list[tuple[str, dict[int, tuple[Carried, Carried]]]] = []
     for number, state in enumerate(product(*choices)):
         found: dict[int, tuple[Carried, Carried]] = {}
         for index, one in zip(at, state, strict=True):
             if one is not None:
-                had = found.get(index, ((0, 0, 0), (0, 0, 0)))
-                found[index] = _sum(had[0], one[0]), _sum(had[1], one[1])
-        if number:
-            yield f"-carrying-{number}", found
+                _add(found, index, one)
+        loads.append((f"-carrying-{number}" if number else "", found))
+    yield from loads[1:]
+    if d["earth"] is None:
+        return
+    states = earth_states(d["earth"], courses, ground, grid(d["plaster.outside"]), _earth_factors(d))
+    for number, earth in enumerate(states, 1):
+        for suffix, found in loads:
+            both = dict(found)
+            for index, one in earth.items():
+                _add(both, index, one)
+            yield f"-earth-{number}{suffix}", both
+
+
+def _add(to: dict[int, tuple[Carried, Carried]], index: int, one: tuple[Carried, Carried]) -> None:
+    had = to.get(index, ((0, 0, 0), (0, 0, 0)))
+    to[index] = _sum(had[0], one[0]), _sum(had[1], one[1])
+
+
+def _earth_factors(d: Design) -> tuple[Fraction, Fraction]:
+    """Of its greatest pressure and its weight, and of its least pressure, under rows of factors."""
+    factors = [Fraction(1), *(row["permanent"] for row in d.rows)]
+    most = max(factors)
+    return max(most, default("backfill.factor")) if most > 1 else most, min(factors)
 
 
 def _most(load: Mapping[str, Any]) -> int:

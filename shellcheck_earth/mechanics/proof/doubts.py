@@ -88,8 +88,7 @@ def doubts(design: Design) -> tuple[str, ...]:
     out = []
     unsaid = [path for path in LOADS if design[path] == 0 and design.bases[path] != "none"]
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
-    if design["dome.floor_above_ground"] < 0:
-        out.append("dome.floor_above_ground: earth presses on the wall, which is not computed")
+    out += _of_earth(design)
     out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
@@ -104,6 +103,19 @@ def doubts(design: Design) -> tuple[str, ...]:
             f"{path} is not measured, and block cases rest on it" for path in BLOCKS_REST_ON if _worse(design, path)
         ]
     return tuple(dict.fromkeys(out))
+
+
+def _of_earth(design: Design) -> list[str]:
+    """What of the earth against the wall is not computed."""
+    earth = design["earth"]
+    if earth is None:
+        return []
+    out = [] if earth.drained else ["backfill.drained: water may press on the wall, which is not computed"]
+    if design["site.earthquake"] > 0:
+        out.append("site.earthquake: it shakes the earth against the wall, which is not computed")
+    if design.needs_blocks:
+        out.append("backfill: earth presses on blocks, which is not computed")
+    return out
 
 
 def _hardly_stabilised(design: Design) -> list[str]:

@@ -18,6 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.backfill import earth_of
 from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
 from shellcheck_earth.mechanics.proof.ring_loads import HANDED, handed_loads
@@ -52,6 +53,8 @@ buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight fo
 ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
 bearing_load.bearing angle -7 7|bearing_load.height length -10 30|bearing_load.width length 0.05 2
 bearing_load.weight force -500 500|bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3
+backfill.height length 0 5|backfill.unit_weight weight 10 26|backfill.friction_angle angle 0.0872 0.8727
+backfill.surcharge stress 0 50
 dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
@@ -152,6 +155,11 @@ def _given(raw: Any, path: str) -> tuple[Fraction, str]:
     return value, basis
 
 
+def number_of(raw: Any, path: str) -> Fraction:
+    """A value within the key's range, however it is known."""
+    return _given(raw, path)[0]
+
+
 def default(path: str, column: str = "value") -> Fraction:
     """A number of the table of defaults (or an end of its range), exactly."""
     row = table()[path]
@@ -187,7 +195,7 @@ def _flat(document: Mapping[str, Any]) -> dict[str, Any]:
     """The document's keys by path; tables of their own ([[opening]] and so on) stay lists."""
     out: dict[str, Any] = {}
     for section, rows in document.items():
-        if section in (*TABLES, "criteria"):
+        if section in (*TABLES, "criteria", "backfill"):
             out[section] = rows
             continue
         if not isinstance(rows, dict):
@@ -207,9 +215,9 @@ class _Reader:
         self.bases: dict[str, str] = {}
         self.fill_bases: list[Mapping[str, str]] = []
         self.kinds: list[str] = []
-        known = set(_ranges()) | set(WORDS) | OTHER | {*TABLES, "criteria", "wall.courses"}
+        known = set(_ranges()) | set(WORDS) | OTHER | {*TABLES, "criteria", "backfill", "wall.courses"}
         for path in self.raw:
-            if path not in known or path.startswith(tuple(f"{table}." for table in TABLES)):
+            if path not in known or path.startswith(tuple(f"{table}." for table in (*TABLES, "backfill"))):
                 raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file, found an unknown one")
 
     def number(self, path: str, fallback: Fraction | str | None = None) -> Fraction:
@@ -242,7 +250,8 @@ class _Reader:
             self.raw.get("criteria", {}), table(), self._tested, {check: self[path] for check, path in LEVELS.items()}
         )
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
-        self.values |= handed_loads(self.raw, lambda raw, path: _given(raw, path)[0])
+        self.values |= handed_loads(self.raw, number_of)
+        self.values["earth"] = earth_of(self.raw.get("backfill"), self["dome.floor_above_ground"], number_of, default)
         blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
             self[path] > 0 for path in LOADS
         )

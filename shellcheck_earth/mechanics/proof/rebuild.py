@@ -80,7 +80,7 @@ class WallCases(WallStates):
             return Fraction(course.fill["full"])
 
         def base_soaked(course: Course) -> Fraction:
-            return full(course) if course.z_bottom <= self.ground + NEAR else service(course)
+            return full(course) if course.z_bottom <= self.soaked_to + NEAR else service(course)
 
         if not d["building.unfinished"]:
             yield from self.finished_cases(service, placing, full, base_soaked)

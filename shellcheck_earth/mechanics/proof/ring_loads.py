@@ -11,7 +11,7 @@ from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
-__all__ = ["HANDED", "SPANS", "handed_loads"]
+__all__ = ["HANDED", "SPANS", "handed_loads", "span_of"]
 
 MOST = 5
 SPANS = ("weight", "thrust", "from_inner_face")
@@ -19,7 +19,7 @@ HANDED = {"ring_load": ("height",), "bearing_load": ("bearing", "height", "width
 """What each of its tables has single values of."""
 
 
-def _span(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[Fraction, Fraction]:
+def span_of(raw: Any, path: str, given: Callable[[Any, str], Fraction]) -> tuple[Fraction, Fraction]:
     """(least, greatest): of one value, or of its range."""
     if not isinstance(raw, dict) or "low" not in raw:
         value = given(raw, path)
@@ -54,6 +54,6 @@ def _loads(table: str, raw: Any, given: Callable[[Any, str], Fraction], *single:
         if not isinstance(name, str) or not 1 <= len(name) <= 60 or name in [one["name"] for one in out]:
             raise RefusedError(f"{table}.name: expected a name of its own of at most 60 characters")
         values: dict[str, Any] = {key: given(row[key], f"{table}.{key}") for key in single}
-        values |= {key: _span(row[key], f"{table}.{key}", given) for key in SPANS}
+        values |= {key: span_of(row[key], f"{table}.{key}", given) for key in SPANS}
         out.append({"name": name, **values})
     return tuple(out)

@@ -203,6 +203,8 @@ class WallStates:
         self.courses = _courses(d)
         self.floor = -grid(d["dome.springing_above_floor"])
         self.ground = self.floor - grid(d["dome.floor_above_ground"])
+        earth = d["earth"]
+        self.soaked_to = self.ground if earth is None else self.ground + grid(earth.height)
         self.fronts: dict[tuple[Any, ...], Fraction | None] = {}
         self.states: dict[tuple[Any, ...], State] = {}
         self.aged: dict[tuple[Any, ...], Fraction] = {}

@@ -91,10 +91,11 @@ def bare_section(
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
+        _earth(sheet, dome, frame)
     pushes = arrows(sheet, dome) if laid is None else []
     _numbers(sheet, dome, pushes)
     _openings(sheet, design, dome)
-    _levels(sheet, dome, marks, frame)
+    _levels(sheet, dome, marks, frame, banked=laid is None)
     person(sheet, dome)
     arms = _compasses(sheet, dome, _aim(dome) if aim is None else dome.course(aim))
     taken = [*sheet.written, *person_place(sheet, dome), *pushes]
@@ -141,6 +142,25 @@ def _ground(sheet: Sheet, dome: Dome, frame: Frame) -> None:
             at = near + side * (2 + 3.6 * step)
             sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
     sheet.line(sheet.x(-inner), sheet.y(dome.floor), sheet.x(inner), sheet.y(dome.floor), width=0.35)
+
+
+def _earth(sheet: Sheet, dome: Dome, frame: Frame) -> None:
+    """Earth laid against the finished wall: its surface, and strokes of earth between it and the ground."""
+    earth = dome.design.backfill
+    if earth is None or earth.height <= 0.0:
+        return
+    surface, plaster = dome.ground + earth.height, dome.design.plaster.outside
+    touched = [course for course in dome.courses if course.z_bottom < surface and course.z_top > dome.ground]
+    near = max(course.outer_radius for course in dome.courses)
+    for side in (-1, 1):
+        edge = sheet.x(side * near) - (5.0 if side < 0 else 0.0)  # clear of the numbers of the courses
+        room = min(20.0, edge - frame.column - 3.1 if side < 0 else frame.width - edge)
+        start = sheet.x(side * (touched[-1].outer_radius + plaster)) if side > 0 else edge
+        y, x = sheet.y(surface), edge + side * room
+        sheet.line(start, y, x, y, width=0.35)
+        for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
+            at = edge + side * (2 + 3.6 * step)
+            sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
 
 
 def _planned(sheet: Sheet, course: Course) -> None:
@@ -209,7 +229,7 @@ def _plaster(sheet: Sheet, dome: Dome, design: Design) -> None:
             sheet.path(points, width=0.15, colour=FAINT)
 
 
-def _levels(sheet: Sheet, dome: Dome, marks: Sequence[Mark], frame: Frame) -> None:
+def _levels(sheet: Sheet, dome: Dome, marks: Sequence[Mark], frame: Frame, *, banked: bool = True) -> None:
     """Levels above the finished floor, and the other marks, in one column; planes that are one share their words."""
     design = dome.design
     named = [
@@ -218,6 +238,8 @@ def _levels(sheet: Sheet, dome: Dome, marks: Sequence[Mark], frame: Frame) -> No
         (dome.floor, _("floor")),
         (dome.ground, _("ground")),
     ]
+    if banked and design.backfill is not None and design.backfill.height > 0.0:
+        named.append((dome.ground + design.backfill.height, _("earth against the wall")))
     groups: dict[float, list[str]] = {}
     for level, name in named:
         same = next((one for one in groups if abs(one - level) < 1e-9), level)
@@ -229,7 +251,9 @@ def _levels(sheet: Sheet, dome: Dome, marks: Sequence[Mark], frame: Frame) -> No
         shown = f"{'+' if height >= 0 else '-'}{length_shown(design, abs(height))}"
         edge = dome.courses[-1].outer_radius if level == dome.top else outer
         said = _in_column([" = ".join(reversed(names))], frame)
-        blocks.append(Mark(level, (*said, shown), edge if names != [_("ground")] else None))
+        blocks.append(
+            Mark(level, (*said, shown), edge if names not in ([_("ground")], [_("earth against the wall")]) else None)
+        )
     tops = stacked(
         [(sheet.y(one.level) - LINE * len(one.words) / 2, LINE * len(one.words) + 0.8) for one in blocks],
         0.5, sheet.height - frame.foot - LINE,

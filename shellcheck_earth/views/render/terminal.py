@@ -18,6 +18,7 @@ from shellcheck_earth.views.text.blocks import BOUNDS, bounds_words
 from shellcheck_earth.views.text.cautions import (
     ENGINEER,
     bearing_loads_sentence,
+    earth_sentence,
     left_out_sentence,
     ring_loads_sentence,
     stated_none_sentence,
@@ -110,7 +111,7 @@ def _finished(cases: Sequence[CaseResult]) -> tuple[list[CaseResult], int]:
 
 
 def _bare(case: CaseResult) -> str:
-    return case.id.partition("-carrying-")[0]
+    return case.id.partition("-earth-")[0].partition("-carrying-")[0]
 
 
 def shown_blocks(results: Sequence[BlockResult]) -> tuple[list[BlockResult], int]:
@@ -139,6 +140,21 @@ def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
     return min(cases, key=lambda case: (case.overall_reserve or 0.0, case.id), default=None)
 
 
+def _cautioned(assessment: Result) -> list[str]:
+    """What was left out, and what was asked of what is handed in and lies against the wall."""
+    design = assessment.design
+    earth = next((str(one.values[0]) for one in assessment.cautions if one.key == "earth"), "")
+    said = (
+        left_out_sentence(loads_left_out(design)),
+        stated_none_sentence(loads_stated_none(design)),
+        ring_loads_sentence([load.name for load in design.ring_loads]),
+        bearing_loads_sentence([load.name for load in design.bearing_loads]),
+        earth_sentence(earth),
+        f"{_('Caution.')} {_(ENGINEER)}",
+    )
+    return [text for text in said if text]
+
+
 def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     """At most one screen of 80 columns."""
     system = assessment.design.unit_system
@@ -157,7 +173,8 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         lines.append(_case_line(worst, system, _("(worst)")))
     if states > 1:
         shown = _(
-            "Of {states} states of what is handed into rings the worst of each case is shown; the report has all.",
+            "Of {states} states of what is handed into rings or lies against the wall the worst of each case is shown;"
+            " the report has all.",
             states=states,
         )
         lines += wrapped(shown, "  ")
@@ -181,12 +198,7 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
         lines += wrapped(
             _("Inputs whose range changes the answer: {paths}. Measure these first.", paths=", ".join(deciding))
         )
-    unchecked = left_out_sentence(loads_left_out(assessment.design))
-    excused = stated_none_sentence(loads_stated_none(assessment.design))
-    handed = ring_loads_sentence([load.name for load in assessment.design.ring_loads])
-    borne = bearing_loads_sentence([load.name for load in assessment.design.bearing_loads])
-    said = [text for text in (unchecked, excused, handed, borne, f"{_('Caution.')} {_(ENGINEER)}") if text]
-    lines += ["", *(line for text in said for line in wrapped(text))]
+    lines += ["", *(line for text in _cautioned(assessment) for line in wrapped(text))]
     if spoken().language != "en":
         lines += wrapped(_(REVIEW))
     if out is not None:

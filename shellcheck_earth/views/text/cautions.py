@@ -17,6 +17,7 @@ __all__ = [
     "UNSTABILISED",
     "bearing_loads_sentence",
     "caution_sentence",
+    "earth_sentence",
     "left_out_sentence",
     "ring_loads_sentence",
     "stated_none_sentence",
@@ -131,6 +132,21 @@ def bearing_loads_sentence(names: Sequence[str]) -> str:
     )
 
 
+def earth_sentence(height: str) -> str:
+    """What was asked of earth against the wall, up to how high above the ground it lies, and what was not; "" for
+    none."""
+    if not height:
+        return ""
+    return _(
+        "Earth against the wall, up to {height} above the ground outside: the finished dome was asked without it, as"
+        " earth dries, shrinks or is dug away, with a part of it, and with it pressing the least and the most. No stage"
+        " of building was asked with it: lay it when the dome is closed, in even lifts all around. Not looked at: water"
+        " in it, earth higher on one side, machines beside the wall, soil that swells, frost, roots, and what keeps the"
+        " wall dry behind it.",
+        height=height,
+    )
+
+
 def _lowered_sentence(lowered: Sequence[tuple[str, float, float]]) -> str:
     said = [
         _("{check} {here} instead of {by}", check=said_below(check), here=required_words(here), by=required_words(by))
@@ -155,4 +171,6 @@ def caution_sentence(caution: Caution) -> str:
         return ring_loads_sentence(values)
     if caution.key == "bearing loads":
         return bearing_loads_sentence(values)
+    if caution.key == "earth":
+        return earth_sentence(values[0])
     return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])

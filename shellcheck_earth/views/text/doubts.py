@@ -70,8 +70,13 @@ SAID: Mapping[DoubtKind, str] = {
     "criteria lowered": mark(
         "The design file requires {value} for {named} where its set of criteria requires {bound}."
     ),
-    "earth pressure": mark(
-        "The floor lies below the ground outside: the earth that presses on the wall is not in here."
+    "water against the wall": mark(
+        "Water in the earth against the wall would press beside the earth, and is not in here: drain it, and say in"
+        " {path} why no water can stand there."
+    ),
+    "earth shaken": mark("What an earthquake does to the earth against the wall is not in here."),
+    "earth on blocks": mark(
+        "Openings and loads from one side need the block model, and the earth against the wall is not in its blocks."
     ),
     "not established": mark("{path}: neither answer could be established ({value})."),
     "not proven": mark("Not proven either way: {named}."),

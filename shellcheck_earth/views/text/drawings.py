@@ -27,6 +27,7 @@ LEVELS = {
     "springing": mark("springing"),
     "floor": mark("finished floor"),
     "ground": mark("ground"),
+    "earth": mark("earth against the wall"),
 }
 
 

@@ -226,7 +226,7 @@ def test_each_group_of_courses_is_tried_and_doubted_by_itself() -> None:
             "site.wind_pressure is not",
         ),
         ('earthquake = { value = "none", reason = "no shaking, invented example" }\n', "", "site.earthquake is not"),
-        ("[dome]\n", '[dome]\nfloor_above_ground = "-1 mm"\n', "earth presses"),
+        ("[dome]\n", '[dome]\nfloor_above_ground = "-1 mm"\n', "water may press"),
         ("[dome]\n", '[dome]\nfloor_above_ground = "0 m"\n', ""),
         ("[dome]\n", "[criteria]\nbed_friction = 1.49\n[dome]\n", "bed friction is asked for less"),
         ("[dome]\n", "[criteria]\nbed_friction = 1.5\nstrength = 2.5\n[dome]\n", ""),

@@ -258,7 +258,7 @@ def test_what_stands_against_a_pass_cannot_be_claimed_away(added: str, word: str
         ('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "0 kPa"', "site.snow"),
         ('worker = "1.5 kN"', 'worker = "0 kN"', "building.worker"),
         ("[beds]", "[beds]\nwire_strands = 5", "beds.wire_strands"),
-        ("[dome]", '[dome]\nfloor_above_ground = "-0.3 m"', "earth presses"),
+        ("[dome]", '[dome]\nfloor_above_ground = "-0.3 m"', "water may press"),
         ('friction = { value = 0.65, source = "measured" }', "friction = 0.75", "beds.friction"),
         ('edge_rounding = { value = "20 mm", source = "measured" }', 'edge_rounding = "5 mm"', "wall.edge_rounding"),
     ],

@@ -50,6 +50,11 @@ def _view(draft: Draft, dome: Dome, bearing: float, shift: float, reach: float) 
         low = max(course.z_bottom, dome.ground)
         draft.box((shift - course.outer_radius, low), (shift + course.outer_radius, course.z_top), "COURSES_BEYOND")
     draft.path([(shift - reach, dome.ground), (shift + reach, dome.ground)], "GROUND")
+    if (earth := dome.design.backfill) is not None and earth.height > 0.0:
+        surface = dome.ground + earth.height
+        cut = max(course.outer_radius for course in courses if course.z_bottom < surface)
+        for side in (-1.0, 1.0):
+            draft.path([(shift + side * cut, surface), (shift + side * (reach + 4 * draft.letter), surface)], "EARTH")
     draft.path([(shift, dome.ground), (shift, dome.top + 2 * draft.letter)], "AXES")
     said = _("from outside, at bearing {bearing:.4g} deg", bearing=math.degrees(bearing))
     draft.text((shift, dome.top + 3 * draft.letter), said, size=1.2, align="BOTTOM_CENTER")

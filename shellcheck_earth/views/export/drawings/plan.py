@@ -69,8 +69,16 @@ def plan_drawing(dome: Dome) -> bytes:
     free = _free_bearing(dome)
     draft.radius(course.inner_radius, free, 0.6 * course.inner_radius)
     draft.radius(course.outer_radius, free - 12.0, reach + 4 * draft.letter)
-    draft.title_block((-reach, -reach - 9 * draft.letter), [_(PLAN_BEARINGS)])
+    draft.title_block((-reach, -reach - 9 * draft.letter), [_(PLAN_BEARINGS), *_earth(draft, dome)])
     return draft.data()
+
+
+def _earth(draft: Draft, dome: Dome) -> list[str]:
+    """The note of earth against the wall, which lies all around and has no edge to draw."""
+    earth = dome.design.backfill
+    if earth is None or earth.height <= 0.0:
+        return []
+    return [_("Earth against the wall all around, up to {height} above the ground.", height=draft.shown(earth.height))]
 
 
 def _free_bearing(dome: Dome) -> float:

@@ -23,6 +23,7 @@ def section_drawing(dome: Dome) -> bytes:
             (course.inner_radius + course.width / 2, course.z_mid), course.label, size=0.8, align="MIDDLE_CENTER"
         )
     _plaster(draft, dome)
+    _earth(draft, dome, reach)
     ground_and_levels(draft, dome, reach)
     _compasses(draft, dome)
     _dimensions(draft, dome, reach)
@@ -45,6 +46,22 @@ def _plaster(draft: Draft, dome: Dome) -> None:
             draft.path(places, "PLASTER")
 
 
+def _earth(draft: Draft, dome: Dome, reach: float) -> None:
+    """Earth laid against the finished wall: its surface, and where it lies against the courses."""
+    earth = dome.design.backfill
+    if earth is None or earth.height <= 0.0:
+        return
+    surface, plaster = dome.ground + earth.height, dome.design.plaster.outside
+    against = [course for course in dome.courses if course.z_bottom < surface and course.z_top > dome.ground]
+    for side in (-1.0, 1.0):
+        face = [
+            (side * (course.outer_radius + plaster), level)
+            for course in against
+            for level in (max(course.z_bottom, dome.ground), min(course.z_top, surface))
+        ]
+        draft.path([*face, (side * (reach + 8 * draft.letter), surface)], "EARTH")
+
+
 def ground_and_levels(draft: Draft, dome: Dome, reach: float) -> None:
     """Ground, floor, springing and top with their heights above the finished floor."""
     left, right = -reach - 10 * draft.letter, reach + 3 * draft.letter
@@ -52,6 +69,8 @@ def ground_and_levels(draft: Draft, dome: Dome, reach: float) -> None:
     for side in (-1.0, 1.0):
         draft.path([(side * outer, dome.ground), (side * (reach + 8 * draft.letter), dome.ground)], "GROUND")
     named = [(dome.top, "top"), (0.0, "springing"), (dome.floor, "floor"), (dome.ground, "ground")]
+    if dome.design.backfill is not None and dome.design.backfill.height > 0.0:
+        named.append((dome.ground + dome.design.backfill.height, "earth"))
     groups: dict[float, list[str]] = {}
     for level, name in named:
         groups.setdefault(round(level, 9), []).append(name)

@@ -1,0 +1,41 @@
+"""Where earth laid against the finished wall finds it, and what of it no wall of rings can take."""
+
+from __future__ import annotations
+
+from shellcheck_earth.basics.errors import Problem
+from shellcheck_earth.basics.units import both
+from shellcheck_earth.geometry.courses import Course, Dome
+
+__all__ = ["earth_problems", "earth_surface", "pressed", "soaked_up_to"]
+
+NEAR = 1e-9
+"""Levels closer than this are the same [m]."""
+
+
+def earth_surface(dome: Dome) -> float | None:
+    """The level of the earth against the finished wall [m above the springing]; None where there is none."""
+    earth = dome.design.earth
+    return None if earth is None else dome.ground + earth.height
+
+
+def soaked_up_to(dome: Dome) -> float:
+    """Up to which level wet ground may soak courses that begin at or below it [m above the springing]."""
+    surface = earth_surface(dome)
+    return dome.ground if surface is None else surface
+
+
+def pressed(course: Course, surface: float) -> tuple[float, float] | None:
+    """(depth of the lowest, of the highest place of a course that earth up to a level presses on) [m]; None: none."""
+    below = surface - course.z_bottom
+    return (below, max(surface - course.z_top, 0.0)) if below > NEAR else None
+
+
+def earth_problems(dome: Dome) -> list[Problem]:
+    """Why earth finds no wall to lie against; [] where it does."""
+    surface = earth_surface(dome)
+    if surface is None or surface <= dome.top + NEAR:
+        return []
+    system = dome.design.unit_system
+    most, found = (both(level - dome.ground, "length", system, 4) for level in (dome.top, surface))
+    expected = f"at most {most}, the top of the wall: earth that covers the crown is not what this checks"
+    return [Problem("backfill.height", expected, found)]

@@ -1,0 +1,100 @@
+"""What the design file says of earth against the finished wall: read, with the ends of every range.
+
+Part of the checker: standard library only. STATEMENT.md, section 2.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
+from typing import Any
+
+from shellcheck_earth.mechanics.proof.quantities import RefusedError
+from shellcheck_earth.mechanics.proof.ring_loads import span_of
+
+__all__ = ["Earth", "earth_of", "sine"]
+
+COMPACTED = Fraction(1)
+KEYS = {"height", "unit_weight", "friction_angle", "compacted", "surcharge", "drained"}
+Span = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True)
+class Earth:
+    """height over the ground outside; unit weights; coefficients of its pressure; load on it; whether it drains."""
+
+    height: Fraction
+    lightest: Fraction
+    heaviest: Fraction
+    least: Fraction
+    most: Fraction
+    surcharge: Fraction
+    drained: bool
+
+
+def sine(angle: Fraction) -> Fraction:
+    """To 45 digits, of an angle within a right one."""
+    x = Fraction(floor(angle * (1 << 170)), 1 << 170)
+    term, total, n = x, x, 1
+    while abs(term) > Fraction(1, 10**50):
+        term = -Fraction(floor(term * x * x * (1 << 170)), 1 << 170) / ((n + 1) * (n + 2))
+        total, n = total + term, n + 2
+    return total
+
+
+def _drains(raw: Any) -> bool:
+    if raw is False:
+        return False
+    if isinstance(raw, dict) and set(raw) == {"value", "reason"} and raw["value"] is True:
+        reason = raw["reason"]
+        if isinstance(reason, str) and 5 <= len(reason.strip()) <= 200:
+            return True
+    raise RefusedError("backfill.drained: expected true with a reason of 5 to 200 characters, or false")
+
+
+def _widened(raw: Any, given: Callable[[Any, str], Fraction], key: str, usual: Span) -> Span:
+    """As measured; else also the ends of the usual range."""
+    if raw is None:
+        return usual
+    low, high = span_of(raw, f"backfill.{key}", given)
+    if isinstance(raw, dict) and raw.get("source") == "measured":
+        return low, high
+    return min(low, usual[0]), max(high, usual[1])
+
+
+def earth_of(
+    raw: Any,
+    above: Fraction,
+    given: Callable[[Any, str], Fraction],
+    usual: Callable[[str, str], Fraction],
+) -> Earth | None:
+    """The earth of a design; None where there is none.
+
+    above: how far the floor lies above the ground; `given` reads a value at a path within its range,
+    `usual` a column of a row of the table of defaults.
+    """
+    if raw is None and above >= 0:
+        return None
+    said = {} if raw is None else raw
+    if not isinstance(said, dict) or not set(said) <= KEYS:
+        raise RefusedError(f"backfill: expected one table of {', '.join(sorted(KEYS))}, for earth all around")
+    height = given(said["height"], "backfill.height") if "height" in said else Fraction(0)
+    if height <= 0 <= above:
+        raise RefusedError("backfill.height: expected more than 0 where the floor is not below the ground")
+    ends = {
+        key: _widened(said.get(key), given, key, (usual(f"backfill.{key}", "low"), usual(f"backfill.{key}", "high")))
+        for key in ("unit_weight", "friction_angle")
+    }
+    compacted = said.get("compacted", True)
+    if type(compacted) is not bool:
+        raise RefusedError("backfill.compacted: expected true or false")
+    loose, dense = (sine(angle) for angle in ends["friction_angle"])
+    most = max(1 - loose, COMPACTED) if compacted else 1 - loose
+    surcharge = (
+        given(said["surcharge"], "backfill.surcharge") if "surcharge" in said else usual("backfill.surcharge", "value")
+    )
+    light, heavy = ends["unit_weight"]
+    drained = _drains(said["drained"]) if "drained" in said else False
+    return Earth(height, light, heavy, (1 - dense) / (1 + dense), most, surcharge, drained)
