@@ -48,8 +48,8 @@ class RadialLoad:
 class HandedIn:
     """What something else hands into a course, per radian: weight down at a radius, thrust outward at a level [kN, m].
     `..._helps`: which of them is at the end that the least factor of a row belongs to. `at_most`: rows that multiply by
-    more than 1 multiply it by at least this. middle, half: the arc that it bears on [rad]; all around where nothing
-    else is said, else only blocks can tell."""
+    more than 1 multiply it by at least this. `gaps`: it bears on what there is of its course beside openings. middle,
+    half: the arc that it bears on [rad]; all around where nothing else is said, else only blocks can tell."""
 
     weight: float
     thrust: float
@@ -60,6 +60,7 @@ class HandedIn:
     middle: float = 0.0
     half: float = math.pi
     at_most: float = 1.0
+    gaps: bool = False
 
     @property
     def all_around(self) -> bool:

@@ -14,6 +14,9 @@ are convex in loads and forces together; a lighter earth is the same made smalle
 there and not there, on the heaviest earth and on the lightest. Earth that is dug away in part presses on lower courses
 alone, which no such mean is: that is asked at further levels, without a load on it.
 
+Blocks, which cost time, are asked the three corners of the whole, heaviest earth with what may stand on it; on what of
+a course there is beside openings.
+
 Nothing is counted that the earth would do for the dome: no passive resistance, nothing of the earth or the floor
 within, no friction on its face. Water is not in here (`safety/doubts.py`), nor what an earthquake does to the earth.
 """
@@ -54,11 +57,12 @@ class Soil:
 
 @dataclass(frozen=True)
 class EarthState:
-    """One state of the earth: what each course is handed by it, and the words of it."""
+    """One state of the earth: what each course is handed by it, and the words of it. `blocks`: blocks are asked it."""
 
     number: int
     by_course: dict[int, HandedIn]
     words: str
+    blocks: bool = False
 
 
 @dataclass(frozen=True)
@@ -103,9 +107,10 @@ def _pressure(asked: _Asked, a: float, b: float) -> tuple[float, float]:
 
 
 def _on_ledge(asked: _Asked, course: Course, over: Course | None, plaster: float, depth: float) -> tuple[float, float]:
-    """(weight [kN], radius [m]) a radian of the earth on the ledge of a course; (0, 0) without ledge or earth."""
+    """(weight [kN], radius [m]) a radian of the earth on the ledge of a course; nothing at its outer face without ledge
+    or earth."""
     if not asked.ledges or over is None or over.outer_radius >= course.outer_radius or depth <= 0.0:
-        return 0.0, 0.0
+        return 0.0, course.outer_radius
     stress, inner, outer = asked.unit_weight * depth + asked.surcharge, over.outer_radius, course.outer_radius + plaster
     return stress * (outer**2 - inner**2) / 2, 2 / 3 * (outer**3 - inner**3) / (outer**2 - inner**2)
 
@@ -123,7 +128,7 @@ def _handed(dome: Dome, asked: _Asked) -> dict[int, HandedIn]:
         face = course.outer_radius + (0.0 if asked.least else plaster)
         weight, radius = _on_ledge(asked, course, over, plaster, found[1])
         out[course.number] = HandedIn(
-            weight, -face * force, radius, asked.level - depth, thrust_helps=asked.least, at_most=FACTOR
+            weight, -face * force, radius, asked.level - depth, thrust_helps=asked.least, at_most=FACTOR, gaps=True
         )
     return out
 
@@ -158,4 +163,5 @@ def earth_states(dome: Dome) -> Iterator[EarthState]:
                     continue  # no ledge under it: less pressure is the same earth made smaller
                 number += 1
                 said = ", ".join(word for word in (load, how) if word)
-                yield EarthState(number, handed, f"{AMOUNTS[part]} against the wall: {said}")
+                most = (unit_weight, surcharge) == (soil.heaviest, soil.surcharge)
+                yield EarthState(number, handed, f"{AMOUNTS[part]} against the wall: {said}", part == 0 and most)

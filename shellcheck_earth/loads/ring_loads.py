@@ -189,8 +189,20 @@ def _beside(
 
 
 def block_states(dome: Dome) -> Iterator[Carried]:
-    """The states of all loads that blocks are asked: those of `carried_states` that the others and the dome without
-    the load do not hold already, then those with a load at one bearing, and what an earthquake needs more."""
+    """The states of all loads that blocks are asked, then those of the earth against the wall that they are, each
+    without loads and with each of theirs."""
+    loads = list(_block_loads(dome))
+    yield from loads
+    for earth in earth_states(dome):
+        for one in (Carried({}, ""), *loads) if earth.blocks else ():
+            words = "; ".join(word for word in (earth.words, one.words) if word)
+            by_course = _beside(one.by_course, earth.by_course)
+            yield Carried(by_course, words, one.number, again=one.again, earth=earth.number)
+
+
+def _block_loads(dome: Dome) -> Iterator[Carried]:
+    """Those of `carried_states` that the others and the dome without the load do not hold already, then those with a
+    load at one bearing, and what an earthquake needs more."""
     design = dome.design
     choices = _choices(dome, (*design.ring_loads, *design.bearing_loads), shaken=design.site.earthquake > 0)
     rings = itertools.product(*([one for one in of if one is None or not one.apart] for of in choices))

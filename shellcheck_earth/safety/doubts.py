@@ -10,6 +10,7 @@ from shellcheck_earth.basics.values import criteria_set, defaults
 from shellcheck_earth.design.criteria import usual_factor
 from shellcheck_earth.design.design import Design, group_path, strengths_tested
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.openings import head_rise
 from shellcheck_earth.loads.combinations import set_rows
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.assumptions import beyond_range
@@ -52,15 +53,17 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
 
 
 def _of_earth(design: Design) -> list[Doubt]:
-    """What of the earth against the wall is not computed: water in it, its shaking, and blocks that it presses on."""
+    """What of the earth against the wall is not computed: water in it, its shaking, and what carries an opening."""
     earth = design.earth
     if earth is None:
         return []
     out = [] if earth.drained else [Doubt("water against the wall", "backfill.drained")]
     if design.site.earthquake > 0:
         out.append(Doubt("earth shaken", "site.earthquake"))
-    if needs_blocks(design):
-        out.append(Doubt("earth on blocks", "backfill"))
+    for number, opening in enumerate(design.openings, 1):
+        head = opening.sill + opening.height - head_rise(opening) - design.wall.course_height
+        if earth.height - design.dome.floor_above_ground > head:
+            out.append(Doubt("earth over an opening", f"opening[{number}].height"))
     return out
 
 

@@ -49,7 +49,7 @@ DoubtKind = Literal[
     "criteria lowered",
     "water against the wall",
     "earth shaken",
-    "earth on blocks",
+    "earth over an opening",
     "not established",
     "not proven",
     "blocks not asked",

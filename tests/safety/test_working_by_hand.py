@@ -16,6 +16,7 @@ from two_courses import two
 
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.combinations import combinations
+from shellcheck_earth.loads.course_state import HandedIn
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -67,14 +68,15 @@ def test_every_course_down_to_the_bed_with_its_forces() -> None:
 def test_what_is_handed_in_counts_more_where_it_works_against_the_dome() -> None:
     state: Any = SimpleNamespace(
         handed=(
-            SimpleNamespace(weight=2.0, weight_helps=False, radius=1.1, thrust=0.0, thrust_helps=False, level=0.3),
-            SimpleNamespace(weight=3.0, weight_helps=True, radius=1.2, thrust=0.5, thrust_helps=True, level=0.4),
-            SimpleNamespace(weight=0.0, weight_helps=True, radius=1.3, thrust=0.7, thrust_helps=False, level=0.5),
+            HandedIn(2.0, 0.0, 1.1, 0.3),
+            HandedIn(3.0, 0.5, 1.2, 0.4, weight_helps=True, thrust_helps=True),
+            HandedIn(0.0, 0.7, 1.3, 0.5, weight_helps=True),
+            HandedIn(1.0, -4.0, 1.4, 0.6, thrust_helps=True, at_most=1.6),
         )
     )
     weights, thrusts = working._carried(state, 1.35, 0.9)
-    assert weights == ((2.0, 1.35, 1.1), (3.0, 0.9, 1.2))
-    assert thrusts == ((0.5, 0.9, 0.4), (0.7, 1.35, 0.5))
+    assert weights == ((2.0, 1.35, 1.1), (3.0, 0.9, 1.2), (1.0, 1.6, 1.4))
+    assert thrusts == ((0.5, 0.9, 0.4), (0.7, 1.35, 0.5), (-4.0, 0.9, 0.6))
 
 
 SMALL = replace(

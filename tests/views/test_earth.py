@@ -80,7 +80,7 @@ def test_the_data_hold_every_state() -> None:
     assert {"finished-dry-earth-1", "soaked-through-earth-3"} <= ids
 
 
-@pytest.mark.parametrize("kind", ["water against the wall", "earth shaken", "earth on blocks"])
+@pytest.mark.parametrize("kind", ["water against the wall", "earth shaken", "earth over an opening"])
 def test_doubts_are_said_in_both_languages(kind: Any) -> None:
     english = doubt_sentence(Doubt(kind, "backfill.drained"))
     with speaking(words("es")):

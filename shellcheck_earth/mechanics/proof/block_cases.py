@@ -151,7 +151,7 @@ class _Demands(DesignWalls):
         yield from self.finished_dead(None)
         yield from self.forms_out()
         yield from self.from_one_side(None)
-        if self.d["ring_load"] or self.d["bearing_load"]:
+        if self.d["ring_load"] or self.d["bearing_load"] or self.d["earth"] is not None:
             for state in handed_states(self.d, self.courses, self.cases.ground):
                 yield from self.finished_dead(state)
                 yield from self.from_one_side(state)

@@ -13,7 +13,8 @@ from math import pi, sin
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.block_loads import Handed
-from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, refuse_states
+from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, pressed_states, refuse_states
+from shellcheck_earth.mechanics.proof.earth import Pressed
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import UNIT, Course, grid
 
@@ -92,8 +93,29 @@ def _corners(d: Design, load: Mapping[str, Any], index: int, course: Course) -> 
         )
 
 
+def _against(index: int, course: Course, one: Pressed) -> Handed:
+    """What earth hands into a course."""
+    radius = one.weight_moment / one.weight / UNIT if one.weight else course.outer / UNIT
+    weight, thrust = one.weight / (6 * UNIT**4), -one.push / (6 * UNIT**4)
+    return Handed(index, weight, thrust, radius, one.push_moment / one.push / UNIT, gaps=True)
+
+
 def handed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:
-    """Every state that blocks are asked but the one without any load."""
+    """Every state that blocks are asked but the one without anything: of loads, then of the earth against the wall,
+    each without loads and with each of theirs."""
+    loads = list(_of_loads(d, courses, ground))
+    yield from loads
+    for earth in pressed_states(d, courses, ground):
+        plain, counted = (
+            tuple(_against(index, courses[index], both[k]) for index, both in earth.courses.items()) for k in (0, 1)
+        )
+        for one in (HandedState("", (), (), False), *loads) if earth.blocks else ():
+            suffix = f"-earth-{earth.number}{one.suffix}"
+            yield HandedState(suffix, (*one.plain, *plain), (*one.counted, *counted), one.again)
+
+
+def _of_loads(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:
+    """Every state of the loads that blocks are asked but the one without any."""
     loads = [*d["ring_load"], *d["bearing_load"]]
     refuse_states(d, courses, ground)
     at = [course_of(courses, ground, load["height"]) for load in loads]

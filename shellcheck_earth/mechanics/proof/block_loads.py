@@ -23,7 +23,8 @@ Vector = tuple[float, float, float]
 @dataclass(frozen=True)
 class Handed:
     """What is handed into a course (its index), of a radian [kN]: weight down at a radius, thrust outward at a level
-    [m]; from half before a middle to half behind it [rad], which is all around where nothing else is said."""
+    [m]; from half before a middle to half behind it [rad], which is all around where nothing else is said. `gaps`: on
+    what there is of its course beside openings."""
 
     course: int
     weight: float
@@ -32,6 +33,7 @@ class Handed:
     level: float
     middle: float = 0.0
     half: float = pi
+    gaps: bool = False
 
     def on(self, block: Angle) -> tuple[float, float]:
         """(middle, half the angle) of what of it lies on a sector; a half of 0 or less for nothing."""

@@ -11,12 +11,12 @@ from itertools import product
 from math import pi, prod, remainder
 from typing import Any
 
-from shellcheck_earth.mechanics.proof.earth import earth_states
+from shellcheck_earth.mechanics.proof.earth import EarthState, earth_states
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design, default
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
 
-__all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of", "refuse_states"]
+__all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of", "pressed_states", "refuse_states"]
 
 MOST_STATES = 36
 MOST_BESIDE_EARTH = 8
@@ -134,15 +134,18 @@ def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterato
                 _add(found, index, one)
         loads.append((f"-carrying-{number}" if number else "", found))
     yield from loads[1:]
-    if d["earth"] is None:
-        return
-    states = earth_states(d["earth"], courses, ground, grid(d["plaster.outside"]), _earth_factors(d))
-    for number, earth in enumerate(states, 1):
+    for earth in pressed_states(d, courses, ground):
         for suffix, found in loads:
             both = dict(found)
-            for index, one in earth.items():
-                _add(both, index, one)
-            yield f"-earth-{number}{suffix}", both
+            for index, (plain, counted) in earth.courses.items():
+                _add(both, index, (plain.carried, counted.carried))
+            yield f"-earth-{earth.number}{suffix}", both
+
+
+def pressed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[EarthState]:
+    """Every state of the earth against the wall but the one without it; none where there is no earth."""
+    if d["earth"] is not None:
+        yield from earth_states(d["earth"], courses, ground, grid(d["plaster.outside"]), _earth_factors(d))
 
 
 def _add(to: dict[int, tuple[Carried, Carried]], index: int, one: tuple[Carried, Carried]) -> None:

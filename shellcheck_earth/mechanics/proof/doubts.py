@@ -40,6 +40,7 @@ BLOCKS_REST_ON = (
 """What blocks can bear: they are not asked again at the end of a range."""
 STRENGTHS = tuple(f"fill.strength_{state}" for state in ("dry", "as_placed", "wet"))
 CLOSE = Fraction(1, 10**9)
+ROOT_3 = Fraction("1.7320508075688772935274463415058723669428")
 
 
 def _row(design: Design, path: str, fill: Any) -> str | None:
@@ -113,8 +114,11 @@ def _of_earth(design: Design) -> list[str]:
     out = [] if earth.drained else ["backfill.drained: water may press on the wall, which is not computed"]
     if design["site.earthquake"] > 0:
         out.append("site.earthquake: it shakes the earth against the wall, which is not computed")
-    if design.needs_blocks:
-        out.append("backfill: earth presses on blocks, which is not computed")
+    for row in design["opening"]:
+        full = {"round": Fraction(1, 2), "pointed": ROOT_3 / 2, "lintel": Fraction(0)}[row["head"]] * row["width"]
+        head = row["sill"] + row["height"] - min(full, row["height"]) - design["wall.course_height"]
+        if earth.height - design["dome.floor_above_ground"] > head:
+            out.append("opening.height: earth reaches what carries the opening, which is not computed")
     return out
 
 

@@ -5,7 +5,7 @@ Part of the checker: standard library only. STATEMENT.md, sections 3 and 5.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -13,7 +13,7 @@ from shellcheck_earth.mechanics.proof.backfill import Earth
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
 
-__all__ = ["earth_states"]
+__all__ = ["EarthState", "Pressed", "earth_states"]
 
 LEVELS = 4
 
@@ -30,10 +30,35 @@ class _Asked:
     least: bool
 
 
+@dataclass(frozen=True)
+class Pressed:
+    """What the earth hands into a course, a radian, in the units of `states`: its weight on the ledge and the moment of
+    that, what it pushes inward and the moment of that."""
+
+    weight: int
+    weight_moment: int
+    push: int
+    push_moment: int
+
+    @property
+    def carried(self) -> Carried:
+        """Force down, moment, thrust outward."""
+        return self.weight, self.weight_moment - self.push_moment, -self.push
+
+
+@dataclass(frozen=True)
+class EarthState:
+    """By the index of the course, as it is and as rows of factors count it; `blocks`: blocks are asked it too."""
+
+    number: int
+    courses: Mapping[int, tuple[Pressed, Pressed]]
+    blocks: bool
+
+
 def _on(
     course: Course, over: Course | None, asked: _Asked, plaster: int, factors: tuple[Fraction, Fraction]
-) -> Carried:
-    """Of one course, per radian, multiplied by the factors of its weight and its pressure: force, moment, thrust."""
+) -> Pressed:
+    """Of one course, multiplied by the factors of its weight and its pressure."""
     a, b = asked.level - course.z_bottom, max(asked.level - course.z_top, 0)
     g, q = (grid(asked.coefficient * factors[1] * one) for one in (asked.unit_weight, asked.surcharge))
     face = course.outer + (0 if asked.least else plaster)
@@ -44,7 +69,7 @@ def _on(
         stress = grid(asked.unit_weight * factors[0]) * b + grid(asked.surcharge * factors[0]) * UNIT
         inner, outer = over.outer, course.outer + plaster
         weight, moment = 3 * stress * (outer**2 - inner**2), 2 * stress * (outer**3 - inner**3)
-    return weight, moment - (asked.level * force - below), -force
+    return Pressed(weight, moment, force, asked.level * force - below)
 
 
 def _states(earth: Earth, surface: int, base: int) -> Iterator[_Asked]:
@@ -63,13 +88,13 @@ def _states(earth: Earth, surface: int, base: int) -> Iterator[_Asked]:
 
 def earth_states(
     earth: Earth, courses: Sequence[Course], ground: int, plaster: int, factors: tuple[Fraction, Fraction]
-) -> Iterator[dict[int, tuple[Carried, Carried]]]:
-    """By the index of the course, as it is and as rows of factors count it (`factors`: the greatest, the least), in
-    every state of the earth but the one without it; RefusedError where it lies higher than the wall."""
+) -> Iterator[EarthState]:
+    """Every state of the earth but the one without it (`factors` of rows: the greatest, the least); RefusedError where
+    it lies higher than the wall."""
     surface = ground + grid(earth.height)
     if surface > courses[-1].z_top + NEAR:
         raise RefusedError("backfill.height: expected at most the top of the wall")
-    more, less = factors
+    (more, less), number = factors, 0
     for asked in _states(earth, surface, courses[0].z_bottom):
         counted = more, (less if asked.least else more)
         found = {}
@@ -80,5 +105,7 @@ def earth_states(
             one = Fraction(1), Fraction(1)
             plain = _on(course, over, asked, plaster, one)
             found[index] = plain, _on(course, over, asked, plaster, counted)
-        if not asked.ledges or any(plain[0] for plain, _ in found.values()):
-            yield found
+        if not asked.ledges or any(plain.weight for plain, _ in found.values()):
+            whole = asked.level == surface and (asked.unit_weight, asked.surcharge) == (earth.heaviest, earth.surcharge)
+            number += 1
+            yield EarthState(number, found, whole)

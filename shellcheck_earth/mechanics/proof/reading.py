@@ -54,8 +54,7 @@ ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
 bearing_load.bearing angle -7 7|bearing_load.height length -10 30|bearing_load.width length 0.05 2
 bearing_load.weight force -500 500|bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3
 backfill.height length 0 5|backfill.unit_weight weight 10 26|backfill.friction_angle angle 0.0872 0.8727
-backfill.surcharge stress 0 50
-dome.measured_from whole -20 1|building.laid whole 1 300
+backfill.surcharge stress 0 50|dome.measured_from whole -20 1|building.laid whole 1 300
 wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}

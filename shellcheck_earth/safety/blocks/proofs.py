@@ -117,7 +117,7 @@ def cuts_and_bags(dome: Dome, index: int) -> tuple[tuple[float, ...], tuple[floa
 def handed_in(case: Case) -> tuple[Handed, ...]:
     """What is handed into the courses of a case, as the checker has it."""
     return tuple(
-        Handed(index, one.weight, one.thrust, one.radius, one.level, one.middle, one.half)
+        Handed(index, one.weight, one.thrust, one.radius, one.level, one.middle, one.half, one.gaps)
         for index, state in enumerate(case.states)
         for one in state.handed
     )

@@ -33,7 +33,7 @@ __all__ = ["print_summary", "shown_blocks", "summary_lines"]
 MARKS: dict[Verdict, str] = {"meets": "(*)", "falls short": "/_\\", "cannot say": "[?]"}
 """Each verdict has a mark and a word of its own, so that nothing hangs on colour."""
 
-CARRYING = re.compile(r"-carrying-\d+")
+CARRYING = re.compile(r"(-earth-\d+)?(-carrying-\d+)|-earth-\d+")
 """Which state of what is handed in, in the name of a case of blocks."""
 
 WRITTEN = (

@@ -204,7 +204,7 @@ PIECES = (
     mark("or none with the reason"),
     mark("water may press on the wall"),
     mark("it shakes the earth against the wall"),
-    mark("earth presses on blocks"),
+    mark("earth reaches what carries the opening"),
     mark("which is not computed"),
     mark("criteria"),
     mark("neither a line nor its impossibility could be proven"),

@@ -208,6 +208,12 @@ HANDED = mark(
     " where its weight and its thrust keep their direction, the end at which both are least lies between rows that are"
     " asked."
 )
+EARTH = mark(
+    "Earth against the wall presses on every block by its angle, and on nothing where an opening keeps it off: what is"
+    " missing there pushes the dome towards the opening. Blocks are asked the whole, heaviest earth with what may stand"
+    " on it, at its most and its least; lighter earth, and earth dug away in part, the rings alone. Nothing that holds"
+    " the earth off an opening may lean on the dome."
+)
 FORMS = mark(
     "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
     " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
@@ -284,6 +290,8 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
     if any("-carrying-" in result.id for result in results):
         names = [load.name for of in (design.ring_loads, design.bearing_loads) for load in of]
         yield _(HANDED, names=listed(names))
+    if any("-earth-" in result.id for result in results):
+        yield _(EARTH)
     yield from _ties(design)
 
 

@@ -75,8 +75,9 @@ SAID: Mapping[DoubtKind, str] = {
         " {path} why no water can stand there."
     ),
     "earth shaken": mark("What an earthquake does to the earth against the wall is not in here."),
-    "earth on blocks": mark(
-        "Openings and loads from one side need the block model, and the earth against the wall is not in its blocks."
+    "earth over an opening": mark(
+        "The earth against the wall reaches what carries an opening ({path}), on which it is not computed: it has to"
+        " end a course below where the head begins."
     ),
     "not established": mark("{path}: neither answer could be established ({value})."),
     "not proven": mark("Not proven either way: {named}."),

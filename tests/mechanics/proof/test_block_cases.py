@@ -126,7 +126,22 @@ weight = { low = "-0.3 kN", high = "0.9 kN" }
 thrust = "0.8 kN"
 from_inner_face = { low = "0.1 m", high = "0.3 m" }
 """
+EARTH = """
+[backfill]
+height = "0.6 m"
+unit_weight = { low = "15 kN/m3", high = "20 kN/m3", source = "measured" }
+surcharge = "3 kPa"
+drained = { value = true, reason = "gravel and a pipe to daylight" }
+"""
 HANDED = {
+    "earth against the wall": SILENT + EARTH,
+    "earth, a skylight, every load, partial factors": EVERY_LOAD.replace("common practice", "EN 1990")
+    + CAP.replace("-0.4 kN", "0.4 kN")
+    + EARTH,
+    "a floor below the ground, and a beam": SILENT.replace(
+        'floor_above_ground = "0.15 m"', 'floor_above_ground = "-0.3 m"'
+    )
+    + BEAM.replace('{ low = "-0.2 kN", high = "0.4 kN" }', '"0 kN"'),
     "a beam": SILENT + BEAM,
     "a beam alone, nothing from one side": _bare(SILENT).replace('wind_pressure = "0.6 kPa"', HALL) + BEAM,
     "a porch vault that may lift, every load, partial factors": EVERY_LOAD.replace("common practice", "IS 1893") + TIE,

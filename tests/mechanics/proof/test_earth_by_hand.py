@@ -218,8 +218,8 @@ def test_the_proofs_of_a_smaller_pressure_are_refused() -> None:
         (SMALL.replace("[dome]", '[dome]\nfloor_above_ground = "-1 mm"'), "backfill.drained: water may press"),
         (WITH.replace('earthquake = { value = "none", reason = "no shaking, invented example" }', "earthquake = 0.1"),
          "site.earthquake: it shakes the earth"),
-        (WITH.replace('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "0.5 kPa"'),
-         "backfill: earth presses on blocks"),
+        (WITH + '[[opening]]\nkind = "vent"\nbearing = "0 deg"\nsill = "0.1 m"\nwidth = "0.2 m"\nheight = "0.3 m"\n'
+         'head = "lintel"\n', "opening.height: earth reaches what carries the opening"),
     ],
 )  # fmt: skip
 def test_what_is_not_computed_speaks_against_a_meets(text: str, said: str | None) -> None:
