@@ -97,6 +97,7 @@ def draw(seed: int) -> str:
     lines += ["[site.rain]", f'intensity = "{_quantity(rng, 2, 40, "mm/h")}"'] if rng.random() < 0.8 else []
     lines += ["[criteria]", f'set = "{rng.choice(("common practice", "EN 1990"))}"']
     lines += _handed_in(rng, width) if rng.random() < 0.3 else []
+    lines += _earth(rng) if rng.random() < 0.15 else []
     return "\n".join(lines) + "\n"
 
 
@@ -116,6 +117,20 @@ def _handed_in(rng: random.Random, width: float) -> list[str]:
         f"weight = {span(-1.0, 12.0, 'kN')}",
         f"thrust = {span(-2.0, 4.0, 'kN')}",
         f"from_inner_face = {span(0.0, width, 'm')}",
+    ]
+
+
+def _earth(rng: random.Random) -> list[str]:
+    """Earth against the wall, some of it higher than the wall, most of it drained."""
+    drained = "false" if rng.random() < 0.1 else '{ value = true, reason = "gravel and a pipe" }'
+    return [
+        "[backfill]",
+        f'height = "{rng.triangular(0.0, 3.5, 0.6):.3f} m"',
+        *_maybe(rng, _tested("unit_weight", f"{rng.uniform(13, 23):.2f} kN/m3", rng.random() < 0.6), 0.7),
+        *_maybe(rng, _tested("friction_angle", f"{rng.uniform(15, 45):.1f} deg", rng.random() < 0.6), 0.7),
+        *_maybe(rng, f"compacted = {rng.choice(('true', 'false'))}", 0.6),
+        *_maybe(rng, f'surcharge = "{rng.choice((0.0, rng.uniform(0.0, 15.0))):.2f} kPa"', 0.7),
+        f"drained = {drained}",
     ]
 
 
