@@ -112,7 +112,7 @@ def test_the_same_bytes_and_the_scale() -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "says"), [(("--scale", "0"), "a number from 1 to 1000"), (("--what", "ifc"), "--what")]
+    ("arguments", "says"), [(("--scale", "0"), "a number from 1 to 1000"), (("--what", "pdf"), "--what")]
 )
 def test_what_cannot_be_drawn(arguments: tuple[str, ...], says: str, tmp_path: Path, capsys: Any) -> None:
     code = main.run(["draw", str(ROOT / "reports/seed-bank/design.toml"), "--out", str(tmp_path), *arguments])

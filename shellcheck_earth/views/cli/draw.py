@@ -19,12 +19,12 @@ def draw(
     design: Path,
     *,
     out: Annotated[Path, Parameter(name=["--out", "-o"])],
-    what: Literal["all", "dxf", "solid"] = "all",
+    what: Literal["all", "dxf", "solid", "ifc"] = "all",
     scale: float = 50.0,
     language: Spoken = "en",
 ) -> int:
     """Write drawings for other programs: section.dxf, plan.dxf and elevations.dxf with dimensions at full size, and
-    dome.stl and dome.3mf to print. Exit code 0 says they are written; it is no verdict.
+    dome.stl and dome.3mf to print; or dome.ifc, a building model. Exit code 0 says they are written; it is no verdict.
 
     Parameters
     ----------
@@ -33,7 +33,8 @@ def draw(
     out
         Folder for the drawings.
     what
-        all; dxf: the drawings alone; solid: the bodies alone.
+        all: drawings and bodies; dxf: the drawings alone; solid: the bodies alone; ifc: a building model (IFC4), which
+        needs the extra "ifc" besides.
     scale
         Of the printed bodies, 1 to so many; 1 is full size in millimetres.
     """
@@ -52,11 +53,14 @@ def draw(
     check_folder(out)
     try:
         from shellcheck_earth.views.export.drawings.bundle import drawing_files
+
+        with speaking(words(language)):
+            files = drawing_files(dome, what, scale)
     except ModuleNotFoundError as missing:
-        wanted = 'the extra "drawings": pip install "shellcheck_earth[drawings]"'
+        extra = "ifc" if (missing.name or "").startswith("ifcopenshell") else "drawings"
+        wanted = f'the extra "{extra}": pip install "shellcheck_earth[{extra}]"'
         raise InputError([Problem("draw", wanted, f"no {missing.name}")]) from None
     with speaking(words(language)):
-        files = drawing_files(dome, what, scale)
         leftovers = write_outputs(out, files, design_sha256(dome.design))
         told = _("Geometry alone: `check` says whether it stands.")
         written = _("Written to {folder}:", folder=out)

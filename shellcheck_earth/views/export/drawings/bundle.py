@@ -12,8 +12,13 @@ __all__ = ["drawing_files"]
 
 
 def drawing_files(dome: Dome, what: str, scale: float) -> dict[str, bytes]:
-    """Name -> content. `what`: all, dxf or solid; `scale`: 1 to so many, of the solid bodies."""
+    """Name -> content. `what`: all, dxf, solid, or ifc, which is not in all; `scale`: 1 to so many, of the solid
+    bodies. ModuleNotFoundError for ifc without its library."""
     out: dict[str, bytes] = {}
+    if what == "ifc":
+        from shellcheck_earth.views.export.drawings.ifc import dome_ifc
+
+        return {"dome.ifc": dome_ifc(dome)}
     if what != "solid":
         out["section.dxf"] = section_drawing(dome)
         out["plan.dxf"] = plan_drawing(dome)

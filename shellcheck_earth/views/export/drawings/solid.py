@@ -12,7 +12,8 @@ import math
 import re
 import uuid
 import zipfile
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Literal
 
 import numpy as np
 import trimesh
@@ -25,7 +26,7 @@ from shellcheck_earth.geometry.layout import Block
 from shellcheck_earth.views.export.drawings.plan import between_openings
 from shellcheck_earth.views.export.gltf import body
 
-__all__ = ["bodies", "dome_3mf", "dome_stl"]
+__all__ = ["Piece", "bodies", "dome_3mf", "dome_stl", "pieces_of"]
 
 Floats = NDArray[np.float64]
 Mesh = tuple[Floats, NDArray[np.int64]]
@@ -56,20 +57,38 @@ def _closed_ring(course: Course) -> Mesh:
     return corners, faces[:, ::-1] if inward else faces
 
 
-def bodies(dome: Dome) -> list[tuple[str, Mesh]]:
-    """(name, (corners (k, 3) [m], triangles (l, 3))) of every piece; each closed and turned outward."""
-    out: list[tuple[str, Mesh]] = []
+@dataclass(frozen=True)
+class Piece:
+    """A closed body, turned outward: corners (k, 3) [m] and triangles (l, 3); `course`: the index of its course."""
+
+    kind: Literal["course", "head", "buttress", "lintel"]
+    course: int
+    name: str
+    mesh: Mesh
+
+
+def pieces_of(dome: Dome) -> list[Piece]:
+    """Every piece of the dome: courses from the lowest up, then what carries openings, and buttresses."""
+    out: list[Piece] = []
     for index, course in enumerate(dome.courses):
         pieces = between_openings(dome, course)
         for number, (start, end) in enumerate(pieces, 1):
             if pieces == [(0.0, 2 * math.pi)]:
-                out.append((f"course {course.label}", _closed_ring(course)))
+                out.append(Piece("course", index, f"course {course.label}", _closed_ring(course)))
                 continue
             piece = Block(index, "wall", start, end, (), closed=False)
-            out.append((f"course {course.label}, piece {number}", body(dome, piece)))
-    layout = cut_blocks(dome)
-    others = [block for block in layout.blocks if block.kind in ("head", "buttress", "lintel")]
-    return out + [(f"{block.kind} {number}", body(dome, block)) for number, block in enumerate(others, 1)]
+            out.append(Piece("course", index, f"course {course.label}, piece {number}", body(dome, piece)))
+    number = 0
+    for block in cut_blocks(dome).blocks:
+        if block.kind != "wall":
+            number += 1
+            out.append(Piece(block.kind, block.course, f"{block.kind} {number}", body(dome, block)))
+    return out
+
+
+def bodies(dome: Dome) -> list[tuple[str, Mesh]]:
+    """(name, (corners (k, 3) [m], triangles (l, 3))) of every piece; each closed and turned outward."""
+    return [(piece.name, piece.mesh) for piece in pieces_of(dome)]
 
 
 def _scene(dome: Dome, scale: float) -> Any:
