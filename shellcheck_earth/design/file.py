@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
@@ -21,7 +21,17 @@ from shellcheck_earth.design.design import (
 )
 from shellcheck_earth.design.schema import LONGEST_TEXT, DesignTable, Table, show
 
-__all__ = ["design_from_document", "parse_design", "read_design", "read_document", "read_text"]
+__all__ = [
+    "design_from_document",
+    "parse_design",
+    "read_design",
+    "read_document",
+    "read_text",
+    "table_of",
+    "unit_system",
+]
+
+AnyTable = TypeVar("AnyTable", bound=Table)
 
 Document = dict[str, Any]
 """A design file as TOML gives it, before any check."""
@@ -48,9 +58,9 @@ def read_text(path: Path) -> str:
     return reading.read_text(path, "a design file")
 
 
-def _known_keys(location: tuple[str | int, ...]) -> list[str]:
+def _known_keys(root: type[Table], location: tuple[str | int, ...]) -> list[str]:
     """Keys the table at this place knows."""
-    model: type[Table] = DesignTable
+    model = root
     for name in location:
         if isinstance(name, int):
             continue
@@ -79,11 +89,11 @@ def _path(location: tuple[str | int, ...]) -> str:
     return out or "the file"
 
 
-def _problem(error: Any) -> Problem:
+def _problem(error: Any, root: type[Table]) -> Problem:
     location, kind = tuple(error["loc"]), error["type"]
     path, found = _path(location), error.get("input")
     if kind == "extra_forbidden":
-        near = difflib.get_close_matches(str(location[-1]), _known_keys(location[:-1]), n=1, cutoff=0.5)
+        near = difflib.get_close_matches(str(location[-1]), _known_keys(root, location[:-1]), n=1, cutoff=0.5)
         return Problem(
             path, "a key this file knows", f"unknown {location[-1]!r}", f"nearest: {near[0]}" if near else ""
         )
@@ -109,23 +119,27 @@ def _problem(error: Any) -> Problem:
     return Problem(path, error["msg"][:1].lower() + error["msg"][1:], show(found))
 
 
-def design_from_document(document: Mapping[str, Any], where: str = "design") -> Design:
-    """A checked design; InputError with every fault found. `geometry.reading` also asks whether it can be built."""
+def table_of(root: type[AnyTable], document: Mapping[str, Any], where: str) -> AnyTable:
+    """A document as checked tables; InputError with every fault found, each with its path into the document."""
     try:
-        table = DesignTable.model_validate(document)
+        return root.model_validate(document)
     except ValidationError as error:
         faults = error.errors(include_url=False)
-        told = [_problem(one) for one in faults[: 4 * MOST_TOLD]]  # finding the nearest key to each takes its time
+        told = [_problem(one, root) for one in faults[: 4 * MOST_TOLD]]  # finding the nearest key takes its time
         problems = list({(one.path, one.found): one for one in told}.values())
         raise InputError(problems, where, len(faults) - len(told)) from None
-    build = Builder(table)
-    design = build.design(_unit_system(document))
+
+
+def design_from_document(document: Mapping[str, Any], where: str = "design") -> Design:
+    """A checked design; InputError with every fault found. `geometry.reading` also asks whether it can be built."""
+    build = Builder(table_of(DesignTable, document, where))
+    design = build.design(unit_system(document))
     if design is None:
         raise InputError(build.problems, where)
     return design
 
 
-def _unit_system(document: Any) -> UnitSystem:
+def unit_system(document: Any) -> UnitSystem:
     """Imperial when most lengths of the file are written in feet or inches."""
     return system_of(_texts(document), ("length",))
 

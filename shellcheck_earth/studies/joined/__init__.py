@@ -1,0 +1,1 @@
+"""Domes joined by a passage, and straight walls with buttresses, as blocks of one problem: a study."""
