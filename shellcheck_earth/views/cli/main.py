@@ -21,6 +21,7 @@ from shellcheck_earth.views.cli.choose import choose
 from shellcheck_earth.views.cli.compare import compare
 from shellcheck_earth.views.cli.draw import draw
 from shellcheck_earth.views.cli.explain import explain
+from shellcheck_earth.views.cli.joined import joined
 from shellcheck_earth.views.cli.options import Printing, Spoken, printed
 from shellcheck_earth.views.cli.page import page
 from shellcheck_earth.views.cli.problem import problem
@@ -210,6 +211,7 @@ app.command(choose)
 app.command(compare)
 app.command(draw)
 app.command(explain)
+app.command(joined)
 app.command(page)
 app.command(problem)
 app.command(settle)

@@ -24,6 +24,7 @@ OF_STUDIES = (
     *("explain.pdf", "explain.json", "collapse.svg", "choose.pdf", "choose.json"),
     *("compare.csv", "compare.xlsx", "compare.pdf", "chance.json", "chance.csv", "chance.pdf"),
     *("shake.svg", "shake.csv", "shake.json", "survey.pdf", "survey.json", "settings.csv", "build-card.pdf"),
+    *("joined.json", "joined.svg", "joined.pdf"),
     *("section.dxf", "plan.dxf", "elevations.dxf", "dome.stl", "dome.3mf"),
 )
 
