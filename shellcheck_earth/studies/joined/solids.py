@@ -38,6 +38,10 @@ __all__ = [
 
 WHOLE = Shares()
 
+SMOOTH = 0.01
+"""Share of its friction that is left to a face that does not rub: with none at all the solver may end without an
+answer."""
+
 LEAST_AREA = 1e-5
 """Faces smaller than this [m2] are no contact; leaving them out takes support away, never adds any."""
 
@@ -93,7 +97,8 @@ class Solid:
 class Meeting:
     """A face between two solids (lower -1: the ground) that can open about `edge1` or `edge2`, which run the same way.
 
-    `thin_along`: a reserve takes from the length of its edges too, not from the way between them alone.
+    `thin_along`: a reserve takes from the length of its edges too, not from the way between them alone. `smooth`: it
+    presses and does not rub, where friction would hold only what is pressed together first.
     """
 
     upper: int
@@ -102,6 +107,7 @@ class Meeting:
     edge2: tuple[Point, Point]
     kind: str
     thin_along: bool = False
+    smooth: bool = False
 
 
 @dataclass(frozen=True)
@@ -169,7 +175,7 @@ def patches_of(of: Solids, earth: Earth, shares: Shares, first: int = 0) -> list
     """The faces as patches, capacities multiplied by the shares. first: index of the first solid in the problem."""
     out = []
     for meeting in of.meetings:
-        friction, strength = earth.friction, earth.strength * shares.strength
+        friction, strength = earth.friction * (SMOOTH if meeting.smooth else 1.0), earth.strength * shares.strength
         if meeting.lower == GROUND:
             friction, strength = min(friction, shares.base_friction), min(strength, shares.ground_pressure)
         edges = thinned((meeting.edge1, meeting.edge2), shares.half_width, along=meeting.thin_along)

@@ -2,7 +2,8 @@
 
 x runs along the wall from its middle, y across it (the front is +y), z up from the ground. Joints run in line up the
 wall, so that no block bridges as a coil does not: where a buttress, an opening or the bearing of a lintel begins or
-ends, and evenly between. Wall and buttress press on each other and never pull: no bond between them is counted.
+ends, and evenly between. Wall and buttress press on each other; they neither pull nor rub: no bond between them is
+counted, and friction there would hold a wall that the buttress would have to be pressed against first.
 """
 
 from __future__ import annotations
@@ -227,7 +228,7 @@ class _Bricks:
                 start, end = max(a, c), min(b, d)
                 if end - start > LEAST_OVERLAP:
                     lower, upper = (((start, near, z), (end, near, z)) for z in (low, high))
-                    self.meetings.append(Meeting(this, i, lower, upper, "buttress", thin_along=True))
+                    self.meetings.append(Meeting(this, i, lower, upper, "buttress", thin_along=True, smooth=True))
             below = this
 
 

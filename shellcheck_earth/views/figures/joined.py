@@ -18,11 +18,11 @@ from shellcheck_earth.views.text.language import _
 
 __all__ = ["joined_svg"]
 
-WIDTH, MARGIN, HEAD, GAP = 174.0, 3.0, 6.0, 9.0
-"""Of the picture, around it, above each view, between them [mm]."""
+WIDTH, MARGIN, HEAD, GAP, KEY = 174.0, 3.0, 6.0, 4.0, 20.0
+"""Of the picture, around it, above each view, between them, for the key [mm]."""
 
-TALLEST = 80.0
-"""Height of a view [mm] at most."""
+TALLEST = 160.0
+"""Height of the picture [mm] at most: it goes on the first page."""
 
 DRAWN = 0.10
 """The largest motion is drawn as this share of the height: a mechanism has no size of its own."""
@@ -38,35 +38,35 @@ def _moved(points: Floats, motion: Floats, scale: float) -> Floats:
 
 
 def joined_svg(told: Told) -> str:
-    """The picture as SVG: elevation at rest, elevation with what moves first, plan."""
+    """The picture as SVG: from the side with what moves first, from the end too where it moves across, from above."""
     blocks = [np.array(corners, dtype=np.float64) for corners in told.drawn.corners]
     motions = np.array(told.drawn.motions or np.zeros((len(blocks), 6)), dtype=np.float64)
     size = np.sqrt((motions[:, :3] ** 2).sum(axis=1))
     largest = float(size.max(initial=0.0))
-    low, high = (np.array([f(b[:, k].min() if f is min else b[:, k].max() for b in blocks) for k in range(3)])
-                 for f in (min, max))  # fmt: skip
-    span = high - low
+    low, high = (np.array([take([take(b[:, k]) for b in blocks]) for k in range(3)]) for take in (min, max))
+    span, middle = high - low, (low + high) / 2
     drawn = DRAWN * float(span[2]) / largest if largest > 0 else 0.0
     gone = [_moved(points, motion, drawn) for points, motion in zip(blocks, motions, strict=True)]
-    scale = min((WIDTH - 2 * MARGIN) / float(span[0] * 1.04), TALLEST / float(max(span[2] * 1.1, span[1])))
-    tall, deep = float(span[2]) * scale * 1.1, float(span[1]) * scale * 1.06
-    views = 2 if largest > 0 else 1
-    height = views * (HEAD + tall + GAP) + HEAD + deep + 20.0
-    sheet = Sheet(WIDTH, height, scale, WIDTH / 2, 0.0)
-    middle = float(low[0] + high[0]) / 2
     moves = (size >= MOVES * largest) & (largest > 0)
+    across = float(np.abs(motions[moves, 1]).sum()) > float(np.abs(motions[moves, 0]).sum())
+    tall, deep = float(span[2]) * 1.1, float(span[1]) * 1.06
+    axes = (0, 1) if across else (0,)
+    room = (TALLEST - len(axes) * (HEAD + GAP) - HEAD - KEY) / (len(axes) * tall + deep)
+    scale = min((WIDTH - 2 * MARGIN) / float(span[0] * 1.04), room)
+    sheet = Sheet(WIDTH, len(axes) * (HEAD + tall * scale + GAP) + HEAD + deep * scale + KEY, scale, WIDTH / 2, 0.0)
     level = HEAD
-    for title, corners in ((_("Seen from the side"), blocks), (_("What moves first, enlarged"), gone))[:views]:
-        foot = level + tall
-        _elevation(sheet, corners, moves, middle, foot, float(low[2]))
-        if corners is gone:
-            seen = partial(_side, middle=middle, foot=foot, low=float(low[2]), scale=scale)
-            _arrows(sheet, blocks, gone, size, moves, seen)
+    for axis in axes:
+        foot = level + tall * scale
+        seen = partial(_side, axis=axis, middle=float(middle[axis]), foot=foot, low=float(low[2]), scale=scale)
+        _elevation(sheet, gone, moves, seen, depth=1 - axis)
+        _arrows(sheet, blocks, gone, size, moves, seen)
+        sheet.line(MARGIN, foot, WIDTH - MARGIN, foot, width=0.35)
+        title = _("From the end, motion enlarged") if axis else _("From the side, motion enlarged")
         sheet.text(MARGIN, level - 1.5, title, size=LEAST_SIZE, bold=True)
         level = foot + GAP + HEAD
-    _plan(sheet, blocks, gone, size, moves, (middle, float(low[1] + high[1]) / 2), level + deep / 2)
+    _plan(sheet, blocks, gone, size, moves, (float(middle[0]), float(middle[1])), level + deep * scale / 2)
     sheet.text(MARGIN, level - 1.5, _("From above"), size=LEAST_SIZE, bold=True)
-    foot = level + deep + 6.0
+    foot = level + deep * scale + 6.0
     _key(sheet, foot, told)
     scale_bar(sheet, foot + 4.0, told.given.unit_system)
     note = _("Motion has no size of its own: only directions and proportions are computed.")
@@ -75,22 +75,21 @@ def joined_svg(told: Told) -> str:
     return sheet.svg(told.given.name, about, digest_of(told.given))
 
 
-def _side(p: Floats, middle: float, foot: float, low: float, scale: float) -> Point:
-    return WIDTH / 2 + (float(p[0]) - middle) * scale, foot - (float(p[2]) - low) * scale
+def _side(p: Floats, *, axis: int, middle: float, foot: float, low: float, scale: float) -> Point:
+    """axis: what runs to the right, 0 for x, 1 for y."""
+    return WIDTH / 2 + (float(p[axis]) - middle) * scale, foot - (float(p[2]) - low) * scale
 
 
 def _fill(*, moves: bool) -> tuple[str, str, float]:
     return (MOVING, RED, 0.25) if moves else (CLAY, FAINT, 0.12)
 
 
-def _elevation(sheet: Sheet, blocks: list[Floats], moves: Floats, middle: float, foot: float, low: float) -> None:
-    """From the side of growing y, the farthest blocks first."""
-    order = sorted(range(len(blocks)), key=lambda i: (round(float(blocks[i][:, 1].mean()), 9), i))
+def _elevation(sheet: Sheet, blocks: list[Floats], moves: Floats, place: Place, *, depth: int) -> None:
+    """The farthest blocks first; depth: the axis that runs towards whoever looks, y from the side, x from the end."""
+    order = sorted(range(len(blocks)), key=lambda i: (round(float(blocks[i][:, depth].mean()), 9), i))
     for index in order:
         fill, colour, width = _fill(moves=bool(moves[index]))
-        outline = hull([_side(p, middle, foot, low, sheet.scale) for p in blocks[index]])
-        sheet.path(outline, width=width, colour=colour, fill=fill, closed=True)
-    sheet.line(MARGIN, foot, WIDTH - MARGIN, foot, width=0.35)
+        sheet.path(hull([place(p) for p in blocks[index]]), width=width, colour=colour, fill=fill, closed=True)
 
 
 def _plan(

@@ -12,7 +12,7 @@ from shellcheck_earth.studies.joined.told import LEANT_ON, Answer, Body, Questio
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import ENGINEER, UNSTABILISED
 from shellcheck_earth.views.text.language import _, mark
-from shellcheck_earth.views.text.numbers import capital, factor_words, listed, required_words
+from shellcheck_earth.views.text.numbers import capital, factor_words, listed, lower, required_words
 
 __all__ = [
     "NO_VERDICT",
@@ -55,10 +55,10 @@ LEFT_OUT_PAIR = mark(
 )
 
 LEFT_OUT_WALL = mark(
-    "Blocks in line from joint to joint, no wire, no bond between wall and buttress: they press and never pull. Wind by"
+    "Blocks in line from joint to joint, no wire, no bond between wall and buttress: they press and neither pull nor rub. Wind by"
     " EN 1991-1-4, 7.4.1, Table 7.9 (recalled, to be confirmed by the engineer), the coefficients of a long wall"
-    " without return corners; the earthquake with its vertical share. Each number is the least of dry, damp and, where no"
-    " plaster is said, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is relied on"
+    " without return corners; the earthquake with its vertical share. Each number is the least of dry, damp and, where"
+    " no plaster is said, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is relied on"
     " under a load from one side. Left out: stages, loads along the wall, earth or water against it, wind on the"
     " buttresses, the bending of a lintel."
 )
@@ -145,19 +145,19 @@ def _question_words(told: Told, answers: list[Answer]) -> str:
 def headline(told: Told) -> str:
     """The one answer that decides."""
     one = told.decides
-    of = {"body": body_name(told, one.body), "question": answer_name(one), "state": state_name(one)}
+    of = {"body": body_name(told, one.body), "question": lower(answer_name(one)), "state": state_name(one)}
     if one.held.relied is None:
         why = said_below(one.held.why)
-        return _("Cannot say: {question} of {body} ({state}) could not be established: {why}.", why=why, **of)
+        return _("Cannot say: {question}, {body} ({state}) could not be established: {why}.", why=why, **of)
     shown = {"relied": relied_words(one.held), "needed": required_words(one.held.required)}
     if one.held.enough:
         return _(
-            "Every question reaches what is required; the least is {question} of {body} ({state}): {relied} for the"
+            "Every question reaches what is required; the least is that of {question}, {body} ({state}): {relied} for the"
             " {needed} required. No verdict.",
             **of,
             **shown,
         )
-    return _("Falls short: {question} of {body} ({state}), {relied} for the {needed} required.", **of, **shown)
+    return _("Falls short: {question}, {body} ({state}): {relied} for the {needed} required.", **of, **shown)
 
 
 def bounds_words(told: Told) -> str:
