@@ -38,6 +38,9 @@ Key = TypeVar("Key", bound=Hashable)
 LEAST = 0.25
 """Blocks that hold less than this reserve are reported as holding nothing."""
 
+WIDE_GAP = 1e-5
+"""How near to the largest multiple forces have to come where they cannot be had nearer: they hold a little less."""
+
 FAILS_AT = (1.05, 1.15, 1.4)
 """Past a reserve that was not seen to fail, where a mechanism is looked for."""
 
@@ -204,8 +207,12 @@ class _Line:
 
 
 def _line(pose: Pose, cut: int, most: float) -> _Line:
-    assembled = assemble(replace(pose(cut, Shares()), most=ROOM * most))
-    answer = solve_cone(assembled, gap=GAP)
+    posed = replace(pose(cut, Shares()), most=ROOM * most)
+    for one, gap in ((posed, GAP), (posed.shaved(), GAP), (posed, WIDE_GAP), (posed.shaved(), WIDE_GAP)):
+        assembled = assemble(one)
+        answer = solve_cone(assembled, gap=gap)
+        if answer.solved or answer.infeasible:
+            break
     held = min(answer.multiplier, most) if answer.solved else 0.0 if answer.infeasible else None
     moves = None if held is None or held >= most * (1 - 1e-6) else max(answer.mechanism, held)
     return _Line(assembled, answer, Cut(assembled.problem.blocks, held, moves))

@@ -26,7 +26,6 @@ def joined(
         Two domes and their passage, or a wall (TOML): see the guide, "Joined domes and straight walls".
     """
     from shellcheck_earth.basics.texts import wrapped
-    from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
     from shellcheck_earth.studies.joined.given import Pair, digest_of, read_given
     from shellcheck_earth.studies.joined.joining import join_domes
     from shellcheck_earth.studies.joined.standing import stand_wall
@@ -34,7 +33,7 @@ def joined(
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
-    from shellcheck_earth.views.text.joined import joined_words
+    from shellcheck_earth.views.text.joined import screen_words
     from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
 
     how, given, leftovers = printed(printing), read_given(file), None
@@ -49,7 +48,9 @@ def joined(
         if out is not None:
             leftovers = write_outputs(out, files, digest_of(given))
     with speaking(words(how.language)):
-        say([line for text in (*joined_words(told, OVERSTATED), *review_sentences()) for line in [*wrapped(text), ""]])
+        before, table, after = screen_words(told)
+        said = [line for text in before for line in [*wrapped(text), ""]] + [*table, ""]
+        say([*said, *(line for text in (*after, *review_sentences()) for line in [*wrapped(text), ""])])
         if leftovers is None:
             say(wrapped(_("Nothing was written: add --out FOLDER for pages, picture and numbers.")))
         else:

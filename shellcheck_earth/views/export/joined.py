@@ -15,7 +15,7 @@ from shellcheck_earth.views.figures.joined import joined_svg
 from shellcheck_earth.views.pages.joined import joined_document
 from shellcheck_earth.views.render.pdf import document_pdf
 from shellcheck_earth.views.report.layout import Print
-from shellcheck_earth.views.text.joined import NO_VERDICT, joined_words
+from shellcheck_earth.views.text.joined import NO_VERDICT, screen_words
 from shellcheck_earth.views.text.language import speaking, words
 
 __all__ = ["NAMES", "joined_files", "joined_json"]
@@ -68,7 +68,7 @@ def joined_json(told: Told) -> str:
         "decides": {"of": decides.body, "question": decides.question, "towards": decides.way},
         "ground_holds_and_bears": told.on_the_ground,
         "answers": [_answer(answer) for answer in told.answers],
-        "in_words": joined_words(told, OVERSTATED),
+        "in_words": [text for part in screen_words(told) for text in part],
     }
     return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 

@@ -12,7 +12,7 @@ from shellcheck_earth.studies.joined.told import LEANT_ON, Answer, Body, Questio
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import ENGINEER, UNSTABILISED
 from shellcheck_earth.views.text.language import _, mark
-from shellcheck_earth.views.text.numbers import capital, factor_words, listed, lower, required_words
+from shellcheck_earth.views.text.numbers import factor_words, listed, lower, required_words
 
 __all__ = [
     "NO_VERDICT",
@@ -22,20 +22,20 @@ __all__ = [
     "cautions",
     "ground_words",
     "headline",
-    "joined_words",
     "joining_words",
     "left_out_words",
     "moving_words",
     "relied_words",
     "said_of",
+    "screen_words",
     "state_name",
     "what_words",
 ]
 
 NO_VERDICT = mark(
     "This is a study and gives no verdict: unlike an answer of `check` nothing of it is proven, no stage of building is"
-    " asked, and how tubes of two buildings bond where they meet is known to nobody here. A licensed structural"
-    " engineer has to judge the whole; check each dome by itself as well."
+    " asked, and how tubes of two parts bond where they meet is known to nobody here. A licensed structural"
+    " engineer has to judge the whole; check every dome of it by itself as well."
 )
 
 WALL_ENGINEER = mark(
@@ -55,12 +55,12 @@ LEFT_OUT_PAIR = mark(
 )
 
 LEFT_OUT_WALL = mark(
-    "Blocks in line from joint to joint, no wire, no bond between wall and buttress: they press and neither pull nor rub. Wind by"
-    " EN 1991-1-4, 7.4.1, Table 7.9 (recalled, to be confirmed by the engineer), the coefficients of a long wall"
-    " without return corners; the earthquake with its vertical share. Each number is the least of dry, damp and, where"
-    " no plaster is said, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is relied on"
-    " under a load from one side. Left out: stages, loads along the wall, earth or water against it, wind on the"
-    " buttresses, the bending of a lintel."
+    "Blocks in line from joint to joint, no wire, no bond between wall and buttress: they press and neither pull nor"
+    " rub. Wind by EN 1991-1-4, 7.4.1, Table 7.9 (recalled, to be confirmed by the engineer), the coefficients of a"
+    " long wall without return corners; the earthquake with its vertical share. Each number is the least of dry, damp"
+    " and, where no plaster is said, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is"
+    " relied on under a load from one side. Left out: stages, loads along the wall, earth or water against it, wind on"
+    " the buttresses, the bending of a lintel."
 )
 
 WAYS: Mapping[str, str] = {
@@ -134,12 +134,68 @@ def _asked(told: Told) -> Iterator[list[Answer]]:
         yield [one for one in told.answers if (one.question, one.way) == key]
 
 
-def _question_words(told: Told, answers: list[Answer]) -> str:
-    """One question: every body, what is relied on, what is required."""
-    parts = [f"{body_name(told, one.body)} {relied_words(one.held)}" for one in answers]
-    needed = sorted({required_words(one.held.required) for one in answers})
-    return _("{question}: {parts}. Required {needed}.", question=answer_name(answers[0]), parts="; ".join(parts),
-             needed=listed(needed))  # fmt: skip
+def screen_table(told: Told) -> list[str]:
+    """What is relied on, a line a question: lines of one width, without a heading where only one body was asked."""
+    bodies: list[Body] = list(dict.fromkeys(one.body for one in told.answers))
+    heads = [_(HEADS[body]) for body in bodies]
+    rows = []
+    for answers in _asked(told):
+        of = {one.body: one.held for one in answers}
+        needed = max(one.held.required for one in answers)
+        cells = [_cell(of[body]) if body in of else "" for body in bodies]
+        rows.append([_short_name(answers[0]), *cells, required_words(needed)])
+    head = ["", *heads, _("required")]
+    wide = [max(len(row[k]) for row in (head, *rows)) for k in range(len(head))]
+    return [
+        "  ".join([row[0].ljust(wide[0]), *(cell.rjust(w) for cell, w in zip(row[1:], wide[1:], strict=True))]).rstrip()
+        for row in (head, *rows)
+    ]
+
+
+def _cell(held: Held) -> str:
+    """What is relied on, as short as it can be said."""
+    if held.relied is None:
+        return "?"
+    said = factor_words(held.relied, held.required)
+    return f"{said}+" if held.at_least else said
+
+
+def _short_name(answer: Answer) -> str:
+    if not answer.way:
+        return _("Dead load")
+    return f"{_(QUESTIONS[answer.question])} {_(SHORT[answer.way])}"
+
+
+HEADS: Mapping[Body, str] = {
+    "joined": mark("joined"),
+    "first dome": mark("first"),
+    "second dome": mark("second"),
+    "passage": mark("passage"),
+    LEANT_ON[0]: mark("first*"),
+    LEANT_ON[1]: mark("second*"),
+    "wall": mark("wall"),
+    "lengths": mark("by lengths"),
+}
+"""Of the columns on the screen; a star: with the passage leaning on it."""
+
+SHORT: Mapping[str, str] = {
+    "front": mark("to the front"),
+    "back": mark("to the back"),
+    "first": mark("to the first"),
+    "second": mark("to the second"),
+    "left": mark("across, left"),
+    "right": mark("across, right"),
+}
+
+KEY_PAIR = mark(
+    "Columns: joined as one; each dome and the passage alone; * a dome with the passage leaning on it. +: at least."
+    " ?: cannot say. What is relied on, of the stated load or of every capacity under the dead load."
+)
+
+KEY_WALL = mark(
+    "Columns: the wall as it is built; by lengths, of which none hands anything to the next. +: at least. ?: cannot"
+    " say. What is relied on, of the stated load or of every capacity under the dead load."
+)
 
 
 def headline(told: Told) -> str:
@@ -152,8 +208,8 @@ def headline(told: Told) -> str:
     shown = {"relied": relied_words(one.held), "needed": required_words(one.held.required)}
     if one.held.enough:
         return _(
-            "Every question reaches what is required; the least is that of {question}, {body} ({state}): {relied} for the"
-            " {needed} required. No verdict.",
+            "Every question reaches what is required; the least is that of {question}, {body} ({state}): {relied} for"
+            " the {needed} required. No verdict.",
             **of,
             **shown,
         )
@@ -183,7 +239,7 @@ def bounds_words(told: Told) -> str:
     )
 
 
-def _joining(told: Told, answers: list[Answer]) -> str:
+def _joining(answers: list[Answer]) -> str:
     """What joining gives or takes away, of one question; empty where it was not established."""
     of = {one.body: one for one in answers}
     alone = [of[body] for body in ("first dome", "second dome", "passage") if body in of]
@@ -193,23 +249,22 @@ def _joining(told: Told, answers: list[Answer]) -> str:
     least = min(alone, key=lambda one: held_to(one.held))
     apart, joined = least.held.relied or 0.0, whole.held.relied
     said = {
-        "question": answer_name(whole),
+        "question": _short_name(whole),
         "joined": relied_words(whole.held),
         "apart": relied_words(least.held),
-        "body": body_name(told, least.body),
     }
     if abs(joined - apart) <= 0.02 * max(joined, apart):
-        return _("{question}: joining changes little ({joined} joined, {apart} {body}).", **said)
+        return _("{question}: joining changes little, {joined} for {apart} apart.", **said)
     if joined > apart:
-        return _("{question}: joined {joined}, apart {apart} ({body}): joining gives, do not count on it.", **said)
-    return _("{question}: joined {joined}, apart {apart} ({body}): joining takes away.", **said)
+        return _("{question}: joining gives, {joined} for {apart} apart; do not count on it.", **said)
+    return _("{question}: joining takes away, {joined} for {apart} apart.", **said)
 
 
 def joining_words(told: Told) -> list[str]:
     """What joining gives or takes away, question by question; [] for a wall."""
     if not isinstance(told.given, Pair):
         return []
-    return [text for one in _asked(told) if (text := _joining(told, one))]
+    return [text for one in _asked(told) if (text := _joining(one))]
 
 
 def moving_words(told: Told) -> str:
@@ -305,20 +360,10 @@ def what_words(told: Told) -> str:
     )
 
 
-def joined_words(told: Told, share: float) -> list[str]:
-    """All paragraphs of the screen, cautions first."""
-    asked = list(_asked(told))
+def screen_words(told: Told) -> tuple[list[str], list[str], list[str]]:
+    """(paragraphs before the table, its lines, paragraphs after it), cautions first."""
     first, *rest = cautions(told)
-    found = [
-        f"{_('Caution.')} {first}",
-        *rest,
-        what_words(told),
-        headline(told),
-        bounds_words(told),
-        *(capital(_question_words(told, one)) for one in asked),
-        *joining_words(told),
-        moving_words(told),
-        ground_words(told),
-        left_out_words(told, share),
-    ]
-    return [text for text in found if text]
+    before = [f"{_('Caution.')} {first}", *rest, what_words(told), headline(told)]
+    key = _(KEY_PAIR if isinstance(told.given, Pair) else KEY_WALL)
+    found = [key, bounds_words(told), *joining_words(told), moving_words(told), ground_words(told)]
+    return before, screen_table(told), [" ".join(text for text in found if text)]
