@@ -85,8 +85,11 @@ def _fill(*, moves: bool) -> tuple[str, str, float]:
 
 
 def _elevation(sheet: Sheet, blocks: list[Floats], moves: Floats, place: Place, *, depth: int) -> None:
-    """The farthest blocks first; depth: the axis that runs towards whoever looks, y from the side, x from the end."""
+    """The farthest blocks first, and from the end what moves last, for a dome would hide it; depth: the axis that runs
+    towards whoever looks, y from the side, x from the end."""
     order = sorted(range(len(blocks)), key=lambda i: (round(float(blocks[i][:, depth].mean()), 9), i))
+    if depth == 0:
+        order.sort(key=lambda i: bool(moves[i]))
     for index in order:
         fill, colour, width = _fill(moves=bool(moves[index]))
         sheet.path(hull([place(p) for p in blocks[index]]), width=width, colour=colour, fill=fill, closed=True)

@@ -33,7 +33,7 @@ __all__ = [
 ]
 
 NO_VERDICT = mark(
-    "This is a study and gives no verdict: unlike an answer of `check` nothing of it is proven, no stage of building is"
+    "This is a study and gives no verdict: unlike an answer of check nothing of it is proven, no stage of building is"
     " asked, and how tubes of two parts bond where they meet is known to nobody here. A licensed structural"
     " engineer has to judge the whole; check every dome of it by itself as well."
 )
