@@ -17,7 +17,11 @@ from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.starter import starter_text, write_starter
 
 ROOT = Path(__file__).parents[2]
-FILES = sorted(path for path in ROOT.glob("reports/**/*.toml") if "scatter" not in path.name)
+FILES = sorted(
+    path
+    for path in ROOT.glob("reports/**/*.toml")
+    if "scatter" not in path.name and "[joined]" not in path.read_text(encoding="utf-8")
+)
 
 
 def fits(data: Any) -> bool:
