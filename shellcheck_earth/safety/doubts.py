@@ -54,8 +54,8 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
 
 def _of_earth(design: Design) -> list[Doubt]:
     """What of the earth against the wall is not computed: water in it, its shaking, and what carries an opening."""
-    earth = design.earth
-    if earth is None:
+    earth, laid = design.earth, design.dome.floor_above_ground < 0.0 or not design.building.unfinished
+    if earth is None or not laid:  # none is laid against a wall that is not finished
         return []
     out = [] if earth.drained else [Doubt("water against the wall", "backfill.drained")]
     if design.site.earthquake > 0:

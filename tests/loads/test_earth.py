@@ -22,6 +22,8 @@ from shellcheck_earth.loads.cases import case_of, finished_cases
 from shellcheck_earth.loads.earth import FACTOR, asked_span, earth_states, soil_of
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.loads.scatter import stated_scatter
+from shellcheck_earth.mechanics.proof.doubts import doubts
+from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.rings import programme
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import FRICTION_VALUE, least_capacity
@@ -395,3 +397,14 @@ def test_studies_that_do_not_see_it_refuse() -> None:
         ):
             with pytest.raises(InputError, match=path):
                 study()
+
+
+def test_against_an_unfinished_wall_there_is_none_yet() -> None:
+    """No case of it, and nothing of it stands against going on; a floor below the ground keeps its doubt of water."""
+    built = cylinder(2, drained="")
+    wall = replace(built, building=replace(built.building, laid=2, unfinished=True))
+    assert not any(case.carries for case in build_model(wall).cases)
+    for design, found in ((wall, []), (replace(wall, dome=replace(wall.dome, floor_above_ground=-0.3)), ["water"])):
+        kinds = [one.kind for one in doubts_of(build_dome(design)) if "earth" in one.kind or "water" in one.kind]
+        assert [kind.partition(" ")[0] for kind in kinds] == found
+        assert sum("water may press" in one for one in doubts(read(design_toml(design)))) == len(found)

@@ -109,7 +109,7 @@ def doubts(design: Design) -> tuple[str, ...]:
 def _of_earth(design: Design) -> list[str]:
     """What of the earth against the wall is not computed."""
     earth = design["earth"]
-    if earth is None:
+    if earth is None or (design["building.unfinished"] and design["dome.floor_above_ground"] >= 0):
         return []
     out = [] if earth.drained else ["backfill.drained: water may press on the wall, which is not computed"]
     if design["site.earthquake"] > 0:

@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.joint import Row, ground_limits
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.safety.blocks.buttress_ground import footprints, worst_footprints
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.below import said_below
-from shellcheck_earth.views.text.blocks import BOUNDS, PRESS, apart_words, block_paragraphs, load_paragraph, press_named
+from shellcheck_earth.views.text.blocks import (
+    BOUNDS,
+    FOOTPRINT,
+    NO_FOOTPRINT,
+    PRESS,
+    apart_words,
+    block_paragraphs,
+    buttress_named,
+    load_paragraph,
+    press_named,
+)
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import outcome_words
 
@@ -145,6 +159,37 @@ def _forces(assessment: Result) -> list[Block]:
     ]
 
 
+def _on_the_ground(assessment: Result) -> list[Block]:
+    """Bearing, sliding and overturning of every buttress on its own ground, in the proven states."""
+    design = assessment.design
+    if not design.buttresses:
+        return []
+    worst = worst_footprints(footprints(design, assessment.blocks))
+    head = heading(_("What buttresses ask of the ground"), 2)
+    if not worst:
+        return [head, paragraph(_(NO_FOOTPRINT))]
+    limits = ground_limits(design, Row(bearing=1.0), sideways=True)
+    has = format_quantity(limits.bearing, "stress", design.unit_system)
+    rows = []
+    for index, (pressed, slid, turned) in worst.items():
+        edge = "-" if math.isinf(pressed.edge) else format_quantity(pressed.edge, "stress", design.unit_system)
+        over = "-" if math.isinf(turned.overturning) else f"{turned.overturning:.3g}"
+        name = buttress_named(design, index)
+        rows += [
+            [name, _("bearing, at its edge"), edge, has, said_below(pressed.title)],
+            [name, _("sliding, as friction"), f"{slid.sliding:.3g}", f"{limits.friction:.3g}", said_below(slid.title)],
+            [name, _("overturning, as a factor"), over, "1", said_below(turned.title)],
+        ]
+    columns = [
+        Column(_("Buttress"), right=False),
+        Column(_("On the ground"), right=False),
+        Column(_("Found")),
+        Column(_("Bound")),
+        Column(_("Worst in"), right=False, wide=True),
+    ]
+    return [head, paragraph(_(FOOTPRINT)), table(columns, rows, _("Each buttress on its own ground"))]
+
+
 def _press(force: float | None, system: str) -> str:
     return "-" if not force else format_quantity(force, "force", system)
 
@@ -174,7 +219,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
             pictures[_name(result)] = mechanism_svg(
                 dome, layout, np.array(result.motions), _towards(assessment, result), said_below(result.title)
             )
-    return blocks + _forces(assessment), pictures
+    return blocks + _forces(assessment) + _on_the_ground(assessment), pictures
 
 
 def three_d_files(assessment: Result) -> dict[str, bytes]:

@@ -21,12 +21,15 @@ from shellcheck_earth.views.text.openings import opening_named
 
 __all__ = [
     "BOUNDS",
+    "FOOTPRINT",
+    "NO_FOOTPRINT",
     "PRESS",
     "UNPROVEN",
     "apart_words",
     "block_paragraphs",
     "block_sentence",
     "bounds_words",
+    "buttress_named",
     "load_paragraph",
     "mechanism_sentence",
     "press_named",
@@ -165,6 +168,11 @@ def _first_to_move(dome: Dome, found: Mechanism) -> str:
     return _("First to move: {what}", what=lower(mechanism_sentence(dome, found)))
 
 
+def buttress_named(design: Design, index: int) -> str:
+    """One buttress with its bearing."""
+    return _buttresses(design, [index])
+
+
 def press_named(design: Design, press: Press) -> str:
     """The place of one press."""
     if press.place == "buttress":
@@ -213,6 +221,17 @@ EARTH = mark(
     " missing there pushes the dome towards the opening. Blocks are asked the whole, heaviest earth with what may stand"
     " on it, at its most and its least; lighter earth, and earth dug away in part, the rings alone. Nothing that holds"
     " the earth off an opening may lean on the dome."
+)
+FOOTPRINT = mark(
+    "How each buttress stands on the ground under it, in the states whose proof is kept: the stress at its pressed"
+    " edge (linear along it, without tension), the friction it needs, and half its length over how far the resultant"
+    " lies off its middle, which is 1 where it turns over. A state is one way to stand, not the only one; the verdict"
+    " holds the ground under every buttress to its friction and pressure by itself. Settlement and what lies deeper"
+    " are not looked at."
+)
+NO_FOOTPRINT = mark(
+    "No state of the blocks is proven, so nothing is said of how the buttresses stand on the ground: their bearing,"
+    " sliding and overturning are for the engineer to find."
 )
 FORMS = mark(
     "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
