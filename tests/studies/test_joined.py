@@ -30,11 +30,11 @@ from shellcheck_earth.studies.joined.given import (
     WallOpening,
     read_given,
 )
-from shellcheck_earth.studies.joined.joining import join_domes
+from shellcheck_earth.studies.joined.joining import _answered, _beyond, _Piece, join_domes
 from shellcheck_earth.studies.joined.passage import Passage, clear_height, half_vault, lay_passage, wind_on_passage
 from shellcheck_earth.studies.joined.placed import Placed, clipped, inside_rectangle, place_pair
 from shellcheck_earth.studies.joined.posed import WAYS, Asked, Posed
-from shellcheck_earth.studies.joined.solids import Earth, hexahedron, problem_of, shaken, thinned
+from shellcheck_earth.studies.joined.solids import Earth, earth_of, hexahedron, problem_of, shaken, thinned
 from shellcheck_earth.studies.joined.standing import stand_wall
 from shellcheck_earth.studies.joined.straight import (
     ZONES,
@@ -595,3 +595,69 @@ def test_a_passage_lies_on_the_ground_and_closes_at_its_crown() -> None:
     corners = np.array(half_vault(example().passage)[-1][0])
     assert corners[2:, 0] == pytest.approx([0.0, 0.0], abs=1e-9)
     assert corners[3, 1] == pytest.approx(clear_height(example().passage))
+
+
+def with_sites(given: Pair, **site: object) -> Pair:
+    designs = tuple(replace(d, site=replace(d.site, **site), text="") for d in given.designs)  # type: ignore[arg-type]
+    return replace(given, designs=designs)  # type: ignore[arg-type]
+
+
+def test_states_and_ways_that_are_asked() -> None:
+    """Soaked through where the passage has no plaster; snow where there is some; right as well where nothing is
+    mirrored; an earthquake of the damp domes."""
+    bare = replace(example(), passage=replace(example().passage, plastered=False))
+    asked = Posed(place_pair(with_sites(bare, snow=0.8, earthquake=0.1))).questions()
+    dead = next(one for one in asked if one.question == "dead")
+    assert dead.states == ("service", "placed", "saturated", "service, snow", "placed, snow")
+    assert {one.states for one in asked if one.question == "earthquake"} == {("placed",)}
+    assert [one.way for one in asked if one.body == "joined" and one.question == "wind"] == ["second", "first", "left"]
+    assert next(one.states for one in posed().questions()) == ("service", "placed")
+    given = example()
+    window = Opening("window", math.radians(200), 0.9, 0.4, 0.4, "round")
+    first = replace(given.designs[0], openings=(*given.designs[0].openings, window), text="")
+    lopsided = Posed(place_pair(replace(given, designs=(first, given.designs[1]))))
+    assert {one.way for one in lopsided.questions() if one.question == "wind"} == set(WAYS)
+
+
+def test_snow_lies_on_the_vault_and_soaked_earth_is_weaker_and_heavier() -> None:
+    one = Posed(place_pair(with_sites(example(), snow=0.8)))
+    plain, snowed = (one.pose("passage", state)(0, Shares()) for state in ("placed", "placed, snow"))  # type: ignore[arg-type]
+    of = one.placed.free[0].solids
+    given = example().passage
+    plan = (given.width + 2 * given.vault_depth) * 0.75  # of the vault from outside to outside
+    assert plain.dead[:, 2].sum() - snowed.dead[:, 2].sum() == pytest.approx(0.8 * plan, rel=1e-6)
+    assert snowed.weight.sum() == pytest.approx(plain.weight.sum())
+    damp, soaked = (earth_of(example().designs[0], state) for state in ("placed", "saturated"))  # type: ignore[arg-type]
+    assert soaked.unit_weight > damp.unit_weight and soaked.strength < damp.strength
+    assert soaked.friction == 0.42 and damp.friction == 0.48  # wet, and without its wire
+    assert of.weights(damp).sum() == pytest.approx(plain.weight.sum())
+
+
+def test_an_earthquake_shakes_every_part_by_its_share() -> None:
+    one = Posed(place_pair(with_sites(example(), earthquake=0.2)))
+    load = one.loads(Asked("joined", "earthquake", "first", ("placed",)))["up"]
+    problem = one.pose("joined", "placed", load)(0, Shares())
+    assert problem.live[:, 0] == pytest.approx(-0.2 * problem.weight, rel=1e-6)
+    assert problem.live[:, 2] == pytest.approx(0.2 * 0.3 * problem.weight, rel=1e-6)
+    assert problem.live[:, 1] == pytest.approx(np.zeros(problem.blocks), abs=1e-9)
+
+
+def test_where_the_rings_do_not_hold_the_dead_load_no_wind_is_held() -> None:
+    """Beds of next to no friction and no wire: the ring-symmetric check finds no line."""
+    given = example()
+    loose = replace(given.designs[0].beds, friction=0.05, friction_wet=0.05, friction_no_wire=0.05, wire_strands=0)
+    designs = (replace(given.designs[0], beds=loose, text=""), given.designs[1])
+    piece = _Piece(replace(given, designs=designs), "the file", Asked("first dome", "wind", "second", ("service",)))
+    found = _answered(piece)
+    assert found.held.relied == 0.0 and "ring-symmetric" in found.held.why
+
+
+def test_doors_beyond_what_blocks_were_compared_at_are_said() -> None:
+    assert _beyond(posed()) == ""
+    tall = tuple(replace(d, openings=(replace(d.openings[0], height=2.35),), text="") for d in example().designs)
+    high = replace(example(), designs=tall, passage=replace(example().passage, springing=1.755))
+    try:
+        found = _beyond(Posed(place_pair(high)))
+    except UnbuildableError as error:
+        pytest.fail(str(error))
+    assert found.startswith("beyond the range of validation: Orchard") and "its top over the dome's height" in found

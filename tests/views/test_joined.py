@@ -25,7 +25,7 @@ from shellcheck_earth.views.figures.joined import joined_svg
 from shellcheck_earth.views.pages.joined import joined_document
 from shellcheck_earth.views.report.layout import Print
 from shellcheck_earth.views.text.joined import headline, joining_words, left_out_words, moving_words, screen_words
-from shellcheck_earth.views.text.language import speaking
+from shellcheck_earth.views.text.language import REVIEW, speaking, words
 
 PAIR = Path(__file__).parents[2] / "reports" / "orchard-pair"
 
@@ -120,6 +120,23 @@ def test_what_was_not_established_comes_before_what_reaches_it() -> None:
     assert headline(less).startswith("Cannot say: dead load")
     assert headline(replace(found, answers=found.answers[1:])).startswith("Every question reaches what is required")
     assert "?" in screen_words(less)[1][1]
+
+
+def test_beyond_the_range_of_blocks_nothing_reaches_what_is_required() -> None:
+    over = "opening 1: its top over the dome's height is 0.9, and blocks were compared up to 0.8 only"
+    beyond = f"beyond the range of validation: Orchard seed dome: {over}"
+    found = replace(pair(), answers=pair().answers[1:3], beyond=beyond)
+    assert replace(found, beyond="").reaches and found.reaches is None
+    assert headline(found).startswith("Cannot say: beyond the range of validation: Orchard seed dome: opening 1")
+    heard = listening()
+    with speaking(heard):
+        assert_spanish(heard, [headline(found), *(text for part in screen_words(found) for text in part), REVIEW_ES], [
+            "Orchard pair", "Orchard meeting dome", "Orchard seed dome", "check"])  # fmt: skip
+    short = replace(found, answers=pair().answers[:1])
+    assert short.reaches is False and headline(short).startswith("Falls short")
+
+
+REVIEW_ES = words("es")(REVIEW)
 
 
 def test_the_files_carry_the_digest_and_the_same_numbers() -> None:

@@ -75,7 +75,8 @@ class Written:
 class Told:
     """answers: of every body, question and way the deciding one; on_the_ground: whether the dead load is held with no
     more on the ground than it bears, divided as required (None: not decided); blocks: of the coarser and finer cut of
-    the whole; drawn: of the answer that decides."""
+    the whole; drawn: of the answer that decides; beyond: how a dome's openings lie beyond the range in which its blocks
+    were compared with anything; "" within it."""
 
     given: Pair | WallGiven
     answers: tuple[Answer, ...]
@@ -83,6 +84,7 @@ class Told:
     blocks: tuple[int, int]
     drawn: Drawn
     written: tuple[Written, ...]
+    beyond: str = ""
 
     def of(self, body: Body) -> Iterator[Answer]:
         """The answers of one body, in the order in which they were asked."""
@@ -93,6 +95,12 @@ class Told:
         """Those that the whole rests on: of two domes every one, with the neighbour pressing and with it absent; of a
         wall those of the wall as it is built."""
         return tuple(one for one in self.answers if one.body != "lengths")
+
+    @property
+    def reaches(self) -> bool | None:
+        """Whether every answer reaches what is required; None where that is not established."""
+        enough = self.decides.held.enough
+        return None if enough and self.beyond else enough
 
     @property
     def decides(self) -> Answer:

@@ -66,6 +66,8 @@ def joined_json(told: Told) -> str:
         "blocks": list(told.blocks),
         "relied_share_without_dilation": OVERSTATED,
         "decides": {"of": decides.body, "question": decides.question, "towards": decides.way},
+        "reaches_what_is_required": told.reaches,
+        "beyond_the_range_of_validation": told.beyond,
         "ground_holds_and_bears": told.on_the_ground,
         "answers": [_answer(answer) for answer in told.answers],
         "in_words": [text for part in screen_words(told) for text in part],

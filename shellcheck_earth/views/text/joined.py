@@ -49,9 +49,9 @@ LEFT_OUT_PAIR = mark(
     " the rain out, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is relied on under"
     " a load from one side. Alone: the neighbours absent, the passage with square ends. Leant on: the bags of the vault"
     " that are cut to the dome hang on its face, and all that the load pushes of the passage towards it arrives there."
-    " Left out: stages, forms, every capacity divided at once under loads from one side, snow on one half, wind that"
-    " finds one dome in the lee of the other, settlement of one against the other, rain that runs into the valley"
-    " between them (keep it out)."
+    " Left out: stages, forms, every capacity divided at once under loads from one side, snow or water in"
+    " one half, a worker, the weight of the passage's plaster, wind that finds one dome in the lee of the other,"
+    " settlement of one against the other, rain that runs into the valley between them (keep it out)."
 )
 
 LEFT_OUT_WALL = mark(
@@ -59,8 +59,8 @@ LEFT_OUT_WALL = mark(
     " rub. Wind by EN 1991-1-4, 7.4.1, Table 7.9 (recalled, to be confirmed by the engineer), the coefficients of a"
     " long wall without return corners; the earthquake with its vertical share. Each number is the least of dry, damp"
     " and, where no plaster is said, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is"
-    " relied on under a load from one side. Left out: stages, loads along the wall, earth or water against it, wind on"
-    " the buttresses, the bending of a lintel."
+    " relied on under a load from one side. Left out: stages, loads along the wall, earth or water against it, the"
+    " weight of its plaster, wind on the buttresses, the bending of a lintel."
 )
 
 WAYS: Mapping[str, str] = {
@@ -205,6 +205,8 @@ def headline(told: Told) -> str:
     if one.held.relied is None:
         why = said_below(one.held.why)
         return _("Cannot say: {question}, {body} ({state}) could not be established: {why}.", why=why, **of)
+    if told.reaches is None:
+        return _("Cannot say: {why}.", why=said_below(told.beyond))
     shown = {"relied": relied_words(one.held), "needed": required_words(one.held.required)}
     if one.held.enough:
         return _(
