@@ -20,6 +20,7 @@ from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.studies.joined import ask as ask_module
 from shellcheck_earth.studies.joined import passage as passage_module
 from shellcheck_earth.studies.joined.ask import held_to, holds_dead, largest_multiple, largest_reserve
 from shellcheck_earth.studies.joined.given import (
@@ -532,6 +533,11 @@ def test_a_wall_that_nothing_covers_is_asked_soaked_too() -> None:
     assert bare.answers[0].state == "saturated"
 
 
+def _line_of(below: float | None) -> ask_module._Line:
+    problem = live_of(posed(), "passage")
+    return ask_module._Line(assemble(problem), solve_cone(assemble(problem), gap=1e-3), ask_module.Cut(1, below, None))
+
+
 def test_of_the_loads_of_a_direction_the_worst_is_asked_further() -> None:
     wall = plain_wall(10, length=1.0)
     of = straight_wall(wall, 2.0)
@@ -539,6 +545,8 @@ def test_of_the_loads_of_a_direction_the_worst_is_asked_further() -> None:
     def pose(push: float):  # type: ignore[no-untyped-def]
         return lambda _cut, s: problem_of(of, ROUGH, shaken(of, ROUGH, push, (0.0, 1.0, 0.0)), shares=s)
 
+    assert ask_module._first(_line_of(None), 1.0) < ask_module._first(_line_of(1.2), 1.0)
+    assert ask_module._first(_line_of(0.9), 1.0) < ask_module._first(_line_of(None), 1.0)
     key, held = largest_multiple({"weak": pose(0.1), "strong": pose(0.15)}, 1.0)
     assert key == "strong" and held.ordinary == pytest.approx(0.2 / 0.15, rel=1e-4)
 

@@ -24,7 +24,14 @@ from shellcheck_earth.views.export.joined import joined_files, joined_json
 from shellcheck_earth.views.figures.joined import joined_svg
 from shellcheck_earth.views.pages.joined import joined_document
 from shellcheck_earth.views.report.layout import Print
-from shellcheck_earth.views.text.joined import headline, joining_words, left_out_words, moving_words, screen_words
+from shellcheck_earth.views.text.joined import (
+    along_words,
+    headline,
+    joining_words,
+    left_out_words,
+    moving_words,
+    screen_words,
+)
 from shellcheck_earth.views.text.language import REVIEW, speaking, words
 
 PAIR = Path(__file__).parents[2] / "reports" / "orchard-pair"
@@ -151,6 +158,20 @@ def test_the_files_carry_the_digest_and_the_same_numbers() -> None:
     spanish = joined_files(told, Print(language="es"))
     assert changed(files, spanish) == {"joined.svg", "joined.pdf"}
     assert joined_json(told).startswith('{\\n "format"'.replace("\\\\n", "\\n").encode().decode("unicode_escape"))
+
+
+def test_a_wall_that_rests_on_its_courses_says_so() -> None:
+    told = wall()
+    assert along_words(told) == "" or "By lengths it falls short" in along_words(told)
+    answers = tuple(
+        replace(one, held=held(1.2 if one.body == "lengths" and one.question == "wind" else 2.0, 1.5))
+        for one in told.answers
+    )
+    resting = replace(told, answers=answers)
+    assert "unbroken" in along_words(resting) and "towards the front, 1.2 for the 1.5 required" in along_words(resting)
+    assert along_words(replace(told, answers=tuple(one for one in answers if one.body == "wall"))) == ""
+    short = tuple(replace(one, held=held(1.0, 1.5)) for one in answers)
+    assert along_words(replace(told, answers=short)) == ""
 
 
 def test_a_wall_in_feet_is_said_in_feet() -> None:

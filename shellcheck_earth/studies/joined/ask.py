@@ -226,13 +226,16 @@ def largest_multiple(poses: Mapping[Key, Pose], required: float) -> tuple[Key, H
     """
     most = MOST_FACTOR * required / OVERSTATED
     lines = {key: _line(pose, 0, most) for key, pose in poses.items()}
-    key = min(lines, key=lambda one: _first(lines[one]))
+    key = min(lines, key=lambda one: _first(lines[one], required))
     return key, _multiple(poses[key], lines[key], required, most)
 
 
-def _first(line: _Line) -> tuple[bool, float]:
+def _first(line: _Line, required: float) -> tuple[int, float]:
+    """What was not established hides nothing that falls short, and comes before what is held."""
     held = line.cut.below
-    return held is not None, round(held or 0.0, 6)
+    if held is None:
+        return 1, 0.0
+    return (0 if held < required else 2), round(held, 6)
 
 
 def _multiple(pose: Pose, coarse: _Line, required: float, most: float) -> Held:

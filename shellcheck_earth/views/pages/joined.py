@@ -20,6 +20,7 @@ from shellcheck_earth.views.report.layout import (
     table,
 )
 from shellcheck_earth.views.text.joined import (
+    along_words,
     answer_name,
     body_name,
     bounds_words,
@@ -83,7 +84,11 @@ def joined_document(told: Told) -> Document:
         *reviewed(),
         paragraph(what_words(told)),
         paragraph(headline(told)),
-        *(paragraph(text) for text in (bounds_words(told), moving_words(told), ground_words(told)) if text),
+        *(
+            paragraph(text)
+            for text in (along_words(told), bounds_words(told), moving_words(told), ground_words(told))
+            if text
+        ),
         picture("joined.svg", _("Plan and elevation of the blocks, with what moves first")),
         heading(_("Every question")),
         *(paragraph(text) for text in joining_words(told)),

@@ -16,6 +16,7 @@ from shellcheck_earth.views.text.numbers import factor_words, listed, lower, req
 
 __all__ = [
     "NO_VERDICT",
+    "along_words",
     "answer_name",
     "body_name",
     "bounds_words",
@@ -44,7 +45,8 @@ WALL_ENGINEER = mark(
 )
 
 LEFT_OUT_PAIR = mark(
-    "The passage: courses of one tube from end to end, arches side by side on them, no wire; all of it cut to the domes"
+    "The passage, of the first dome's fill: courses of one tube from end to end, arches side by side on them, no wire;"
+    " all of it cut to the domes"
     " and touching the widest course at its level only. Each number is the least of dry, damp and, where nothing keeps"
     " the rain out, soaked; of two cuts; and with friction without dilation, of which {share:.0f} % is relied on under"
     " a load from one side. Alone: the neighbours absent, the passage with square ends. Leant on: the bags of the vault"
@@ -262,6 +264,23 @@ def _joining(answers: list[Answer]) -> str:
     return _("{question}: joining takes away, {joined} for {apart} apart.", **said)
 
 
+def along_words(told: Told) -> str:
+    """Of a wall that reaches what is required only by what its courses hand along it; "" where it does not."""
+    alone = list(told.of("lengths"))
+    if isinstance(told.given, Pair) or not told.reaches or not alone:
+        return ""
+    least = min(alone, key=lambda one: held_to(one.held))
+    if least.held.enough:
+        return ""
+    return _(
+        "That rests on what the courses hand along the wall by pressing and rubbing alone: lay them unbroken from"
+        " buttress to buttress. By lengths it falls short: {question}, {relied} for the {needed} required.",
+        question=lower(answer_name(least)),
+        relied=relied_words(least.held),
+        needed=required_words(least.held.required),
+    )
+
+
 def joining_words(told: Told) -> list[str]:
     """What joining gives or takes away, question by question; [] for a wall."""
     if not isinstance(told.given, Pair):
@@ -365,7 +384,7 @@ def what_words(told: Told) -> str:
 def screen_words(told: Told) -> tuple[list[str], list[str], list[str]]:
     """(paragraphs before the table, its lines, paragraphs after it), cautions first."""
     first, *rest = cautions(told)
-    before = [f"{_('Caution.')} {first}", *rest, what_words(told), headline(told)]
+    before = [f"{_('Caution.')} {first}", *rest, what_words(told), f"{headline(told)} {along_words(told)}".rstrip()]
     key = _(KEY_PAIR if isinstance(told.given, Pair) else KEY_WALL)
     found = [key, bounds_words(told), *joining_words(told), moving_words(told), ground_words(told)]
     return before, screen_table(told), [" ".join(text for text in found if text)]
