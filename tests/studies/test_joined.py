@@ -29,6 +29,7 @@ from shellcheck_earth.studies.joined.given import (
     PassageGiven,
     WallGiven,
     WallOpening,
+    digest_of,
     read_given,
 )
 from shellcheck_earth.studies.joined.joining import _answered, _beyond, _Piece, join_domes
@@ -669,3 +670,16 @@ def test_doors_beyond_what_blocks_were_compared_at_are_said() -> None:
     except UnbuildableError as error:
         pytest.fail(str(error))
     assert found.startswith("beyond the range of validation: Orchard") and "its top over the dome's height" in found
+
+
+def test_the_example_is_what_is_found_today() -> None:
+    """Its digest, and every number of the passage, which is quick to ask."""
+    data = json.loads((PAIR / "joined.json").read_text(encoding="utf-8"))
+    assert data["design_sha256"] == digest_of(example())
+    kept = {(one["question"], one["towards"]): one for one in data["answers"] if one["of"] == "passage"}
+    asked = [one for one in posed().questions() if one.body == "passage"]
+    assert len(asked) == len(kept) == 4
+    for one in asked:
+        found = _answered(_Piece(example(), "the file", one))
+        assert found.held.relied == pytest.approx(kept[one.question, one.way]["relied_on"], rel=1e-4)
+        assert found.state == kept[one.question, one.way]["state"]
