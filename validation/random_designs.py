@@ -98,6 +98,8 @@ def draw(seed: int) -> str:
     lines += ["[criteria]", f'set = "{rng.choice(("common practice", "EN 1990"))}"']
     lines += _handed_in(rng, width) if rng.random() < 0.3 else []
     lines += _earth(rng) if rng.random() < 0.15 else []
+    if rng.random() < 0.1:
+        lines += ["[footing]", f'width = "{rng.uniform(0.3, 1.2):.3f} m"', f'depth = "{rng.uniform(0.05, 0.8):.3f} m"']
     return "\n".join(lines) + "\n"
 
 

@@ -33,6 +33,7 @@ from shellcheck_earth.design.design import (
     Wall,
     strengths_tested,
 )
+from shellcheck_earth.design.footing import Footing, usual_weight
 from shellcheck_earth.design.given import GivenNone
 from shellcheck_earth.design.handed import SPANS, BearingLoadTable, RingLoadTable
 from shellcheck_earth.design.schema import (
@@ -126,6 +127,7 @@ class Builder:
             ring_loads=self.ring_loads(),
             bearing_loads=self.bearing_loads(),
             backfill=self.backfill(),
+            footing=self.footing(),
             unit_system=system,
             bases=self.bases,
         )
@@ -169,6 +171,16 @@ class Builder:
             drained=t.drained.reason if t.drained else "",
             **spans,
         )
+
+    def footing(self) -> Footing | None:
+        """The footing under the wall; of each value how it is known."""
+        t = self.table.footing
+        if t is None:
+            return None
+        given = t.unit_weight
+        self.bases["footing.unit_weight"] = "assumed" if given is None else given.basis
+        width, depth = self.take("footing.width", t.width), self.take("footing.depth", t.depth)
+        return Footing(width, depth, usual_weight() if given is None else (given.low, given.high))
 
     def _spans(self, table: str, index: int, given: RingLoadTable | BearingLoadTable) -> dict[str, tuple[float, float]]:
         spans = {key: getattr(given, key) for key in SPANS}

@@ -16,6 +16,7 @@ from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.backfill import Backfill
 from shellcheck_earth.design.criteria import Combination, Level
+from shellcheck_earth.design.footing import Footing
 from shellcheck_earth.design.gate import gate
 from shellcheck_earth.design.handed import BearingLoad, RingLoad
 from shellcheck_earth.design.schema import LOADS, Basis
@@ -34,6 +35,7 @@ __all__ = [
     "DomeShape",
     "Fabric",
     "Fill",
+    "Footing",
     "Opening",
     "Plaster",
     "Profile",
@@ -319,6 +321,7 @@ class Design:
     ring_loads: tuple[RingLoad, ...] = ()
     bearing_loads: tuple[BearingLoad, ...] = ()
     backfill: Backfill | None = None
+    footing: Footing | None = None
     unit_system: UnitSystem = "metric"
     bases: Mapping[str, Basis] = field(default_factory=FrozenMap)
     text: str = field(

@@ -26,7 +26,7 @@ def _plain(node: Any) -> Any:
 def design_content(design: Any, *without: str) -> str:
     """Every value of a design as one text, the same in every run; `without` fields such as ``bases``. A design that
     nothing is handed into has the text, and the digest, that it had before any could be said."""
-    unsaid = [name for name in ("ring_loads", "bearing_loads", "backfill") if not getattr(design, name, ())]
+    unsaid = [name for name in ("ring_loads", "bearing_loads", "backfill", "footing") if not getattr(design, name, ())]
     said = {name: value for name, value in _plain(design).items() if name not in (*without, *unsaid)}
     return json.dumps(said, sort_keys=True, ensure_ascii=True)
 

@@ -22,6 +22,7 @@ from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.backfill import backfill_problems
 from shellcheck_earth.design.criteria import row_problems
+from shellcheck_earth.design.footing import footing_problems
 from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, SPANS, handed_problems
 from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.schema import (
@@ -73,6 +74,7 @@ ELSEWHERE = {
     "wall.courses[].fill",
     *(f"{table}[].{key}" for table in ("ring_load", "bearing_load") for key in ("name", *SPANS)),
     *(f"backfill.{key}" for key in (*EARTH_SPANS, "drained")),
+    "footing.unit_weight",
 }
 """What has questions of its own below."""
 
@@ -172,6 +174,8 @@ def _lists(design: Any) -> Iterator[Problem]:
     yield from handed_problems(design.bearing_loads, "bearing_load", MOST_BEARING_LOADS, within)
     if design.backfill is not None:
         yield from backfill_problems(design.backfill)
+    if design.footing is not None:
+        yield from footing_problems(design.footing, design.wall.filled_width)
     drying = design.building.drying
     if not isinstance(drying, tuple) or not all(
         isinstance(pair, tuple)
@@ -371,6 +375,8 @@ def _single(design: Any) -> list[Problem]:
     problems += _list(design.bearing_loads, "BearingLoad", "bearing_load", "bearing_load[].")
     if design.backfill is not None:
         problems += _section(design.backfill, "Backfill", "backfill", "backfill.")
+    if design.footing is not None:
+        problems += _section(design.footing, "Footing", "footing", "footing.")
     problems += _list(design.groups, "CourseGroup", "wall.courses", "wall.courses[].")
     if not problems:
         for index, group in enumerate(design.groups):

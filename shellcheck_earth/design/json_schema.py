@@ -101,7 +101,7 @@ def _single(key: Key) -> Schema:
         if key.words:
             schema = {"anyOf": [{"enum": list(key.words)}, schema]}
         ranged = {f"{table}[].{name}" for table in ("ring_load", "bearing_load") for name in SPANS}
-        if key.path in ranged | {f"backfill.{name}" for name in EARTH_SPANS}:
+        if key.path in ranged | {f"backfill.{name}" for name in EARTH_SPANS} | {"footing.unit_weight"}:
             schema = {"anyOf": [schema, _range(_quantity(key.within.dimension))]}
         if key.path in {f"site.{name}" for name in LOADS}:
             schema = {"anyOf": [schema, {"$ref": "#/$defs/none"}]}

@@ -15,6 +15,7 @@ from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 from pydantic_core import PydanticCustomError
 
 from shellcheck_earth.design.backfill import BackfillTable
+from shellcheck_earth.design.footing import FootingTable
 from shellcheck_earth.design.given import (
     Basis,
     Given,
@@ -293,4 +294,5 @@ class DesignTable(Table):
     ring_load: list[RingLoadTable] = Field(max_length=MOST_RING_LOADS, default_factory=list)
     bearing_load: list[BearingLoadTable] = Field(max_length=MOST_BEARING_LOADS, default_factory=list)
     backfill: BackfillTable | None = None
+    footing: FootingTable | None = None
     criteria: dict[str, Any] = Field(default_factory=dict)

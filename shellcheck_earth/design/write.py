@@ -178,8 +178,13 @@ def _handed_in(design: Design) -> Iterator[str]:
 
 
 def _earth(design: Design) -> Iterator[str]:
-    """The earth against the wall."""
-    earth = design.backfill
+    """The footing under the wall, and the earth against it."""
+    earth, footing = design.backfill, design.footing
+    if footing is not None:
+        yield "[footing]"
+        for key in ("width", "depth"):
+            yield _line(design, f"footing.{key}", getattr(footing, key), LENGTH)
+        yield f"unit_weight = {_span(design, 'footing.unit_weight', footing.unit_weight, ' kN/m3')}"
     if earth is None:
         return
     yield "[backfill]"

@@ -222,6 +222,8 @@ def refuse_ring_loads(design: Design, study: str) -> None:
         raise InputError([Problem("ring_load", f"none: {study} does not see ring loads", "some")])
     if design.bearing_loads:
         raise InputError([Problem("bearing_load", f"none: {study} does not see loads at one bearing", "some")])
+    if design.footing is not None:
+        raise InputError([Problem("footing", f"none: {study} does not see a footing", "some")])
     if design.backfill is not None:
         raise InputError([Problem("backfill", f"none: {study} does not see earth against the wall", "some")])
     if design.earth is not None:

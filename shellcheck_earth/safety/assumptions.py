@@ -12,6 +12,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.loads.earth import asked_span
 from shellcheck_earth.loads.model import Model
+from shellcheck_earth.safety.ground import asked_weight
 from shellcheck_earth.safety.inputs import (
     end_of,
     everywhere,
@@ -62,7 +63,7 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
     out = []
     for path, basis in design.bases.items():
         row, group = row_of(design, path), place_of(path)[0]
-        if path.startswith("backfill."):
+        if path.startswith(("backfill.", "footing.")):
             continue  # below: it is asked at more than one value
         if row is None or basis == "measured" or (basis == "stated" and not row.low):
             continue
@@ -78,7 +79,7 @@ def assumptions(design: Design) -> tuple[Assumption, ...]:
         if basis == "assumed" and row.note:
             source = f"{source}. {row.note}"
         out.append(Assumption(path, shown_as(design, value, row), low, high, basis, known, source, row.how_to_measure))
-    return (*out, *_earth(design), *_handed_in(design))
+    return (*out, *_earth(design), *_footing(design), *_handed_in(design))
 
 
 def _earth(design: Design) -> Iterator[Assumption]:
@@ -100,6 +101,18 @@ def _earth(design: Design) -> Iterator[Assumption]:
         source = f"{row.source.text}. {row.note}" if basis == "assumed" or key in EARTH_SPANS else "the design file"
         known = "stated" if basis == "stated" else row.known
         yield Assumption(path, value, low, high, basis, known, source, row.how_to_measure)
+
+
+def _footing(design: Design) -> Iterator[Assumption]:
+    """The weight of a footing that nobody weighed, with what it is asked at."""
+    path = "footing.unit_weight"
+    basis = design.bases.get(path, "assumed")
+    if design.footing is None or basis == "measured":
+        return
+    row = defaults()[path]
+    low, high = (shown_as(design, end, row) for end in asked_weight(design))
+    source = f"{row.source.text}. {row.note}"
+    yield Assumption(path, f"{low}; {high}", low, high, basis, row.known, source, row.how_to_measure)
 
 
 HOW_GIVEN = "The engineer of what is handed in gives this force, with its range, and where it acts"

@@ -50,6 +50,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
         out.append(Caution("bearing loads", tuple(load.name for load in design.bearing_loads)))
     if (earth := design.earth) is not None and not design.building.unfinished:
         out.append(Caution("earth", (both(earth.height, "length", design.unit_system),)))
+    if design.footing is not None:
+        out.append(Caution("footing"))
     if lowered := _lowered(design):
         out.append(Caution("lowered criteria", lowered))
     if design.wall.individual_bags:

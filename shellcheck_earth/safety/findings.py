@@ -18,6 +18,7 @@ CautionKey = Literal[
     "ring loads",
     "bearing loads",
     "earth",
+    "footing",
     "lowered criteria",
     "separate bags",
     "unstabilised",

@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.footing import usual_weight
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.rings.capacity import BaseState
 from shellcheck_earth.mechanics.rings.lune import Lune
 
-__all__ = ["Bearing", "Ground", "GroundDemand", "bearing_stress", "ground_demand", "ground_of"]
+__all__ = [
+    "Bearing",
+    "Ground",
+    "GroundDemand",
+    "Spread",
+    "asked_weight",
+    "bearing_stress",
+    "ground_demand",
+    "ground_of",
+    "spread_of",
+]
 
 NO_SLIDING = 1e-9
 """|H|/V below this is a line without sideways thrust at the base."""
@@ -35,18 +48,74 @@ def ground_of(dome: Dome, case: Case) -> Ground:
 
 
 @dataclass(frozen=True)
+class Spread:
+    """What a footing makes of the base in one case, per radian.
+
+    width  over which it presses on the ground [m]: its own, at most the bed's and its depth (2 down to 1 across)
+    depth  of the ground under the bed [m]; light, heavy: least and greatest weight [kN]
+    push   thrust at the bed that is counted to tip it [kN]: all that the ground holds by the criteria
+    """
+
+    middle: float
+    width: float
+    depth: float
+    light: float
+    heavy: float
+    push: float
+
+
+def asked_weight(design: Design) -> tuple[float, float]:
+    """(least, greatest) unit weight of the footing [kN/m3]: as measured, else also the ends of its usual range."""
+    if design.footing is None:
+        raise ValueError("there is no footing")
+    low, high = design.footing.unit_weight
+    if design.bases.get("footing.unit_weight") == "measured":
+        return low, high
+    usual = usual_weight()
+    return min(low, usual[0]), max(high, usual[1])
+
+
+def spread_of(dome: Dome, case: Case, lune: Lune) -> Spread | None:
+    """The footing under a case; None where the lowest course lies on the ground itself.
+
+    It lies under the middle of the bed. Its least weight is counted where it steadies, its greatest where it presses
+    (derived; the spread of 2 to 1 is common practice, no source).
+    """
+    footing = dome.design.footing
+    if footing is None:
+        return None
+    inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
+    middle, (low, high) = (inner + outer) / 2, asked_weight(dome.design)
+    area = middle * footing.width * footing.depth
+    holds = ground_of(dome, case).friction / dome.design.criteria.required["base sliding"]
+    push = holds * (float(lune.vertical[-1]) + low * area)
+    width = min(footing.width, outer - inner + footing.depth)
+    return Spread(middle, width, footing.depth, low * area, high * area, push)
+
+
+@dataclass(frozen=True)
 class GroundDemand:
-    """What the base asks of the ground: least |H|/V of any line [-], edge stress of the middlemost line [kPa]."""
+    """What the base asks of the ground: least |H|/V of any line [-], edge stress of the middlemost line [kPa]; inf
+    where it would turn over on its footing."""
 
     friction: float
     edge_stress: float
 
 
-def ground_demand(lune: Lune, base: BaseState) -> GroundDemand:
-    """The demand of one case from the state at its base."""
+def ground_demand(dome: Dome, case: Case, lune: Lune, base: BaseState) -> GroundDemand:
+    """The demand of one case from the state at its base, under its footing where it has one."""
     inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
-    edge = bearing_stress(float(lune.vertical[-1]), base.x, inner, outer).edge
-    return GroundDemand(0.0 if base.friction < NO_SLIDING else base.friction, edge)
+    V, spread = float(lune.vertical[-1]), spread_of(dome, case, lune)
+    friction = 0.0 if base.friction < NO_SLIDING else base.friction
+    if spread is None:
+        return GroundDemand(friction, bearing_stress(V, base.x, inner, outer).edge)
+    off = (V * abs(base.x - spread.middle) + spread.depth * spread.push) / (V + spread.heavy)
+    half = spread.width / 2
+    if off >= half:
+        return GroundDemand(friction * V / (V + spread.light), math.inf)
+    edges = spread.middle - half, spread.middle + half
+    edge = bearing_stress(V + spread.heavy, spread.middle + off, *edges).edge
+    return GroundDemand(friction * V / (V + spread.light), edge)
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from shellcheck_earth.geometry.courses import Dome
@@ -57,13 +58,15 @@ def _ground_margin(dome: Dome, case: Case, check: Check, capacity: float, demand
         return Margin(check.key, capacity, None, check.unit, None, required, False, lowest, basis, "no line")
     if demand == 0.0:
         return Margin(check.key, capacity, 0.0, check.unit, None, required, True, lowest, basis, "nothing needed")
+    if math.isinf(demand):
+        return Margin(check.key, capacity, None, check.unit, None, required, False, lowest, basis, "none enough")
     factor = capacity / demand
     return Margin(check.key, capacity, demand, check.unit, factor, required, factor >= required, lowest, basis)
 
 
 def _ground_margins(dome: Dome, case: Case, lune: Lune, base: BaseState | None) -> Iterator[Margin]:
     ground, lowest = ground_of(dome, case), int(lune.number[-1])
-    demand = None if base is None else ground_demand(lune, base)
+    demand = None if base is None else ground_demand(dome, case, lune, base)
     asked = (None, None) if demand is None else (demand.friction, demand.edge_stress)
     for check, capacity, needed in zip(GROUND, (ground.friction, ground.bearing), asked, strict=True):
         yield _ground_margin(dome, case, check, capacity, needed, lowest)

@@ -39,7 +39,11 @@ def _ground_short(dome: Dome, case: Case, lune: Lune) -> list[Shortfall]:
     lowest = int(lune.number[-1])
     if base is None:
         return [Shortfall(case.id, check.key, lowest) for check in GROUND]
-    required, ground, demand = dome.design.criteria.required, ground_of(dome, case), ground_demand(lune, base)
+    required, ground, demand = (
+        dome.design.criteria.required,
+        ground_of(dome, case),
+        ground_demand(dome, case, lune, base),
+    )
     pairs = zip(GROUND, (demand.friction, demand.edge_stress), (ground.friction, ground.bearing), strict=True)
     return [Shortfall(case.id, check.key, lowest) for check, asked, has in pairs if asked * required[check.key] > has]
 

@@ -16,7 +16,7 @@ from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.rings.admissible import Scales, holds
 from shellcheck_earth.mechanics.rings.capacity import CONTACT, FRICTION
 from shellcheck_earth.mechanics.rings.lune import Lune
-from shellcheck_earth.safety.ground import bearing_stress, ground_of
+from shellcheck_earth.safety.ground import bearing_stress, ground_of, spread_of
 
 __all__ = ["GroundLimit", "all_hold", "ground_limit"]
 
@@ -33,8 +33,14 @@ def ground_limit(dome: Dome, case: Case, lune: Lune, sliding: float, bearing: fl
     """What leaves at least these factors of sliding and bearing (inf: none may be needed); cautious by 1e-5."""
     ground = ground_of(dome, case)
     inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
-    mean = bearing_stress(float(lune.vertical[-1]), (inner + outer) / 2, inner, outer).mean
-    return GroundLimit(_bound(mean, ground.bearing / bearing * (1 - 1e-5)), ground.friction / sliding)
+    V, edge = float(lune.vertical[-1]), ground.bearing / bearing * (1 - 1e-5)
+    spread = spread_of(dome, case, lune)
+    if spread is None:
+        mean = bearing_stress(V, (inner + outer) / 2, inner, outer).mean
+        return GroundLimit(_bound(mean, edge), ground.friction / sliding)
+    mean = (V + spread.heavy) / (spread.middle * spread.width)
+    off = (_bound(mean, edge) * spread.width / 2 * (V + spread.heavy) - spread.depth * spread.push) / V
+    return GroundLimit(min(2 * off / (outer - inner), 1.0), ground.friction / sliding * (V + spread.light) / V)
 
 
 def _bound(mean: float, edge: float) -> float:

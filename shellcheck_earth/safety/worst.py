@@ -151,7 +151,7 @@ def _ground_margins(dome: Dome, asked: Sequence[_Asked]) -> list[WorstMargin]:
         if base is None:
             pairs = zip(GROUND, required, strict=True)
             return [WorstMargin(check.key, 0.0, factor, one.case.id, lowest) for check, factor in pairs]
-        demand, ground = ground_demand(one.lune, base), ground_of(dome, one.case)
+        demand, ground = ground_demand(dome, one.case, one.lune, base), ground_of(dome, one.case)
         sliding = math.inf if demand.friction == 0.0 else ground.friction / demand.friction
         bearing = ground.bearing / demand.edge_stress
         if worst is None:

@@ -12,7 +12,7 @@ from samples import REQUIRED, classroom
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.frozen import FrozenMap
-from shellcheck_earth.design.design import Backfill, Buttress, CourseGroup, Criteria, Design, Opening
+from shellcheck_earth.design.design import Backfill, Buttress, CourseGroup, Criteria, Design, Footing, Opening
 from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.design.keys import known_keys
@@ -21,6 +21,7 @@ GOOD = classroom(
     openings=(Opening("door", 0.0, 0.0, 0.8, 1.9, "lintel", 8.0),),
     buttresses=(Buttress(1.0, 0.6, 0.5, 1.0),),
     backfill=Backfill(height=0.5),
+    footing=Footing(0.8, 0.3),
     dome=replace(classroom().dome, floor_above_ground=-0.1),  # so that the ground alone may lie against the wall
     groups=(CourseGroup(-1, 4, replace(classroom().fill, stabiliser="cement", strength_wet=50.0)),),
 )
@@ -102,7 +103,7 @@ def test_every_value_of_a_list_broken(name: str) -> None:
 
 @pytest.mark.parametrize("section", [*SECTIONS, "criteria"])
 def test_no_section_is_something_else(section: str) -> None:
-    for wrong in ({}, GOOD, 3.0) if section == "backfill" else (None, {}, GOOD, 3.0):
+    for wrong in ({}, GOOD, 3.0) if section in ("backfill", "footing") else (None, {}, GOOD, 3.0):
         assert section in problems(lambda: replace(GOOD, **{section: wrong}))  # noqa: B023
 
 

@@ -1,4 +1,4 @@
-"""What the design file says of earth against the finished wall: read, with the ends of every range.
+"""What the design file says of earth against the finished wall, and of a footing under it: read, with their ranges.
 
 Part of the checker: standard library only. STATEMENT.md, section 2.
 """
@@ -14,7 +14,7 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 from shellcheck_earth.mechanics.proof.ring_loads import span_of
 
-__all__ = ["Earth", "earth_of", "sine"]
+__all__ = ["Earth", "Footing", "earth_of", "footing_of", "sine"]
 
 COMPACTED = Fraction(1)
 KEYS = {"height", "unit_weight", "friction_angle", "compacted", "surcharge", "drained"}
@@ -54,14 +54,39 @@ def _drains(raw: Any) -> bool:
     raise RefusedError("backfill.drained: expected true with a reason of 5 to 200 characters, or false")
 
 
-def _widened(raw: Any, given: Callable[[Any, str], Fraction], key: str, usual: Span) -> Span:
+def _widened(raw: Any, given: Callable[[Any, str], Fraction], path: str, usual: Span) -> Span:
     """As measured; else also the ends of the usual range."""
     if raw is None:
         return usual
-    low, high = span_of(raw, f"backfill.{key}", given)
+    low, high = span_of(raw, path, given)
     if isinstance(raw, dict) and raw.get("source") == "measured":
         return low, high
     return min(low, usual[0]), max(high, usual[1])
+
+
+@dataclass(frozen=True)
+class Footing:
+    """Under the middle of the lowest bed: width and depth [m], least and greatest unit weight [kN/m3]."""
+
+    width: Fraction
+    depth: Fraction
+    lightest: Fraction
+    heaviest: Fraction
+
+
+def footing_of(
+    raw: Any, wall: Fraction, given: Callable[[Any, str], Fraction], usual: Callable[[str, str], Fraction]
+) -> Footing | None:
+    """The footing of a design whose wall is so wide; None where there is none."""
+    if raw is None:
+        return None
+    if not isinstance(raw, dict) or not {"width", "depth"} <= set(raw) <= {"width", "depth", "unit_weight"}:
+        raise RefusedError("footing: expected one table of width, depth, unit_weight")
+    width, depth = (given(raw[key], f"footing.{key}") for key in ("width", "depth"))
+    if width < wall:
+        raise RefusedError("footing.width: expected at least the width of the wall")
+    own = usual("footing.unit_weight", "low"), usual("footing.unit_weight", "high")
+    return Footing(width, depth, *_widened(raw.get("unit_weight"), given, "footing.unit_weight", own))
 
 
 def earth_of(
@@ -84,7 +109,9 @@ def earth_of(
     if height <= 0 <= above:
         raise RefusedError("backfill.height: expected more than 0 where the floor is not below the ground")
     ends = {
-        key: _widened(said.get(key), given, key, (usual(f"backfill.{key}", "low"), usual(f"backfill.{key}", "high")))
+        key: _widened(
+            said.get(key), given, f"backfill.{key}", (usual(f"backfill.{key}", "low"), usual(f"backfill.{key}", "high"))
+        )
         for key in ("unit_weight", "friction_angle")
     }
     compacted = said.get("compacted", True)

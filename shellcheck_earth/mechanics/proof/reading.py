@@ -18,7 +18,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
-from shellcheck_earth.mechanics.proof.backfill import earth_of
+from shellcheck_earth.mechanics.proof.backfill import earth_of, footing_of
 from shellcheck_earth.mechanics.proof.combinations import Asked, Combination
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError, quantity
 from shellcheck_earth.mechanics.proof.ring_loads import HANDED, handed_loads
@@ -50,16 +50,16 @@ opening.tie force 0 200
 opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
 buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
 buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight force -500 500
-ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3
-bearing_load.bearing angle -7 7|bearing_load.height length -10 30|bearing_load.width length 0.05 2
-bearing_load.weight force -500 500|bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3
-backfill.height length 0 5|backfill.unit_weight weight 10 26|backfill.friction_angle angle 0.0872 0.8727
-backfill.surcharge stress 0 50|dome.measured_from whole -20 1|building.laid whole 1 300
-wall.courses.from whole -20 300|wall.courses.to whole -20 300
+ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3|bearing_load.bearing angle -7 7
+bearing_load.height length -10 30|bearing_load.width length 0.05 2|bearing_load.weight force -500 500
+bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3|backfill.height length 0 5
+backfill.unit_weight weight 10 26|backfill.friction_angle angle 0.0872 0.8727|backfill.surcharge stress 0 50
+footing.width length 0.1 3|footing.depth length 0.05 2|footing.unit_weight weight 10 28|dome.measured_from whole -20 1
+building.laid whole 1 300|wall.courses.from whole -20 300|wall.courses.to whole -20 300
 """
 MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}
 """Rows of the table of a fill's strengths, by what is mixed into it."""
-TABLES = ("opening", "buttress", *HANDED)
+TABLES, UNDER = ("opening", "buttress", *HANDED), ("backfill", "footing")
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
     "wall.fabric": ("woven", "open mesh"),
@@ -194,7 +194,7 @@ def _flat(document: Mapping[str, Any]) -> dict[str, Any]:
     """The document's keys by path; tables of their own ([[opening]] and so on) stay lists."""
     out: dict[str, Any] = {}
     for section, rows in document.items():
-        if section in (*TABLES, "criteria", "backfill"):
+        if section in (*TABLES, "criteria", *UNDER):
             out[section] = rows
             continue
         if not isinstance(rows, dict):
@@ -214,9 +214,9 @@ class _Reader:
         self.bases: dict[str, str] = {}
         self.fill_bases: list[Mapping[str, str]] = []
         self.kinds: list[str] = []
-        known = set(_ranges()) | set(WORDS) | OTHER | {*TABLES, "criteria", "backfill", "wall.courses"}
+        known = set(_ranges()) | set(WORDS) | OTHER | {*TABLES, *UNDER, "criteria", "wall.courses"}
         for path in self.raw:
-            if path not in known or path.startswith(tuple(f"{table}." for table in (*TABLES, "backfill"))):
+            if path not in known or path.startswith(tuple(f"{table}." for table in (*TABLES, *UNDER))):
                 raise RefusedError(f"{ascii(path)[:60]}: expected a key of the design file, found an unknown one")
 
     def number(self, path: str, fallback: Fraction | str | None = None) -> Fraction:
@@ -251,6 +251,7 @@ class _Reader:
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
         self.values |= handed_loads(self.raw, number_of)
         self.values["earth"] = earth_of(self.raw.get("backfill"), self["dome.floor_above_ground"], number_of, default)
+        self.values["footing"] = footing_of(self.raw.get("footing"), self["wall.filled_width"], number_of, default)
         blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
             self[path] > 0 for path in LOADS
         )

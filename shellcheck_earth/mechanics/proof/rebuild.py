@@ -9,15 +9,38 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from shellcheck_earth.mechanics.proof.backfill import Footing
 from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
 from shellcheck_earth.mechanics.proof.combinations import once_each
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Bed, Course, State, WallStates, grid
 
-__all__ = ["STANDS", "Case", "Question", "Rebuilt", "WallCases", "rebuild"]
+__all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "spread_of"]
 
 STANDS = "thrust line"
 """The first question of every case: does a line exist with everything as it is?"""
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A footing: the width over which it presses on the ground, and its depth (whole numbers of 2^-40 m); its least and
+    greatest weight a radian [kN]; the share of what presses down that is counted to tip it."""
+
+    width: int
+    depth: int
+    light: Fraction
+    heavy: Fraction
+    holds: Fraction
+
+
+def spread_of(footing: Footing | None, course: Course, holds: Fraction) -> Spread | None:
+    """The footing under the lowest course, its middle under that of the bed; spread 2 down to 1 across."""
+    if footing is None:
+        return None
+    width, depth = grid(footing.width), grid(footing.depth)
+    area = Fraction((course.bed_inner + course.bed_outer) * width * depth, 2 * UNIT**3)
+    reach = min(width, course.bed_outer - course.bed_inner + depth)
+    return Spread(reach, depth, footing.lightest * area, footing.heaviest * area, holds)
 
 
 @dataclass(frozen=True)
@@ -25,7 +48,7 @@ class Question:
     """Does a line exist with capacities multiplied by these shares and loads by their factors?
 
     `rows`: asked under a row of factors, which counts what is handed in as such rows have it. `base_friction`: the base
-    may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground.
+    may slide at that share of V; `base_stress` [kPa]: greatest edge stress on the ground; `spread`: the footing.
     """
 
     name: str
@@ -40,6 +63,7 @@ class Question:
     base_friction: Fraction | None = None
     base_stress: Fraction | None = None
     rows: bool = False
+    spread: Spread | None = None
 
     @property
     def loads(self) -> tuple[Fraction, Fraction, bool]:
@@ -163,8 +187,14 @@ class WallCases(WallStates):
         yield Question(strength, strength=part[strength])
         yield Question("wire tension", wire=part["wire tension"])
         yield _reserve("overall reserve", d)
-        yield Question("base sliding", base_friction=slide / need["base sliding"])
-        yield Question("ground bearing", base_stress=bear / need["ground bearing"])
+        holds, under = (
+            slide / need["base sliding"],
+            spread_of(d["footing"], self.courses[0], slide / need["base sliding"]),
+        )
+        yield Question("base sliding", base_friction=holds, spread=under)
+        # on a footing what tips it is all that the ground may hold, and no more than that
+        capped = None if under is None else holds
+        yield Question("ground bearing", base_friction=capped, base_stress=bear / need["ground bearing"], spread=under)
         yield from self.combined(building, imposed)
 
     def combined(self, building: bool, imposed: str) -> Iterable[Question]:

@@ -13,7 +13,7 @@ from math import floor, isqrt, lcm
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.reading import RefusedError
-from shellcheck_earth.mechanics.proof.rebuild import Question
+from shellcheck_earth.mechanics.proof.rebuild import Question, Spread
 from shellcheck_earth.mechanics.proof.states import UNIT, Bed
 
 __all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "by_loads", "line_fault", "none_fault"]
@@ -103,7 +103,7 @@ class Loaded:
         for i, (bed, found) in enumerate(zip(self.beds, ranges, strict=True)):
             contact, last = question.contact, i + 1 == n
             if last and question.base_stress is not None:
-                contact = min(contact, self.base_contact(question.base_stress))
+                contact = min(contact, self.base_contact(question.base_stress, question.spread))
             if found is None or contact < 0:
                 out.append(None)
                 continue
@@ -119,13 +119,24 @@ class Loaded:
             out.append((low, high, self.slide(i, question, up)))
         return out
 
-    def base_contact(self, stress: Fraction) -> Fraction:
-        """Equation (14): share of the base's half-width at which the edge stress is `stress`; negative: none."""
+    def base_contact(self, stress: Fraction, spread: Spread | None = None) -> Fraction:
+        """Equation (14), on a footing (24): share of the base's half-width at which the edge stress is `stress`;
+        negative: none."""
         bed, V = self.beds[-1], self.vertical[-1]
-        ratio = stress * (bed.outer**2 - bed.inner**2) * (3 * self.k << 80) / V
+        width = bed.outer - bed.inner if spread is None else spread.width
+        pressed = Fraction(V) if spread is None else V + self.weighs(spread.heavy)
+        ratio = stress * (bed.outer + bed.inner) * width * (3 * self.k << 80) / pressed
         if ratio < 1:
             return Fraction(-1)
-        return (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
+        share = (ratio - 1) / 3 if ratio <= 2 else 1 - 4 / (3 * ratio)
+        if spread is None:
+            return share
+        tipped = spread.holds * (V + self.weighs(spread.light)) * spread.depth
+        return (share * spread.width * pressed - 2 * tipped) / (V * (bed.outer - bed.inner))
+
+    def weighs(self, weight: Fraction) -> Fraction:
+        """A weight a radian [kN] in units of force."""
+        return weight * (6 * self.k << 160)
 
     def friction(self, i: int, question: Question, up: bool) -> int | None:
         """mu V as a whole number of force units."""
@@ -138,7 +149,8 @@ class Loaded:
         if limit is not None:
             limit += up + _capacity(self.beds[i].cohesion, up, question.cohesion) * self.force
         if i + 1 == len(self.beds) and question.base_friction is not None:
-            ground = up + ((_capacity(question.base_friction, up) * self.vertical[i]) >> 40)
+            V = self.vertical[i] + (0 if question.spread is None else floor(self.weighs(question.spread.light)))
+            ground = up + ((_capacity(question.base_friction, up) * V) >> 40)
             limit = ground if limit is None else min(limit, ground)
         return limit
 

@@ -88,6 +88,7 @@ def bare_section(
     frame = replace(frame, foot=frame.foot + LINE * sum(map(len, handed)))
     sheet = _sheet(dome, tallest, frame)
     _ground(sheet, dome, frame)
+    _footing(sheet, dome)
     _courses(sheet, dome, wetted, dome.top_number if laid is None else laid)
     if laid is None:
         _plaster(sheet, dome, design)
@@ -120,7 +121,7 @@ def _set(design: Design, metres: float) -> str:
 
 def _sheet(dome: Dome, tallest: float, frame: Frame) -> Sheet:
     reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
-    base = min(dome.base, dome.ground)
+    base = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
     room = frame.width - frame.left - frame.right
     scale = min(room / (2 * reach), tallest / (dome.top - base))
     scale = math.floor(50.0 * scale) / 50.0  # half a metre is a whole number of hundredths of a millimetre
@@ -161,6 +162,17 @@ def _earth(sheet: Sheet, dome: Dome, frame: Frame) -> None:
         for step in range(int((room - 2) / 3.6) + 1 if room > 2 else 0):
             at = edge + side * (2 + 3.6 * step)
             sheet.line(at, y, at - 1.6, y + 1.6, width=0.15, colour=FAINT)
+
+
+def _footing(sheet: Sheet, dome: Dome) -> None:
+    """The section of the footing on both sides, under the middle of the lowest bed."""
+    footing, lowest = dome.design.footing, dome.courses[0]
+    if footing is None:
+        return
+    middle = (lowest.bed_inner + lowest.bed_outer) / 2
+    for side in (-1, 1):
+        near, far = sorted(side * (middle + way * footing.width / 2) for way in (-1, 1))
+        sheet.rect((near, dome.base - footing.depth), (far, dome.base), fill="none", stroke=INK, width=0.25)
 
 
 def _planned(sheet: Sheet, course: Course) -> None:

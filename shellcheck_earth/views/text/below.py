@@ -205,6 +205,7 @@ PIECES = (
     mark("water may press on the wall"),
     mark("it shakes the earth against the wall"),
     mark("earth reaches what carries the opening"),
+    mark("blocks stand on it"),
     mark("which is not computed"),
     mark("criteria"),
     mark("neither a line nor its impossibility could be proven"),

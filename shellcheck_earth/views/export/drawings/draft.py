@@ -36,6 +36,7 @@ LAYERS: dict[str, tuple[int, str, int]] = {
     "LOADS": (30, "Continuous", 50),
     "GROUND": (34, "Continuous", 50),
     "EARTH": (34, "Continuous", 25),
+    "FOOTING": (8, "Continuous", 35),
     "LEVELS": (8, "DASHED", 13),
     "AXES": (8, "CENTER", 13),
     "COMPASSES": (6, "DASHDOT", 18),

@@ -13,7 +13,7 @@ __all__ = ["ground_and_levels", "section_drawing"]
 def section_drawing(dome: Dome) -> bytes:
     """The section as DXF; lengths in the design's units at full size."""
     reach = max(course.outer_radius for course in dome.courses)
-    base = min(dome.base, dome.ground)
+    base = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
     draft = Draft(dome.design, _("section through the axis"), max(2 * reach, dome.top - base))
     for course in dome.courses:
         for side in (-1.0, 1.0):
@@ -24,6 +24,7 @@ def section_drawing(dome: Dome) -> bytes:
         )
     _plaster(draft, dome)
     _earth(draft, dome, reach)
+    _footing(draft, dome)
     ground_and_levels(draft, dome, reach)
     _compasses(draft, dome)
     _dimensions(draft, dome, reach)
@@ -60,6 +61,19 @@ def _earth(draft: Draft, dome: Dome, reach: float) -> None:
             for level in (max(course.z_bottom, dome.ground), min(course.z_top, surface))
         ]
         draft.path([*face, (side * (reach + 8 * draft.letter), surface)], "EARTH")
+
+
+def _footing(draft: Draft, dome: Dome) -> None:
+    """The section of the footing on both sides, under the middle of the lowest bed."""
+    footing, lowest = dome.design.footing, dome.courses[0]
+    if footing is None:
+        return
+    middle = (lowest.bed_inner + lowest.bed_outer) / 2
+    for side in (-1.0, 1.0):
+        near, far = sorted(side * (middle + way * footing.width / 2) for way in (-1, 1))
+        draft.box((near, dome.base - footing.depth), (far, dome.base), "FOOTING")
+    said = _("footing {width} wide, {depth} deep", width=draft.shown(footing.width), depth=draft.shown(footing.depth))
+    draft.text((middle + footing.width / 2 + draft.letter, dome.base - footing.depth), said, align="BOTTOM_LEFT")
 
 
 def ground_and_levels(draft: Draft, dome: Dome, reach: float) -> None:
@@ -106,7 +120,7 @@ def _compasses(draft: Draft, dome: Dome) -> None:
 
 def _dimensions(draft: Draft, dome: Dome, reach: float) -> None:
     first, top, letter = dome.courses[0], dome.courses[-1], draft.letter
-    low = min(dome.base, dome.ground)
+    low = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
     inner, outer = first.inner_radius, first.outer_radius
     draft.dimension((-inner, first.z_bottom), (inner, first.z_bottom), (0.0, low - 2 * letter))
     draft.dimension((-outer, first.z_bottom), (outer, first.z_bottom), (0.0, low - 5 * letter))
