@@ -46,8 +46,7 @@ site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
 site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
 site.ground_bearing_wet stress 5 20000|site.ground_friction_wet number 0.01 1.5
 opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10
-opening.tie force 0 200
-opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
+opening.tie force 0 200|opening.head_depth length 0.1 0.8|opening.lintel_bearing length 0.1 1.5
 buttress.bearing angle -7 7|buttress.length length 0.1 10|buttress.width length 0.1 5
 buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight force -500 500
 ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3|bearing_load.bearing angle -7 7
