@@ -23,6 +23,7 @@ FILES = (
     "lunes",
     "ring_loads",
     "earth",
+    "footing",
     "membranes",
     "phases",
     "trade",
