@@ -123,6 +123,28 @@ def test_silence_asks_for_the_heaviest_tamped_and_loaded_earth() -> None:
     assert (d["earth"].heaviest, d["earth"].most, d["earth"].surcharge) == (22, 1, 5)
 
 
+def test_what_is_stated_but_not_measured_is_widened() -> None:
+    """To the ends of the usual range; measured it stands, and wider than usual it stays."""
+    stated = BERM.replace('{ value = "18 kN/m3", source = "measured" }', '"18 kN/m3"')
+    loose = stated.replace(', source = "measured" }', " }")
+    assert (read(WITH)["earth"].lightest, read(WITH)["earth"].heaviest) == (18, 18)
+    for text in (stated, loose):
+        found = read(SMALL + text)["earth"]
+        assert (found.lightest, found.heaviest) == (13, 22)
+    assert float(read(SMALL + loose)["earth"].most) == pytest.approx(1 - math.sin(math.radians(20.0)))
+    wide = stated.replace('"18 kN/m3"', '{ low = "11 kN/m3", high = "24 kN/m3" }')
+    assert (read(SMALL + wide)["earth"].lightest, read(SMALL + wide)["earth"].heaviest) == (11, 24)
+
+
+def test_wet_earth_soaks_the_courses_behind_it() -> None:
+    """Courses that begin up to 0.35 m, the surface, weigh more with the base soaked; without earth those in the
+    ground."""
+    for text, soaked in ((WITH, {0, 1, 2}), (SMALL, {0})):
+        found = cases(text)
+        dry, wet = ({bed.number: bed.dead[0] for bed in found[name].beds} for name in ("finished-dry", "base-soaked"))
+        assert {number for number in dry if wet[number] > dry[number]} == soaked
+
+
 def test_the_loaded_earth_by_hand() -> None:
     """States 4 to 6 have 5 kPa on 22 kN/m3, 7 to 9 on 13 kN/m3; the levels below have none."""
     found = cases(SILENT)
