@@ -102,10 +102,10 @@ class GroundDemand:
     edge_stress: float
 
 
-def ground_demand(dome: Dome, case: Case, lune: Lune, base: BaseState) -> GroundDemand:
+def ground_demand(lune: Lune, base: BaseState, spread: Spread | None = None) -> GroundDemand:
     """The demand of one case from the state at its base, under its footing where it has one."""
     inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
-    V, spread = float(lune.vertical[-1]), spread_of(dome, case, lune)
+    V = float(lune.vertical[-1])
     friction = 0.0 if base.friction < NO_SLIDING else base.friction
     if spread is None:
         return GroundDemand(friction, bearing_stress(V, base.x, inner, outer).edge)

@@ -10,7 +10,7 @@ from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.mechanics.rings.capacity import BaseState
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.checks import GROUND, Check, Question, line_questions
-from shellcheck_earth.safety.ground import ground_demand, ground_of
+from shellcheck_earth.safety.ground import ground_demand, ground_of, spread_of
 from shellcheck_earth.safety.result import Margin, Why
 
 __all__ = ["case_margins", "line_margin"]
@@ -66,7 +66,7 @@ def _ground_margin(dome: Dome, case: Case, check: Check, capacity: float, demand
 
 def _ground_margins(dome: Dome, case: Case, lune: Lune, base: BaseState | None) -> Iterator[Margin]:
     ground, lowest = ground_of(dome, case), int(lune.number[-1])
-    demand = None if base is None else ground_demand(dome, case, lune, base)
+    demand = None if base is None else ground_demand(lune, base, spread_of(dome, case, lune))
     asked = (None, None) if demand is None else (demand.friction, demand.edge_stress)
     for check, capacity, needed in zip(GROUND, (ground.friction, ground.bearing), asked, strict=True):
         yield _ground_margin(dome, case, check, capacity, needed, lowest)
