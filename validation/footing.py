@@ -15,7 +15,7 @@ from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.admissible import pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
-from shellcheck_earth.safety.ground import GroundDemand, ground_demand
+from shellcheck_earth.safety.ground import GroundDemand, ground_demand, spread_of
 
 from .ring_loads import CAP, CASE, DENSITY, HEIGHT, INNER, PLACE, WIDTH, ring
 from .table import Check
@@ -40,7 +40,7 @@ def _found() -> GroundDemand | None:
     case = model.case(CASE)
     lune = cut_lune(model.dome, case)
     base = base_state(pack(lune))
-    return None if base is None else ground_demand(model.dome, case, lune, base)
+    return None if base is None else ground_demand(lune, base, spread_of(model.dome, case, lune))
 
 
 def checks() -> list[Check]:

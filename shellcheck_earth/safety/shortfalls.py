@@ -19,7 +19,7 @@ from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.safety.checks import GROUND, Question, combined_questions, plain_questions
-from shellcheck_earth.safety.ground import ground_demand, ground_of
+from shellcheck_earth.safety.ground import ground_demand, ground_of, spread_of
 from shellcheck_earth.safety.together import all_hold, ground_limit
 
 __all__ = ["Shortfall", "case_shortfalls", "meets_all", "shortfalls"]
@@ -42,7 +42,7 @@ def _ground_short(dome: Dome, case: Case, lune: Lune) -> list[Shortfall]:
     required, ground, demand = (
         dome.design.criteria.required,
         ground_of(dome, case),
-        ground_demand(dome, case, lune, base),
+        ground_demand(lune, base, spread_of(dome, case, lune)),
     )
     pairs = zip(GROUND, (demand.friction, demand.edge_stress), (ground.friction, ground.bearing), strict=True)
     return [Shortfall(case.id, check.key, lowest) for check, asked, has in pairs if asked * required[check.key] > has]

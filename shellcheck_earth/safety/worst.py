@@ -20,7 +20,7 @@ from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.safety.checks import GROUND, LABELS, Question, line_questions
 from shellcheck_earth.safety.doubts import doubts_of, overturned
-from shellcheck_earth.safety.ground import ground_demand, ground_of
+from shellcheck_earth.safety.ground import ground_demand, ground_of, spread_of
 from shellcheck_earth.safety.result import Doubt, Verdict
 from shellcheck_earth.safety.together import all_hold, ground_limit
 
@@ -151,7 +151,8 @@ def _ground_margins(dome: Dome, asked: Sequence[_Asked]) -> list[WorstMargin]:
         if base is None:
             pairs = zip(GROUND, required, strict=True)
             return [WorstMargin(check.key, 0.0, factor, one.case.id, lowest) for check, factor in pairs]
-        demand, ground = ground_demand(dome, one.case, one.lune, base), ground_of(dome, one.case)
+        demand = ground_demand(one.lune, base, spread_of(dome, one.case, one.lune))
+        ground = ground_of(dome, one.case)
         sliding = math.inf if demand.friction == 0.0 else ground.friction / demand.friction
         bearing = ground.bearing / demand.edge_stress
         if worst is None:

@@ -32,7 +32,7 @@ from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.doubts import doubts_of
-from shellcheck_earth.safety.ground import GroundDemand, ground_demand
+from shellcheck_earth.safety.ground import GroundDemand, ground_demand, spread_of
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.together import ground_limit
 from shellcheck_earth.studies.sample.asked import make_study
@@ -63,7 +63,7 @@ def demanded(model: Model, name: str) -> GroundDemand:
     lune = cut_lune(model.dome, case)
     base = base_state(pack(lune))
     assert base is not None
-    return ground_demand(model.dome, case, lune, base)
+    return ground_demand(lune, base, spread_of(model.dome, case, lune))
 
 
 def test_one_ring_on_a_footing_by_hand() -> None:

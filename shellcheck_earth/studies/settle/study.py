@@ -160,7 +160,7 @@ def _short(dome: Dome, case: Case, own: Lune, moved: Lune) -> Short | None:
     base, lowest = base_state(pack(moved)), int(moved.number[-1])
     if base is None:
         return Short(GROUND[0].key, case.id, lowest)
-    asked, has = ground_demand(dome, case, moved, base), ground_of(dome, case)
+    asked, has = ground_demand(moved, base), ground_of(dome, case)
     if asked.friction * sliding > has.friction:
         return Short(GROUND[0].key, case.id, lowest)
     return Short(GROUND[1].key, case.id, lowest) if asked.edge_stress * bearing > has.bearing else None
