@@ -108,7 +108,7 @@ def test_fill_without_stabiliser_has_all_its_wet_strength_when_it_is_young() -> 
 
 def test_a_question_asks_everything_as_it_is_unless_it_says_otherwise() -> None:
     shares = {key: value for key, value in vars(Question("x")).items() if key not in ("name", "rows")}
-    assert {key for key, value in shares.items() if value is None} == {"base_friction", "base_stress"}
+    assert {key for key, value in shares.items() if value is None} == {"base_friction", "base_stress", "spread"}
     assert {value for value in shares.values() if value is not None} == {1} and not Question("x").rows
 
 
