@@ -208,4 +208,13 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "self.openings[index].bearing % (2 * pi)", "self.openings[index].bearing * (2 * pi)"),
     ("no water in one half is demanded of a bare dome", BLOCK_CASES, "if bare and soaked[0].dead[0] > dry[0].dead[0]:",
      "if False:"),
+    ("beds keep the friction that wire lent", "mechanics/proof/block_walls.py",
+     "min(state.friction, most)", "state.friction"),
+    ("beds keep their wire when it is gone", "mechanics/proof/block_walls.py", "beds(list(states), wireless)",
+     "beds(list(states))"),
+    ("a soaked base is as dry as the rest", STATES, '"full" if low else key', "key"),
+    ("without wire a dome is asked of its rings alone", BLOCK_CASES, 'd["beds.wire_strands"] > 0 and not (',
+     'd["beds.wire_strands"] < 0 and not ('),
+    ("its base soaked a dome is asked of its rings alone", BLOCK_CASES,
+     '[*kinds, ("base-soaked", "base", False)]', "kinds"),
 )  # fmt: skip

@@ -198,7 +198,7 @@ def test_moved_blocks_stay_in_their_panel(plain: Result) -> None:
             each = len(layout.blocks)
             before, after = ([place for path in of for place in path] for of in (paths[:each], paths[each : 2 * each]))
             assert len(paths) == 3 * each
-            assert PANEL <= min(x for x, _ in after) and max(x for x, _ in after) <= 2 * PANEL
+            assert min(x for x, _ in after) >= PANEL and max(x for x, _ in after) <= 2 * PANEL
             assert min(y for _, y in after) >= TOP - 0.02
             assert max(y for _, y in after) <= max(y for _, y in before) + BELOW + 0.02
 

@@ -163,9 +163,13 @@ class _Demands(DesignWalls):
         kinds = [("finished-dry", "dry", False), ("finished-damp", "damp", False)]
         kinds += [] if protected else [("soaked-through", "soaked", False)]
         kinds += [("finished-snow", "dry", True), ("finished-damp-snow", "damp", True)] if d["site.snow"] > 0 else []
-        for name, moisture, snow in kinds:
+        for name, moisture, snow in [*kinds, ("base-soaked", "base", False)]:
             states = self.cases.finished_states(moisture, snow=snow)
             yield from self._standing(name, states, snow=snow, handed=handed)
+        if d["beds.wire_strands"] > 0 and not (handed and handed.again):
+            bare = self.wall(self.cases.finished_states("damp"), beside=handed, wireless=True)
+            name = "three-d-wire-gone" + (handed.suffix if handed else "")
+            yield Demand(name, d.required["standing without wire"], False, bare)
 
     def forms_out(self) -> Iterable[Demand]:
         """Each stage at which forms come out, with a worker and wind on it; nothing is handed in yet."""

@@ -52,14 +52,21 @@ class DesignWalls:
     # -- what the design says of its blocks --------------------------------------------------------------------------
 
     def wall(
-        self, states: Sequence[State], row: Row = PLAIN, load: Load | None = None, beside: HandedState | None = None
+        self,
+        states: Sequence[State],
+        row: Row = PLAIN,
+        load: Load | None = None,
+        beside: HandedState | None = None,
+        *,
+        wireless: bool = False,
     ) -> Wall:
-        """`beside`: what is handed in."""
+        """`beside`: what is handed in; `wireless`: neither wire nor what it lends to the friction of beds is left."""
         handed = () if beside is None else beside.counted if row.counts else beside.plain
         d, above, layers = self.d, 0.0, []
         wire = float(d["beds.wire_strands"] * d["beds.wire_breaking_load"] * d["beds.wire_counted_share"] / row.wire)
         imposed = row.load if load is None else row.snow
-        beds = self.cases.beds(list(states))
+        beds = self.cases.beds(list(states), wireless)
+        most = d["beds.friction_no_wire"] if wireless else None
         down: dict[int, float] = {}
         for one in handed:
             more = one.weight if one.half == pi else min(one.weight, 0.0) * 2 * one.half
@@ -74,11 +81,12 @@ class DesignWalls:
                 bond = float(bed.bond / row.wire)
             middle, half = _m(course.bed_inner + course.bed_outer) / 2, _m(course.bed_outer - course.bed_inner) / 2
             half /= float(row.width)
+            friction = state.friction if most is None else min(state.friction, most)
             layers.append(
                 Layer(
                     _m(course.z_bottom), _m(course.z_top), _m(course.inner), _m(course.outer),
                     middle - half, middle + half, weight,
-                    float(state.friction / row.friction), float(state.strength / row.strength),
+                    float(friction / row.friction), float(state.strength / row.strength),
                     min(wire, bond) if bed.wire > 0 else 0.0,
                 )
             )  # fmt: skip

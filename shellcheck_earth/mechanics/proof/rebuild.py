@@ -5,7 +5,7 @@ Part of the checker: standard library only, no code shared with the solver. STAT
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -13,7 +13,7 @@ from shellcheck_earth.mechanics.proof.backfill import Footing
 from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
 from shellcheck_earth.mechanics.proof.combinations import once_each
 from shellcheck_earth.mechanics.proof.reading import Design
-from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Bed, Course, State, WallStates, grid
+from shellcheck_earth.mechanics.proof.states import UNIT, Bed, State, WallStates, grid
 
 __all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "spread_of"]
 
@@ -93,25 +93,12 @@ class WallCases(WallStates):
     def cases(self) -> Iterable[Case]:
         """Every case that counts, in the order of the certificate; section 5 of the statement."""
         d = self.d
-
-        def service(course: Course) -> Fraction:
-            return Fraction(course.fill["service_moisture"])
-
-        def placing(course: Course) -> Fraction:
-            return Fraction(course.fill["placing_moisture"])
-
-        def full(course: Course) -> Fraction:
-            return Fraction(course.fill["full"])
-
-        def base_soaked(course: Course) -> Fraction:
-            return full(course) if course.z_bottom <= self.soaked_to + NEAR else service(course)
-
         if not d["building.unfinished"]:
-            yield from self.finished_cases(service, placing, full, base_soaked)
+            yield from self.finished_cases()
         now = max(int(d["building.laid"] or 1), 1)
         first = next(index for index, course in enumerate(self.courses) if course.number >= now)
         for top in range(first, len(self.courses)):
-            states = [self.state(course, placing(course), hardened=False) for course in self.courses[: top + 1]]
+            states = self.stage_states(top + 1)
             name = f"stage-{self.courses[top].number:02d}"
             yield self.case(name, states, building=True)
             if d["building.worker"] > 0:
@@ -121,20 +108,12 @@ class WallCases(WallStates):
                 yield self.case(f"{name}-worker", crewed, building=True, imposed="imposed")
         yield from self.rain_cases(first)
 
-    def finished_cases(
-        self,
-        service: Callable[[Course], Fraction],
-        placing: Callable[[Course], Fraction],
-        full: Callable[[Course], Fraction],
-        base_soaked: Callable[[Course], Fraction],
-    ) -> Iterable[Case]:
+    def finished_cases(self) -> Iterable[Case]:
         """Bare, then with each state of what is handed in all around."""
         d = self.d
-        bare = d["site.left_unprotected"]
-        protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not bare
-        dry, damp = self.finished(service), self.finished(placing)
-        soaked, base = self.finished(full, plastered=not bare), self.finished(base_soaked)
-        snowed = [self.finished(moisture, snow=True) for moisture in (service, placing)] if d["site.snow"] > 0 else []
+        protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not d["site.left_unprotected"]
+        dry, damp, soaked, base = (self.finished_states(name) for name in ("dry", "damp", "soaked", "base"))
+        snowed = [self.finished_states(name, snow=True) for name in ("dry", "damp")] if d["site.snow"] > 0 else []
         for suffix, carried in (("", {}), *carried_states(d, self.courses, self.ground)):
 
             def on(states: list[State], carried: CarriedBy = carried) -> list[State]:

@@ -279,10 +279,18 @@ class WallStates:
         return out
 
     def finished_states(self, name: str, snow: bool = False) -> list[State]:
-        """Of the finished dome: "dry", "damp" or "soaked"; with snow all around where asked for."""
-        key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full"}[name]
+        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, else dry; with snow
+        all around where asked for."""
+        key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full", "base": "service_moisture"}[
+            name
+        ]
         plastered = name != "soaked" or not self.d["site.left_unprotected"]
-        return self.finished(lambda course: Fraction(course.fill[key]), plastered, snow)
+
+        def moisture(course: Course) -> Fraction:
+            low = name == "base" and course.z_bottom <= self.soaked_to + NEAR
+            return Fraction(course.fill["full" if low else key])
+
+        return self.finished(moisture, plastered, snow)
 
     def stage_states(self, count: int) -> list[State]:
         """Of the lowest `count` courses, just laid."""

@@ -104,7 +104,10 @@ class Job:
 
 
 def joint_job(design: Design, job: Job) -> Job | None:
-    """The same state and loads with every capacity divided at once; None where the plain question is that one."""
+    """The same state and loads with every capacity divided at once; None where the plain question is that one, or all
+    that its case is asked."""
+    if job.case.only:
+        return None
     rows = (
         side_rows(design, job.loads[0].kind, job.criterion, building=job.case.building, carries=job.case.carries)
         if job.loads
@@ -143,13 +146,12 @@ def jobs(dome: Dome) -> list[Job]:
 
 
 def _dead(cases: dict[str, Case]) -> list[Job]:
-    """The dead load of the finished dome; the cases by their names without what they carry."""
-    dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
-    snowed = [cases[name] for name in ("finished-snow", "finished-damp-snow") if name in cases]
+    """The dead load of the finished dome; the cases by their names without what they carry. The one check of a case
+    that is asked no more of the rings is the one that its blocks are asked."""
     return [
-        Job(f"three-d-{case.id}", f"{case.title}, with its openings", "overall reserve", case)
-        for case in (dry, damp, soaked, *snowed)
-        if case.counts
+        Job(f"three-d-{case.id}", f"{case.title}, with its openings", case.only or "overall reserve", case)
+        for case in cases.values()
+        if case.kind == "finished" and case.counts
     ]
 
 

@@ -1,0 +1,115 @@
+"""A dome with openings without its wire, and with its base soaked: asked of its blocks, by program and checker."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from certificates import SHELTER
+from samples import classroom
+
+from shellcheck_earth.design.design import Opening
+from shellcheck_earth.design.file import parse_design
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
+from shellcheck_earth.mechanics.proof.reading import read
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.blocks.cuts import States
+from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
+from shellcheck_earth.safety.blocks.proofs import proven
+from shellcheck_earth.safety.blocks.reserve import reserve_case
+from shellcheck_earth.safety.checks import reserve_of
+
+DOOR = """
+[[opening]]
+kind = "door"
+bearing = "0 deg"
+sill = "0 m"
+width = "0.5 m"
+height = "1.0 m"
+head = "lintel"
+"""
+TEXT = SHELTER + DOOR
+SEED_BANK = (Path(__file__).parents[3] / "reports/seed-bank/design.toml").read_text()
+
+
+def _jobs(text: str) -> dict[str, Job]:
+    return {job.id: job for job in jobs(build_dome(parse_design(text)))}
+
+
+def _demands(text: str) -> dict[str, Demand]:
+    return {demand.name: demand for demand in block_demands(read(text))}
+
+
+def test_both_are_asked_and_the_dome_without_wire_of_one_thing_only() -> None:
+    design = classroom(openings=(Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"),))
+    asked = {job.id: job for job in jobs(build_dome(design))}
+    bare, soaked = asked["three-d-wire-gone"], asked["three-d-base-soaked"]
+    assert bare.criterion == "standing without wire" and bare.required(design) == 1.0
+    assert joint_job(design, bare) is None
+    assert soaked.criterion == "overall reserve"
+    together = joint_job(design, soaked)
+    assert together is not None and [row.name for row in together.rows] == ["on the ground"]
+    without = replace(design, beds=replace(design.beds, wire_strands=0))
+    assert "three-d-wire-gone" not in {job.id for job in jobs(build_dome(without))}
+
+
+def test_the_checker_demands_both() -> None:
+    found = _demands(TEXT)
+    assert found["three-d-wire-gone"].least == 1 and not found["three-d-wire-gone"].sideways
+    assert found["three-d-base-soaked"].least == Fraction(5, 4)
+    assert found["three-d-base-soaked-joint, on the ground"].least == 1
+    assert not any(name.startswith("three-d-wire-gone-joint") for name in found)
+    bare = TEXT.replace('wire_breaking_load = { value = "3.0 kN", source = "measured" }', "wire_strands = 0")
+    assert "three-d-wire-gone" not in _demands(bare)
+    missing = block_faults(read(TEXT), [], wanted=True)
+    assert "block case three-d-wire-gone is not proven" in missing
+    assert "block case three-d-base-soaked is not proven" in missing
+
+
+def test_no_bed_keeps_wire_or_the_friction_that_it_lent() -> None:
+    """Damp beds have 0.65 with wire and 0.60 without."""
+    found = _demands(TEXT)
+    damp, bare = found["three-d-finished-damp"].wall, found["three-d-wire-gone"].wall
+    assert any(layer.wire > 0 for layer in damp.layers) and not any(layer.wire for layer in bare.layers)
+    assert {layer.friction for layer in damp.layers} == {0.65}
+    assert {layer.friction for layer in bare.layers} == {0.60}
+    assert [layer.weight for layer in damp.layers] == [layer.weight for layer in bare.layers]
+
+
+def test_only_courses_at_and_below_the_ground_are_soaked() -> None:
+    """One course of 0.14 m lies under the springing, which is the floor and stands 0.15 m over the ground: of courses
+    from -0.14 m on, in m, only those that begin at or under -0.15 m, none; with the floor on the ground, the buried
+    one and the one that stands on it."""
+    found = _demands(TEXT)
+    dry, base = found["three-d-finished-dry"].wall, found["three-d-base-soaked"].wall
+    at_ground = _demands(TEXT.replace("[dome]\n", '[dome]\nfloor_above_ground = "0 m"\n'))["three-d-base-soaked"].wall
+    assert [a.bottom for a in dry.layers[:3]] == pytest.approx([-0.14, 0.0, 0.14])
+    for index, (a, b, c) in enumerate(zip(dry.layers, base.layers, at_ground.layers, strict=True)):
+        assert a.friction == 0.65 and a.strength == 3000.0
+        assert (b.friction, b.strength) == (0.65, 3000.0)
+        assert (c.friction, c.strength) == ((0.55, 1000.0) if index < 2 else (0.65, 3000.0))
+        assert (c.weight > a.weight) == (index < 2)
+
+
+@pytest.mark.parametrize(("friction", "meets"), [(0.45, True), (0.2, False)])
+def test_rings_that_stand_without_wire_are_not_enough_where_there_are_openings(friction: float, meets: bool) -> None:
+    """With 0.2 of friction once the wire is gone the rings of the seed bank hold more than is asked, its blocks
+    less than that: its door spreads."""
+    text = SEED_BANK.replace("friction_no_wire = { value = 0.45", f"friction_no_wire = {{ value = {friction}")
+    stack = build_dome(parse_design(text))
+    job = _jobs(text)["three-d-wire-gone"]
+    assert (reserve_of(cut_lune(stack, job.case)) or 0.0) > 1.02
+    states: States = {}
+    found = reserve_case(stack, job, (8, 12), states)
+    assert found.meets is meets
+    shown = proven(stack, job, found, states, {})
+    assert bool(shown.proofs) == meets
+    if meets:
+        wall = _demands(text)["three-d-wire-gone"]
+        assert wall.least == 1
+        faults = block_faults(read(text), [json.loads(one) for one in shown.proofs], wanted=True)
+        assert not any("three-d-wire-gone " in line for line in faults)
