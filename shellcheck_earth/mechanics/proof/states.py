@@ -279,8 +279,8 @@ class WallStates:
         return out
 
     def finished_states(self, name: str, snow: bool = False) -> list[State]:
-        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, else dry; with snow
-        all around where asked for."""
+        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, else
+        dry; with snow all around where asked for."""
         key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full", "base": "service_moisture"}[
             name
         ]
