@@ -49,7 +49,8 @@ BOUNDS = mark(
 UNPROVEN = mark(
     "Proven of doors, windows and loads from one side is that the blocks as drawn can carry what is asked; not proven"
     " are friction without dilation, cuts finer than the last, directions between those examined, the shapes of the"
-    " bags in a head, and that a dome of tubes behaves like its blocks."
+    " bags in a head, rain on a stage of building (asked of its rings alone), and that a dome of tubes behaves like its"
+    " blocks."
 )
 
 
@@ -236,7 +237,7 @@ NO_FOOTPRINT = mark(
 FORMS = mark(
     "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
     " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
-    " keep it in."
+    " keep it in. Rain on such a stage is asked of its rings alone: cover it, and leave the forms in while it is wet."
 )
 
 
