@@ -30,7 +30,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "loaded = known or Loaded(beds, dead, dead, rows)"),
     ("imposed loads keep it in refutations", STATICS, "Loaded(beds, *question.loads)",
      "Loaded(beds, question.dead, question.dead, question.rows)"),
-    ("bearing is always met in the checker", STATICS, "contact = min(contact, self.base_contact(question.base_stress))",
+    ("bearing is always met in the checker", STATICS, "contact = min(contact, self.base_contact(question.base_stress, question.spread))",
      "pass"),
     ("base sliding is always met in the checker", STATICS, "limit = ground if limit is None else min(limit, ground)",
      "pass"),
