@@ -166,10 +166,8 @@ class WallCases(WallStates):
         yield Question(strength, strength=part[strength])
         yield Question("wire tension", wire=part["wire tension"])
         yield _reserve("overall reserve", d)
-        holds, under = (
-            slide / need["base sliding"],
-            spread_of(d["footing"], self.courses[0], slide / need["base sliding"]),
-        )
+        holds = slide / need["base sliding"]
+        under = spread_of(d["footing"], self.courses[0], holds)
         yield Question("base sliding", base_friction=holds, spread=under)
         # on a footing what tips it is all that the ground may hold, and no more than that
         capped = None if under is None else holds
