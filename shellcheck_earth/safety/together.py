@@ -6,6 +6,7 @@ A "no" says nothing: then each has to be asked by itself. It only saves time, wh
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -30,10 +31,11 @@ class GroundLimit:
 
 
 def ground_limit(dome: Dome, case: Case, lune: Lune, sliding: float, bearing: float) -> GroundLimit:
-    """What leaves at least these factors of sliding and bearing (inf: none may be needed); cautious by 1e-5."""
+    """What leaves at least these factors of sliding and bearing (inf: none may be needed; 0 of bearing: any stress will
+    do, where a wall turns over on its footing); cautious by 1e-5."""
     ground = ground_of(dome, case)
     inner, outer = float(lune.bed_inner[-1]), float(lune.bed_outer[-1])
-    V, edge = float(lune.vertical[-1]), ground.bearing / bearing * (1 - 1e-5)
+    V, edge = float(lune.vertical[-1]), ground.bearing / bearing * (1 - 1e-5) if bearing > 0.0 else math.inf
     spread = spread_of(dome, case, lune)
     if spread is None:
         mean = bearing_stress(V, (inner + outer) / 2, inner, outer).mean

@@ -35,6 +35,7 @@ from shellcheck_earth.safety.doubts import doubts_of
 from shellcheck_earth.safety.ground import GroundDemand, ground_demand, spread_of
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.together import ground_limit
+from shellcheck_earth.safety.worst import worst_margins
 from shellcheck_earth.studies.sample.asked import make_study
 from shellcheck_earth.views.figures.section import design_svg
 from shellcheck_earth.views.text.cautions import caution_sentence
@@ -115,6 +116,16 @@ def test_a_narrow_deep_one_turns_over() -> None:
     assert found.verdict == "falls short" and not meets_all(design)
     report = recheck_texts(found.certificate.encode(), design_toml(design).encode())  # type: ignore[union-attr]
     assert report.verdict == "falls short"
+
+
+def test_the_worst_margins_of_a_dome_that_turns_over_on_it_are_those_of_its_cases() -> None:
+    """A wall that turns over in one case has a bearing factor of 0; the others are still asked how they slide."""
+    design = on(sturdy(), width=0.385, depth=1.8)
+    worst = {one.check: one for one in worst_margins(build_model(design))}
+    assert worst["ground bearing"].factor == 0.0 and not worst["ground bearing"].meets
+    counted = (case for case in check(design, proofs=False, explore=False).cases if case.counts)
+    sliding = [m.factor for case in counted for m in case.margins if m.check == "base sliding"]
+    assert worst["base sliding"].factor == pytest.approx(min(f or math.inf for f in sliding), rel=1e-6)
 
 
 @pytest.mark.parametrize("footing", [Footing(0.5, 0.2), Footing(0.8, 0.4), Footing(1.2, 0.9, (12.0, 27.0))])
