@@ -16,7 +16,18 @@ from typing import Any, TypeVar
 
 from shellcheck_earth.basics.errors import InputError, Problem, RunError
 
-__all__ = ["ALL_CORES", "ALONE", "FEW", "NOTHING_KEPT", "Crew", "connect", "each", "spread", "worker_lost"]
+__all__ = [
+    "ALL_CORES",
+    "ALONE",
+    "FEW",
+    "NOTHING_KEPT",
+    "Crew",
+    "connect",
+    "each",
+    "in_processes",
+    "spread",
+    "worker_lost",
+]
 
 FEW = 8
 """So few pieces are done here: starting workers would take longer."""
@@ -118,10 +129,29 @@ def each(
         return
     import joblib
 
-    calls = [joblib.delayed(work)(piece) for piece in pieces]
-    kind: dict[str, Any] = {"prefer": "threads", "batch_size": 1} if threads else {}
+    if threads:
+        in_threads = joblib.Parallel(n_jobs=crew.workers or -1, return_as="generator", prefer="threads", batch_size=1)
+        yield from in_threads(joblib.delayed(work)(piece) for piece in pieces)
+        return
     with worker_lost(kept):
-        yield from _started(joblib.Parallel(n_jobs=crew.workers or -1, return_as="generator", **kind), calls)
+        yield from in_processes(work, [(piece,) for piece in pieces], crew.workers)
+
+
+def in_processes(
+    work: Callable[..., Answer], pieces: Sequence[tuple[Any, ...]], workers: int, *, as_they_end: bool = False
+) -> Any:
+    """A generator of `work(*piece)` from processes that do not hear Ctrl-C; `as_they_end`: in that order.
+
+    Ctrl-C goes to all of a terminal's processes: the one that started these ends them, and theirs would only be
+    tracebacks. Each is told so as it starts, whoever starts it and when: they are kept and used again, and one that
+    was idle for long is replaced. Until it has been told it goes by what its starter does.
+    """
+    import joblib
+
+    order = "generator_unordered" if as_they_end else "generator"
+    parallel = joblib.Parallel(n_jobs=workers or -1, return_as=order, initializer=_hear_no_interrupt)
+    with _not_interrupted():
+        return parallel(joblib.delayed(work)(*piece) for piece in pieces)
 
 
 @contextmanager
@@ -192,17 +222,14 @@ class _Cluster:
             raise self.lost(f"it has had no worker for {ALONE_SECONDS} s", done, of)
 
 
-def _started(parallel: Any, calls: list[Any]) -> Iterator[Any]:
-    with _not_interrupted():
-        answers: Iterator[Any] = parallel(calls)
-    return answers
+def _hear_no_interrupt() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 @contextmanager
 def _not_interrupted() -> Iterator[None]:
-    """Processes started in here do not hear Ctrl-C, which goes to all of a terminal's: the one that started them ends
-    them, and theirs would only be tracebacks. Ignored, not blocked: what starts the processes lifts a block. Only the
-    main thread may say so."""
+    """Processes started in here do not hear Ctrl-C from the first. Ignored, not blocked: what starts the processes
+    lifts a block. Only the main thread may say so."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import signal
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.parallel import FEW, Crew, spread
+from shellcheck_earth.basics.parallel import FEW, Crew, in_processes, spread
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.file import read_document
 from shellcheck_earth.design.keys import set_key
@@ -145,6 +146,17 @@ def test_workers_do_not_hear_ctrl_c() -> None:
     try:
         assert all(spread(_deaf, list(range(FEW + 1)), Crew(2)))
         assert not _deaf(0)
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def test_workers_started_from_another_thread_do_not_hear_ctrl_c_either() -> None:
+    # They are kept, and used again for what the main thread asks; only the main thread may say what it hears.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        with ThreadPoolExecutor(1) as beside:
+            assert all(beside.submit(spread, _deaf, list(range(FEW + 1)), Crew(3)).result())
+            assert all(beside.submit(lambda: list(in_processes(_deaf, [(0,), (1,)], 3))).result())
     finally:
         signal.signal(signal.SIGINT, before)
 

@@ -16,7 +16,7 @@ from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
-from shellcheck_earth.basics.parallel import NOTHING_KEPT, worker_lost
+from shellcheck_earth.basics.parallel import NOTHING_KEPT, in_processes, worker_lost
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
@@ -79,14 +79,11 @@ def _beside_each_other(
     cache_dir: Path | None,
     workers: int,
 ) -> Generator[tuple[str, tuple[BlockResult, ...]], None, None]:
-    from joblib import Parallel, delayed
-
     # Reserves and loads with many directions take longest: first, so that no process ends with one while the
     # others have nothing to do.
     order = sorted(asked, key=lambda job: -len(job.loads) if job.loads else -20)
-    results = Parallel(n_jobs=min(workers, len(asked)), return_as="generator_unordered")(
-        delayed(_named)(dome, job, CUTS, cache_dir) for job in order
-    )
+    pieces = [(dome, job, CUTS, cache_dir) for job in order]
+    results = in_processes(_named, pieces, min(workers, len(asked)), as_they_end=True)
     kept = f"Finished cases are kept in {cache_dir}: the same command goes on there." if cache_dir else NOTHING_KEPT
     try:
         with worker_lost(kept):
