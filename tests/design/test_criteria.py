@@ -17,8 +17,9 @@ from shellcheck_earth.design.criteria import CAPACITIES, FACTORS, LOADS, Combina
 from shellcheck_earth.design.write import design_toml
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
-from shellcheck_earth.loads.combinations import combinations, set_rows
-from shellcheck_earth.mechanics.proof.combinations import COLUMNS, below, named_rows, said_rows
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.combinations import combinations, ring_rows, set_rows
+from shellcheck_earth.mechanics.proof.combinations import COLUMNS, below, named_rows, once_each, said_rows
 from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read, table
 from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria
@@ -157,3 +158,19 @@ def test_below_by_hand() -> None:
     said = {"name": "x", **dict.fromkeys(COLUMNS, 2)}
     assert below([row], said_rows([said])) == () and below([row], ()) == ()
     assert below([row], said_rows([said | {"wire": 1, "snow": 0}])) == ("x: snow", "x: wire")
+
+
+@pytest.mark.parametrize("key", ["permanent", "friction", "cohesion", "strength", "wire"])
+def test_rows_that_differ_in_what_acts_on_a_ring_are_each_asked_of_it(key: str) -> None:
+    """Two rows that differ in a wind alone are one question to a dome without a load from one side."""
+
+    def asked(**changes: Any) -> list[set[str]]:
+        text = SMALL + "".join(_toml(ROW | {"name": name} | more) for name, more in (("a", {}), ("b", changes)))
+        design, theirs = parse_design(text), read(text)
+        case = next(case for case in dead_cases(build_dome(design)) if case.id == "finished-dry")
+        mine = [row.name for row, _ in ring_rows(design, case)]
+        other = [row.name for row, _ in once_each(theirs.rows, "strength_tested", "")]
+        return [set(mine) & {"a", "b"}, set(other) & {"a", "b"}]
+
+    assert asked(wind=2.0) == [{"a"}, {"a"}]
+    assert asked(**{key: ROW[key] + 0.05}) == [{"a", "b"}] * 2

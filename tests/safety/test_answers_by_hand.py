@@ -22,6 +22,7 @@ from shellcheck_earth.safety import doubts
 from shellcheck_earth.safety.assumptions import assumptions, fixed_numbers
 from shellcheck_earth.safety.check import _status
 from shellcheck_earth.safety.checks import CHECKS, RESERVE, reserve_of
+from shellcheck_earth.safety.inputs import number_at
 from shellcheck_earth.safety.to_test import deciding_values, first_tests
 from shellcheck_earth.safety.untested import Trial, sensitivity
 
@@ -124,6 +125,20 @@ def test_numbers_of_blocks_are_said_where_blocks_are_asked_and_of_the_wind_where
     assert "wind" in kinds(site=replace(site, wind_pressure=0.3))
 
 
+@pytest.mark.parametrize("climate", ["none", "temperate", "hot and dry"])
+def test_numbers_of_drying_are_those_of_its_climate(climate: str) -> None:
+    building = replace(classroom().building, climate=climate)
+    said = {one.key for one in fixed_numbers(build_model(classroom(building=building))) if "drying." in one.key}
+    own = f"drying.{climate.replace(' ', '_')}"
+    assert said == {"drying.thinnest", own} & set(fixed_values())
+
+
+def test_a_number_of_an_opening_is_found_by_its_place_in_the_list() -> None:
+    openings = (Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed"), Opening("window", 2.0, 0.9, 0.5, 0.6, "round"))
+    design = classroom(openings=openings)
+    assert [number_at(design, f"opening[{k}].width") for k in (1, 2, 3)] == [0.8, 0.5, None]
+
+
 @pytest.mark.parametrize("first", [True, False])
 @pytest.mark.parametrize(
     ("ends", "bad", "expected"),
@@ -158,9 +173,12 @@ def test_every_end_that_overturns_is_found_though_all_are_asked_together_first(
         assert [one.path for one in doubts.overturned({}, first=True, suspect="c")] == ["c"]  # type: ignore[arg-type]
 
 
-def _short_of(*doubted: tuple[str, str], decides: tuple[str, ...] = (), tested: tuple[str, ...] = ()) -> Any:
+def _short_of(
+    *doubted: tuple[str, str], decides: tuple[str, ...] = (), tested: tuple[str, ...] = (), strands: int = 2
+) -> Any:
     """A result with these doubts (kind, path), whose worst margin is the plain friction of the finished dome."""
-    design = classroom(bases=FrozenMap(dict.fromkeys(tested, "measured")))
+    beds = replace(classroom().beds, wire_strands=strands)
+    design = classroom(bases=FrozenMap(dict.fromkeys(tested, "measured")), beds=beds)
     model = build_model(design)
     worst = {"bed friction": (SimpleNamespace(id="finished-dry"), SimpleNamespace(check="bed friction", share=1.2))}
     return SimpleNamespace(
@@ -195,3 +213,15 @@ def test_ground_that_overturns_is_listed_for_an_engineer_and_no_site_test() -> N
     values = deciding_values(_short_of(("its range overturns", "site.ground_bearing_wet")))
     assert (values[0].path, values[0].tested) == ("site.ground_bearing_wet", False)
     assert values[0].test is None and values[0] not in first_tests(values, 9)
+
+
+@pytest.mark.parametrize("strands", [0, 2])
+def test_nobody_is_sent_to_break_wire_that_is_not_there(strands: int) -> None:
+    values = deciding_values(_short_of(("its range overturns", "beds.wire_breaking_load"), strands=strands))
+    assert any(one.test == "wire" for one in values) == (strands > 0)
+
+
+@pytest.mark.parametrize("strength", ["dry", "as_placed", "wet"])
+def test_a_strength_in_doubt_is_to_be_crushed(strength: str) -> None:
+    values = deciding_values(_short_of(("its range overturns", f"fill.strength_{strength}")))
+    assert (values[0].path, values[0].test) == (f"fill.strength_{strength}", "crush")

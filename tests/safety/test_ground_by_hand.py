@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 from samples import classroom, sturdy
-from two_courses import set_off
+from two_courses import one, set_off
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
@@ -118,3 +118,11 @@ def test_one_question_for_all_asks_the_ground_for_just_the_least_friction_of_any
         assert all_hold(lune, [Scales(friction=friction)], limit) is holds
     better = replace(lune, friction=np.array([0.5, 0.1]))  # better ground than the bed on it changes nothing
     assert not all_hold(better, [Scales(friction=friction)], GroundLimit(1.0, 9.0))
+
+
+def test_good_ground_lifts_no_other_limit_of_contact() -> None:
+    """A resultant 0.05 m off the middle of a bed 0.4 m wide needs a quarter of its half-width."""
+    lune = one(1.25)
+    for contact, holds in ((0.2501, True), (0.2499, False)):
+        asked = [Scales(contact=contact)]
+        assert all_hold(lune, asked) is all_hold(lune, asked, GroundLimit(1.0, math.inf)) is holds

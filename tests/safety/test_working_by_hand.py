@@ -135,3 +135,14 @@ def test_what_needs_nothing_or_has_no_bed_has_no_working() -> None:
     lune = cut_lune(dome, case)
     for one in (margin("bed friction", None, why="nothing needed"), replace(margin("strength", 2.0), course=None)):
         assert workings(dome, [(case, lune, one)]) == ()
+
+
+def test_what_is_shown_is_multiplied_by_the_row_of_its_margin_and_by_nothing_without_one() -> None:
+    """EN 1990, with snow at 1.5 beside 1.35; what is handed in counts at the most and the least of any row."""
+    design = replace(SMALL, criteria=replace(SMALL.criteria, set_name="EN 1990"), site=replace(SMALL.site, snow=1.0))
+    model = build_model(design)
+    case, plain = model.case("finished-snow"), margin("strength", 2.0)
+    row = replace(plain, combination="DA1-C1 snow")
+    assert working._factors(model.dome, case, plain) == working._carried_factors(model.dome, plain) == (1.0, 1.0)
+    assert working._factors(model.dome, case, row) == (1.35, 1.5)
+    assert working._carried_factors(model.dome, row) == (1.35, 0.9)

@@ -31,6 +31,9 @@ DESIGNS = {
         SMALL,
         site=replace(SMALL.site, ground_bearing=30.0, bearing_wet=25.0, friction_wet=0.02, snow=1.0),
     ),
+    "most pressed under snow, slipping when it is wet": replace(
+        SMALL, site=replace(SMALL.site, ground_bearing=96.0, bearing_wet=96.0, friction_wet=0.05, snow=3.0)
+    ),
     "partial factors": replace(SMALL, criteria=replace(SMALL.criteria, set_name="EN 1990")),
 }
 

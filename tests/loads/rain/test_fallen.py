@@ -31,6 +31,22 @@ def test_light_rain_on_the_top_course_by_hand() -> None:
     assert under[:2] == (0.0, 0.0) and under[2] > 0.0  # the two buried courses
 
 
+def test_under_other_courses_only_the_ledge_is_rained_on() -> None:
+    """By hand as above, with the ledge that the course above leaves, while that one stands and not before."""
+    depths = carried(PLAN, DAYS, [RainFallen(date(2026, 5, 2), 2.0, 0.002)], date(2026, 5, 2))
+    index = next(k for k, one in enumerate(PLAN.courses) if one.number == 20)
+    course, above = PLAN.courses[index : index + 2]
+    ledge = course.outer_radius - above.outer_radius
+    assert 0.0 < ledge < 0.3
+    held = water_held(PLAN, 20)
+    covered = 0.001 * (ledge + 0.0675) / (ledge + 0.135) * 2.0 / held
+    bare = 0.001 * (0.385 + 0.0675) / (0.385 + 0.135) * 2.0 / held
+    assert depths[index] == pytest.approx(covered, rel=1e-9)
+    later = [*DAYS[: index + 1], *[date(2026, 5, 3)] * (len(DAYS) - index - 1)]
+    open_top = carried(PLAN, later, [RainFallen(date(2026, 5, 2), 2.0, 0.002)], date(2026, 5, 2))
+    assert open_top[index] == pytest.approx(bare, rel=1e-9) and set(open_top[index + 1 :]) == {0.0}
+
+
 def test_two_rains_add_up_and_a_course_not_yet_laid_stays_dry() -> None:
     one, two = (RainFallen(date(2026, 5, day), 2.0, 0.002) for day in (2, 4))
     both = carried(PLAN, DAYS, [two, one], date(2026, 5, 4))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import cache
 from typing import Any
 
@@ -11,19 +11,20 @@ import numpy as np
 import pytest
 from samples import classroom
 
-from shellcheck_earth.design.design import Opening, Plaster
+from shellcheck_earth.design.design import Buttress, Opening, Plaster
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.course_state import RadialLoad
 from shellcheck_earth.loads.side_loads import SideLoad
+from shellcheck_earth.mechanics.blocks import conic
 from shellcheck_earth.mechanics.blocks.assembly import Shares, arc_share, block_patches, block_weights
-from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, HeldShear, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import TOLERANCES, ConeAnswer, HeldShear, solve_cone
 from shellcheck_earth.mechanics.blocks.nonassociated import SETTLED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
-from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.side_wrench import added_weight, side_wrench
 from shellcheck_earth.mechanics.blocks.written import Heading, unsolved
 from validation.block_shapes import arch, one_block
 
@@ -231,3 +232,48 @@ def test_what_weighs_on_one_half_is_what_the_heavier_case_weighs_more(kind: Any,
         assert live[k, 2] == pytest.approx(-down, abs=1e-12) and not live[k, :2].any()
     with pytest.raises(ValueError, match="all around"):
         side_wrench(dome, case, layout, SideLoad("x", "", kind, 0.8, 0.0, "overall reserve"))
+
+
+@pytest.mark.parametrize(
+    ("said", "tries"),
+    [
+        (["Solved"], 1),
+        (["PrimalInfeasible"], 1),
+        (["AlmostSolved", "Solved"], 2),
+        (["NumericalError", "PrimalInfeasible"], 2),
+        (["MaxIterations"] * len(TOLERANCES), len(TOLERANCES)),
+    ],
+)
+def test_only_an_answer_ends_the_tries(said: list[str], tries: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A solver put there by hand: what is not decided is asked again, until the tolerances are at their end."""
+    assembled = assemble(one_block(3.0, 1.0, 0.5))
+    known, asked = solve_cone(assembled), []
+
+    class Told:
+        def __init__(self, _assembled: Any, _slope: Any, how: tuple[float, ...], _gap: float, *, again: bool = False):
+            asked.append((how[0], again))
+
+        def answer(self) -> ConeAnswer:
+            status = said[len(asked) - 1]
+            return replace(known, status=status, solved=status == "Solved")
+
+    monkeypatch.setattr(conic, "_Solver", Told)
+    assert solve_cone(assembled).status == said[-1]
+    assert asked == [(tolerance, k > 0) for k, tolerance in enumerate(TOLERANCES[:tries])]
+
+
+def test_blocks_without_a_face_are_a_problem_that_holds_nothing() -> None:
+    problem = one_block(3.0, 1.0, 0.5)
+    none = {one.name: getattr(problem.patches, one.name)[:0] for one in fields(problem.patches)}
+    loose = replace(problem, patches=replace(problem.patches, **none))
+    assert loose.patches.size == 0 and loose.blocks == 1
+
+
+@pytest.mark.parametrize("bearing", [0.0, 2.0])
+def test_what_a_heavier_case_adds_lies_on_the_wall_and_on_no_buttress(bearing: float) -> None:
+    dome = build_dome(classroom(buttresses=(Buttress(2.0, 0.5, 0.5, 0.8),), site=replace(classroom().site, snow=1.0)))
+    cases = {case.id: case for case in dead_cases(dome)}
+    layout = cut_blocks(dome, 12)
+    added = added_weight(dome, cases["finished-damp"], cases["finished-damp-snow"], layout, bearing)
+    assert added and {layout.blocks[k].kind for k in added} == {"wall"}
+    assert any(block.kind == "buttress" for block in layout.blocks)

@@ -312,6 +312,15 @@ def test_water_in_one_half_is_demanded_of_a_dome_that_stands_bare(bare: bool) ->
     assert any(name.startswith("three-d-rain, ") for name in names) == bare
 
 
+@pytest.mark.parametrize(("wet", "held"), [("0.2", True), ("0", False)])
+def test_wire_holds_by_friction_and_where_there_is_none_by_nothing(wet: str, held: bool) -> None:
+    text = SHELTER.replace("friction_wet = { value = 0.55", f"friction_wet = {{ value = {wet}")
+    text = text.replace("[site]\n", "[site]\nleft_unprotected = true\n") + WINDOW + 'head = "lintel"\n'
+    soaked = next(one for one in _Demands(read(text)).demands() if one.name.startswith("three-d-soaked-through"))
+    assert {layer.friction == 0.0 for layer in soaked.wall.layers} == {not held}
+    assert any(layer.wire > 0.0 for layer in soaked.wall.layers) == held
+
+
 @pytest.mark.parametrize("points", [[["0", "0", "0"]] * 3, [["0", "0", "0"]] * 5, "0000", {"a": 1}, None])
 def test_a_face_has_four_points_in_a_list(points: Any) -> None:
     data = standing()

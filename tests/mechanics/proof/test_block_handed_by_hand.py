@@ -108,3 +108,10 @@ def test_forms_come_out_of_a_wall_that_stands_higher_at_the_soonest_now(laid: An
     walls = DesignWalls(replace(design, values={**design.values, "building.laid": laid}))
     tops = [walls.courses[top - 1].number for top, _, _ in walls.stages()]
     assert tops == [max(10, laid or 1)]
+
+
+def test_no_weight_at_all_is_asked_at_one_place() -> None:
+    """Where nothing weighs the place of the weight is no question: four ends at two places, and no weight twice."""
+    lifts = CAP.replace('weight = "0.8 kN"', 'weight = { low = "-0.3 kN", high = "0.8 kN" }')
+    wide = lifts.replace('from_inner_face = "0.2 m"', 'from_inner_face = { low = "0.1 m", high = "0.2 m" }')
+    assert [len(_per_arc(text + wide)) for text in (SHELTER, QUAKE)] == [8, 10]

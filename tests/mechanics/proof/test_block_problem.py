@@ -287,6 +287,10 @@ def put(*path: Any) -> Callable[[Data], None]:
         (put("certificate", "forces", []), "forces"),
         (put("certificate", "tensions", ["4"]), "ties[0]: more than"),
         (put("certificate", "multiple", "11"), "up to `most`"),
+        (put("blocks", "x"), "blocks: expected a list"),
+        (put("faces", {}), "faces: expected a list"),
+        (put("ties", 3), "ties: expected a list"),
+        (put("certificate", "tensions", None), "tensions: expected a list"),
     ],
 )
 def test_what_is_no_problem_is_refused_with_its_place(change: Callable[[Data], Any], says: str) -> None:

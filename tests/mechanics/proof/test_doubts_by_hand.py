@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from certificates import SMALL
+from certificates import SHELTER, SMALL
 
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
@@ -236,3 +236,18 @@ def test_what_stands_against_a_design(old: str, new: str, doubt: str) -> None:
     assert doubts(read(SMALL)) == ()
     found = doubts(read(SMALL.replace(old, new)))
     assert (len(found) == 1 and doubt in found[0]) if doubt else found == ()
+
+
+WINDOW = '\n[[opening]]\nkind = "window"\nbearing = "200 deg"\nsill = "0.3 m"\nwidth = "0.4 m"\nheight = "0.4 m"\n'
+
+
+@pytest.mark.parametrize("path", ["beds.friction", "fill.strength_dry", "beds.wire_breaking_load"])
+def test_blocks_rest_on_what_was_measured(path: str) -> None:
+    """Wire that is not there is not doubted."""
+    whole, key = SHELTER + WINDOW + 'head = "lintel"\n', path.partition(".")[2]
+    line = next(line for line in whole.splitlines() if line.startswith(f"{key} ="))
+    value = line.partition("value = ")[2].partition(", source")[0]
+    unsaid = whole.replace(line, f"{key} = {value}")
+    for text, strands, doubted in ((whole, 2, False), (unsaid, 2, True), (unsaid, 0, key != "wire_breaking_load")):
+        found = doubts(read(text.replace("[beds]\n", f"[beds]\nwire_strands = {strands}\n")))
+        assert (f"{path} is not measured, and block cases rest on it" in found) == doubted

@@ -48,6 +48,12 @@ def test_strength_of_fill_without_stabiliser(moisture: str, strength: float, har
     assert float(strength_at(fill_of(UNSTABILISED), Fraction(moisture), hardened)) == pytest.approx(strength, rel=1e-12)
 
 
+def test_from_no_strength_at_all_it_goes_straight() -> None:
+    """Half way from 0 dry at 4 % to 500 kPa at 9 %; no power of nothing leads there."""
+    none_dry = fill_of(UNSTABILISED, strength_dry=Fraction(0))
+    assert strength_at(none_dry, Fraction("0.065"), False) == 250
+
+
 @pytest.mark.parametrize(
     ("moisture", "strength"),
     [

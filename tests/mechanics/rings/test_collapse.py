@@ -46,6 +46,17 @@ def test_a_course_outside_its_bed_turns_outward() -> None:
     assert found.u[0] == pytest.approx(0, abs=1e-12) and found.at(0, 1.2, 0.2)[0] > 0  # its top goes outward
 
 
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_course_that_is_pushed_too_hard_slides_the_way_it_is_pushed(way: float) -> None:
+    """10 kN with friction 0.5, pushed by 6 kN at mid-height; it rises by half of its way: 1 m is sqrt(1.25) along."""
+    pushed = replace(one(1.2), push=np.array([6.0 * way]), moment=np.array([12.0 + 0.6 * way]))
+    found = collapse(pushed)
+    assert found is not None
+    assert found.at(0, 1.2, 0.0) == pytest.approx((way / math.sqrt(1.25), 0.5 / math.sqrt(1.25)), rel=1e-6)
+    slips = found.slip_outward[0], found.slip_inward[0]
+    assert min(slips) == pytest.approx(0.0, abs=1e-9) and (slips[0] > slips[1]) == (way > 0)
+
+
 def test_a_line_with_slack_has_no_collapse() -> None:
     assert collapse(one(1.2)) is None
 

@@ -74,6 +74,15 @@ def test_points_and_segments(first: np.ndarray, second: np.ndarray) -> None:
     spans(summed(first, second), first, second)
 
 
+@pytest.mark.parametrize("start", range(4))
+def test_a_level_lowest_edge_is_found_wherever_the_corners_begin(start: int) -> None:
+    second = np.roll(SQUARE, start, axis=0)
+    spans(summed(TRIANGLE, second), TRIANGLE, second)
+    found = summed(SQUARE, second)
+    spans(found, SQUARE, second)
+    assert area(found) == pytest.approx(8.0) and len(found) <= 8
+
+
 @given(st.integers(0, 10_000), st.integers(3, 12), st.integers(3, 12), st.booleans())
 def test_random_polygons(seed: int, m: int, k: int, twice: bool) -> None:
     rng = np.random.default_rng(seed)

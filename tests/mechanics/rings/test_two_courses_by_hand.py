@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from two_courses import one, two
 
+from shellcheck_earth.mechanics.rings import thrust_band as bands
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, failing_bed, pack, polygons
 from shellcheck_earth.mechanics.rings.capacity import (
     CONTACT,
@@ -23,6 +24,7 @@ from shellcheck_earth.mechanics.rings.capacity import (
     least_capacity,
     quantities,
 )
+from shellcheck_earth.mechanics.rings.convex import minkowski_sum
 from shellcheck_earth.mechanics.rings.definite_line import DefiniteLine, Start, definite_line
 from shellcheck_earth.mechanics.rings.lune import Lune
 from shellcheck_earth.mechanics.rings.programme import is_admissible, line, needed_friction, widest_contact
@@ -267,3 +269,18 @@ def test_the_chords_of_a_ring_halve_towards_nothing() -> None:
     """As stated: 0, 1/64, 1/32 ... 1/2, 1 of the greatest compression."""
     assert CHORDS[0] == 0.0 and CHORDS[1] == 1 / 64 and CHORDS[-1] == 1.0
     assert (CHORDS[2:] == 2 * CHORDS[1:-1]).all()
+
+
+def test_where_a_course_has_neither_ring_nor_wire_nothing_is_added(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is compiled looks at no ends of its arrays: it is never handed a set without a corner."""
+    handed: list[int] = []
+
+    def sum_of(px: np.ndarray, py: np.ndarray, a: int, m: int, qx: np.ndarray, qy: np.ndarray, k: int) -> int:
+        handed.append(k)
+        return int(minkowski_sum(px, py, a, m, qx, qy, k))
+
+    monkeypatch.setattr(bands, "minkowski_sum", sum_of)
+    assert thrust_band(replace(two(1.0, ring=0.0), moment=np.array([12.0, 12.0]))).failing < 0 and handed == []
+    whole = two(1.0, wire=2.0)
+    bands._undo(pack(whole), Scales().as_array(), 0, np.zeros(1), np.zeros(1))
+    assert len(handed) == 2 and min(handed) >= 2  # its ring and its wire

@@ -151,3 +151,11 @@ def test_where_the_search_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     # Undecided further up is taken as not held: what is reported was held.
     part, _ = searched(monkeypatch, lambda q: True if q <= 1.4 else None, first=1.25, high=2.0)
     assert 1.37 < part.reserve <= 1.4 and part.failing is None
+
+
+def test_motions_are_told_by_the_largest_way_of_a_block() -> None:
+    """A turn is no way; where nothing moves nothing is divided."""
+    motions = np.array([[0.0, -4.0, 1.0, 8.0, 0.0, 0.0], [2.0, 0.0, 0.0, 0.0, 0.0, 0.0]])
+    assert (reserve._largest_motion(motions) == motions / 4.0).all()
+    still = np.array([[0.0, 0.0, 0.0, 0.5, 0.0, 0.0]])
+    assert (reserve._largest_motion(still) == still).all()

@@ -64,6 +64,15 @@ def test_high_heads_many_openings_and_thin_jambs_are_beyond() -> None:
         assert len(beyond_validation(_dome(4.0, *pair))) == beyond
 
 
+def test_a_head_is_measured_over_what_stands_above_the_floor() -> None:
+    """On a stem of 0.6 m a door of 3.0 m rises to 3.0 over a height of the dome of 0.6 m more than without it."""
+    design = classroom(openings=(_door(0.8, 3.0),))
+    dome = build_dome(replace(design, dome=replace(design.dome, inside_diameter=4.0, springing_above_floor=0.675)))
+    assert dome.floor == pytest.approx(-0.675)
+    (high,) = beyond_validation(dome)
+    assert high.quantity == "head_over_height" and high.found == pytest.approx(3.0 / (dome.top + 0.675))
+
+
 def test_the_range_is_what_was_compared() -> None:
     """Each limit is reached by a design of the second programme, and none of them is beyond."""
     domes = [build_dome(small_design(small)) for _, small in DESIGNS]
