@@ -149,6 +149,8 @@ class Span:
             ends, rest = (raw["low"], raw.get("high")), {key: raw[key] for key in raw if key not in ("low", "high")}
             if "high" not in raw or set(rest) - {"source"} or rest.get("source", "assumed") not in SOURCES:
                 raise fault("{ low = ..., high = ... }, with its source where that is said", raw)
+            if any(isinstance(end, dict) for end in ends):
+                raise fault("one source for both ends: { low = ..., high = ..., source = ... }", raw)
             basis = rest.get("source", basis)
         low, high = (self.within(end) for end in (ends if isinstance(ends, tuple) else (raw, raw)))
         if low.value > high.value:

@@ -128,6 +128,8 @@ def test_the_proof_of_another_weight_is_refused() -> None:
         ('low = "-0.2 kN"', 'low = "0.4 kN"', "ring_load[1].thrust"),
         ('low = "-0.2 kN", ', "", "ring_load[1].thrust"),
         ('low = "-0.2 kN", ', 'low = "-0.2 kN", lowest = 3, ', "ring_load[1].thrust"),
+        ('"-0.2 kN"', '{ value = "-0.2 kN", source = "measured" }', "ring_load[1].thrust"),
+        ('"0.3 kN"', '{ value = "0.3 kN", source = "measured" }', "ring_load[1].thrust"),
         ('name = "Skylight"\n', "", "ring_load[1].name"),
         ('name = "Skylight"', 'name = "Skylight"\nbearing = "90 deg"', "ring_load[1].bearing"),
         ("[[ring_load]]", CAP + "[[ring_load]]", "ring_load[2].name"),
