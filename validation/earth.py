@@ -23,12 +23,10 @@ from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import FRICTION_VALUE, least_capacity
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 
+from .one_ring import DENSITY, HEIGHT, INNER, STRENGTH, WIDTH, rings
 from .table import Check
 
 __all__ = ["checks", "wall"]
-
-INNER, WIDTH, HEIGHT, DENSITY, STRENGTH = 1.5, 0.4, 0.5, 1800.0, 50_000.0
-"""[m, kg/m3, kPa]."""
 
 WEIGHT, ANGLE = 18.0, math.radians(30.0)
 """Of the earth [kN/m3, rad]."""
@@ -36,30 +34,7 @@ WEIGHT, ANGLE = 18.0, math.radians(30.0)
 
 def wall(courses: int, surcharge: float) -> str:
     """The design file of so many rings with earth up to their top and a load on it [kPa]."""
-    return f"""[dome]
-inside_diameter = "3.2 m"
-profile = "measured"
-inner_radii = {[f"{INNER} m"] * courses}
-measured_from = 1
-crown_opening = "3.05 m"
-floor_above_ground = "0 m"
-[wall]
-filled_width = "{WIDTH} m"
-course_height = "{HEIGHT} m"
-edge_rounding = "0 m"
-buried_courses = 0
-[fill]
-dry_density = "{DENSITY} kg/m3"
-service_moisture = 0.0
-stabiliser = "cement"
-strength_dry = "50 MPa"
-strength_as_placed = "40 MPa"
-strength_wet = "40 MPa"
-[beds]
-friction = 1.5
-friction_wet = 0.3
-wire_strands = 0
-[backfill]
+    return f"""{rings(1.5, courses, level_floor=True)}[backfill]
 height = "{HEIGHT * courses} m"
 unit_weight = {{ value = "{WEIGHT} kN/m3", source = "measured" }}
 friction_angle = {{ value = "30 deg", source = "measured" }}

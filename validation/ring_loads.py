@@ -20,42 +20,20 @@ from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import ground_demand
 
+from .one_ring import DENSITY, HEIGHT, INNER, STRENGTH, WIDTH, rings
 from .table import Check
 
 __all__ = ["checks", "ring"]
 
-INNER, WIDTH, HEIGHT, DENSITY, FRICTION = 1.5, 0.4, 0.5, 1800.0, 0.3
-CAP, PLACE, STRENGTH = 5.0, 0.1, 50_000.0
-"""[m, kg/m3, -]; the cap [kN], how far from the inner face it bears [m], strength of the dry fill [kPa]."""
+FRICTION, CAP, PLACE = 0.3, 5.0, 0.1
+"""Of the bed; the cap [kN], how far from the inner face it bears [m]."""
 
 CASE = "finished-dry-carrying-1"
 
 
 def ring(thrust: float, friction: float, level: float = HEIGHT, weight: float = CAP) -> str:
     """The design file of that ring with a cap and a thrust outward [kN] at a level [m]."""
-    return f"""[dome]
-inside_diameter = "3.2 m"
-profile = "measured"
-inner_radii = ["{INNER} m"]
-measured_from = 1
-crown_opening = "3.05 m"
-[wall]
-filled_width = "{WIDTH} m"
-course_height = "{HEIGHT} m"
-edge_rounding = "0 m"
-buried_courses = 0
-[fill]
-dry_density = "{DENSITY} kg/m3"
-service_moisture = 0.0
-stabiliser = "cement"
-strength_dry = "50 MPa"
-strength_as_placed = "40 MPa"
-strength_wet = "40 MPa"
-[beds]
-friction = {friction}
-friction_wet = {min(friction, 0.3)}
-wire_strands = 0
-[[ring_load]]
+    return f"""{rings(friction)}[[ring_load]]
 name = "Cap"
 height = "{level} m"
 weight = "{weight} kN"
