@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 from certificates import SMALL, certified, sealed
-from one_ring import ONE_RING
 from samples import classroom, sturdy
 
 from shellcheck_earth.basics.errors import InputError
@@ -40,6 +39,7 @@ from shellcheck_earth.studies.sample.asked import make_study
 from shellcheck_earth.views.figures.section import design_svg
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.language import speaking, words
+from validation.one_ring import rings
 
 FOOTING = """[footing]
 width = "0.8 m"
@@ -73,9 +73,7 @@ def test_one_ring_on_a_footing_by_hand() -> None:
     A radian: V = 42.7/(2 pi), H = 3/(2 pi), the footing weighs 16 to 20 times 0.8 x 0.3 x 1.7; it presses over the
     bed's 0.4 m and its depth; all that the ground may hold (friction over 1.5) tips it at its depth.
     """
-    bare, there = (
-        build_model(parse_design(ONE_RING.replace("FRICTION", "0.6") + more + PUSHED)) for more in ("", FOOTING)
-    )
+    bare, there = (build_model(parse_design(rings(0.6) + more + PUSHED)) for more in ("", FOOTING))
     own = 1800 * 9.80665e-3 * 0.5 * math.pi * (1.9**2 - 1.5**2)
     V, H, m = (own + 5.0) / (2 * math.pi), 3.0 / (2 * math.pi), 1.7
     light, heavy, width = 16 * 0.8 * 0.3 * m, 20 * 0.8 * 0.3 * m, 0.7

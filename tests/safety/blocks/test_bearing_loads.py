@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 from certificates import SMALL
-from one_ring import ONE_RING
+from forged import OF_HANDED
 from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
@@ -43,6 +43,7 @@ from shellcheck_earth.safety.blocks.proofs import proven, wall_of
 from shellcheck_earth.safety.blocks.reserve import dead_problem, largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.check import check
+from validation.one_ring import rings
 
 BEAM = BearingLoad("Roof beam", 1.0, 1.9, 0.3, (1.5, 1.5), (0.4, 0.4), (0.1, 0.1))
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -88,7 +89,7 @@ def test_a_beam_hands_in_its_weight_and_its_thrust_along_its_bearing() -> None:
 
 
 RING = (
-    ONE_RING.replace("FRICTION", "0.3")
+    rings(0.3)
     + """[[bearing_load]]
 name = "Beam"
 bearing = "40 deg"
@@ -307,10 +308,7 @@ def _moved(data: dict[str, Any]) -> None:
     data["handed"][other], data["handed"][first] = data["handed"][first], data["handed"][other]
 
 
-FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = {
-    "half of it": lambda d: d.update(handed=[[round(v / 2) for v in row] for row in d["handed"]]),
-    "a thousandth less": lambda d: d.update(handed=[[round(v * 0.999) for v in row] for row in d["handed"]]),
-    "left out": lambda d: d.pop("handed"),
+FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = OF_HANDED | {
     "on another block": _moved,
     "shared with the next block": lambda d: d["handed"].__setitem__(
         _beam_rows(d)[-1] + 1, d["handed"][_beam_rows(d)[-1]]

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from one_ring import ONE_RING
+from forged import OF_HANDED, turned_round
 from samples import classroom
 
 from shellcheck_earth.design.design import Backfill, Design, Fill, Opening, RingLoad
@@ -36,6 +36,7 @@ from shellcheck_earth.safety.blocks.reserve import dead_problem, largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.checks import reserve_of
 from shellcheck_earth.safety.doubts import doubts_of
+from validation.one_ring import rings
 
 BERM = Backfill(height=0.5, surcharge=0.0, drained="gravel and a pipe that ends in the open")
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.7, "pointed")
@@ -102,7 +103,7 @@ def test_one_ring_slides_inward_where_statics_say(by: float) -> None:
     """It needs P/W of friction, in blocks too, for both go with sin b/b."""
     own = 1800 * 9.80665e-3 * 0.5 * (1.9**2 - 1.5**2) / 2
     friction = 1.9 * 0.5 * 18.0 * 0.5**2 / 2 / own * by
-    text = ONE_RING.replace("FRICTION", f"{friction!r}").replace("[wall]", 'floor_above_ground = "0 m"\n[wall]') + RING
+    text = rings(friction, level_floor=True) + RING
     dome = build_dome(parse_design(text))
     assert solve_cone(assemble(dead_problem(dome, _pressed(dome), cut_blocks(dome, 24), 1.0))).solved == (by > 1)
 
@@ -173,19 +174,10 @@ def proofs(dome: Dome) -> dict[str, tuple[Job, dict[str, Any]]]:
     return out
 
 
-def _scaled(data: dict[str, Any], times: float) -> None:
-    data["handed"] = [[round(v * times) for v in row] for row in data["handed"]]
-
-
-FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = {
-    "half of it": lambda d: _scaled(d, 0.5),
-    "a little less": lambda d: _scaled(d, 0.9999),
-    "none of it": lambda d: _scaled(d, 0.0),
-    "left out": lambda d: d.pop("handed"),
-    "of one block left out": lambda d: next(row for row in d["handed"] if any(row)).__setitem__(slice(0, 6), [0] * 6),
-    "outward": lambda d: [row.__setitem__(slice(0, 2), [-row[0], -row[1]]) for row in d["handed"]],
+FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = OF_HANDED | {
+    "outward": turned_round,
     "ledges bare": lambda d: [row.__setitem__(2, 0) for row in d["handed"]],
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", FORGERIES)

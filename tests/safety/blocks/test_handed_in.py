@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from one_ring import ONE_RING
+from forged import OF_HANDED, turned_round
 from samples import classroom
 
 from shellcheck_earth.design.design import Design, Fill, Opening, RingLoad
@@ -34,6 +34,7 @@ from shellcheck_earth.safety.blocks.reserve import dead_problem, largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import Asked, Question
 from shellcheck_earth.safety.checks import reserve_of
+from validation.one_ring import rings
 
 LOFT = RingLoad("Loft", 1.9, (6.0, 6.0), (2.0, 2.0), (0.1, 0.1))
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -81,20 +82,17 @@ def test_every_block_has_the_load_of_its_angle() -> None:
         assert over == pytest.approx(found[k, 2] * lever - outward * (1.9 - centre[k, 2]))
 
 
-RING = (
-    ONE_RING
-    + """[[ring_load]]
+RING = """[[ring_load]]
 name = "Cap"
 height = "0.5 m"
 weight = "5 kN"
 thrust = "THRUST kN"
 from_inner_face = "0.1 m"
 """
-)
 
 
 def _ring_holds(thrust: float, friction: float) -> bool:
-    dome = build_dome(parse_design(RING.replace("FRICTION", f"{friction}").replace("THRUST", f"{thrust!r}")))
+    dome = build_dome(parse_design(rings(friction) + RING.replace("THRUST", f"{thrust!r}")))
     layout = cut_blocks(dome, 24)
     return solve_cone(assemble(dead_problem(dome, _carrying(dome), layout, 1.0))).solved
 
@@ -213,22 +211,13 @@ def test_its_proofs_are_confirmed_and_none_without_it_is(
     assert check_block_proof(data, wall_of(dome, bare, PLAIN, bare.loads[0] if bare.loads else None)).proven is None
 
 
-def _scaled(data: dict[str, Any], times: float) -> None:
-    data["handed"] = [[round(v * times) for v in row] for row in data["handed"]]
-
-
-FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = {
-    "half of it": lambda d: _scaled(d, 0.5),
-    "a little less": lambda d: _scaled(d, 0.9999),
-    "none of it": lambda d: _scaled(d, 0.0),
-    "left out": lambda d: d.pop("handed"),
-    "of one block left out": lambda d: next(row for row in d["handed"] if any(row)).__setitem__(slice(0, 6), [0] * 6),
-    "inward": lambda d: [row.__setitem__(slice(0, 2), [-row[0], -row[1]]) for row in d["handed"]],
+FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = OF_HANDED | {
+    "inward": turned_round,
     "without its moment": lambda d: [row.__setitem__(slice(3, 6), [0] * 3) for row in d["handed"]],
     "on another block": lambda d: d["handed"].reverse(),
     "a row too few": lambda d: d["handed"].pop(),
     "fractions": lambda d: d["handed"][-1].__setitem__(2, -0.5),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", FORGERIES)
