@@ -53,17 +53,16 @@ class _Arch:
 
     def takes(self, index: int, ring: Ring) -> tuple[float, float]:
         """(half the length it takes out of a course [m], area of its bags there [m2])."""
-        (a, b), low = self.joint(ring.bottom), ring.bottom
+        a, b = self.joint(ring.bottom)
         if index < self.last:
-            (c, d), high = self.joint(ring.top), ring.top
+            c, d = self.joint(ring.top)
             outline = [a, b, d, c]
             half = (b[0] + d[0]) / 2
         else:
-            half, high = b[0], ring.top
-            outline = [a, b, (half, high), (0.0, high)]
+            half = b[0]
+            outline = [a, b, (half, ring.top), (0.0, ring.top)]
             if a[0] > TINY:
                 outline.append((0.0, self.spring + sqrt(self.inside**2 - self.off**2)))
-        assert high > low
         pairs = zip(outline, outline[1:] + outline[:1], strict=True)
         return half, abs(sum(p[0] * q[1] - q[0] * p[1] for p, q in pairs))  # twice the area of one side: both sides
 
