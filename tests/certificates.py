@@ -13,7 +13,7 @@ from shellcheck_earth.mechanics.proof.doubts import trials
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.proof.rebuild import rebuild
 
-__all__ = ["SHELTER", "SMALL", "certified", "sealed", "weaker"]
+__all__ = ["CAP", "DOOR", "ROOF", "SHELTER", "SMALL", "WINDOW", "certified", "sealed", "weaker"]
 
 SHELTER = """[design]
 name = "Seedling shelter"
@@ -57,6 +57,41 @@ ground_friction_wet = { value = 0.50, source = "measured" }
 """
 SMALL = SHELTER.replace('"2.0 m"', '"1.2 m"').replace('"140 mm"', '"200 mm"').replace('"400 mm"', '"350 mm"')
 """The same, of six courses: quick enough to be forged hundreds of times."""
+
+
+CAP = """[[ring_load]]
+name = "Skylight"
+height = "1.0 m"
+weight = "0.8 kN"
+thrust = { low = "-0.2 kN", high = "0.3 kN" }
+from_inner_face = "0.2 m"
+"""
+ROOF = """[[bearing_load]]
+name = "Roof beam"
+bearing = "75 deg"
+height = "0.9 m"
+width = "0.25 m"
+weight = { low = "0.2 kN", high = "0.6 kN" }
+thrust = "0 kN"
+from_inner_face = "0.15 m"
+"""
+DOOR = """[[opening]]
+kind = "door"
+bearing = "0 deg"
+sill = "0 m"
+width = "0.5 m"
+height = "1.0 m"
+head = "lintel"
+"""
+WINDOW = """[[opening]]
+kind = "window"
+bearing = "200 deg"
+sill = "0.3 m"
+width = "0.4 m"
+height = "0.4 m"
+head = "lintel"
+"""
+"""Tables that either of them may have more; SMALL is too low for the door."""
 
 
 def weaker(text: str = SMALL) -> str:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from certificates import SHELTER
+from certificates import SHELTER, WINDOW
 from two_rings import WALL, N, W, loaded, proven
 
 from shellcheck_earth.mechanics.proof.block_cases import _Demands
@@ -290,11 +290,9 @@ def test_the_rings_stand_with_nothing_beside_them() -> None:
 
 # -- what a design demands -------------------------------------------------------------------------------------------
 
-WINDOW = '\n[[opening]]\nkind = "window"\nbearing = "200 deg"\nsill = "0.3 m"\nwidth = "0.4 m"\nheight = "0.4 m"\n'
-
 
 def test_a_worker_stands_over_each_opening_where_it_is() -> None:
-    demands = _Demands(read(SHELTER + WINDOW + 'head = "lintel"\n'))
+    demands = _Demands(read(SHELTER + WINDOW))
     ((name, load),) = demands.workers([0])
     assert name == "worker-200" and load.bearing == pytest.approx(200 * pi / 180) and load.kind == "worker"
     assert demands.workers([0, 0]) == [(name, load)]  # one over two openings above each other
@@ -307,7 +305,7 @@ def test_a_worker_stands_over_each_opening_where_it_is() -> None:
 @pytest.mark.parametrize("bare", [True, False])
 def test_water_in_one_half_is_demanded_of_a_dome_that_stands_bare(bare: bool) -> None:
     text = SHELTER.replace("[site]\n", "[site]\nleft_unprotected = true\n") if bare else SHELTER
-    names = {demand.name for demand in _Demands(read(text + WINDOW + 'head = "lintel"\n')).demands()}
+    names = {demand.name for demand in _Demands(read(text + WINDOW)).demands()}
     assert "three-d-finished-dry" in names
     assert any(name.startswith("three-d-rain, ") for name in names) == bare
 
@@ -315,7 +313,7 @@ def test_water_in_one_half_is_demanded_of_a_dome_that_stands_bare(bare: bool) ->
 @pytest.mark.parametrize(("wet", "held"), [("0.2", True), ("0", False)])
 def test_wire_holds_by_friction_and_where_there_is_none_by_nothing(wet: str, held: bool) -> None:
     text = SHELTER.replace("friction_wet = { value = 0.55", f"friction_wet = {{ value = {wet}")
-    text = text.replace("[site]\n", "[site]\nleft_unprotected = true\n") + WINDOW + 'head = "lintel"\n'
+    text = text.replace("[site]\n", "[site]\nleft_unprotected = true\n") + WINDOW
     soaked = next(one for one in _Demands(read(text)).demands() if one.name.startswith("three-d-soaked-through"))
     assert {layer.friction == 0.0 for layer in soaked.wall.layers} == {not held}
     assert any(layer.wire > 0.0 for layer in soaked.wall.layers) == held

@@ -7,39 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from certificates import SHELTER
+from certificates import CAP, DOOR, ROOF, SHELTER
 
 from shellcheck_earth.mechanics.proof.block_handed import HandedState, handed_states
 from shellcheck_earth.mechanics.proof.block_walls import DesignWalls
 from shellcheck_earth.mechanics.proof.reading import read
 
-CAP = """
-[[ring_load]]
-name = "Skylight"
-height = "1.0 m"
-weight = "0.8 kN"
-thrust = { low = "-0.2 kN", high = "0.3 kN" }
-from_inner_face = "0.2 m"
-"""
-ROOF = """
-[[bearing_load]]
-name = "Roof beam"
-bearing = "75 deg"
-height = "0.9 m"
-width = "0.25 m"
-weight = { low = "0.2 kN", high = "0.6 kN" }
-thrust = "0 kN"
-from_inner_face = "0.15 m"
-"""
-DOOR = """
-[[opening]]
-kind = "door"
-bearing = "0 deg"
-sill = "0 m"
-width = "0.5 m"
-height = "1.0 m"
-head = "lintel"
-"""
 QUAKE = SHELTER.replace(
     'earthquake = { value = "none", reason = "no shaking, invented example" }',
     'earthquake = 0.1\nearthquake_basis = "strength level"',

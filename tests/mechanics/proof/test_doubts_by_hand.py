@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from certificates import SHELTER, SMALL
+from certificates import SHELTER, SMALL, WINDOW
 
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
@@ -238,13 +238,10 @@ def test_what_stands_against_a_design(old: str, new: str, doubt: str) -> None:
     assert (len(found) == 1 and doubt in found[0]) if doubt else found == ()
 
 
-WINDOW = '\n[[opening]]\nkind = "window"\nbearing = "200 deg"\nsill = "0.3 m"\nwidth = "0.4 m"\nheight = "0.4 m"\n'
-
-
 @pytest.mark.parametrize("path", ["beds.friction", "fill.strength_dry", "beds.wire_breaking_load"])
 def test_blocks_rest_on_what_was_measured(path: str) -> None:
     """Wire that is not there is not doubted."""
-    whole, key = SHELTER + WINDOW + 'head = "lintel"\n', path.partition(".")[2]
+    whole, key = SHELTER + WINDOW, path.partition(".")[2]
     line = next(line for line in whole.splitlines() if line.startswith(f"{key} ="))
     value = line.partition("value = ")[2].partition(", source")[0]
     unsaid = whole.replace(line, f"{key} = {value}")

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from certificates import SMALL, certified, sealed
+from certificates import CAP, SMALL, certified, sealed
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.geometry.reading import parse_design
@@ -18,13 +18,6 @@ from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
 
-CAP = """[[ring_load]]
-name = "Skylight"
-height = "1.0 m"
-weight = "0.8 kN"
-thrust = { low = "-0.2 kN", high = "0.3 kN" }
-from_inner_face = "0.2 m"
-"""
 WITH = SMALL + CAP
 
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from certificates import SHELTER
+from certificates import DOOR, SHELTER
 from samples import classroom
 
 from shellcheck_earth.design.design import Opening
@@ -23,15 +23,6 @@ from shellcheck_earth.safety.blocks.proofs import proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.checks import reserve_of
 
-DOOR = """
-[[opening]]
-kind = "door"
-bearing = "0 deg"
-sill = "0 m"
-width = "0.5 m"
-height = "1.0 m"
-head = "lintel"
-"""
 TEXT = SHELTER + DOOR
 SEED_BANK = (Path(__file__).parents[3] / "reports/seed-bank/design.toml").read_text()
 

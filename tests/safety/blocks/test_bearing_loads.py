@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from certificates import SMALL
+from certificates import ROOF, SMALL
 from forged import OF_HANDED
 from samples import classroom
 
@@ -257,15 +257,6 @@ def test_beside_and_well_over_a_door_there_is_a_wall(changes: dict[str, float]) 
 
 # -- the checker -----------------------------------------------------------------------------------------------------
 
-ROOF = """[[bearing_load]]
-name = "Roof beam"
-bearing = "75 deg"
-height = "0.9 m"
-width = "0.25 m"
-weight = { low = "0.2 kN", high = "0.6 kN" }
-thrust = "0 kN"
-from_inner_face = "0.15 m"
-"""
 ALONE = SMALL + ROOF
 
 
