@@ -8,7 +8,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from samples import classroom
+from samples import classroom, sturdy
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.model import build_model
@@ -30,9 +30,6 @@ DESIGNS = {
     "soft and slippery ground, snow": replace(
         SMALL,
         site=replace(SMALL.site, ground_bearing=30.0, bearing_wet=25.0, friction_wet=0.02, snow=1.0),
-    ),
-    "most pressed under snow, slipping when it is wet": replace(
-        SMALL, site=replace(SMALL.site, ground_bearing=96.0, bearing_wet=96.0, friction_wet=0.05, snow=3.0)
     ),
     "partial factors": replace(SMALL, criteria=replace(SMALL.criteria, set_name="EN 1990")),
 }
@@ -75,6 +72,19 @@ def test_the_worst_is_the_least_of_all_margins_of_counted_cases(design: Design) 
         if 0.0 < one.factor < math.inf:
             assert one.course in {margin.course for margin in mine}
         assert (one.course is None) or math.isfinite(one.factor)
+
+
+def test_the_ground_s_worst_are_the_same_in_any_order_and_without_the_short_cut(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    firm = replace(SMALL, fill=sturdy().fill, beds=sturdy().beds, site=replace(SMALL.site, snow=1.0))
+    model = build_model(firm)
+    asked = [one for one in three._asked(model) if not one.case.building]
+    found = three._ground_margins(model.dome, asked)
+    assert all(one.factor > 0.0 for one in found)
+    monkeypatch.setattr(three, "_holds_no_less", lambda *_: False)
+    for order in (asked, asked[::-1], [*asked[1::2], *asked[::2]]):
+        assert [one.factor for one in three._ground_margins(model.dome, order)] == [one.factor for one in found]
 
 
 def margin(factor: float, required: float = 2.0, *, known: bool = True, name: str = "x") -> WorstMargin:

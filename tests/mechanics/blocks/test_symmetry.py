@@ -176,16 +176,6 @@ def test_one_weaker_bed_heavier_block_or_shorter_tie_on_one_side_stops_the_fold(
     assert assemble(replace(problem, ties=replace(problem.ties, most=most))).fold is None
 
 
-@pytest.mark.parametrize("side", ["upper", "lower"])
-def test_a_face_of_another_block_than_its_image_s_stops_the_fold(side: str) -> None:
-    problem = _problem(_dome(DOOR), 0.0)
-    k = int(np.argmax(problem.patches.centre[:, 0]))
-    values = getattr(problem.patches, side).copy()
-    values[k] = (values[k] + 1) % problem.blocks
-    assert assemble(problem).fold is not None
-    assert assemble(replace(problem, patches=replace(problem.patches, **{side: values}))).fold is None
-
-
 def test_a_wall_across_the_plane_keeps_every_block_and_less_of_each() -> None:
     """A wall one block thick, pushed along itself, lies across the plane: no block has a partner, each keeps three
     equations.
