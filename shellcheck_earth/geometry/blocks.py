@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 
 from shellcheck_earth.design.design import Buttress, Design
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.footing import THIN, footing_ring
 from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, Point, at, turn
 from shellcheck_earth.geometry.meridians import meridians, pieces
 from shellcheck_earth.geometry.openings import TINY, Interval, course_cuts, levels
 
-__all__ = ["cut_blocks"]
+__all__ = ["blocks_drawn", "cut_blocks"]
 
 
 TURNS = tuple(2 * math.pi * k for k in range(-3, 4))
@@ -283,10 +285,32 @@ class _Builder:
                     )
                     self.faces.append(Face(this, i, lower, upper, "buttress", number))
 
+    def footing(self) -> None:
+        """A piece of the footing under every block of the lowest course, cut as that is. Nothing joins them: no tension
+        and no bending from one to the next, nor across a door that goes down to the footing, where there is none."""
+        ring = footing_ring(self.dome)
+        if ring is None:
+            return
+        beds = []
+        for bed in self.beds:
+            if bed.lower != -1:
+                beds.append(bed)
+                continue
+            start, end = bed.start, bed.end
+            corners, centre = ring.corners(start, end), ring.centre(start, end)
+            this = len(self.blocks)
+            self.blocks.append(
+                Block(0, "footing", start, end, corners, False, None, ring.volume * (end - start), centre)
+            )
+            inner, outer = ring.middle - ring.reach / 2, ring.middle + ring.reach / 2
+            beds += [replace(bed, lower=this), Bed(this, -1, start, end, inner, outer, ring.top - THIN)]
+        self.beds = beds
+
 
 @lru_cache(maxsize=8)  # every load and row of factors of a check asks for the same few
-def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:
+def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None, *, founded: bool = False) -> Layout:
     """The blocks of a dome with its openings and buttresses; `top` courses stand (None: all). Check the openings first.
+    founded: on its footing, where it has one, whose blocks come behind all others; else the lowest bed is the last.
 
     Heads of openings that the standing courses do not yet close are left out: so are the courses' parts above them.
     """
@@ -299,6 +323,8 @@ def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:
         builder.head(index, head)
     for index in range(len(dome.design.buttresses)):
         builder.buttress(index)
+    if founded:
+        builder.footing()
     return Layout(
         tuple(builder.blocks),
         tuple(builder.beds),
@@ -307,3 +333,9 @@ def cut_blocks(dome: Dome, cuts: int = 24, top: int | None = None) -> Layout:
         len(builder.courses),
         tuple(builder.stepped),
     )
+
+
+def blocks_drawn(dome: Dome, cuts: int, top: int | None, count: int) -> Layout:
+    """The blocks that `count` motions belong to: on the footing where they are too many for the wall alone."""
+    bare = cut_blocks(dome, cuts, top)
+    return bare if len(bare.blocks) >= count else cut_blocks(dome, cuts, top, founded=True)

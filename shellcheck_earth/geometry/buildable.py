@@ -36,7 +36,11 @@ def check_buildable(design: Design, where: str = "design") -> None:
     """UnbuildableError with every reason why no such dome can be built."""
     problems = [*_planes(design), *_arc(design), *_measured(design)]
     if not problems:
-        problems = [*_heights(design), *_work(design)] or [*_beds(design), *_crown(design)]
+        problems = [*_heights(design), *_work(design)] or [
+            *_beds(design),
+            *_crown(design),
+            *_footing(design),
+        ]
     handed = design.ring_loads or design.bearing_loads or design.earth is not None
     if not problems and handed and not design.building.unfinished:
         dome = build_dome(design)
@@ -230,6 +234,16 @@ def _beds(design: Design) -> list[Problem]:
             )
             break
     return problems
+
+
+def _footing(design: Design) -> list[Problem]:
+    """A footing that is still a ring: its inner edge does not reach the axis."""
+    lowest = build_dome(design).courses[0]
+    most = lowest.bed_inner + lowest.bed_outer
+    if design.footing is None or design.footing.width < most:
+        return []
+    expected = f"less than {_length(design, most)}: wider, it would be no ring"
+    return [Problem("footing.width", expected, _length(design, design.footing.width))]
 
 
 def _remedy(design: Design, usable: float) -> str:

@@ -13,7 +13,7 @@ from typing import Literal
 
 __all__ = ["Bed", "Block", "BlockKind", "Face", "FaceKind", "Joint", "Layout", "Point", "at", "bearing_of", "turn"]
 
-BlockKind = Literal["wall", "lintel", "head", "buttress"]
+BlockKind = Literal["wall", "lintel", "head", "buttress", "footing"]
 FaceKind = Literal["head joint", "head", "buttress", "buttress bed"]
 Point = tuple[float, float, float]
 
@@ -23,7 +23,8 @@ class Block:
     """course: index in the stack; start, end: bearings [rad]; corners: (8) lower four then upper four, inner start
     first.
 
-    `volume` and `centre` only where the block is no plain sector of its ring (head, buttress).
+    `volume` and `centre` only where the block is no plain sector of its ring (head, buttress, footing); a footing's
+    course is the lowest, which it lies under.
     """
 
     course: int

@@ -85,6 +85,11 @@ class Row:
         """Whether a multiple of the load alone on weights as they are follows from it."""
         return self.permanent == self.more == self.less == 1.0 and self.snow == 0.0 and self.wind == 0.0
 
+    @property
+    def grounded(self) -> bool:
+        """Whether a dead load is asked of the ground under it too; a load from one side always is."""
+        return self.sliding > 0 or self.bearing > 0
+
     def covers(self, other: Row) -> bool:
         """Whether forces that hold the dead load in this row hold it in the other one too, made smaller together.
 

@@ -11,8 +11,8 @@ from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.loads.earth import asked_span
+from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.loads.model import Model
-from shellcheck_earth.safety.ground import asked_weight
 from shellcheck_earth.safety.inputs import (
     end_of,
     everywhere,

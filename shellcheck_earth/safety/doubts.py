@@ -47,8 +47,6 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     ]
     out += too_little_stabiliser(design)
     out += _of_earth(design)
-    if design.footing is not None and needs_blocks(design):
-        out.append(Doubt("footing under blocks", "footing"))
     if needs_blocks(design):
         out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
     return tuple(out)

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from shellcheck_earth.design.design import Design
-from shellcheck_earth.design.footing import usual_weight
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.mechanics.rings.capacity import BaseState
 from shellcheck_earth.mechanics.rings.lune import Lune
 
@@ -17,7 +16,6 @@ __all__ = [
     "Ground",
     "GroundDemand",
     "Spread",
-    "asked_weight",
     "bearing_stress",
     "ground_demand",
     "ground_of",
@@ -62,17 +60,6 @@ class Spread:
     light: float
     heavy: float
     push: float
-
-
-def asked_weight(design: Design) -> tuple[float, float]:
-    """(least, greatest) unit weight of the footing [kN/m3]: as measured, else also the ends of its usual range."""
-    if design.footing is None:
-        raise ValueError("there is no footing")
-    low, high = design.footing.unit_weight
-    if design.bases.get("footing.unit_weight") == "measured":
-        return low, high
-    usual = usual_weight()
-    return min(low, usual[0]), max(high, usual[1])
 
 
 def spread_of(dome: Dome, case: Case, lune: Lune) -> Spread | None:

@@ -50,7 +50,6 @@ DoubtKind = Literal[
     "water against the wall",
     "earth shaken",
     "earth over an opening",
-    "footing under blocks",
     "not established",
     "not proven",
     "blocks not asked",

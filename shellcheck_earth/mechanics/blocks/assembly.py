@@ -21,9 +21,11 @@ import numpy as np
 
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.footing import footing_ring
 from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, Point, at, bearing_of, turn
 from shellcheck_earth.loads.cases import Case, CourseState, moist_unit_weight, plastered_heights
 from shellcheck_earth.loads.course_state import HandedIn
+from shellcheck_earth.loads.footing import asked_weight, pressed_more
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Ties, no_ties
@@ -54,6 +56,9 @@ known).
 
 
 NO_GROUND = GroundLimits()
+
+NOT_CRUSHED = 1e4
+"""What a footing may press on the ground with where that is not asked [kPa]: more than any ground bears."""
 
 
 @dataclass(frozen=True)
@@ -120,13 +125,17 @@ def _wall_centre(block: Block, course: Course, state: CourseState) -> Floats:
 
 
 def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Floats]:
-    """(centre (n, 3) [m], weight (n,) [kN]) of the blocks in a case."""
+    """(centre (n, 3) [m], weight (n,) [kN]) of the blocks in a case; a footing has its least
+    weight, never counted more than it is."""
     centre, weight = [], []
     for block in layout.blocks:
         course, state = dome.courses[block.course], case.states[block.course]
         if block.centre is None:
             centre.append(_wall_centre(block, course, state))
             weight.append(state.weight * (block.end - block.start))
+        elif block.kind == "footing":
+            centre.append(np.array(block.centre))
+            weight.append(block.volume * asked_weight(dome.design)[0] * min(case.permanent, 1.0))
         else:
             fill = block.volume * moist_unit_weight(dome.design.fill_of(state.number), state.moisture)
             centre.append(np.array(block.centre))
@@ -205,7 +214,9 @@ def _bed_patch(
 
 
 def _bed_kind(bed: Bed, layout: Layout) -> str:
-    if bed.lower == GROUND:
+    if layout.blocks[bed.upper].kind == "footing":
+        return "footing"
+    if bed.lower == GROUND or layout.blocks[bed.lower].kind == "footing":
         return "ground"
     kinds = {layout.blocks[bed.upper].kind, layout.blocks[bed.lower].kind}
     return "lintel" if "lintel" in kinds else "bed"
@@ -224,6 +235,23 @@ def _between(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) 
     return dry + min(wet - dry, 0.0) * share, min(strength, above.strength_wet, below.strength_wet)
 
 
+def _under_footing(dome: Dome, bed: Bed, friction: float, shares: Shares) -> tuple[Bed, float, float]:
+    """(bed, friction, strength) of the ground under a footing whose bed has this friction: what tips it at its depth
+    taken off its width; the ground's own friction; its pressure less what the heaviest footing presses more than the
+    lightest, 0 where it turns over."""
+    ring = footing_ring(dome)
+    if ring is None:
+        raise ValueError("there is no footing")
+    holds = friction if math.isinf(shares.base_friction) else shares.base_friction
+    width = ring.steady(holds)
+    if width <= 0.0:
+        return bed, holds, 0.0
+    bed = replace(bed, inner=ring.middle - width / 2, outer=ring.middle + width / 2)
+    if math.isinf(shares.base_strength):
+        return bed, holds, NOT_CRUSHED
+    return bed, holds, (shares.base_strength - pressed_more(dome.design, ring, width)) / shares.half_width
+
+
 def _patches(
     dome: Dome,
     case: Case,
@@ -239,8 +267,14 @@ def _patches(
         lower = upper if bed.lower == GROUND else layout.blocks[bed.lower].course
         friction, strength = _between(states, upper, lower, bed)
         strength *= shares.strength
-        if bed.lower == GROUND:
-            friction, strength = min(friction, shares.base_friction), min(strength, shares.ground_pressure)
+        kind = _bed_kind(bed, layout)
+        if kind == "footing":
+            bed, friction, strength = _under_footing(dome, bed, friction, shares)
+            if strength <= 0.0:
+                continue
+        elif kind == "ground":
+            friction = min(friction, shares.base_friction)
+            strength = min(strength, shares.ground_pressure) if bed.lower == GROUND else strength
         out.append(_bed_patch(bed, layout, centre, friction, strength, shares) if strength > 0 else None)
     for face in layout.faces:
         edges: Edges = (face.edge1, face.edge2)

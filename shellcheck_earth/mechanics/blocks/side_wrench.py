@@ -10,6 +10,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Block, Layout, at
 from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, on_half, wind_coefficient
 from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights, handed_places
 from shellcheck_earth.mechanics.rings.lune import Floats
@@ -18,6 +19,9 @@ __all__ = ["WORKER_STANCE", "added_weight", "side_wrench"]
 
 WORKER_STANCE = fixed("crew.stance")
 """Length of the top ring on which one worker stands [m]; proposed."""
+
+NOT_WALL = ("buttress", "footing")
+"""Neither wind, snow, water nor a worker comes on these."""
 
 Placed = tuple[Floats, Floats]
 """A force [kN] and where it acts [m]."""
@@ -32,6 +36,7 @@ def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier:
     centre, weight = block_weights(dome, case, layout)
     out = np.zeros((len(centre), 6))
     if load.kind == "earthquake":
+        weight = _as_shaken(dome, layout, weight)
         out[:, 0] = load.amount * weight * math.sin(load.bearing)
         out[:, 1] = load.amount * weight * math.cos(load.bearing)
         out[:, 2] = load.vertical * weight
@@ -57,6 +62,15 @@ def side_wrench(dome: Dome, case: Case, layout: Layout, load: SideLoad, heavier:
     return out
 
 
+def _as_shaken(dome: Dome, layout: Layout, weight: Floats) -> Floats:
+    """The weights with the greatest of a footing that is asked: it steadies with its least."""
+    if dome.design.footing is None:
+        return weight
+    heavy = asked_weight(dome.design)[1]
+    own = [block.volume * heavy if block.kind == "footing" else 0.0 for block in layout.blocks]
+    return np.where(np.array(own) > 0.0, own, weight)
+
+
 def _shaken_with(case: Case, layout: Layout, load: SideLoad, centre: Floats) -> Floats:
     """What is handed in and weighs is shaken where it bears, by the same shares of its weight as the blocks."""
     out = np.zeros((len(centre), 6))
@@ -72,7 +86,7 @@ def _middle(block: Block) -> float:
 
 
 def _in_the_wind(dome: Dome, block: Block) -> bool:
-    return block.kind != "buttress" and dome.courses[block.course].z_top > dome.ground
+    return block.kind not in NOT_WALL and dome.courses[block.course].z_top > dome.ground
 
 
 def _wind(dome: Dome, block: Block, load: SideLoad, top: int) -> Placed:
@@ -103,7 +117,7 @@ def _worker(dome: Dome, layout: Layout, load: SideLoad) -> dict[int, Placed]:
     stance = min(WORKER_STANCE / (course.inner_radius + course.width / 2), 2 * math.pi)
     out: dict[int, Placed] = {}
     for k, block in enumerate(layout.blocks):
-        if block.course != top or block.kind == "buttress":
+        if block.course != top or block.kind in NOT_WALL:
             continue
         for turn in (-2 * math.pi, 0.0, 2 * math.pi):
             start = max(block.start + turn, load.bearing - stance / 2)
@@ -118,7 +132,7 @@ def added_weight(dome: Dome, case: Case, heavier: Case, layout: Layout, bearing:
     """What a heavier case adds to the blocks of the half about a bearing."""
     out: dict[int, Placed] = {}
     for k, block in enumerate(layout.blocks):
-        if block.kind == "buttress" or not on_half(_middle(block), bearing):
+        if block.kind in NOT_WALL or not on_half(_middle(block), bearing):
             continue
         lighter, more = case.states[block.course], heavier.states[block.course]
         weight, moment = more.weight - lighter.weight, more.moment - lighter.moment

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, pi, sin, sqrt
 
-__all__ = ["Angle", "Course", "Handed", "Load", "about_the_load", "handed_on", "load_on", "same_load"]
+__all__ = ["Angle", "Course", "Handed", "Load", "Vector", "about_the_load", "handed_on", "load_on", "same_load"]
 
 STANCE = 0.6
 """Metres of the top ring on which one worker stands."""

@@ -12,13 +12,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import atan2, hypot, pi
+from math import atan2, cos, hypot, pi, sin
 
 from shellcheck_earth.mechanics.proof.block_loads import (
     Angle,
     Course,
     Handed,
     Load,
+    Vector,
     about_the_load,
     handed_on,
     load_on,
@@ -35,16 +36,21 @@ __all__ = [
     "Layer",
     "Places",
     "RefusedError",
+    "Under",
     "Wall",
     "refuse",
 ]
 
 LENGTH, FORCE, FRICTION, STRENGTH = 1 << 34, 1 << 44, 1 << 40, 1 << 20
-KINDS = ("wall", "lintel", "head", "buttress")
+KINDS = ("wall", "lintel", "head", "buttress", "footing")
 NEAR = 1e-6
 """Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
 BAGS = 1.1
 """What bags may weigh as a multiple of as much of their course: both faces are plastered at mid-width."""
+THIN = 0.01
+"""Metres that a footing is thick as blocks."""
+NOT_CRUSHED = 1e4
+"""Kilopascals that a footing may press on the ground with where that is not asked."""
 HEAD = 0.3
 """Metres that what carries an opening reaches beside it, and a bag below the course it is counted with, if not said."""
 
@@ -83,10 +89,25 @@ class Clear:
 
 
 @dataclass(frozen=True)
+class Under:
+    """A footing under the lowest course, where the ground is asked: radius of its middle, its width, and that over
+    which it presses on the ground less what tips it at its depth [m]; weight of a radian as it steadies and as an
+    earthquake shakes it [kN]; how much harder than with the first it may press [kPa]."""
+
+    middle: float
+    width: float
+    reach: float
+    weight: float
+    shaken: float
+    more: float
+
+
+@dataclass(frozen=True)
 class Wall:
     """What the design says of all its blocks, lowest course first; what a row of factors divides is divided already.
     `reach`: how far buttresses stand out [m]; `ground`: friction on the ground and `bears`: its pressure [kPa], None
-    where it is not asked; `load`: from one side (None: the dead load alone); `handed`: what is handed into courses."""
+    where it is not asked; `load`: from one side (None: the dead load alone); `handed`: what is handed into courses;
+    `footing`: None where the lowest course lies on the ground itself, or the ground is not asked."""
 
     layers: tuple[Layer, ...]
     openings: tuple[Clear, ...]
@@ -96,6 +117,7 @@ class Wall:
     width: float = 1.0
     bears: float | None = None
     handed: tuple[Handed, ...] = ()
+    footing: Under | None = None
 
     @property
     def head(self) -> float:
@@ -131,6 +153,8 @@ class Places:
         """Blocks, faces and ties against the design."""
         weights = [0.0] * len(self.wall.layers)
         for k, (course, kind, x, y, z, weight) in enumerate(self.blocks):
+            if KINDS[kind] == "footing":
+                continue
             layer, r, level = self.wall.layers[course], hypot(x, y) / LENGTH, z / LENGTH
             out = layer.outer + (self.wall.reach if KINDS[kind] == "buttress" else 0.0)
             low = layer.bottom - (self.wall.head if KINDS[kind] == "head" else NEAR)
@@ -142,6 +166,7 @@ class Places:
             known = least * (1 - NEAR) <= total <= most * (1 + NEAR)
             refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
             self._side_by_side(course)
+        self._founded()
         pairs = [frozenset((patch[0], patch[1])) for patch in self.patches]
         refuse(len(set(pairs)) < len(pairs), "two faces between the same blocks")
         for k, patch in enumerate(self.patches):
@@ -169,7 +194,56 @@ class Places:
         least = layer.weight * (2 * pi - cut)
         return least, least + layer.weight * bags * BAGS
 
+    def _founded(self) -> None:
+        """On a footing: a piece of it under every block of the lowest course, as wide as that, and each on its own."""
+        pieces = [k for k, block in enumerate(self.blocks) if KINDS[block[1]] == "footing"]
+        under = self.wall.footing
+        refuse(under is None and bool(pieces), "blocks: a footing where there is none, or the ground is not asked")
+        if under is None:
+            return
+        carried: dict[int, int] = {}
+        for k, (upper, lower, *_) in enumerate(self.patches):
+            above = self.blocks[upper]
+            beside = lower >= 0 and KINDS[above[1]] == "footing"
+            bare = lower < 0 and KINDS[above[1]] not in ("footing", "buttress")
+            refuse(beside or bare, f"patches[{k}]: a footing joined to another block, or a wall beside its footing")
+            if lower >= 0 and KINDS[self.blocks[lower][1]] == "footing":
+                wrong = above[0] != 0 or self._arc(above) is None or lower in carried or upper in carried.values()
+                refuse(wrong, f"patches[{k}]: expected one block of the lowest course on each piece of the footing")
+                carried[lower] = upper
+        for k in pieces:
+            course, _, x, y, z, weight = self.blocks[k]
+            half, r = weight / FORCE / under.weight / 2, hypot(x, y) / LENGTH
+            refuse(course != 0 or k not in carried, f"blocks[{k}]: a piece of the footing that carries nothing")
+            middle, own = self._arc(self.blocks[carried[k]]) or (0.0, 0.0)
+            off = abs((atan2(x, y) - middle + pi) % (2 * pi) - pi)
+            centre = (under.middle + under.width**2 / (12 * under.middle)) * sin(half) / half
+            low = self.wall.layers[0].bottom - THIN / 2
+            fits = off <= NEAR and abs(half - own) <= NEAR and abs(r - centre) <= NEAR and abs(z / LENGTH - low) <= NEAR
+            refuse(not fits, f"blocks[{k}]: not the footing under its block")
+
+    def _under_footing(self, k: int, patch: list[int]) -> None:
+        """The face between a piece of the footing and the ground: its level, how far it reaches, what it may press."""
+        under, q, piece = self.wall.footing, float(self.reserve), self.blocks[patch[0]]
+        if under is None:
+            raise RefusedError(f"patches[{k}]: on a footing where there is none")
+        bearing, reach = atan2(piece[2], piece[3]), piece[5] / FORCE / under.weight / 2
+        level, wide = self.wall.layers[0].bottom - THIN, under.reach / 2 / self.wall.width / max(q, 1.0)
+        for i in range(2, 14, 3):
+            x, y, z = patch[i] / LENGTH, patch[i + 1] / LENGTH, patch[i + 2] / LENGTH
+            aside = abs((atan2(x, y) - bearing + pi) % (2 * pi) - pi) > reach + NEAR
+            off = abs(hypot(x, y) - under.middle) > wide + NEAR or abs(z - level) > NEAR
+            refuse(aside or off, f"patches[{k}]: outside the underside of its footing")
+        slips = self.wall.ground
+        bears = NOT_CRUSHED if self.wall.bears is None else (self.wall.bears - under.more) * q * self.wall.width
+        refuse(slips is None, f"patches[{k}]: on a footing where the ground is not asked")
+        refuse(patch[14] / FRICTION > (slips or 0.0) / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
+        refuse(patch[15] / STRENGTH > bears * (1 + NEAR), f"patches[{k}]: more strength than the design")
+
     def _face(self, k: int, patch: list[int]) -> None:
+        if KINDS[self.blocks[patch[0]][1]] == "footing":
+            self._under_footing(k, patch)
+            return
         over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
         layers, q = [self.wall.layers[block[0]] for block in over], float(self.reserve)
         buttress, head = (any(KINDS[block[1]] == kind for block in over) for kind in ("buttress", "head"))
@@ -199,8 +273,12 @@ class Places:
             weak = [load.weak[block[0]] for block in over]
             friction, strength = min(friction, *(f for f, _ in weak)), min(strength, *(s for _, s in weak))
         strength /= q
-        if self.wall.ground is not None and patch[1] < 0:
+        founded = patch[1] >= 0 and KINDS[self.blocks[patch[1]][1]] == "footing"
+        if self.wall.ground is not None and (patch[1] < 0 or founded):
             friction = min(friction, self.wall.ground)
+        at = self.wall.layers[0].bottom
+        low = over[0][0] == 0 and all(abs(z / LENGTH - at) <= NEAR for z in patch[4:14:3])
+        refuse((patch[1] < 0 or founded) and not low, f"patches[{k}]: rests on the ground above the lowest bed")
         if self.wall.bears is not None and patch[1] < 0:
             strength = min(strength, self.wall.bears * q * self.wall.width)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
@@ -222,6 +300,7 @@ class Places:
             layer = self.wall.layers[self.blocks[upper][0]]
             key = (frozenset((upper, lower)), z)
             same = self.blocks[upper][0] == self.blocks[lower][0] and upper != lower and key not in seen
+            same = same and "footing" not in (KINDS[self.blocks[upper][1]], KINDS[self.blocks[lower][1]])
             refuse(not same or vz != 0, f"ties[{k}]: expected one level tie between two blocks of a course")
             seen.add(key)
             a, b = self.blocks[upper], self.blocks[lower]
@@ -253,6 +332,15 @@ class Places:
             got = [v / FORCE for v in row[:3]] + [v / FORCE / LENGTH for v in row[3:]]
             refuse(not same_load(got, want, block[5] / FORCE, width), f"handed[{k}]: not the design's load")
 
+    def _shaken_footing(self, load: Load, weight: float) -> tuple[Vector, Vector]:
+        """What an earthquake does to a piece of the footing, with its greatest weight; no other load comes on it."""
+        under, still = self.wall.footing, (0.0, 0.0, 0.0)
+        if load.kind != "earthquake" or under is None:
+            return still, still
+        heavy = weight * under.shaken / under.weight
+        side = load.amount * heavy
+        return (side * sin(load.bearing), side * cos(load.bearing), load.vertical * heavy), still
+
     def _angle(self, block: list[int]) -> Angle:
         """Where a block lies on plan, and its weight as it counts."""
         index, _, x, y, z, whole = block
@@ -280,7 +368,9 @@ class Places:
             sector = KINDS[kind] in ("wall", "lintel")
             angle = replace(whole, weight=weight * load.shaken(index, sector=sector))
             want = load_on(load, course, angle, sector=sector)
-            if KINDS[kind] == "buttress" and load.kind != "earthquake":
+            if KINDS[kind] == "footing":
+                want = self._shaken_footing(load, weight)
+            elif KINDS[kind] == "buttress" and load.kind != "earthquake":
                 want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
             if want is not None:
                 got = [v / FORCE / times for v in row[:3]] + [v / FORCE / LENGTH / times for v in row[3:]]

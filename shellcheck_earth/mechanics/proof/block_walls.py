@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import pi
+from math import inf, pi
 
 from shellcheck_earth.mechanics.proof.block_handed import HandedState
 from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
-from shellcheck_earth.mechanics.proof.block_places import Layer, Wall
+from shellcheck_earth.mechanics.proof.block_places import Layer, Under, Wall
 from shellcheck_earth.mechanics.proof.block_range import beyond
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
 from shellcheck_earth.mechanics.proof.reading import Design
@@ -108,7 +108,24 @@ class DesignWalls:
         slips, bears = self.rows.under("friction"), self.rows.under("bearing")
         ground = None if load is None and not row.sliding else float(slips / (row.sliding or 1) / row.friction)
         pressure = float(bears / row.bearing) if row.bearing else None
-        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure, handed)
+        under = None if ground is None and pressure is None else self.under(row)
+        return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure, handed, under)
+
+    def under(self, row: Row) -> Under | None:
+        """The footing, where there is one: it steadies with its least weight, never multiplied by more than 1, and an
+        earthquake shakes its greatest; what it may weigh more presses on the ground evenly. All that the ground's
+        friction holds tips it at its depth, which is taken off the width over which it presses."""
+        footing, lowest = self.d["footing"], self.courses[0]
+        if footing is None:
+            return None
+        width, depth = float(footing.width), float(footing.depth)
+        middle, bed = _m(lowest.bed_inner + lowest.bed_outer) / 2, _m(lowest.bed_outer - lowest.bed_inner)
+        holds = self.rows.under("friction") / (row.sliding or 1)
+        reach, area = min(width, bed + depth) - 2 * float(holds) * depth, middle * width * depth
+        light, heavy = float(footing.lightest), float(footing.heaviest)
+        steady = light * min(float(row.permanent), 1.0) * area
+        more = (heavy - light) * depth * width / reach if reach > 0 else inf
+        return Under(middle, width, reach, steady, heavy * area, more)
 
     # -- when the forms come out -------------------------------------------------------------------------------------
 

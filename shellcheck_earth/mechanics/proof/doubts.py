@@ -90,8 +90,6 @@ def doubts(design: Design) -> tuple[str, ...]:
     unsaid = [path for path in LOADS if design[path] == 0 and design.bases[path] != "none"]
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
     out += _of_earth(design)
-    if design["footing"] is not None and design.needs_blocks:
-        out.append("footing: blocks stand on it, which is not computed")
     out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):

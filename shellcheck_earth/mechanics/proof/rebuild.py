@@ -12,6 +12,7 @@ from fractions import Fraction
 from shellcheck_earth.mechanics.proof.backfill import Footing
 from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
 from shellcheck_earth.mechanics.proof.combinations import once_each
+from shellcheck_earth.mechanics.proof.quantities import RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import UNIT, Bed, Course, State, WallStates, grid
 
@@ -38,6 +39,8 @@ def spread_of(footing: Footing | None, course: Course, holds: Fraction) -> Sprea
     if footing is None:
         return None
     width, depth = grid(footing.width), grid(footing.depth)
+    if width >= course.bed_inner + course.bed_outer:
+        raise RefusedError("footing.width: expected a ring, whose inner edge does not reach the axis")
     area = Fraction((course.bed_inner + course.bed_outer) * width * depth, 2 * UNIT**3)
     reach = min(width, course.bed_outer - course.bed_inner + depth)
     return Spread(reach, depth, footing.lightest * area, footing.heaviest * area, holds)

@@ -24,6 +24,7 @@ from shellcheck_earth.basics.reading import read_text
 from shellcheck_earth.basics.whole import write_whole
 from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.loads.side_loads import DIRECTIONS
 from shellcheck_earth.safety.blocks.cuts import still_finer
 from shellcheck_earth.safety.blocks.jobs import Job
@@ -37,11 +38,13 @@ SOURCES = (
     "basics/fixed.toml",
     "design/criteria.py",
     "geometry/blocks.py",
+    "geometry/footing.py",
     "geometry/heads.py",
     "geometry/layout.py",
     "geometry/meridians.py",
     "geometry/openings.py",
     "loads/combinations.py",
+    "loads/footing.py",
     "loads/joint.py",
     "loads/side_loads.py",
     "mechanics/blocks",
@@ -95,6 +98,7 @@ def key_of(dome: Dome, job: Job, cuts: tuple[int, ...]) -> str:
         design_content(dome.design, "bases"),
         dome.courses,
         (dome.floor, dome.ground),
+        asked_weight(dome.design) if dome.design.footing else (),
         job,
     )
     return hashlib.sha256(repr(said).encode()).hexdigest()

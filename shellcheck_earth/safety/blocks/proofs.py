@@ -21,10 +21,12 @@ import numpy as np
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.footing import footing_ring
 from shellcheck_earth.geometry.heads import head_ring
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import course_cuts, head_rise, levels
 from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.footing import asked_weight, pressed_more
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
 from shellcheck_earth.mechanics.blocks.assembly import wire_tensions
@@ -33,7 +35,7 @@ from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
-from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Wall
+from shellcheck_earth.mechanics.proof.block_places import Clear, Layer, Under, Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.safety.blocks.cuts import States
@@ -95,7 +97,19 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
         row.width,
         None if math.isinf(ground.bearing) else ground.bearing,
         handed_in(case),
+        None if load is None and not row.grounded else under(dome, row, ground.friction),
     )
+
+
+def under(dome: Dome, row: Row, ground: float) -> Under | None:
+    """The footing as the checker has it, on ground of this friction."""
+    ring = footing_ring(dome)
+    if ring is None:
+        return None
+    light, heavy = (weight * ring.volume for weight in asked_weight(dome.design))
+    steady, width = light * min(row.permanent, 1.0), ring.steady(ground)
+    more = pressed_more(dome.design, ring, width) if width > 0 else math.inf
+    return Under(ring.middle, ring.width, width, steady, heavy, more)
 
 
 def cuts_and_bags(dome: Dome, index: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -239,7 +253,8 @@ class _Claim:
     def sought(self) -> Iterator[_Held]:
         """What is looked for at what is relied on, and the same with a little less friction and strength."""
         cuts = [line.cuts for line in self.result.convergence]
-        layout = cut_blocks(self.dome, cuts[0] if self.load else cuts[-1], len(self.job.case.states))
+        count, founded = cuts[0] if self.load else cuts[-1], self.load is not None or self.row.grounded
+        layout = cut_blocks(self.dome, count, len(self.job.case.states), founded=founded)
         if self.load is None:
             problem = dead_problem(self.dome, self.job.beside(self.row), layout, self.relied, self.row)
         else:

@@ -173,7 +173,7 @@ def _edges(asked: _Asked, cuts: tuple[int, ...]) -> list[tuple[Layout, _Edge]]:
         known = [edge.reserve or 0.0 for _, edge in found]
         if count == finest and (math.isfinite(drop_of(known)) or known[-1] < asked.required):
             break
-        layout = cut_blocks(asked.dome, count, len(asked.case.states))
+        layout = cut_blocks(asked.dome, count, len(asked.case.states), founded=asked.row.grounded)
         start = known[-1] or LEAST_RESERVE if known else asked.first
         high = start if known else asked.most
         near = asked.enough(known) if count == finer else bool(known)

@@ -121,7 +121,7 @@ class Question:
         return self.dome.design
 
     def _cut(self, count: int) -> Layout:
-        return cut_blocks(self.dome, count, len(self.job.case.states))
+        return cut_blocks(self.dome, count, len(self.job.case.states), founded=True)
 
     @cached_property
     def layouts(self) -> tuple[Layout, ...]:

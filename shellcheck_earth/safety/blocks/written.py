@@ -91,7 +91,7 @@ def state_data(dome: Dome, state: State, cuts: int, reserve: float | None = None
         wanted = "a number from 0.1 to 100, and only for a dead load"
         raise InputError([Problem("--reserve", wanted, f"{reserve:g} for {state.name}")])
     asked = state.job.required(dome.design) if reserve is None else reserve
-    layout = cut_blocks(dome, cuts, len(state.job.case.states))
+    layout = cut_blocks(dome, cuts, len(state.job.case.states), founded=state.load is not None or state.row.grounded)
     if state.load is None:
         problem = dead_problem(dome, state.job.beside(state.row), layout, asked, state.row)
     else:

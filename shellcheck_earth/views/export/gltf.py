@@ -40,6 +40,7 @@ COLOURS = {
     "lintel": (0.45, 0.33, 0.22),
     "head": (0.88, 0.76, 0.50),
     "buttress": (0.60, 0.55, 0.48),
+    "footing": (0.55, 0.54, 0.52),
 }
 """Linear red, green, blue by what a block is; a wall block that moves has its own."""
 

@@ -132,11 +132,12 @@ def mechanism_svg(dome: Dome, layout: Layout, motions: Floats, towards: float, t
     if motions.shape != (len(layout.blocks), 6):
         raise ValueError(f"{len(layout.blocks)} blocks, but motions of shape {motions.shape}")
     radius = max(math.hypot(x, y) for block in layout.blocks for x, y, _z in block.corners)
-    height = dome.top - dome.base
+    base = min([dome.base, *(z for block in layout.blocks if block.kind == "footing" for _x, _y, z in block.corners)])
+    height = dome.top - base
     scale = min((PANEL - 2 * MARGIN) / (2 * radius), TALLEST / max(height * (1 + DRAWN), 2 * radius))
     tall = scale * max(height * (1 + DRAWN), 2 * radius)
-    sheet = Sheet(WIDTH, TOP + tall + KEY + 3.0, scale, 0.0, TOP + tall + dome.base * scale)
-    room = _Room((PANEL - MARGIN) / (2 * scale), dome.base - BELOW / scale, dome.base + height * (1 + DRAWN))
+    sheet = Sheet(WIDTH, TOP + tall + KEY + 3.0, scale, 0.0, TOP + tall + base * scale)
+    room = _Room((PANEL - MARGIN) / (2 * scale), base - BELOW / scale, base + height * (1 + DRAWN))
     view = _view(layout, motions, towards, room)
     signs = _signs(layout, motions, view)
     before = _("Before, seen from bearing {bearing:.0f} deg", bearing=math.degrees(towards) % 360)

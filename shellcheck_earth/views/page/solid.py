@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.blocks import blocks_drawn, cut_blocks
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.mechanics.rings.collapse import Collapse
@@ -98,6 +98,6 @@ def of_blocks(result: Result) -> Solid | None:
     if not drawn:
         return None
     worst: BlockResult = min(drawn, key=lambda one: (one.relied or 0.0) / one.required)
-    layout = cut_blocks(result.dome, worst.drawn, worst.course_top)
+    layout = blocks_drawn(result.dome, worst.drawn, worst.course_top, len(worst.motions))
     bodies = _bodies(result.dome, layout, np.array(worst.motions))
     return _frame(result.dome) | {"bodies": bodies, "title": said_below(worst.title)}

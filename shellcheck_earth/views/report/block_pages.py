@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from shellcheck_earth.basics.units import format_quantity
-from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.blocks import blocks_drawn
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.joint import Row, ground_limits
 from shellcheck_earth.mechanics.blocks.assembly import block_weights
@@ -215,7 +215,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     for result in results:
         blocks += _case(dome, result, shown.get(result.id))
         if shown.get(result.id) is result:
-            layout = cut_blocks(dome, result.drawn, result.course_top)
+            layout = blocks_drawn(dome, result.drawn, result.course_top, len(result.motions))
             pictures[_name(result)] = mechanism_svg(
                 dome, layout, np.array(result.motions), _towards(assessment, result), said_below(result.title)
             )
@@ -232,6 +232,6 @@ def three_d_files(assessment: Result) -> dict[str, bytes]:
         return {}
     worst = min(drawn, key=lambda result: (result.relied or 0.0) / result.required)
     dome = assessment.dome
-    layout = cut_blocks(dome, worst.drawn, worst.course_top)
+    layout = blocks_drawn(dome, worst.drawn, worst.course_top, len(worst.motions))
     centre, _weights = block_weights(dome, dead_cases(dome)[0], layout)
     return {"mechanism.glb": blocks_glb(dome, layout, centre, np.array(worst.motions), worst.title)}

@@ -67,8 +67,9 @@ SAID: Mapping[CautionKey, str] = {
     ),
     "footing": mark(
         "The footing is counted in what the base asks of the ground alone: its weight, and a pressure spread 2 down to"
-        " 1 across under the middle of the lowest bed, with all the thrust that the ground may hold tipping it. Whether"
-        " it is strong enough, drains, and stays where it is put was not looked at."
+        " 1 across under the middle of the lowest bed, with all the thrust that the ground may hold tipping it. Under"
+        " blocks it is cut as the lowest course is, each piece stands by itself, and the wall slides on it as on the"
+        " ground. Whether it is strong enough, drains, and stays where it is put was not looked at."
     ),
     "raised base": mark(
         "The lowest course lies above the ground outside: what carries it there is not part of this check."

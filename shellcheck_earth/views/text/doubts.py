@@ -79,10 +79,6 @@ SAID: Mapping[DoubtKind, str] = {
         "The earth against the wall reaches what carries an opening ({path}), on which it is not computed: it has to"
         " end a course below where the head begins."
     ),
-    "footing under blocks": mark(
-        "Openings and loads from one side need the block model, and the footing is not in its blocks: leave {path} out"
-        " to have the wall asked on the ground itself."
-    ),
     "not established": mark("{path}: neither answer could be established ({value})."),
     "not proven": mark("Not proven either way: {named}."),
     "blocks not asked": mark(

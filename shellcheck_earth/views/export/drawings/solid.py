@@ -80,7 +80,7 @@ def pieces_of(dome: Dome) -> list[Piece]:
             out.append(Piece("course", index, f"course {course.label}, piece {number}", body(dome, piece)))
     number = 0
     for block in cut_blocks(dome).blocks:
-        if block.kind != "wall":
+        if block.kind != "wall" and block.kind != "footing":
             number += 1
             out.append(Piece(block.kind, block.course, f"{block.kind} {number}", body(dome, block)))
     return out

@@ -4,7 +4,7 @@
 import { byId } from "./dom.js";
 
 const CLAY = [0.87, 0.78, 0.64], PALE = [0.94, 0.9, 0.83], MOVED = [0.72, 0.25, 0.13], GROUND = [0.8, 0.76, 0.68], ARROW = [0.13, 0.12, 0.11];
-const KINDS = { lintel: [0.45, 0.33, 0.22], head: [0.88, 0.7, 0.42], buttress: [0.66, 0.61, 0.54] };
+const KINDS = { lintel: [0.45, 0.33, 0.22], head: [0.88, 0.7, 0.42], buttress: [0.66, 0.61, 0.54], footing: [0.62, 0.61, 0.59] };
 const SEGMENTS = 72;
 
 const VERTEX = `#version 300 es
