@@ -16,6 +16,7 @@ BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("c
 PROOF_ROWS = "mechanics/proof/combinations.py"
 JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
 WRITTEN, BLOCK_ROWS = (f"mechanics/proof/block_{name}.py" for name in ("problem", "rows"))
+FOOTING = "mechanics/proof/block_footing.py"
 CUTS, KEPT = "safety/blocks/cuts.py", "safety/blocks/kept.py"
 RESERVE, ASSEMBLY = "safety/blocks/reserve.py", "mechanics/blocks/assembly.py"
 
@@ -123,10 +124,10 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "return math.cos(bearing - self.bearing) > -ON_THE_EDGE", "return True"),
     ("a buttress slides on the ground as on a bed", ASSEMBLY,
      'if face.kind == "buttress bed" and face.lower == GROUND:', "if False:"),
-    ("the ground does not cap the lowest bed", ASSEMBLY, "friction, strength = min(friction, shares.base_friction),",
-     "friction, strength = friction,"),
-    ("the ground bears whatever the fill does", ASSEMBLY, "min(strength, shares.ground_pressure)\n        out",
-     "strength\n        out"),
+    ("the ground does not cap the lowest bed", ASSEMBLY, "friction = min(friction, shares.base_friction)",
+     "friction = friction"),
+    ("the ground bears whatever the fill does", ASSEMBLY, "min(strength, shares.ground_pressure) if bed",
+     "strength if bed"),
     ("a proof of divided capacities serves whole loads it does not reach", BLOCK_CASES,
      "if max(found) >= demand.least:", "if max(found) > 0:"),
     ("any row serves the dome as it is", BLOCK_CASES, "if row.as_it_is)", "if row.permanent > 0)"),
@@ -250,15 +251,15 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("an earthquake shakes the least weight of a footing", "mechanics/blocks/side_wrench.py",
      "asked_weight(dome.design)[1]", "asked_weight(dome.design)[0]"),
     ("the wall holds on its footing as on itself", ASSEMBLY, 'elif kind == "ground":', 'elif bed.lower == GROUND:'),
-    ("the checker lets a footing be shaken by what steadies", PLACES, "weight * under.shaken / under.weight", "weight"),
-    ("the checker lets a wall lie beside its footing", PLACES,
+    ("the checker lets a footing be shaken by what steadies", FOOTING, "weight * under.shaken / under.weight", "weight"),
+    ("the checker lets a wall lie beside its footing", FOOTING,
      'bare = lower < 0 and KINDS[above[1]] not in ("footing", "buttress")', "bare = False"),
-    ("the checker lets pieces of a footing be joined", PLACES, 'beside = lower >= 0 and KINDS[above[1]] == "footing"',
-     "beside = False"),
-    ("the checker lets one piece of a footing carry two blocks", PLACES,
-     "self._arc(above) is None or lower in carried or", "self._arc(above) is None or"),
-    ("the checker lets a bed rest on the ground in mid-air", PLACES, "(patch[1] < 0 or founded) and not low",
-     "founded and not low"),
+    ("the checker lets pieces of a footing be joined", FOOTING,
+     'beside = lower >= 0 and KINDS[above[1]] == "footing"', "beside = False"),
+    ("the checker lets one piece of a footing carry two blocks", FOOTING,
+     "arc_of(wall, above) is None or lower in carried or", "arc_of(wall, above) is None or"),
+    ("the checker lets a bed rest on the ground in mid-air", PLACES, "(patch[1] < 0 or on_it) and not low",
+     "on_it and not low"),
     ("the checker lets a tie hold a footing", PLACES,
      'same = same and "footing" not in (KINDS[self.blocks[upper][1]], KINDS[self.blocks[lower][1]])', "pass"),
     ("the checker counts no tipping of a footing at its depth", "mechanics/proof/block_walls.py",

@@ -12,14 +12,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import atan2, cos, hypot, pi, sin
+from math import atan2, hypot, pi
 
+from shellcheck_earth.mechanics.proof.block_data import (
+    FORCE,
+    FRICTION,
+    KINDS,
+    LENGTH,
+    NEAR,
+    STRENGTH,
+    Clear,
+    Layer,
+    RefusedError,
+    Under,
+    Wall,
+    refuse,
+)
+from shellcheck_earth.mechanics.proof.block_footing import arc_of, founded, shaken_footing, under_footing
 from shellcheck_earth.mechanics.proof.block_loads import (
     Angle,
     Course,
-    Handed,
-    Load,
-    Vector,
     about_the_load,
     handed_on,
     load_on,
@@ -41,97 +53,8 @@ __all__ = [
     "refuse",
 ]
 
-LENGTH, FORCE, FRICTION, STRENGTH = 1 << 34, 1 << 44, 1 << 40, 1 << 20
-KINDS = ("wall", "lintel", "head", "buttress", "footing")
-NEAR = 1e-6
-"""Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
 BAGS = 1.1
 """What bags may weigh as a multiple of as much of their course: both faces are plastered at mid-width."""
-THIN = 0.01
-"""Metres that a footing is thick as blocks."""
-NOT_CRUSHED = 1e4
-"""Kilopascals that a footing may press on the ground with where that is not asked."""
-HEAD = 0.3
-"""Metres that what carries an opening reaches beside it, and a bag below the course it is counted with, if not said."""
-
-
-@dataclass(frozen=True)
-class Layer:
-    """One course: levels and radii [m], weight of a radian [kN], what it can carry (upper bounds), its wire [kN]."""
-
-    bottom: float
-    top: float
-    inner: float
-    outer: float
-    bed_inner: float
-    bed_outer: float
-    weight: float
-    friction: float
-    strength: float
-    wire: float
-
-
-@dataclass(frozen=True)
-class Clear:
-    """An opening: bearing [rad], levels of sill, spring of the head and top, width [m], tie of a lintel [kN], how far
-    what carries it reaches beside it [m]; of each course half the angle that is cut out of it [rad], and the area of
-    the bags of its head that are counted with it [m2]."""
-
-    bearing: float
-    sill: float
-    spring: float
-    top: float
-    width: float
-    tie: float
-    beside: float = HEAD
-    cuts: tuple[float, ...] = ()
-    bags: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True)
-class Under:
-    """A footing under the lowest course, where the ground is asked: radius of its middle, its width, and that over
-    which it presses on the ground less what tips it at its depth [m]; weight of a radian as it steadies and as an
-    earthquake shakes it [kN]; how much harder than with the first it may press [kPa]."""
-
-    middle: float
-    width: float
-    reach: float
-    weight: float
-    shaken: float
-    more: float
-
-
-@dataclass(frozen=True)
-class Wall:
-    """What the design says of all its blocks, lowest course first; what a row of factors divides is divided already.
-    `reach`: how far buttresses stand out [m]; `ground`: friction on the ground and `bears`: its pressure [kPa], None
-    where it is not asked; `load`: from one side (None: the dead load alone); `handed`: what is handed into courses;
-    `footing`: None where the lowest course lies on the ground itself, or the ground is not asked."""
-
-    layers: tuple[Layer, ...]
-    openings: tuple[Clear, ...]
-    reach: float
-    ground: float | None = None
-    load: Load | None = None
-    width: float = 1.0
-    bears: float | None = None
-    handed: tuple[Handed, ...] = ()
-    footing: Under | None = None
-
-    @property
-    def head(self) -> float:
-        """Metres that a bag of a head may reach below the course it is counted with."""
-        return max((o.beside for o in self.openings), default=HEAD)
-
-
-class RefusedError(Exception):
-    pass
-
-
-def refuse(fault: bool, why: str) -> None:
-    if fault:
-        raise RefusedError(why)
 
 
 @dataclass
@@ -166,7 +89,7 @@ class Places:
             known = least * (1 - NEAR) <= total <= most * (1 + NEAR)
             refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
             self._side_by_side(course)
-        self._founded()
+        founded(self.wall, self.blocks, self.patches)
         pairs = [frozenset((patch[0], patch[1])) for patch in self.patches]
         refuse(len(set(pairs)) < len(pairs), "two faces between the same blocks")
         for k, patch in enumerate(self.patches):
@@ -174,10 +97,7 @@ class Places:
         self._ties()
 
     def _arc(self, block: list[int]) -> tuple[float, float] | None:
-        """Bearing and half the angle of a block that is a sector of its ring [rad]; None for bags and buttresses."""
-        if KINDS[block[1]] not in ("wall", "lintel"):
-            return None
-        return atan2(block[2], block[3]), block[5] / FORCE / self.wall.layers[block[0]].weight / 2
+        return arc_of(self.wall, block)
 
     def _side_by_side(self, course: int) -> None:
         arcs = sorted(arc for block in self.blocks if block[0] == course and (arc := self._arc(block)))
@@ -194,55 +114,9 @@ class Places:
         least = layer.weight * (2 * pi - cut)
         return least, least + layer.weight * bags * BAGS
 
-    def _founded(self) -> None:
-        """On a footing: a piece of it under every block of the lowest course, as wide as that, and each on its own."""
-        pieces = [k for k, block in enumerate(self.blocks) if KINDS[block[1]] == "footing"]
-        under = self.wall.footing
-        refuse(under is None and bool(pieces), "blocks: a footing where there is none, or the ground is not asked")
-        if under is None:
-            return
-        carried: dict[int, int] = {}
-        for k, (upper, lower, *_) in enumerate(self.patches):
-            above = self.blocks[upper]
-            beside = lower >= 0 and KINDS[above[1]] == "footing"
-            bare = lower < 0 and KINDS[above[1]] not in ("footing", "buttress")
-            refuse(beside or bare, f"patches[{k}]: a footing joined to another block, or a wall beside its footing")
-            if lower >= 0 and KINDS[self.blocks[lower][1]] == "footing":
-                wrong = above[0] != 0 or self._arc(above) is None or lower in carried or upper in carried.values()
-                refuse(wrong, f"patches[{k}]: expected one block of the lowest course on each piece of the footing")
-                carried[lower] = upper
-        for k in pieces:
-            course, _, x, y, z, weight = self.blocks[k]
-            half, r = weight / FORCE / under.weight / 2, hypot(x, y) / LENGTH
-            refuse(course != 0 or k not in carried, f"blocks[{k}]: a piece of the footing that carries nothing")
-            middle, own = self._arc(self.blocks[carried[k]]) or (0.0, 0.0)
-            off = abs((atan2(x, y) - middle + pi) % (2 * pi) - pi)
-            centre = (under.middle + under.width**2 / (12 * under.middle)) * sin(half) / half
-            low = self.wall.layers[0].bottom - THIN / 2
-            fits = off <= NEAR and abs(half - own) <= NEAR and abs(r - centre) <= NEAR and abs(z / LENGTH - low) <= NEAR
-            refuse(not fits, f"blocks[{k}]: not the footing under its block")
-
-    def _under_footing(self, k: int, patch: list[int]) -> None:
-        """The face between a piece of the footing and the ground: its level, how far it reaches, what it may press."""
-        under, q, piece = self.wall.footing, float(self.reserve), self.blocks[patch[0]]
-        if under is None:
-            raise RefusedError(f"patches[{k}]: on a footing where there is none")
-        bearing, reach = atan2(piece[2], piece[3]), piece[5] / FORCE / under.weight / 2
-        level, wide = self.wall.layers[0].bottom - THIN, under.reach / 2 / self.wall.width / max(q, 1.0)
-        for i in range(2, 14, 3):
-            x, y, z = patch[i] / LENGTH, patch[i + 1] / LENGTH, patch[i + 2] / LENGTH
-            aside = abs((atan2(x, y) - bearing + pi) % (2 * pi) - pi) > reach + NEAR
-            off = abs(hypot(x, y) - under.middle) > wide + NEAR or abs(z - level) > NEAR
-            refuse(aside or off, f"patches[{k}]: outside the underside of its footing")
-        slips = self.wall.ground
-        bears = NOT_CRUSHED if self.wall.bears is None else (self.wall.bears - under.more) * q * self.wall.width
-        refuse(slips is None, f"patches[{k}]: on a footing where the ground is not asked")
-        refuse(patch[14] / FRICTION > (slips or 0.0) / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
-        refuse(patch[15] / STRENGTH > bears * (1 + NEAR), f"patches[{k}]: more strength than the design")
-
     def _face(self, k: int, patch: list[int]) -> None:
         if KINDS[self.blocks[patch[0]][1]] == "footing":
-            self._under_footing(k, patch)
+            under_footing(k, patch, self.blocks, self.wall, float(self.reserve))
             return
         over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
         layers, q = [self.wall.layers[block[0]] for block in over], float(self.reserve)
@@ -273,12 +147,12 @@ class Places:
             weak = [load.weak[block[0]] for block in over]
             friction, strength = min(friction, *(f for f, _ in weak)), min(strength, *(s for _, s in weak))
         strength /= q
-        founded = patch[1] >= 0 and KINDS[self.blocks[patch[1]][1]] == "footing"
-        if self.wall.ground is not None and (patch[1] < 0 or founded):
+        on_it = patch[1] >= 0 and KINDS[self.blocks[patch[1]][1]] == "footing"
+        if self.wall.ground is not None and (patch[1] < 0 or on_it):
             friction = min(friction, self.wall.ground)
         at = self.wall.layers[0].bottom
         low = over[0][0] == 0 and all(abs(z / LENGTH - at) <= NEAR for z in patch[4:14:3])
-        refuse((patch[1] < 0 or founded) and not low, f"patches[{k}]: rests on the ground above the lowest bed")
+        refuse((patch[1] < 0 or on_it) and not low, f"patches[{k}]: rests on the ground above the lowest bed")
         if self.wall.bears is not None and patch[1] < 0:
             strength = min(strength, self.wall.bears * q * self.wall.width)
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
@@ -332,15 +206,6 @@ class Places:
             got = [v / FORCE for v in row[:3]] + [v / FORCE / LENGTH for v in row[3:]]
             refuse(not same_load(got, want, block[5] / FORCE, width), f"handed[{k}]: not the design's load")
 
-    def _shaken_footing(self, load: Load, weight: float) -> tuple[Vector, Vector]:
-        """What an earthquake does to a piece of the footing, with its greatest weight; no other load comes on it."""
-        under, still = self.wall.footing, (0.0, 0.0, 0.0)
-        if load.kind != "earthquake" or under is None:
-            return still, still
-        heavy = weight * under.shaken / under.weight
-        side = load.amount * heavy
-        return (side * sin(load.bearing), side * cos(load.bearing), load.vertical * heavy), still
-
     def _angle(self, block: list[int]) -> Angle:
         """Where a block lies on plan, and its weight as it counts."""
         index, _, x, y, z, whole = block
@@ -369,7 +234,7 @@ class Places:
             angle = replace(whole, weight=weight * load.shaken(index, sector=sector))
             want = load_on(load, course, angle, sector=sector)
             if KINDS[kind] == "footing":
-                want = self._shaken_footing(load, weight)
+                want = shaken_footing(self.wall, load, weight)
             elif KINDS[kind] == "buttress" and load.kind != "earthquake":
                 want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
             if want is not None:

@@ -23,7 +23,7 @@ from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
 from shellcheck_earth.mechanics.blocks.problem import Forces
 from shellcheck_earth.mechanics.blocks.rows import assemble
-from shellcheck_earth.mechanics.proof import block_loads, block_places, blocks
+from shellcheck_earth.mechanics.proof import block_data, block_footing, block_loads, block_places, blocks
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, check_block_proof
 from shellcheck_earth.safety.blocks import proofs
@@ -404,10 +404,11 @@ def test_forged_ties_and_loads_are_refused(dome: Dome) -> None:
 
 
 def test_the_checker_stands_alone() -> None:
-    for module in (blocks, block_places, block_loads):
+    for module in (blocks, block_places, block_loads, block_footing, block_data):
         text = Path(str(module.__file__)).read_text(encoding="utf-8")
         imported = [line.split()[1] for line in text.splitlines() if line.startswith(("import ", "from "))]
         ours = [name for name in imported if name.startswith("shellcheck_earth")]
-        assert set(ours) <= {f"shellcheck_earth.mechanics.proof.{name}" for name in ("block_places", "block_loads")}
+        known = ("block_places", "block_loads", "block_footing", "block_data")
+        assert set(ours) <= {f"shellcheck_earth.mechanics.proof.{name}" for name in known}
         assert not {"numpy", "scipy", "clarabel"} & set(imported)
         assert len(text.splitlines()) < 300
