@@ -466,7 +466,7 @@ def test_shares_within_their_range(reserve: float, factor: float, ok: bool) -> N
     [
         lambda d: d["blocks"][0].__setitem__(0, 2),
         lambda d: d["blocks"][0].__setitem__(0, -1),
-        lambda d: d["blocks"][0].__setitem__(1, 4),
+        lambda d: d["blocks"][0].__setitem__(1, 5),
         lambda d: d["blocks"][0].__setitem__(1, -1),
         lambda d: d["blocks"][0].__setitem__(5, 0),
         lambda d: d["blocks"][0].__setitem__(5, 1 << 90),
