@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
-__all__ = ["FrozenMap"]
+__all__ = ["FrozenMap", "freeze"]
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -39,3 +39,10 @@ class FrozenMap(Mapping[K, V]):
 
     def __reduce__(self) -> tuple[type[FrozenMap[K, V]], tuple[dict[K, V]]]:
         return FrozenMap, (self._items,)
+
+
+def freeze(of: object, name: str) -> None:
+    """Make a mapping of a frozen class one that can be hashed and sent to another process; what is no mapping stays."""
+    value = getattr(of, name)
+    if isinstance(value, Mapping) and not isinstance(value, FrozenMap):
+        object.__setattr__(of, name, FrozenMap(value))
