@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from shellcheck_earth.design.builder import default_strength_as_placed
 from shellcheck_earth.design.design import Design, Fill
+from shellcheck_earth.design.fills import default_strength_as_placed
 from shellcheck_earth.design.keys import set_key, written_value
 from shellcheck_earth.loads.materials import DRY_LIMIT
 
