@@ -31,7 +31,8 @@ if TYPE_CHECKING:
         UndecidedError,
     )
     from shellcheck_earth.design.design import Design
-    from shellcheck_earth.face import check, choose, compare, explain, parse, read, recheck, sample, survey
+    from shellcheck_earth.face import check, parse, read, recheck
+    from shellcheck_earth.face_studies import choose, compare, explain, sample, survey
     from shellcheck_earth.mechanics.proof.check import Report
     from shellcheck_earth.safety.result import CaseResult, Margin, Result, Verdict
     from shellcheck_earth.studies.choice import Choice
@@ -83,7 +84,8 @@ _HOMES = {
         "UndecidedError",
     ),
     "design.design": ("Design",),
-    "face": ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey"),
+    "face": ("check", "parse", "read", "recheck"),
+    "face_studies": ("choose", "compare", "explain", "sample", "survey"),
     "mechanics.proof.check": ("Report",),
     "safety.result": ("CaseResult", "Margin", "Result", "Verdict"),
     "studies.choice": ("Choice",),

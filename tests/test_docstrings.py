@@ -12,6 +12,7 @@ ROOT = Path(__file__).parents[1]
 MODULES = (
     "shellcheck_earth",
     "shellcheck_earth.face",
+    "shellcheck_earth.face_studies",
     "shellcheck_earth.geometry.reading",
     "shellcheck_earth.safety.check",
     "shellcheck_earth.studies.compare",
