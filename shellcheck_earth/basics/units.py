@@ -20,6 +20,7 @@ __all__ = [
     "UNITS",
     "Dimension",
     "both",
+    "bounds",
     "feet_inches",
     "format_quantity",
     "known_unit",
@@ -306,6 +307,21 @@ def format_quantity(
     shown = unit_name(dimension, system) if unit is None else unit
     number = _figures(value / UNITS[dimension].get(shown, 1.0), figures)
     return f"{number} {shown}".strip()
+
+
+def bounds(low: float, high: float, dimension: Dimension, system: str = "metric") -> tuple[str, str]:
+    """A range as it is told in a system; imperial ends are rounded into it, with the metric ones behind in brackets."""
+    metric = [format_quantity(end, dimension) for end in (low, high)]
+    unit = unit_name(dimension, system)
+    if unit == unit_name(dimension, "metric"):
+        return metric[0], metric[1]
+    inward = []
+    for end, turned in ((low, math.ceil), (high, math.floor)):
+        value = end / UNITS[dimension][unit]
+        step = 10.0 ** (math.floor(math.log10(abs(value))) - 2) if value else 1.0
+        inward.append(_figures(turned(value / step - 1e-9 if turned is math.ceil else value / step + 1e-9) * step, 3))
+    first, last = (f"{one} {unit} ({other})" for one, other in zip(inward, metric, strict=True))
+    return first, last
 
 
 def number_in(value: float, dimension: Dimension, unit: str, decimals: int) -> str:

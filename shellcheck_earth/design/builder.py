@@ -7,7 +7,7 @@ import math
 from dataclasses import replace
 
 from shellcheck_earth.basics.errors import InputError
-from shellcheck_earth.basics.units import parse_quantity
+from shellcheck_earth.basics.units import both, parse_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, ground_class, ground_classes
 from shellcheck_earth.design.as_built import measured_faults
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
@@ -58,7 +58,7 @@ class Builder(FillBuilder):
         return None if self.problems else design
 
     def _design(self, system: UnitSystem) -> Design:
-        wall = self.wall()
+        wall = self.wall(system)
         dome = self.dome(wall)
         fill, groups = self.fill(), self.groups()
         beds = self.beds(wall)
@@ -160,7 +160,7 @@ class Builder(FillBuilder):
             out.append(replace(opening, lintel_bearing=length) if lintel else replace(opening, head_depth=length))
         return tuple(out)
 
-    def wall(self) -> Wall:
+    def wall(self, system: UnitSystem) -> Wall:
         t = self.table.wall
         height = self.take("wall.course_height", t.course_height)
         flat = None if t.flat_width is None else self.take("wall.flat_width", t.flat_width)
@@ -170,13 +170,13 @@ class Builder(FillBuilder):
             # The fabric's perimeter does not change and the ends of the section are half-rounds (derived).
             width = flat - (math.pi / 2 - 1) * height
             self.bases["wall.filled_width"] = "assumed"
+            if width <= 0.0:
+                high, found = (both(one, "length", system) for one in (height, flat))
+                expected = f"a tube wide enough to be filled {high} high"
+                self.fault("wall.filled_width", expected, f"a flat width of {found}")
         else:
             width = 1.0
             self.fault("wall.filled_width", "flat_width or filled_width", "neither")
-            if width <= 0.0:
-                self.fault(
-                    "wall.filled_width", f"a tube wide enough to be filled {height:g} m high", f"{width * 1000:.0f} mm"
-                )
         return Wall(
             flat_width=flat,
             filled_width=width,

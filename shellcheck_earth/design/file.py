@@ -89,7 +89,7 @@ def _path(location: tuple[str | int, ...]) -> str:
     return out or "the file"
 
 
-def _problem(error: Any, root: type[Table]) -> Problem:
+def _problem(error: Any, root: type[Table], system: UnitSystem) -> Problem:
     location, kind = tuple(error["loc"]), error["type"]
     path, found = _path(location), error.get("input")
     if kind == "extra_forbidden":
@@ -100,7 +100,8 @@ def _problem(error: Any, root: type[Table]) -> Problem:
     if kind == "missing":
         return Problem(path, "a value: it has no default", "nothing")
     if kind == "given":
-        return Problem(path, error["ctx"]["expected"], error["ctx"]["found"])
+        within = error["ctx"]["within"]
+        return Problem(path, within.told(system) if within else error["ctx"]["expected"], error["ctx"]["found"])
     if kind == "literal_error":
         words = [word.strip("' ") for word in error["ctx"]["expected"].replace(" or ", ", ").split(",")]
         near = difflib.get_close_matches(str(found), words, n=1)
@@ -125,7 +126,10 @@ def table_of(root: type[AnyTable], document: Mapping[str, Any], where: str) -> A
         return root.model_validate(document)
     except ValidationError as error:
         faults = error.errors(include_url=False)
-        told = [_problem(one, root) for one in faults[: 4 * MOST_TOLD]]  # finding the nearest key takes its time
+        system = unit_system(document)
+        told = [
+            _problem(one, root, system) for one in faults[: 4 * MOST_TOLD]
+        ]  # finding the nearest key takes its time
         problems = list({(one.path, one.found): one for one in told}.values())
         raise InputError(problems, where, len(faults) - len(told)) from None
 

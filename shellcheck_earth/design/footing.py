@@ -12,7 +12,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator
 
 from shellcheck_earth.basics.errors import Problem
-from shellcheck_earth.basics.units import parse_quantity
+from shellcheck_earth.basics.units import both, parse_quantity
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.given import Given, GivenSpan, Span, Table, Within, show, within
 
@@ -47,7 +47,7 @@ class FootingTable(Table):
     unit_weight: Annotated[GivenSpan, BeforeValidator(Span(WEIGHT))] | None = None
 
 
-def footing_problems(footing: Any, wall_width: float) -> Iterator[Problem]:
+def footing_problems(footing: Any, wall_width: float, system: str) -> Iterator[Problem]:
     """Its span in order and in range, and a footing that reaches under all of the wall."""
     ends = footing.unit_weight
     if not isinstance(ends, tuple) or len(ends) != 2 or not all(map(WEIGHT.holds, ends)):
@@ -55,5 +55,5 @@ def footing_problems(footing: Any, wall_width: float) -> Iterator[Problem]:
     elif ends[0] > ends[1]:
         yield Problem("footing.unit_weight", "a low end that is at most the high end", show(ends))
     if footing.width < wall_width:
-        expected = f"at least the width of the wall, {wall_width:g} m"
-        yield Problem("footing.width", expected, f"{footing.width:g} m")
+        least, found = (both(width, "length", system, 4) for width in (wall_width, footing.width))
+        yield Problem("footing.width", f"at least the width of the wall, {least}", found)

@@ -17,7 +17,7 @@ from typing import Any, get_args
 from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.texts import faulty_name
-from shellcheck_earth.basics.units import format_quantity
+from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.backfill import backfill_problems
@@ -175,7 +175,7 @@ def _lists(design: Any) -> Iterator[Problem]:
     if design.backfill is not None:
         yield from backfill_problems(design.backfill)
     if design.footing is not None:
-        yield from footing_problems(design.footing, design.wall.filled_width)
+        yield from footing_problems(design.footing, design.wall.filled_width, design.unit_system)
     drying = design.building.drying
     if not isinstance(drying, tuple) or not all(
         isinstance(pair, tuple)
@@ -243,19 +243,17 @@ def _words(design: Any) -> Iterator[Problem]:
             yield Problem(path, "known as " + " or ".join(f'"{word}"' for word in known), show(basis))
 
 
-def _of_wall(wall: Any) -> Iterator[Problem]:
+def _of_wall(wall: Any, system: str) -> Iterator[Problem]:
     if wall.flat_width is not None and wall.filled_width >= wall.flat_width:
-        yield Problem(
-            "wall.filled_width",
-            f"less than the flat width {wall.flat_width * 1000:.0f} mm",
-            f"{wall.filled_width * 1000:.0f} mm",
-        )
+        flat, filled = (both(width, "length", system, 4) for width in (wall.flat_width, wall.filled_width))
+        yield Problem("wall.filled_width", f"less than the flat width {flat}", filled)
 
 
-def _of_fill(fill: Any, path: str) -> Iterator[Problem]:
+def _of_fill(fill: Any, path: str, system: str) -> Iterator[Problem]:
     dry, grains = fill.dry_density, fill.particle_density
     if dry >= grains:
-        yield Problem(f"{path}.dry_density", f"less than the grains' {grains:g} kg/m3", f"{dry:g} kg/m3")
+        shown, found = (both(one, "density", system, 4) for one in (grains, dry))
+        yield Problem(f"{path}.dry_density", f"less than the grains' {shown}", found)
         return
     full = 1000.0 / dry - 1000.0 / grains  # w_sat = e/G_s, written out
     for key in ("placing_moisture", "service_moisture"):
@@ -265,32 +263,30 @@ def _of_fill(fill: Any, path: str) -> Iterator[Problem]:
                 f"{path}.{key}", f"at most {100 * full:.1f} %, which fills every void", f"{100 * value:.1f} %"
             )
     if fill.strength_dry < fill.strength_as_placed:
-        yield Problem(
-            f"{path}.strength_as_placed",
-            f"at most strength_dry, {fill.strength_dry:g} kPa",
-            f"{fill.strength_as_placed:g} kPa",
-        )
+        most, found = (both(one, "stress", system, 4) for one in (fill.strength_dry, fill.strength_as_placed))
+        yield Problem(f"{path}.strength_as_placed", f"at most strength_dry, {most}", found)
     least = fill.strength_dry if fill.stabiliser != "none" else fill.strength_as_placed
     if fill.strength_wet > least:
-        yield Problem(
-            f"{path}.strength_wet", f"at most {least:g} kPa, the strength when drier", f"{fill.strength_wet:g} kPa"
-        )
+        most, found = (both(one, "stress", system, 4) for one in (least, fill.strength_wet))
+        yield Problem(f"{path}.strength_wet", f"at most {most}, the strength when drier", found)
 
 
-def _at_most(path: str, what: str, value: float | None, most: float, unit: str = "") -> Iterator[Problem]:
+def _at_most(path: str, what: str, value: float | None, most: float, system: str = "") -> Iterator[Problem]:
+    """`system`: of units, where they are stresses."""
     if value is not None and value > most:
-        yield Problem(path, f"at most the {what} {most:g}{unit}", f"{value:g}{unit}")
+        shown, found = (both(one, "stress", system, 4) if system else f"{one:g}" for one in (most, value))
+        yield Problem(path, f"at most the {what} {shown}", found)
 
 
-def _of_beds(beds: Any) -> Iterator[Problem]:
+def _of_beds(beds: Any, system: str) -> Iterator[Problem]:
     yield from _at_most("beds.friction_wet", "dry friction", beds.friction_wet, beds.friction)
     yield from _at_most("beds.friction_no_wire", "friction with wire", beds.friction_no_wire, beds.friction)
-    yield from _at_most("beds.cohesion_wet", "dry cohesion", beds.cohesion_wet, beds.cohesion, " kPa")
+    yield from _at_most("beds.cohesion_wet", "dry cohesion", beds.cohesion_wet, beds.cohesion, system)
 
 
-def _of_site(site: Any) -> Iterator[Problem]:
+def _of_site(site: Any, system: str) -> Iterator[Problem]:
     yield from _at_most("site.ground_friction_wet", "dry value", site.friction_wet, site.ground_friction)
-    yield from _at_most("site.ground_bearing_wet", "dry value", site.bearing_wet, site.ground_bearing, " kPa")
+    yield from _at_most("site.ground_bearing_wet", "dry value", site.bearing_wet, site.ground_bearing, system)
 
 
 def _overlap(one: Any, other: Any) -> bool:
@@ -300,7 +296,7 @@ def _overlap(one: Any, other: Any) -> bool:
     return low <= high
 
 
-def _of_groups(groups: Sequence[Any]) -> Iterator[Problem]:
+def _of_groups(groups: Sequence[Any], system: str) -> Iterator[Problem]:
     for index, group in enumerate(groups):
         path = f"wall.courses[{index + 1}]"
         low, high = group.lowest, group.highest
@@ -308,7 +304,7 @@ def _of_groups(groups: Sequence[Any]) -> Iterator[Problem]:
             yield Problem(f"{path}.to", f"at least {low}, where the group begins", f"{high}")
         if any(_overlap(group, other) for other in groups[:index]):
             yield Problem(path, "courses that no other group holds", f"courses {low} to {high}")
-        yield from _of_fill(group.fill, path)
+        yield from _of_fill(group.fill, path, system)
 
 
 def _as_built(dome: Any, building: Any) -> Iterator[Problem]:
@@ -337,7 +333,7 @@ def _as_built(dome: Any, building: Any) -> Iterator[Problem]:
 
 def _together(design: Any) -> Iterator[Problem]:
     """What several values together show."""
-    dome = design.dome
+    dome, system = design.dome, design.unit_system
     if (dome.profile == "measured") != bool(dome.inner_radii):
         yield Problem(
             "dome.inner_radii",
@@ -345,14 +341,14 @@ def _together(design: Any) -> Iterator[Problem]:
             "a list" if dome.inner_radii else "none",
         )
     yield from _as_built(dome, design.building)
-    yield from _of_wall(design.wall)
-    yield from _of_fill(design.fill, "fill")
-    yield from _of_beds(design.beds)
-    yield from _of_site(design.site)
-    yield from _of_groups(design.groups)
+    yield from _of_wall(design.wall, system)
+    yield from _of_fill(design.fill, "fill", system)
+    yield from _of_beds(design.beds, system)
+    yield from _of_site(design.site, system)
+    yield from _of_groups(design.groups, system)
     if design.backfill is not None and design.backfill.height <= 0.0 <= dome.floor_above_ground:
         expected = "more than 0 where the floor is not below the ground: there is no earth to lie against the wall"
-        yield Problem("backfill.height", expected, f"{design.backfill.height:g}")
+        yield Problem("backfill.height", expected, both(design.backfill.height, "length", system))
     for index, opening in enumerate(design.openings):
         if opening.tie > 0.0 and opening.head != "lintel":
             yield Problem(

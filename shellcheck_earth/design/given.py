@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 from pydantic_core import PydanticCustomError
 
-from shellcheck_earth.basics.units import Dimension, format_quantity, parse_quantity
+from shellcheck_earth.basics.units import Dimension, bounds, parse_quantity
 
 __all__ = [
     "Basis",
@@ -52,8 +52,10 @@ def show(value: object) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def fault(expected: str, found: object) -> PydanticCustomError:
-    return PydanticCustomError("given", "{expected}\n{found}", {"expected": expected, "found": show(found)})
+def fault(expected: str, found: object, within: Within | None = None) -> PydanticCustomError:
+    """`within`: the range that was left, which whoever knows the units of the file tells in them."""
+    told = {"expected": expected, "found": show(found), "within": within}
+    return PydanticCustomError("given", "{expected}\n{found}", told)
 
 
 def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole: bool = False) -> Given:
@@ -68,7 +70,8 @@ def _given(raw: object, dimension: Dimension, low: float, high: float, *, whole:
     except ValueError as error:
         raise fault(str(error), written) from None
     if not low <= value <= high or (whole and value != int(value)):
-        raise fault(Within(dimension, low, high, whole).span, written)
+        within = Within(dimension, low, high, whole)
+        raise fault(within.span, written, within)
     return Given(value, basis)
 
 
@@ -86,8 +89,12 @@ class Within:
     @property
     def span(self) -> str:
         """The range as a message says it."""
+        return self.told("metric")
+
+    def told(self, system: str) -> str:
+        """The same in a system of units, the other behind it."""
         kind = "a whole number" if self.whole else "a value"
-        low, high = (format_quantity(end, self.dimension) for end in (self.low, self.high))
+        low, high = bounds(self.low, self.high, self.dimension, system)
         return f"{kind} from {low} to {high}"
 
     def holds(self, value: object) -> bool:

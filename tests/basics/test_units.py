@@ -9,7 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shellcheck_earth.basics.units import UNITS, both, feet_inches, format_quantity, parse_quantity
+from shellcheck_earth.basics.units import (
+    UNITS,
+    Dimension,
+    both,
+    bounds,
+    feet_inches,
+    format_quantity,
+    parse_quantity,
+)
 
 ORACLE = pint.UnitRegistry()
 SI = {
@@ -147,3 +155,18 @@ def test_format() -> None:
     assert both(0.3, "length", "imperial") == "0.984 ft (0.300 m)"
     assert feet_inches(3.588) == "11 ft 9 1/4 in"
     assert format_quantity(0.1, "share") == "10.0 %"
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "dimension"),
+    [(0.05, 3.0, "length"), (-10.0, 30.0, "length"), (0.0, 5.0, "length"), (800.0, 2600.0, "density"),
+     (1.0, 50_000.0, "stress"), (-500.0, 500.0, "force"), (5.0, 30.0, "unit weight"), (1e-11, 0.01, "speed")],
+)  # fmt: skip
+def test_whoever_writes_an_end_as_it_is_told_is_within_the_range(low: float, high: float, dimension: Dimension) -> None:
+    assert bounds(low, high, dimension) == (format_quantity(low, dimension), format_quantity(high, dimension))
+    for end, said in zip((low, high), bounds(low, high, dimension, "imperial"), strict=True):
+        told, metric = said.removesuffix(")").split(" (")
+        value = parse_quantity(told, dimension)
+        assert low <= value <= high and value == pytest.approx(end, rel=0.01)
+        assert metric == format_quantity(end, dimension)
+    assert bounds(0.0, 1.0, "share", "imperial") == bounds(0.0, 1.0, "share") == ("0 %", "100 %")
