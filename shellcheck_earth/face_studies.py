@@ -280,7 +280,7 @@ def survey(
         `decision.answer` is "go on", "cover first", "correct", "stop" or "cannot say", which is never a go on;
         `now`, `plan.result` and `corrected.result` the assessments behind it, each a `Result` (None where no such dome
         can be built); `way.path.steps` the courses to come [m], `next_courses` how far the next of them may stand off
-        [m]; `cover.hours` before which hour of the stated rain what stands has to be covered.
+        [m]; `cover_before` which hour of the stated rain what stands has to be covered.
 
     Raises
     ------

@@ -119,6 +119,11 @@ class CourseState:
     handed: tuple[HandedIn, ...] = ()
 
     @property
+    def dry_to(self) -> float:
+        """Radius up to which its section is dry [m]."""
+        return self.wet_from if self.ring_to is None else self.ring_to
+
+    @property
     def weight(self) -> float:
         """Per radian [kN], without what is handed in."""
         return self.pull(1.0, 1.0)[0]
@@ -170,7 +175,7 @@ class CourseState:
             self.cohesion,
             self.cohesion_wet,
             self.wet_from,
-            self.wet_from if self.ring_to is None else self.ring_to,
+            self.dry_to,
             float(self.closed),
             own[0] + weight,
             own[1] + moment,

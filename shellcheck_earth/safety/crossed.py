@@ -76,7 +76,7 @@ def _block(one: BlockResult) -> Crossed:
         model="blocks",
         case=one.id,
         title=one.title,
-        kind="stage" if "forms-out" in one.id or "stage" in one.id else "finished",
+        kind="stage" if one.building else "finished",
         combination=_row_of(one),
         check=one.criterion,
         factor=one.relied,

@@ -173,6 +173,7 @@ BLOCKS_REST_ON = frozenset(
         "fill.strength_wet",
         "beds.friction",
         "beds.friction_wet",
+        "beds.friction_no_wire",
         "beds.wire_breaking_load",
         "wall.edge_rounding",
     }
@@ -181,13 +182,17 @@ BLOCKS_REST_ON = frozenset(
 weights do not change what friction holds.)"""
 
 
+OF_WIRE = frozenset({"beds.wire_breaking_load", "beds.friction_no_wire"})
+"""What blocks are asked only where there is wire, which may go."""
+
+
 def blocks_rest_on(design: Design) -> tuple[tuple[str, str, str], ...]:
     """(path, value, bad end of its range, both as shown) of every value that the block model is asked with though
     nobody measured it, and that its range would make worse."""
     out = []
     for path, _, _, end in unfavourable_trials(design):
         inside = place_of(path)[1]
-        laid = inside != "beds.wire_breaking_load" or design.beds.wire_strands > 0
+        laid = inside not in OF_WIRE or design.beds.wire_strands > 0
         if inside in BLOCKS_REST_ON and laid and (row := row_of(design, path)) is not None:
             out.append((path, shown_as(design, number_at(design, path), row), end))
     return tuple(out)

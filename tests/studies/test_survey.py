@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,17 +16,19 @@ from shellcheck_earth.design.write import design_document, source_text
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design, read_design
 from shellcheck_earth.mechanics.proof.check import recheck_texts
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.studies.survey.answer import Assessed, decide, rained_on, settled_by_plan, shortest_of
 from shellcheck_earth.studies.survey.plans import as_built, built_design
-from shellcheck_earth.studies.survey.rain import cover_by, dry_enough
+from shellcheck_earth.studies.survey.rain import CoverBy, cover_by, dry_enough
 from shellcheck_earth.studies.survey.sheet import sheet_survey
 from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
 from shellcheck_earth.studies.survey.tolerance import tolerances
 from shellcheck_earth.studies.survey.ways import corrected, plan_goes_on, step_limit
 from shellcheck_earth.views.text.language import words
-from shellcheck_earth.views.text.survey.answer import answer_sentence
+from shellcheck_earth.views.text.survey.answer import answer_sentence, behind_sentence
+from shellcheck_earth.views.text.survey.found import rain_sentences
 
 REPORTS = Path(__file__).parents[2] / "reports"
 
@@ -314,3 +317,41 @@ def test_what_stands_in_the_wind_is_proven_with_its_blocks() -> None:
     without = json.loads(found.certificate)
     without["blocks"] = [one for one in without["blocks"] if "wind" not in one["case"]]
     assert recheck_texts(json.dumps(without).encode(), written).code != 0
+
+
+def _block(wetting: str, relied: float) -> BlockResult:
+    title = "Building, day 3, courses up to 12 laid, 12 h of rain, in three dimensions"
+    return BlockResult(
+        "three-d-stage-12-rain", title, "overall reserve", 2.0, 2.0, relied, 1.25, "solved", "", False, None, (), (),
+        (), (), 12, wetting=wetting,
+    )  # fmt: skip
+
+
+def test_blocks_that_fall_short_in_the_coming_rain_alone_are_covered_first(as_planned: SurveyAnswer) -> None:
+    """In rain that fell they are a stop; in rain to come a wall that stands is covered before it, and one that would
+    be, later."""
+    now, plan, back = as_planned.now, as_planned.plan, as_planned.corrected
+    assert plan.result is not None
+    for wetting, answer in (("none", "stop"), ("rain so far", "stop"), ("rain", "cover first")):
+        wet = replace(now, blocks=(_block("none", 2.0), _block(wetting, 1.1)))
+        found = decide(wet, plan, back)
+        assert (found.answer, found.block) == (answer, wet.blocks[1])
+        assert settled_by_plan(wet, Assessed(plan.way, None)) == (answer == "stop")
+    assert (found.reason, found.then, found.behind) == ("rain on what stands", "go on", None)
+    later = Assessed(plan.way, replace(plan.result, verdict="falls short", blocks=(_block("rain", 1.1),)))
+    found = decide(now, later, Assessed(None, None) if back.way is None else replace(back, result=later.result))
+    assert (found.answer, found.reason, found.block) == ("cover first", "rain later", _block("rain", 1.1))
+    said = behind_sentence(replace(as_planned, decision=found), words("en"))
+    assert "12 h of rain" in said and "1.1 of 1.25" in said
+
+
+def test_by_what_hour_to_cover_is_said_of_rings_alone() -> None:
+    seeds = read_design(REPORTS / "seed-bank" / "design.toml")
+    for laid, openings in ((8, False), (18, True)):
+        found = asked(seeds, sheet(seeds, laid))
+        assert bool(found.now.design.openings) == openings
+        assert found.cover_before == (0.0 if openings else found.cover.hours)
+        text = " ".join(rain_sentences(found, words("en")))
+        assert ("of its rings alone" in text) == openings
+        ordered = replace(found, decision=replace(found.decision, answer="cover first"), cover=CoverBy(2.0, None))
+        assert ("within the first 2 h" in answer_sentence(ordered, words("en"))) == (not openings)

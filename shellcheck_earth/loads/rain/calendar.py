@@ -60,6 +60,7 @@ __all__ = [
     "front_depth",
     "rain_case",
     "rain_pair",
+    "stage_day",
     "stage_days",
     "stage_on_day",
     "wetted_bands",
@@ -103,7 +104,8 @@ def day_laid(building: Building, index: int) -> int:
     return start + laying_day(index - first, building.courses_per_day, building.rest_days)
 
 
-def _stage_day(dome: Dome, stage: int, waited: int = 0) -> StageDay:
+def stage_day(dome: Dome, stage: int, waited: int = 0) -> StageDay:
+    """Courses up to number `stage`, so many days after the one on which it is laid."""
     building = dome.design.building
     last = stage - dome.courses[0].number
     on = day_laid(building, last) + waited
@@ -112,7 +114,7 @@ def _stage_day(dome: Dome, stage: int, waited: int = 0) -> StageDay:
 
 def stage_days(dome: Dome) -> tuple[StageDay, ...]:
     """Every stage, standing or to come, that ends with a course above the springing, on the day it is laid."""
-    return tuple(_stage_day(dome, course.number) for course in stages_to_come(dome))
+    return tuple(stage_day(dome, course.number) for course in stages_to_come(dome))
 
 
 def stage_on_day(dome: Dome, day: int) -> StageDay:
@@ -120,7 +122,7 @@ def stage_on_day(dome: Dome, day: int) -> StageDay:
     building = dome.design.building
     laid = [(course.number, day_laid(building, index)) for index, course in enumerate(dome.courses)]
     number, on = max(pair for pair in laid if pair[1] <= day)
-    return _stage_day(dome, number, day - on)
+    return stage_day(dome, number, day - on)
 
 
 def course_moisture(design: Design, age_days: float, fill: Fill | None = None) -> float:

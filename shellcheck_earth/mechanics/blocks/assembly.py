@@ -137,10 +137,20 @@ def block_weights(dome: Dome, case: Case, layout: Layout) -> tuple[Floats, Float
             centre.append(np.array(block.centre))
             weight.append(block.volume * asked_weight(dome.design)[0] * min(case.permanent, 1.0))
         else:
-            fill = block.volume * moist_unit_weight(dome.design.fill_of(state.number), state.moisture)
             centre.append(np.array(block.centre))
-            weight.append((fill + _plaster_of(dome, case, block)) * case.permanent)
+            weight.append(_fill_of(dome, case, block) + _plaster_of(dome, case, block) * case.permanent)
     return np.array(centre), np.array(weight)
+
+
+def _fill_of(dome: Dome, case: Case, block: Block) -> float:
+    """Weight of the fill of a bag of a head or a course of a buttress [kN]. In the rain a bag weighs what as much of
+    its course does, with the water where that counts; a buttress, which is to hold, what it weighed when placed."""
+    state, fill = case.states[block.course], dome.design.fill_of(case.states[block.course].number)
+    if case.kind == "rain" and block.kind == "head":
+        area = sum((part.outer**2 - part.inner**2) / 2 * part.height for part in state.parts)
+        return block.volume * state.weight / area
+    moisture = fill.placing_moisture if case.kind == "rain" else state.moisture
+    return block.volume * moist_unit_weight(fill, moisture) * case.permanent
 
 
 def handed_places(case: Case, layout: Layout) -> Iterator[tuple[int, HandedIn, float, Floats]]:
@@ -182,14 +192,18 @@ def _plaster_of(dome: Dome, case: Case, block: Block) -> float:
     return block.volume / course.width * thick * plaster.unit_weight
 
 
+def _narrowed(bed: Bed, share: float) -> Bed:
+    """A bed with this share of its width left, about its middle."""
+    mid = (bed.inner + bed.outer) / 2
+    return replace(bed, inner=mid - (mid - bed.inner) * share, outer=mid + (bed.outer - mid) * share)
+
+
 def _bed_patch(
     bed: Bed, layout: Layout, centre: Floats, friction: float, strength: float, shares: Shares
 ) -> Patch | None:
     """The patch of a level bed; None when nothing is left of its width."""
     half, middle = (bed.end - bed.start) / 2, (bed.start + bed.end) / 2
-    mid = (bed.inner + bed.outer) / 2
-    inner = mid - (mid - bed.inner) * shares.half_width
-    outer = (mid + (bed.outer - mid) * shares.half_width) * math.cos(half)
+    inner, outer = bed.inner, bed.outer * math.cos(half)
     if outer - inner < 1e-4:
         return None
     s, c = math.sin(middle), math.cos(middle)
@@ -222,17 +236,20 @@ def _bed_kind(bed: Bed, layout: Layout) -> str:
     return "lintel" if "lintel" in kinds else "bed"
 
 
-def _between(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) -> tuple[float, float]:
-    """(friction, strength) of the bed between two courses; a wetted band counts by its share of the area."""
+def _parts(states: tuple[CourseState, ...], upper: int, lower: int, bed: Bed) -> list[tuple[Bed, float, float]]:
+    """(part of the bed between two courses, friction, strength): the dry part of it and the wetted band outside, each
+    with its own; the one where nothing is wet, or all of it."""
     above, below = states[upper], states[lower]
-    dry, wet = min(above.friction, below.friction), min(above.friction_wet, below.friction_wet)
+    dry = min(above.friction, below.friction), min(above.strength, below.strength)
     wet_from = min(max(min(above.wet_from, below.wet_from), bed.inner), bed.outer)
-    strength = min(above.strength, below.strength)
     if wet_from >= bed.outer:
-        return dry, strength
-    share = (bed.outer**2 - wet_from**2) / (bed.outer**2 - bed.inner**2)
-    # The whole bed gets the weaker strength: a patch has one.
-    return dry + min(wet - dry, 0.0) * share, min(strength, above.strength_wet, below.strength_wet)
+        return [(bed, *dry)]
+    wet = (
+        min(dry[0], above.friction_wet, below.friction_wet),
+        min(dry[1], above.strength_wet, below.strength_wet),
+    )
+    parts = (replace(bed, outer=wet_from), *dry), (replace(bed, inner=wet_from), *wet)
+    return [part for part in parts if part[0].outer > part[0].inner]
 
 
 def _under_footing(dome: Dome, bed: Bed, friction: float, shares: Shares) -> tuple[Bed, float, float]:
@@ -265,38 +282,54 @@ def _patches(
         states = wet.case.states if wet and wet.holds((bed.start + bed.end) / 2) else case.states
         upper = layout.blocks[bed.upper].course
         lower = upper if bed.lower == GROUND else layout.blocks[bed.lower].course
-        friction, strength = _between(states, upper, lower, bed)
-        strength *= shares.strength
-        kind = _bed_kind(bed, layout)
+        kind, parts = _bed_kind(bed, layout), _parts(states, upper, lower, _narrowed(bed, shares.half_width))
         if kind == "footing":
-            bed, friction, strength = _under_footing(dome, bed, friction, shares)
-            if strength <= 0.0:
-                continue
-        elif kind == "ground":
-            friction = min(friction, shares.base_friction)
-            strength = min(strength, shares.ground_pressure) if bed.lower == GROUND else strength
-        out.append(_bed_patch(bed, layout, centre, friction, strength, shares) if strength > 0 else None)
-    for face in layout.faces:
-        edges: Edges = (face.edge1, face.edge2)
-        (a, b), (c, d) = edges
-        x, y = (a[axis] + c[axis] + (b[axis] + d[axis]) for axis in (0, 1))
-        states = wet.case.states if wet and wet.holds(bearing_of(x, y)) else case.states
-        state, course = states[face.course], dome.courses[face.course]
-        friction, strength = state.friction * shares.friction, state.strength * shares.strength
-        if face.kind == "head joint":
-            ring_to = state.wet_from if state.ring_to is None else state.ring_to
-            part = min(max((ring_to - course.inner_radius) / course.width, 0.0), 1.0)
-            if not state.closed or part <= 1e-3:
-                continue
-            edges = (_cut_short(face.edge1, part), _cut_short(face.edge2, part))
-            strength *= _joint_arc(layout, face)
-        edges = (_thinned(edges[0], shares.half_width), _thinned(edges[1], shares.half_width))
-        if face.kind == "buttress bed" and face.lower == GROUND:
-            friction = min(friction, shares.base_friction * shares.friction)
-            strength = min(strength, shares.ground_pressure)
-        if strength > 0 and _parallelogram(edges) > 1e-5:
-            out.append(Patch(edges, face.upper, face.lower, centre[face.upper], friction, strength, face.kind))
+            under, friction, strength = _under_footing(dome, bed, min(mu for _, mu, _ in parts), shares)
+            under = _narrowed(under, shares.half_width)
+            out.append(_bed_patch(under, layout, centre, friction, strength, shares) if strength > 0 else None)
+            continue
+        for part, friction, strength in parts:
+            strength *= shares.strength
+            if kind == "ground":
+                friction = min(friction, shares.base_friction)
+                strength = min(strength, shares.ground_pressure) if bed.lower == GROUND else strength
+            out.append(_bed_patch(part, layout, centre, friction, strength, shares) if strength > 0 else None)
+    out += [_face_patch(dome, case, layout, centre, shares, wet, face) for face in layout.faces]
     return [patch for patch in out if patch is not None]
+
+
+def _face_patch(
+    dome: Dome, case: Case, layout: Layout, centre: Floats, shares: Shares, wet: WetHalf | None, face: Face
+) -> Patch | None:
+    """The patch of a face that is no bed; None when nothing is left of it. What rain has wetted of the wall's section
+    is not counted; of a buttress, wetted from all sides, every face is as wet as rain leaves it."""
+    edges: Edges = (face.edge1, face.edge2)
+    (a, b), (c, d) = edges
+    x, y = (a[axis] + c[axis] + (b[axis] + d[axis]) for axis in (0, 1))
+    states = wet.case.states if wet and wet.holds(bearing_of(x, y)) else case.states
+    both = [layout.blocks[i].course for i in (face.upper, face.lower) if i != GROUND]
+    friction, strength = min(states[k].friction for k in both), min(states[k].strength for k in both)
+    if face.kind in ("head joint", "head"):
+        dry_to = min(states[k].dry_to for k in both)
+        if face.kind == "head joint" and not states[face.course].closed:
+            return None
+        dry = _cut_short(face.edge1, dry_to), _cut_short(face.edge2, dry_to)
+        if dry[0] is None or dry[1] is None:
+            return None
+        edges = (dry[0], dry[1])
+    elif any(states[k].dry_to < dome.courses[k].outer_radius for k in both):
+        friction = min(friction, *(states[k].friction_wet for k in both))
+        strength = min(strength, *(states[k].strength_wet for k in both))
+    friction, strength = friction * shares.friction, strength * shares.strength
+    if face.kind == "head joint":
+        strength *= _joint_arc(layout, face)
+    edges = (_thinned(edges[0], shares.half_width), _thinned(edges[1], shares.half_width))
+    if face.kind == "buttress bed" and face.lower == GROUND:
+        friction = min(friction, shares.base_friction * shares.friction)
+        strength = min(strength, shares.ground_pressure)
+    if strength <= 0 or _parallelogram(edges) <= 1e-5:
+        return None
+    return Patch(edges, face.upper, face.lower, centre[face.upper], friction, strength, face.kind)
 
 
 def _joint_arc(layout: Layout, face: Face) -> float:
@@ -314,10 +347,14 @@ def _thinned(edge: tuple[Point, Point], share: float) -> tuple[Point, Point]:
     )
 
 
-def _cut_short(edge: tuple[Point, Point], part: float) -> tuple[Point, Point]:
-    """A part of an edge, from its first point."""
+def _cut_short(edge: tuple[Point, Point], radius: float) -> tuple[Point, Point] | None:
+    """What of an edge that runs outward lies within a radius; None for next to nothing."""
     (x, y, z), (u, v, w) = edge
-    return edge[0], (x + part * (u - x), y + part * (v - y), z + part * (w - z))
+    inner, outer = math.hypot(x, y), math.hypot(u, v)
+    if radius >= outer - ON_THE_EDGE:
+        return edge
+    part = (radius - inner) / (outer - inner)
+    return None if part <= 1e-3 else (edge[0], (x + part * (u - x), y + part * (v - y), z + part * (w - z)))
 
 
 def _parallelogram(edges: Edges) -> float:

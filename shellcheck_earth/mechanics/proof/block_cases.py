@@ -136,7 +136,9 @@ class _Demands(DesignWalls):
     def as_it_stands(self) -> Iterable[Demand]:
         """Of an unfinished dome: its dead load, and what comes from one side into its open top."""
         states, need = self.cases.stage_states(len(self.courses)), self.d.required
-        yield from self._standing(f"stage-{self.courses[-1].number:02d}", states, building=True, ground=True)
+        stage = f"stage-{self.courses[-1].number:02d}"
+        for suffix, standing in [("", states), *self.in_rain(states)]:
+            yield from self._standing(f"{stage}{suffix}", standing, building=True, ground=True)
         for job, loads, check in (
             ("three-d-wind", self.wind(open_top=True), "storm"),
             ("three-d-earthquake", self.earthquake(), "earthquake"),
@@ -176,9 +178,13 @@ class _Demands(DesignWalls):
         need = self.d.required
         for top, name, shut in self.stages():
             states = self.cases.stage_states(top)
-            yield from self._standing(name.removeprefix("three-d-"), states, building=True)
+            dead = [("", states), *self.in_rain(states)] if self.openings or self.buttresses else []
+            for suffix, standing in dead:  # else the rings are asked
+                yield from self._standing(name.removeprefix("three-d-") + suffix, standing, building=True)
             reserve = need["overall reserve"]
-            yield from self._sideways(f"{name}-worker", states, self.workers(shut), reserve, building=True)
+            yield from self._sideways(
+                f"{name}-worker", states, self.workers(shut if self.openings else None), reserve, building=True
+            )
             yield from self._sideways(f"{name}-wind", states, self.wind(open_top=True), need["storm"], building=True)
 
     def from_one_side(self, handed: HandedState | None) -> Iterable[Demand]:

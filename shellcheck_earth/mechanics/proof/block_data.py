@@ -6,6 +6,7 @@ Part of the checker: standard library only. STATEMENT.md, section 12.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot, inf
 
 from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 
@@ -21,6 +22,8 @@ __all__ = [
     "RefusedError",
     "Under",
     "Wall",
+    "corners",
+    "lies_level",
     "refuse",
 ]
 
@@ -34,7 +37,8 @@ HEAD = 0.3
 
 @dataclass(frozen=True)
 class Layer:
-    """One course: levels and radii [m], weight of a radian [kN], what it can carry (upper bounds), its wire [kN]."""
+    """One course: levels and radii [m], weight of a radian [kN], what it can carry (upper bounds), its wire [kN]; in
+    the rain the radii from which the bed under it is wet and to which its section is dry, and what it can carry wet."""
 
     bottom: float
     top: float
@@ -46,6 +50,15 @@ class Layer:
     friction: float
     strength: float
     wire: float
+    wet_from: float = inf
+    dry_to: float = inf
+    friction_wet: float = 0.0
+    strength_wet: float = 0.0
+
+    @property
+    def wetted(self) -> bool:
+        """Whether rain has reached any of it."""
+        return self.dry_to < self.outer or self.wet_from < self.outer
 
 
 @dataclass(frozen=True)
@@ -100,6 +113,21 @@ class Wall:
     def head(self) -> float:
         """Metres that a bag of a head may reach below the course it is counted with."""
         return max((o.beside for o in self.openings), default=HEAD)
+
+
+def lies_level(patch: list[int]) -> bool:
+    """Whether a face lies level, as a bed does."""
+    return patch[4] == patch[7] == patch[10] == patch[13]
+
+
+def corners(patch: list[int]) -> list[float]:
+    """How far the corners of a face are from the axis [m]: its points lie in the middle of two strips of it, which
+    reach half as far again."""
+    out = []
+    for first, second in ((2, 8), (5, 11)):
+        (x, y), (u, v) = patch[first : first + 2], patch[second : second + 2]
+        out += [hypot(3 * x - u, 3 * y - v) / 2 / LENGTH, hypot(3 * u - x, 3 * v - y) / 2 / LENGTH]
+    return out
 
 
 class RefusedError(Exception):

@@ -26,6 +26,8 @@ from shellcheck_earth.mechanics.proof.block_data import (
     RefusedError,
     Under,
     Wall,
+    corners,
+    lies_level,
     refuse,
 )
 from shellcheck_earth.mechanics.proof.block_footing import arc_of, founded, shaken_footing, under_footing
@@ -90,7 +92,8 @@ class Places:
             refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
             self._side_by_side(course)
         founded(self.wall, self.blocks, self.patches)
-        pairs = [frozenset((patch[0], patch[1])) for patch in self.patches]
+        # of a bed that is wet in part there are two: within the radius from which it is wet, and beyond it
+        pairs = [(frozenset((patch[0], patch[1])), self._wet(patch)) for patch in self.patches]
         refuse(len(set(pairs)) < len(pairs), "two faces between the same blocks")
         for k, patch in enumerate(self.patches):
             self._face(k, patch)
@@ -113,6 +116,14 @@ class Places:
         bags = sum(o.bags[course] for o in openings if o.bags) / layer.inner / (layer.top - layer.bottom)
         least = layer.weight * (2 * pi - cut)
         return least, least + layer.weight * bags * BAGS
+
+    def _wet(self, patch: list[int]) -> bool:
+        """Whether a face is the wetted part of a bed, or lies on a buttress that is wet."""
+        over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
+        layers = [self.wall.layers[block[0]] for block in over]
+        if any(KINDS[block[1]] == "buttress" for block in over):
+            return any(layer.wetted for layer in layers)
+        return lies_level(patch) and max(corners(patch)) > min(layer.wet_from for layer in layers) + NEAR
 
     def _face(self, k: int, patch: list[int]) -> None:
         if KINDS[self.blocks[patch[0]][1]] == "footing":
@@ -142,6 +153,11 @@ class Places:
                 if inside and radius * abs((bearing - o.bearing + pi) % (2 * pi) - pi) < 0.9 * o.width / 2:
                     raise RefusedError(f"patches[{k}]: stands in an opening")
         friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
+        if any(layer.wetted for layer in layers) and not buttress:
+            self._within_band(k, patch, layers)
+        if self._wet(patch):
+            friction = min(friction, *(layer.friction_wet for layer in layers))
+            strength = min(strength, *(layer.strength_wet for layer in layers))
         load = self.wall.load
         if load is not None and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
             weak = [load.weak[block[0]] for block in over]
@@ -158,12 +174,22 @@ class Places:
         refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
         refuse(patch[15] / STRENGTH > strength * (1 + NEAR), f"patches[{k}]: more strength than the design")
 
+    def _within_band(self, k: int, patch: list[int], layers: list[Layer]) -> None:
+        """A face in a wall that rain has wetted: a bed lies all in what is dry of it or all in what is wet, another
+        face in what is dry of the section."""
+        radii = corners(patch)
+        if lies_level(patch):
+            across = self._wet(patch) and min(radii) < min(layer.wet_from for layer in layers) - NEAR
+        else:
+            across = max(radii) > min(layer.dry_to for layer in layers) + NEAR
+        refuse(across, f"patches[{k}]: lies across what rain has wetted")
+
     def _across(self, patch: list[int], layers: list[Layer]) -> tuple[str, float, float]:
         """What a face is, bed or joint, and how far it may reach across the wall: middle and half [m]."""
-        if patch[4] == patch[7] == patch[10] == patch[13]:
+        if lies_level(patch):
             above = max(layers, key=lambda layer: layer.bottom)
             return "bed", (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
-        inner, outer = layers[0].inner, layers[0].outer
+        inner, outer = layers[0].inner, min(layers[0].outer, layers[0].dry_to)
         return "joint", (inner + outer) / 2, (outer - inner) / 4 / self.wall.width
 
     def _ties(self) -> None:

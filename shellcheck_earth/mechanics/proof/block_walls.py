@@ -5,7 +5,7 @@ Part of the checker: standard library only. STATEMENT.md, section 12. In doubles
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import inf, pi
 
@@ -15,6 +15,7 @@ from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
 from shellcheck_earth.mechanics.proof.block_places import Layer, Under, Wall
 from shellcheck_earth.mechanics.proof.block_range import beyond
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
+from shellcheck_earth.mechanics.proof.doubts import wetted_the_most
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
 from shellcheck_earth.mechanics.proof.states import UNIT, State
@@ -33,6 +34,7 @@ class DesignWalls:
 
     def __init__(self, design: Design) -> None:
         self.d, self.rows, self.cases = design, BlockRows(design), WallCases(design)
+        self.rained = WallCases(wetted_the_most(design))
         self.courses = self.cases.courses
         self.floor, self.ground = _m(self.cases.floor), _m(self.cases.ground)
         self.openings = [
@@ -88,6 +90,7 @@ class DesignWalls:
                     middle - half, middle + half, weight,
                     float(friction / row.friction), float(state.strength / row.strength),
                     min(wire, bond) if bed.wire > 0 else 0.0,
+                    *self._wetted(replace(state, friction=friction), row),
                 )
             )  # fmt: skip
         clear = tuple(o.clear(float(row.wire), self.rings) for o in self.openings)
@@ -127,6 +130,12 @@ class DesignWalls:
         more = (heavy - light) * depth * width / reach if reach > 0 else inf
         return Under(middle, width, reach, steady, heavy * area, more)
 
+    @staticmethod
+    def _wetted(state: State, row: Row) -> tuple[float, ...]:
+        """From where on a course is wet, and what it holds there."""
+        wet = min(state.friction, state.friction_wet), min(state.strength, state.strength_wet)
+        return _m(state.wet_from), _m(state.ring_to), float(wet[0] / row.friction), float(wet[1] / row.strength)
+
     # -- when the forms come out -------------------------------------------------------------------------------------
 
     def closed(self, o: Opening, top: int) -> bool:
@@ -137,7 +146,8 @@ class DesignWalls:
         return (arch is not None and arch.last < top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
 
     def stages(self) -> list[tuple[int, str, list[int]]]:
-        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out."""
+        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out, and
+        of that with every course laid."""
         closing: dict[int, int] = {}
         for top in range(2, len(self.courses)):
             for index, o in enumerate(self.openings):
@@ -158,11 +168,31 @@ class DesignWalls:
             every = len(shut) == len(self.openings)
             name = "three-d-forms-out" + ("" if every else f"-{self.courses[top - 1].number:02d}")
             out.append((top, name, shut))
-        return out
+        return [*out, (len(self.courses), "three-d-all-laid", list(closing))]
+
+    def in_rain(self, laid: Sequence[State]) -> Iterable[tuple[str, list[State]]]:
+        """(suffix of the name, states) of a stage in the rain on its last day, with all that decides how wet it gets
+        and was not measured at the bad end at once; none where that is no weaker than what was just laid."""
+        wall, top = self.rained, len(laid) - 1
+        days = [wall.laying_day(index) for index in range(top + 1)]
+        fallen = bool(self.d["building.unfinished"]) and any(self.d["building.wetted"])
+        for suffix, more in (*((("-wetted", False),) if fallen else ()), ("-rain", True)):
+            heavy, light = (
+                [wall.rained(index, top, days[top] - days[index], full, more) for index in range(top + 1)]
+                for full in (True, False)
+            )
+            weaker = any(
+                wet.ring_to < course.outer or wet.strength < dry.strength or wet.friction < dry.friction
+                for course, wet, dry in zip(self.courses, heavy, laid, strict=False)
+            )
+            if weaker:
+                yield suffix, heavy
+            if weaker and heavy != light:
+                yield f"{suffix}-light", light
 
     def beyond_range(self) -> list[str]:
         """What of it, finished or on the way, lies beyond what blocks were compared with."""
-        rings, tops = self.rings, [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()]
+        rings, tops = self.rings, [] if self.d["building.unfinished"] else [top for top, _, _ in self.stages()[:-1]]
         said = [(rings, bool(self.d["building.unfinished"])), *((rings[:top], True) for top in tops)]
         across = float(self.d["dome.inside_diameter"])
         found = [beyond(self.openings, some, self.floor, across, open_top=open_top) for some, open_top in said]

@@ -13,7 +13,7 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.quantities import quantity
 from shellcheck_earth.mechanics.proof.reading import LOADS, MIXED, Design, default, table
 
-__all__ = ["doubts", "trials"]
+__all__ = ["doubts", "trials", "wetted_the_most"]
 
 MORE_IS_BETTER = (
     "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
@@ -35,9 +35,16 @@ DECIDED = (
 measured, but no end is tried."""
 BLOCKS_REST_ON = (
     "fill.strength_dry", "fill.strength_as_placed", "fill.strength_wet", "beds.friction", "beds.friction_wet",
-    "beds.wire_breaking_load", "wall.edge_rounding",
+    "beds.friction_no_wire", "beds.wire_breaking_load", "wall.edge_rounding",
 )  # fmt: skip
 """What blocks can bear: they are not asked again at the end of a range."""
+OF_WIRE = ("beds.wire_breaking_load", "beds.friction_no_wire")
+"""What blocks are asked only where there is wire, which may go."""
+WETS = (
+    "fill.particle_density", "fill.dry_density", "fill.placing_moisture", "fill.hydraulic_conductivity",
+    "fill.suction_head",
+)  # fmt: skip
+"""What decides how deep rain goes: less of the first, more of the others."""
 STRENGTHS = tuple(f"fill.strength_{state}" for state in ("dry", "as_placed", "wet"))
 CLOSE = Fraction(1, 10**9)
 ROOT_3 = Fraction("1.7320508075688772935274463415058723669428")
@@ -135,7 +142,7 @@ def _hardly_stabilised(design: Design) -> list[str]:
 
 def _worse(design: Design, path: str) -> bool:
     """Whether a value that was not measured has a bad end of its range beyond it, in any group of courses."""
-    if path == "beds.wire_breaking_load" and not design["beds.wire_strands"]:
+    if path in OF_WIRE and not design["beds.wire_strands"]:
         return False
     for index, fill, value in _places(design, path):
         ends = _ends(design, path, index, fill)
@@ -185,11 +192,32 @@ def trials(design: Design) -> Iterable[tuple[str, Design]]:
             for end in worse:
                 name = f"{path}={float(end):.6g}" + (f", group {index}" if index else "")
                 yield name, _with(design, path, index, end)
-    damp = {**design.values, "building.climate": "none", "building.drying": ()}
-    if design["building.drying"] and design.bases["building.drying"] != "measured":
-        yield "building.drying=0", replace(design, values=damp)
-    elif design["building.climate"] != "none" and not design["building.drying"]:
-        yield "building.climate=0", replace(design, values=damp)
+    for name, without in _untested_helps(design):
+        yield f"{name}=0", replace(design, values={**design.values, **without})
+
+
+def _untested_helps(design: Design) -> Iterable[tuple[str, dict[str, Any]]]:
+    """(name, values without it) of what a design counts on without a test: drying, and the tube's fabric."""
+    damp = {"building.climate": "none", "building.drying": ()}
+    if design["building.drying"]:
+        if design.bases["building.drying"] != "measured":
+            yield "building.drying", damp
+    elif design["building.climate"] != "none":
+        yield "building.climate", damp
     tested = all(design.bases.get(path) == "measured" for path in ("wall.fabric_strength", "building.fabric_loss"))
     if design["building.count_fabric"] and not tested:
-        yield "building.count_fabric=0", replace(design, values={**design.values, "building.count_fabric": False})
+        yield "building.count_fabric", {"building.count_fabric": False}
+
+
+def wetted_the_most(design: Design) -> Design:
+    """The design with all that decides how wet it gets, and that was not measured, at the bad end at once: no trial
+    asks blocks again."""
+    found = design
+    for path in WETS:
+        for index, fill, value in _places(design, path):
+            low, high = _ends(design, path, index, fill) or (value, value)
+            end = min(low, value) if path == WETS[0] else max(high, value)
+            found = found if end == value else _with(found, path, index, end)
+    for _, without in _untested_helps(design):
+        found = replace(found, values={**found.values, **without})
+    return found

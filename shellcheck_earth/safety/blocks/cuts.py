@@ -96,6 +96,8 @@ def without_answer(
         directions=directions,
         motions=(),
         course_top=len(job.case.states),
+        wetting=job.case.wetting,
+        building=job.case.building,
     )
 
 
@@ -145,5 +147,7 @@ def with_answer(
         directions=found.directions,
         motions=rounded_rows(motions),
         course_top=len(job.case.states),
+        wetting=job.case.wetting,
+        building=job.case.building,
         drawn=0 if motions is None else moving.layout.cuts,
     )

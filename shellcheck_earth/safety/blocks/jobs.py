@@ -27,6 +27,7 @@ from shellcheck_earth.loads.joint import (
 )
 from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
+from shellcheck_earth.safety.blocks.rained import rained_stage
 from shellcheck_earth.safety.blocks.result import GROUND_SLACK, MOST_FACTOR, MOST_RESERVE
 
 __all__ = ["Job", "forms_out", "jobs", "joint_job", "whole_load"]
@@ -200,7 +201,9 @@ def _of_kind(
 def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
     """What stands of an unfinished dome: its dead load, and every load from one side that needs no finished dome."""
     case = cases[f"stage-{dome.top_number:02d}"]
-    out = [Job(f"three-d-{case.id}", f"{case.title}, in three dimensions", "overall reserve", case)]
+    name = f"three-d-{case.id}"
+    out = [Job(name, f"{case.title}, in three dimensions", "overall reserve", case)]
+    out += _in_rain(dome, case, name, "in three dimensions")
     loads = side_loads(dome.design, 0.0, open_top=True)
     for kind in ("wind", "earthquake", "worker"):
         out += _of_kind(f"three-d-{kind}", f"{TITLES[kind]}, {case.title.lower()}", kind, case, loads)
@@ -208,21 +211,40 @@ def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
 
 
 def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
-    """The forms come out of a head as soon as a ring is closed above it; each such stage is a state of its own: its
-    dead load, a worker over each head that is closed, and wind into its open top."""
-    out = []
-    closing, wind = forms_out(dome), side_loads(dome.design, 0.0, open_top=True)
+    """The forms come out of a head as soon as a ring is closed above it; each such stage is a state of its own, and so
+    is that with every course laid and nothing hardened: what lies between has less on it than that and is whole rings.
+    Of each its dead load, dry and in the rain, a worker over each head that is closed, and wind into its open top."""
+    out: list[Job] = []
+    closing = forms_out(dome)
     for number in _stages_to_ask(dome):
-        stage = cases[f"stage-{number:02d}"]
         closed = tuple(index for index, at in closing.items() if at <= number)
         every = len(closed) == len(dome.design.openings)
         name = "three-d-forms-out" + ("" if every else f"-{number:02d}")
         standing = "every opening" if every else " and ".join(opening_label(dome.design, index) for index in closed)
-        title = f"{stage.title}, forms out of {standing}"
-        out.append(Job(name, title, "overall reserve", stage))
-        out += _of_kind(f"{name}-worker", f"One worker, {title}", "worker", stage, workers(dome.design, closed))
-        out += _of_kind(f"{name}-wind", f"Wind, {title}", "wind", stage, wind)
-    return out
+        out += _stage(dome, cases[f"stage-{number:02d}"], name, f"forms out of {standing}", closed)
+    last = cases[f"stage-{dome.top_number:02d}"]  # which closes no head: that is closed by a ring above it
+    return [*out, *_stage(dome, last, "three-d-all-laid", "in three dimensions", tuple(closing))]
+
+
+def _stage(dome: Dome, stage: Case, name: str, said: str, closed: tuple[int, ...]) -> list[Job]:
+    """All that is asked of one stage; closed: the openings over which a worker may stand. Without openings and
+    buttresses the rings are asked its dead load."""
+    title, loads = f"{stage.title}, {said}", side_loads(dome.design, 0.0, open_top=True)
+    crew = workers(dome.design, closed) if dome.design.openings else loads
+    dead = [Job(name, title, "overall reserve", stage), *_in_rain(dome, stage, name, said)]
+    return [
+        *(dead if dome.design.openings or dome.design.buttresses else ()),
+        *_of_kind(f"{name}-worker", f"One worker, {title}", "worker", stage, crew),
+        *_of_kind(f"{name}-wind", f"Wind, {title}", "wind", stage, loads),
+    ]
+
+
+def _in_rain(dome: Dome, stage: Case, name: str, said: str) -> list[Job]:
+    """The dead load of a stage in the rain; name, said: of the stage."""
+    return [
+        Job(f"{name}{suffix}", f"{case.title}, {said}", "overall reserve", case)
+        for suffix, case in rained_stage(dome, stage)
+    ]
 
 
 def _stages_to_ask(dome: Dome) -> list[int]:

@@ -273,6 +273,8 @@ class _Read:
             course_top=len(job.case.states),
             drawn=self._drawn(table),
             between=self._between(directions),
+            wetting=job.case.wetting,
+            building=job.case.building,
         )
 
     def _between(self, directions: tuple[tuple[float, float], ...]) -> tuple[tuple[str, str, int], ...]:

@@ -25,7 +25,7 @@ from shellcheck_earth.geometry.footing import footing_ring
 from shellcheck_earth.geometry.heads import head_ring
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import course_cuts, head_rise, levels
-from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.cases import Case, CourseState
 from shellcheck_earth.loads.footing import asked_weight, pressed_more
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
@@ -69,6 +69,7 @@ def wall_of(dome: Dome, job: Job, row: Row = PLAIN, load: SideLoad | None = None
                 state.friction / row.friction,
                 state.strength / row.strength,
                 wire[k],
+                *_wetted(state, row),
             )
         )
     openings = []
@@ -110,6 +111,12 @@ def under(dome: Dome, row: Row, ground: float) -> Under | None:
     steady, width = light * min(row.permanent, 1.0), ring.steady(ground)
     more = pressed_more(dome.design, ring, width) if width > 0 else math.inf
     return Under(ring.middle, ring.width, width, steady, heavy, more)
+
+
+def _wetted(state: CourseState, row: Row) -> tuple[float, ...]:
+    """From where on a course is wet, and what it holds there, for the checker."""
+    friction, strength = min(state.friction, state.friction_wet), min(state.strength, state.strength_wet)
+    return state.wet_from, state.dry_to, friction / row.friction, strength / row.strength
 
 
 def cuts_and_bags(dome: Dome, index: int) -> tuple[tuple[float, ...], tuple[float, ...]]:

@@ -108,6 +108,7 @@ class BlockResult:
         was turned from, name of its row of factors, steps turned (half the angle between directions, halved REFINED - 1
         times)
     below                       what the least of the proofs shows: ordinary friction holds at least so much
+    wetting, building           what wets the state, and whether it is one of the work, as of its case
     above                       the least that a mechanism with ordinary friction was found for; None for none
     """
 
@@ -132,6 +133,8 @@ class BlockResult:
     drawn: int = 0
     between: tuple[tuple[str, str, int], ...] = ()
     below: float | None = None
+    wetting: str = "none"
+    building: bool = False
     above: float | None = field(init=False)
 
     def __post_init__(self) -> None:

@@ -84,9 +84,9 @@ class Shape:
     asked: tuple[OutOfRound, ...] = ()
 
 
-def rained_on(case: CaseResult) -> bool:
+def rained_on(case: CaseResult | BlockResult) -> bool:
     """A case of rain that is still to come."""
-    return case.kind == "rain" and case.wetting == "rain"
+    return case.wetting == "rain"
 
 
 def _margins(result: Result) -> Iterable[Found]:
@@ -107,17 +107,26 @@ def shortest_of(result: Result, *, rain: bool) -> Found | None:
     return min(short, key=lambda pair: pair[1].share, default=None)
 
 
-def _block_short(result: Result | None) -> BlockResult | None:
+def _block_short(result: Result | None, *, rain: bool = False) -> BlockResult | None:
+    """The first case of the block model that falls short, in the coming rain or without it."""
     blocks = () if result is None else result.blocks
-    return next((one for one in blocks if one.status == "solved" and not one.meets), None)
+    short = (one for one in blocks if one.status == "solved" and not one.meets)
+    return next((one for one in short if rained_on(one) == rain), None)
 
 
-def _only_rain(one: Assessed) -> Found | None:
+def _in_rain(result: Result) -> tuple[Found | None, BlockResult | None] | None:
+    """What falls short in the coming rain: of the rings, else of the blocks; None where nothing does."""
+    found = shortest_of(result, rain=True)
+    block = None if found else _block_short(result, rain=True)
+    return None if found is None and block is None else (found, block)
+
+
+def _only_rain(one: Assessed) -> tuple[Found | None, BlockResult | None] | None:
     """The shortfall of a way on that falls short in the coming rain and nowhere else."""
     way, result = one.way, one.result
     if way is None or result is None or not way.closes or way.over_limit or _block_short(result):
         return None
-    return None if shortest_of(result, rain=False) else shortest_of(result, rain=True)
+    return None if shortest_of(result, rain=False) else _in_rain(result)
 
 
 def _holds(one: Assessed) -> bool:
@@ -146,9 +155,9 @@ def _onward(plan: Assessed, corrected: Assessed) -> Decision:
             return Decision("correct", "plan falls short", short)
         return Decision("correct", "settings lead away", least_of(corrected.result, rain=True))
     for one, then in ((plan, "go on"), (corrected, "correct")):
-        short = _only_rain(one)
-        if short is not None:
-            return Decision("cover first", "rain later", short, then="go on" if then == "go on" else "correct")
+        wet = _only_rain(one)
+        if wet is not None:
+            return Decision("cover first", "rain later", *wet, then="go on" if then == "go on" else "correct")
     block = _block_short(corrected.result)
     if corrected.result is None or corrected.result.verdict == "falls short" or corrected.way.over_limit:
         found = None if corrected.result is None else shortest_of(corrected.result, rain=False)
@@ -185,10 +194,9 @@ def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:
     if block is not None:
         return Decision("stop", "blocks fall short", None, block)
     onward = _onward(plan, corrected)
-    rain = shortest_of(now, rain=True)
-    if rain is not None:
-        then = onward.then or onward.answer
-        return Decision("cover first", "rain on what stands", rain, then=then)
+    wet = _in_rain(now)
+    if wet is not None:
+        return Decision("cover first", "rain on what stands", *wet, then=onward.then or onward.answer)
     if now.verdict != "meets":
         return Decision("cannot say", "not established", None)
     return onward

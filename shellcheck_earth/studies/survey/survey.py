@@ -52,7 +52,7 @@ class SurveyAnswer:
 
     now, plan, corrected  the three assessments; `plan` follows the settings of the plan by course number
     next_courses          tolerance of the next courses of the way that the answer goes, by number
-    cover                 before which hour of the site's rain what stands has to be covered
+    cover                 before which hour of the site's rain rings that stand have to be covered
     dry                   when what is wet now is dry enough; None where it takes nothing away that is required
     digest                of the design file and the readings
     """
@@ -70,6 +70,15 @@ class SurveyAnswer:
     deviations: tuple[Deviation, ...]
     shape: Shape
     digest: str
+
+    @property
+    def cover_before(self) -> float | None:
+        """Hour of the site's rain before which to cover what stands; None: never. Of openings no hour is known, for
+        blocks are asked all of the rain that the design's cover lets in: 0, unless it lets in all of it and that is
+        met."""
+        openings, cover = self.now.design.openings, self.now.design.building.cover_after
+        met = cover is None and self.now.verdict == "meets"
+        return 0.0 if openings and not met else self.cover.hours
 
     @property
     def way(self) -> Way:

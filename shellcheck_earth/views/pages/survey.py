@@ -206,7 +206,7 @@ def survey_json(answer: SurveyAnswer) -> str:
             {"case": one.case_id, "blocks": one.blocks, "rings": one.rings, "required": one.required}
             for one in answer.shape.asked
         ],
-        "cover_before_hours": answer.cover.hours,
+        "cover_before_hours": answer.cover_before,
         "courses": [
             {
                 "number": one.number,

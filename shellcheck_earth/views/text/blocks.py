@@ -49,8 +49,7 @@ BOUNDS = mark(
 UNPROVEN = mark(
     "Proven of doors, windows and loads from one side is that the blocks as drawn can carry what is asked; not proven"
     " are friction without dilation, cuts finer than the last, directions between those examined, the shapes of the"
-    " bags in a head, rain on a stage of building (asked of its rings alone), and that a dome of tubes behaves like its"
-    " blocks."
+    " bags in a head, rain driven onto jambs and into heads, and that a dome of tubes behaves like its blocks."
 )
 
 
@@ -237,7 +236,9 @@ NO_FOOTPRINT = mark(
 FORMS = mark(
     "Forms come out of a head once a ring is closed above it: each such stage at which no other opening is half built"
     " is a row of its own. Where an opening is half built the courses lean on its form, which the blocks do not have:"
-    " keep it in. Rain on such a stage is asked of its rings alone: cover it, and leave the forms in while it is wet."
+    " keep it in. A stage with its forms out is asked in the rain too: a wetted band has its own friction and strength,"
+    " and what nobody measured of how deep rain goes is taken at the bad end of its range. Rain that is driven onto"
+    " jambs and into heads is not computed: cover them."
 )
 
 

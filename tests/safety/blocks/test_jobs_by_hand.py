@@ -12,7 +12,7 @@ from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.safety.blocks import jobs as three_d_jobs
-from shellcheck_earth.safety.blocks.jobs import forms_out, jobs, joint_job
+from shellcheck_earth.safety.blocks.jobs import Job, forms_out, jobs, joint_job
 
 DOOR, WINDOW = Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"), Opening("window", 2.0, 0.9, 0.5, 0.6, "lintel")
 
@@ -45,7 +45,7 @@ def test_a_ring_closes_over_bags_with_the_course_past_their_outside(head: Any) -
 def test_a_stage_is_asked_only_where_no_other_opening_is_half_built() -> None:
 
     def asked(*openings: Opening) -> set[str]:
-        return {job.id for job in jobs(dome(*openings)) if "forms-out" in job.id and not job.loads}
+        return {job.id for job in jobs(dome(*openings)) if _dry_forms_out(job)}
 
     assert asked(DOOR, WINDOW) == {"three-d-forms-out"}  # at course 14 the door is still a gap
     apart = asked(replace(DOOR, height=0.9), replace(WINDOW, sill=1.5))
@@ -96,7 +96,24 @@ def test_of_many_stages_the_lowest_and_always_the_last_are_asked() -> None:
     stack = dome(*vents)
     closing = sorted(forms_out(stack).values())
     assert len(set(closing)) == 4
-    asked = [job.id for job in jobs(stack) if "forms-out" in job.id and not job.loads]
+    asked = [job.id for job in jobs(stack) if _dry_forms_out(job)]
     assert asked == [f"three-d-forms-out-{number:02d}" for number in closing[:2]] + ["three-d-forms-out"]
     three = dome(*vents[:3])
-    assert len([job for job in jobs(three) if "forms-out" in job.id and not job.loads]) == 3
+    assert len([job for job in jobs(three) if _dry_forms_out(job)]) == 3
+
+
+def _dry_forms_out(job: Job) -> bool:
+    return "forms-out" in job.id and not job.loads and job.case.wetting == "none"
+
+
+@pytest.mark.parametrize(("openings", "dead"), [((DOOR,), 3), ((), 0)])
+def test_the_stage_with_every_course_laid_is_asked_before_anything_hardens(
+    openings: tuple[Opening, ...], dead: int
+) -> None:
+    """Its dead load, dry and in the rain, where there are openings, else wind and a worker alone: what the rings are
+    not asked. Finished it is harder, and the stages before it have less on them."""
+    stack = dome(*openings, site=replace(classroom().site, wind_pressure=0.5))
+    found = [job for job in jobs(stack) if job.id.startswith("three-d-all-laid")]
+    assert all(job.case.stage == stack.top_number and job.case.building for job in found)
+    assert len([job for job in found if not job.loads]) == dead
+    assert {job.loads[0].kind for job in found if job.loads} == {"wind", "worker"}

@@ -94,9 +94,9 @@ def margin_words(case: CaseResult, margin: Margin, _: Words) -> str:
 
 
 def _cover_order(answer: SurveyAnswer, _: Words) -> str:
-    if answer.cover.hours is None:
+    if not answer.cover_before:
         return _("Cover the wall before the rain comes and keep it covered while it rains.")
-    return _("Cover the wall {when}.", when=hours_of_rain(answer.cover.hours, _))
+    return _("Cover the wall {when}.", when=hours_of_rain(answer.cover_before, _))
 
 
 def _correct_order(answer: SurveyAnswer, _: Words) -> str:

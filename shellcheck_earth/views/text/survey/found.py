@@ -133,6 +133,13 @@ def rain_sentences(answer: SurveyAnswer, _: Words) -> list[str]:
                 when=hours_of_rain(answer.cover.hours, _),
             )
         )
+    if answer.now.design.openings:
+        out.append(
+            _(
+                "That is of its rings alone. Its openings were asked of the block model in all of this rain until the"
+                " cover that the design states, and at no other hour: cover it before it rains."
+            )
+        )
     system, wet = answer.design.unit_system, max(answer.wall.wet, key=lambda one: one.counted)
     if wet.counted > 0.0:
         out.append(
