@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from shellcheck_earth.basics.units import feet_inches
 from shellcheck_earth.design.design import Design, Opening
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.dug import dug_to, footing_section
 from shellcheck_earth.geometry.heads import Head, head_ring, lintel_course
 from shellcheck_earth.geometry.openings import half_width, head_rise, levels
 from shellcheck_earth.views.figures.handed_in import arrows, key_lines
@@ -121,7 +122,7 @@ def _set(design: Design, metres: float) -> str:
 
 def _sheet(dome: Dome, tallest: float, frame: Frame) -> Sheet:
     reach = max(course.outer_radius for course in dome.courses) + dome.design.plaster.outside
-    base = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
+    base = dug_to(dome)
     room = frame.width - frame.left - frame.right
     scale = min(room / (2 * reach), tallest / (dome.top - base))
     scale = math.floor(50.0 * scale) / 50.0  # half a metre is a whole number of hundredths of a millimetre
@@ -165,14 +166,14 @@ def _earth(sheet: Sheet, dome: Dome, frame: Frame) -> None:
 
 
 def _footing(sheet: Sheet, dome: Dome) -> None:
-    """The section of the footing on both sides, under the middle of the lowest bed."""
-    footing, lowest = dome.design.footing, dome.courses[0]
-    if footing is None:
+    """The section of the footing on both sides."""
+    section = footing_section(dome)
+    if section is None:
         return
-    middle = (lowest.bed_inner + lowest.bed_outer) / 2
+    (inner, bottom), (outer, top) = section
     for side in (-1, 1):
-        near, far = sorted(side * (middle + way * footing.width / 2) for way in (-1, 1))
-        sheet.rect((near, dome.base - footing.depth), (far, dome.base), fill="none", stroke=INK, width=0.25)
+        near, far = sorted((side * inner, side * outer))
+        sheet.rect((near, bottom), (far, top), fill="none", stroke=INK, width=0.25)
 
 
 def _planned(sheet: Sheet, course: Course) -> None:

@@ -11,7 +11,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from one_ring import ONE_RING
 from samples import classroom
 
 from shellcheck_earth.design.design import Design, Fill, Footing, Opening
@@ -42,6 +41,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import Asked, Question
 from shellcheck_earth.safety.checks import reserve_of
 from shellcheck_earth.safety.doubts import doubts_of
+from validation.one_ring import rings
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
 RUBBLE = Footing(0.7, 0.3, (16.0, 20.0))
@@ -95,7 +95,7 @@ def _ring(more: str) -> Dome:
     site = (
         '[site]\nearthquake = 0.1\nground_friction = 0.6\nground_friction_wet = { value = 0.5, source = "measured" }\n'
     )
-    return build_dome(parse_design(ONE_RING.replace("FRICTION", "0.9") + more + MEASURED + site))
+    return build_dome(parse_design(rings(0.9) + more + MEASURED + site))
 
 
 PUSHED = '[[ring_load]]\nname = "Cap"\nheight = "0.5 m"\nweight = "5 kN"\nthrust = "3 kN"\nfrom_inner_face = "0.1 m"\n'

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.dug import dug_to, footing_section
 from shellcheck_earth.views.export.drawings.draft import Draft
 from shellcheck_earth.views.text.drawings import level_words
 from shellcheck_earth.views.text.language import _
@@ -13,7 +14,7 @@ __all__ = ["ground_and_levels", "section_drawing"]
 def section_drawing(dome: Dome) -> bytes:
     """The section as DXF; lengths in the design's units at full size."""
     reach = max(course.outer_radius for course in dome.courses)
-    base = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
+    base = dug_to(dome)
     draft = Draft(dome.design, _("section through the axis"), max(2 * reach, dome.top - base))
     for course in dome.courses:
         for side in (-1.0, 1.0):
@@ -64,16 +65,16 @@ def _earth(draft: Draft, dome: Dome, reach: float) -> None:
 
 
 def _footing(draft: Draft, dome: Dome) -> None:
-    """The section of the footing on both sides, under the middle of the lowest bed."""
-    footing, lowest = dome.design.footing, dome.courses[0]
-    if footing is None:
+    """The section of the footing on both sides, with its size."""
+    section, footing = footing_section(dome), dome.design.footing
+    if section is None or footing is None:
         return
-    middle = (lowest.bed_inner + lowest.bed_outer) / 2
+    (inner, bottom), (outer, top) = section
     for side in (-1.0, 1.0):
-        near, far = sorted(side * (middle + way * footing.width / 2) for way in (-1, 1))
-        draft.box((near, dome.base - footing.depth), (far, dome.base), "FOOTING")
+        near, far = sorted((side * inner, side * outer))
+        draft.box((near, bottom), (far, top), "FOOTING")
     said = _("footing {width} wide, {depth} deep", width=draft.shown(footing.width), depth=draft.shown(footing.depth))
-    draft.text((middle + footing.width / 2 + draft.letter, dome.base - footing.depth), said, align="BOTTOM_LEFT")
+    draft.text((outer + draft.letter, bottom), said, align="BOTTOM_LEFT")
 
 
 def ground_and_levels(draft: Draft, dome: Dome, reach: float) -> None:
@@ -120,7 +121,7 @@ def _compasses(draft: Draft, dome: Dome) -> None:
 
 def _dimensions(draft: Draft, dome: Dome, reach: float) -> None:
     first, top, letter = dome.courses[0], dome.courses[-1], draft.letter
-    low = min(dome.base - (dome.design.footing.depth if dome.design.footing else 0.0), dome.ground)
+    low = dug_to(dome)
     inner, outer = first.inner_radius, first.outer_radius
     draft.dimension((-inner, first.z_bottom), (inner, first.z_bottom), (0.0, low - 2 * letter))
     draft.dimension((-outer, first.z_bottom), (outer, first.z_bottom), (0.0, low - 5 * letter))
