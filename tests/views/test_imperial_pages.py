@@ -20,6 +20,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.export.sheets import courses_csv
 from shellcheck_earth.views.figures.friction import what_holds_it_up
 from shellcheck_earth.views.report.build_sheet import build_sheet_blocks
+from shellcheck_earth.views.report.first_page import five_numbers
 from shellcheck_earth.views.report.weather_pages import rain_blocks, site_blocks
 from shellcheck_earth.views.report.working_pages import working_blocks
 from shellcheck_earth.views.text.survey.lengths import at_least, measured_off, on_tape
@@ -137,3 +138,12 @@ def test_the_sheet_as_data_has_feet_in_its_heads(metric: Result, imperial: Resul
     assert float(last["tube_so_far_ft"]) == pytest.approx(totals.tube_length / FOOT, abs=0.006)
     assert float(last["fill_so_far_ft3"]) == pytest.approx(totals.fill_volume / FOOT**3, abs=0.0006)
     assert courses_csv(metric).startswith("compass_mm,compass_ft_in,course,kind,bottom_above_springing_mm,")
+
+
+def test_the_weight_is_pounds_before_tonnes(metric: Result, imperial: Result) -> None:
+    tonnes = metric.totals.weight / 9.80665
+    pounds = 1000 * tonnes / 0.45359237
+    plain, feet = (five_numbers(one)["numbers"][0] for one in (metric, imperial))
+    assert plain == {"value": f"{tonnes:.3g} t", "what": f"weight of the finished dome ({metric.totals.weight:.3g} kN)"}
+    assert feet["what"] == f"weight of the finished dome ({tonnes:.3g} t)"
+    assert feet["value"].endswith(" lb") and float(feet["value"][:-3]) == pytest.approx(pounds, rel=5e-3)

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from shellcheck_earth.basics.units import G, format_quantity
+from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import CautionKey
@@ -30,7 +30,7 @@ from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.blocks import UNPROVEN
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.language import REVIEW, Language, _, mark, spoken
-from shellcheck_earth.views.text.numbers import factor_words, lower, outcome_words, required_words
+from shellcheck_earth.views.text.numbers import factor_words, lower, masses, outcome_words, required_words
 from shellcheck_earth.views.text.report import CHECKS_IN_WORDS, FOR_BUILDER, SECTION_ALT
 from shellcheck_earth.views.text.tests import TEST_ALT, change_sentences, how_much_was_tested, words_of_test
 from shellcheck_earth.views.text.verdict import VERDICT_WORDS, deciding_line, headline
@@ -94,8 +94,10 @@ def _worst(check: str, title: str, meets: bool | None) -> str:
 
 def five_numbers(assessment: Result) -> Block:
     """The weight, and the worst counted case of four checks: factor, what is required, where."""
-    weight = format_quantity(assessment.totals.weight, "force", assessment.design.unit_system)
-    numbers = [(f"{assessment.totals.weight / G:.3g} t", _("weight of the finished dome ({weight})", weight=weight))]
+    whole, system = assessment.totals.weight, assessment.design.unit_system
+    mass, other = masses(whole, system)
+    behind = other if system == "imperial" else format_quantity(whole, "force", system)
+    numbers = [(mass, _("weight of the finished dome ({weight})", weight=behind))]
     worst, blocks = assessment.governing(), _reserve_of_blocks(assessment)
     for check in FIRST_CHECKS:
         if check == "overall reserve" and blocks is not None and blocks.relied is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from shellcheck_earth.basics.units import Dimension, format_quantity
+from shellcheck_earth.basics.units import POUND, Dimension, G, format_quantity
 from shellcheck_earth.geometry.courses import Course, CourseKind, Dome
 from shellcheck_earth.views.text.language import _, mark
 
@@ -16,6 +16,7 @@ __all__ = [
     "factor_words",
     "listed",
     "lower",
+    "masses",
     "outcome_words",
     "quantity_in",
     "quantity_words",
@@ -68,6 +69,14 @@ def quantity_words(value: float, unit: str, system: str = "metric") -> str:
 def quantity_in(value: float | None, unit: str, system: str) -> str:
     """A demand or a capacity in a table, in the user's own unit; a dash for none."""
     return "-" if value is None else format_quantity(value, DIMENSIONS.get(unit, "number"), system)
+
+
+def masses(weight: float, system: str) -> tuple[str, str]:
+    """A weight [kN] over 0 as a mass in tonnes and in pounds, the system's own first."""
+    tonnes = weight / G
+    pounds = 1000 * tonnes / POUND
+    both_ways = f"{tonnes:.3g} t", f"{round(pounds, 2 - math.floor(math.log10(pounds))):.0f} lb"
+    return both_ways[::-1] if system == "imperial" else both_ways
 
 
 def outcome_words(meets: bool | None) -> str:

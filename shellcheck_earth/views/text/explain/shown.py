@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
-from shellcheck_earth.basics.units import POUND, G, both, format_quantity
+from shellcheck_earth.basics.units import both, format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.mechanics.rings.capacity import GREATEST_GEOMETRIC_FACTOR
 from shellcheck_earth.studies.explain.ways import Kind
 from shellcheck_earth.views.text.language import _
+from shellcheck_earth.views.text.numbers import masses
 
 __all__ = [
     "factor_shown",
@@ -42,11 +42,7 @@ def value_shown(design: Design, kind: Kind, value: float, *, short: bool = False
 
 def mass_shown(design: Design, weight: float) -> str:
     """A weight [kN] as a mass in tonnes and pounds, the user's own first."""
-    tonnes = weight / G
-    pounds = 1000 * tonnes / POUND
-    pounds = round(pounds, 2 - math.floor(math.log10(pounds)))
-    both_ways = (f"{tonnes:.3g} t", f"{pounds:.0f} lb")
-    first, second = both_ways[::-1] if design.unit_system == "imperial" else both_ways
+    first, second = masses(weight, design.unit_system)
     return f"{first} ({second})"
 
 
