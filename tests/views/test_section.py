@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 from samples import redesigned
 
-from shellcheck_earth.design.design import Opening
+from shellcheck_earth.design.design import Opening, UnitSystem
 from shellcheck_earth.safety.result import Result
+from shellcheck_earth.views.figures.letters import LEAST_SIZE, advance
+from shellcheck_earth.views.figures.outline import bare_section
 from shellcheck_earth.views.figures.section import section_svg
 from shellcheck_earth.views.figures.strokes import CLAY, RED
 from shellcheck_earth.views.report.governing import drawn_case, governing
@@ -84,6 +87,19 @@ def test_person_is_one_metre_seventy(whole: Result) -> None:
     )
     height = float(floor.get("y1", "")) - float(head.get("cy", "")) + float(head.get("r", ""))
     assert height == pytest.approx(1.70 * _scale(root), abs=0.05)
+
+
+@pytest.mark.parametrize("system", ["metric", "imperial"])
+@pytest.mark.parametrize("tallest", [30.0, 45.0, 75.0])
+def test_the_height_of_the_person_keeps_clear_of_the_wall(whole: Result, tallest: float, system: UnitSystem) -> None:
+    sheet = bare_section(replace(whole.dome, design=replace(whole.design, unit_system=system)), {}, tallest)
+    tall = "5 ft 7 in" if system == "imperial" else "1.7 m"
+    svg = ElementTree.fromstring(sheet.svg("a", "b"))
+    (label,) = (one for one in svg.iter(f"{SVG}text") if one.text == tall)
+    half = advance(tall, LEAST_SIZE) / 2
+    inner = min(course.inner_radius for course in whole.dome.courses if course.z_bottom <= whole.dome.floor)
+    assert float(label.get("x", "")) + half <= sheet.x(inner) - 2.9
+    assert float(label.get("x", "")) - half >= sheet.x(-inner) + 2.9
 
 
 def test_words_of_a_user_stay_words(hostile: Result, hostile_name: str) -> None:

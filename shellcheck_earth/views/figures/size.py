@@ -15,6 +15,9 @@ PERSON_HEIGHT = 1.7
 PIVOT = 2.6
 """Words stay so far from the axis [mm], where a pivot may be drawn."""
 
+CLEAR = 3.0
+"""And so far from the wall [mm]."""
+
 OUTLINE = (
     (-0.17, 1.42), (0.17, 1.42), (0.23, 1.36), (0.25, 0.84), (0.19, 0.82), (0.165, 1.22), (0.15, 0.80), (0.12, 0.0),
     (0.02, 0.0), (0.0, 0.72), (-0.02, 0.0), (-0.12, 0.0), (-0.15, 0.80), (-0.165, 1.22), (-0.19, 0.82), (-0.25, 0.84),
@@ -53,8 +56,11 @@ def person(sheet: Sheet, dome: Dome) -> None:
     sheet.circle(x, y, 0.12 * sheet.scale, fill=FAINT, stroke="#ffffff", width=0.3)
     imperial = dome.design.unit_system == "imperial"
     tall = feet_inches(PERSON_HEIGHT, finest=1) if imperial else f"{PERSON_HEIGHT:.1f} m"
-    x = max(x, sheet.x(0) + PIVOT + advance(tall, LEAST_SIZE) / 2)
-    sheet.text(x, sheet.y(dome.floor) + 3.4, tall, size=LEAST_SIZE, anchor="middle", colour=FAINT)
+    x, y = max(x, sheet.x(0) + PIVOT + advance(tall, LEAST_SIZE) / 2), sheet.y(dome.floor) + 3.4
+    inner = min(course.inner_radius for course in dome.courses if course.z_bottom <= dome.floor)
+    if x + advance(tall, LEAST_SIZE) / 2 > sheet.x(inner) - CLEAR:  # a small drawing has more room under the pivot
+        x, y = sheet.x(0), y + PIVOT
+    sheet.text(x, y, tall, size=LEAST_SIZE, anchor="middle", colour=FAINT)
 
 
 def scale_bar(sheet: Sheet, y: float, system: str, *, over: bool = False) -> None:
