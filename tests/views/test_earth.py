@@ -59,8 +59,10 @@ def test_the_surface_lies_at_its_level() -> None:
 
 def test_the_screen_shows_the_worst_state_and_the_caution() -> None:
     lines = "\n".join(summary_lines(found(), None))
-    named = re.findall(r"finished-damp-earth-\d+", lines)
-    assert len(named) == 1 and "Earth against the wall, up to 0.800 m" in " ".join(lines.split())
+    (letter,) = re.findall(r"finished-damp \((.)\)", lines)
+    assert f"({letter}) earth against the wall: " in lines and "Earth against the wall, up to 0.800 m" in " ".join(
+        lines.split()
+    )
     assert "or lies against the wall" in " ".join(lines.split())
 
 

@@ -6,6 +6,7 @@ import re
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from string import ascii_lowercase
 
 from shellcheck_earth.basics.texts import clean, screen_width, wrapped
 from shellcheck_earth.basics.units import UNITS, Dimension, unit_name
@@ -55,14 +56,13 @@ def _in(value: float | None, dimension: Dimension, system: str) -> str:
     return _figure(None if value is None else value / UNITS[dimension][unit_name(dimension, system)])
 
 
-def _case_line(case: CaseResult, system: str, note: str = "") -> str:
+def _case_line(case: CaseResult, system: str, name: str) -> str:
+    """`name`: as the screen has it, with a mark where something is to be said of it."""
     short = sum(margin.meets is False for margin in case.margins)
     unsettled = case.status == "cannot say" or any(margin.meets is None for margin in case.margins)
     outcome = _("cannot say") if unsettled else _("meets")
     if short and case.status != "cannot say":
         outcome = _("{count} short", count=short)
-    apart = "" if case.counts else _("(what if)")
-    name = f"{case.id} {note or apart}".strip()
     return _row(
         name,
         [
@@ -98,16 +98,24 @@ def _block_lines(one: BlockResult) -> list[str]:
     return wrapped("; ".join(text for text in (said, bounds_words(one)) if text), "  ", "      ")
 
 
-def _finished(cases: Sequence[CaseResult]) -> tuple[list[CaseResult], int]:
-    """Cases of the finished dome for the table: of the states of what is handed into rings the worst of each case
-    alone; and how many states there are.
+def _finished(cases: Sequence[CaseResult]) -> tuple[list[tuple[str, CaseResult]], dict[str, str], int]:
+    """Cases of the finished dome for the table, each with its name: of the states of what is handed into rings the
+    worst of each case alone, with a letter; the words of each letter; and how many states there are.
     """
     groups: dict[str, list[CaseResult]] = {}
     for case in cases:
         groups.setdefault(_bare(case), []).append(case)
-    bare = [case for group in groups.values() for case in group if case.id == _bare(case)]
-    carrying = [[case for case in group if case.id != _bare(case)] for group in groups.values()]
-    return bare + [min(states, key=_by_outcome) for states in carrying if states], max(map(len, carrying), default=0)
+    bare = {name: case for name, group in groups.items() for case in group if case.id == name}
+    carrying = {name: [case for case in group if case.id != name] for name, group in groups.items()}
+    apart = _("(what if)")
+    shown = [(name if case.counts else f"{name} {apart}", case) for name, case in bare.items()]
+    letters: dict[str, str] = {}
+    for name, states in carrying.items():
+        if states:
+            worst = min(states, key=_by_outcome)
+            words = worst.title.removeprefix(bare[name].title).lstrip(", ") if name in bare else worst.title
+            shown.append((f"{name} ({letters.setdefault(words, ascii_lowercase[len(letters)])})", worst))
+    return shown, {letter: words for words, letter in letters.items()}, max(map(len, carrying.values()), default=0)
 
 
 def _bare(case: CaseResult) -> str:
@@ -166,11 +174,13 @@ def summary_lines(assessment: Result, out: Path | None) -> list[str]:
     ]
     lines.append(_row(_("case"), [_("Friction").lower(), _("Strength").lower(), _("Wire").lower(), _("overall")]))
     lines.append(_row("", [_("demand"), unit_name("stress", system), unit_name("force", system), _("reserve")]))
-    finished, states = _finished([case for case in assessment.cases if not case.building])
-    lines += [_case_line(case, system) for case in finished]
+    finished, letters, states = _finished([case for case in assessment.cases if not case.building])
+    lines += [_case_line(case, system, name) for name, case in finished]
     worst = _worst_stage([case for case in assessment.cases if case.kind == "stage"])
     if worst is not None:
-        lines.append(_case_line(worst, system, _("(worst)")))
+        lines.append(_case_line(worst, system, " ".join((worst.id, _("(worst)")))))
+    for letter, words in letters.items():
+        lines += wrapped(f"({letter}) {said_below(words)}", "  ", "      ")
     if states > 1:
         shown = _(
             "Of {states} states of what is handed into rings or lies against the wall the worst of each case is shown;"
