@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,6 +20,7 @@ from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.figures.mechanism import BELOW, MOVING, PANEL, TOP, hull, mechanism_svg
 from shellcheck_earth.views.render.terminal import summary_lines
+from shellcheck_earth.views.report import block_pages
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
 from shellcheck_earth.views.text.blocks import UNPROVEN, block_paragraphs, block_sentence
@@ -242,8 +245,25 @@ def test_presses_stand_in_one_table_by_place_and_case(plain: Result) -> None:
     second = _result(id="three-d-snow", title="Snow", forces=(Press("jambs", 0, 7.25), Press("buttress", 0, 0.0)))
     blocks, _ = three_d_blocks(replace(plain, blocks=(_result(), second)))
     table = blocks[-1]
-    assert [column["title"] for column in table["columns"]] == ["Place", "Earthquake towards 0 deg", "Snow"]
-    assert table["rows"] == [["jambs of door 1, one bed", "13.5 kN", "7.25 kN"]]  # nothing presses on the buttress
+    assert [column["title"] for column in table["columns"]] == ["Case", "jambs of door 1, one bed"]
+    # nothing presses on the buttress
+    assert table["rows"] == [["Earthquake towards 0 deg", "13.5 kN"], ["Snow", "7.25 kN"]]
+
+
+def test_columns_of_many_places_are_numbered_and_no_table_has_more_than_fit() -> None:
+    """Nine doors: eight columns and one more; their words stand over the tables."""
+    doors = tuple(replace(DOOR, bearing=0.6 * k) for k in range(9))
+    many = tuple(Press("jambs", k, 1.0 + k) for k in range(9))
+    results = (_result(forces=many), _result(title="Snow", forces=many[:2]))
+    asked: Any = SimpleNamespace(design=classroom(openings=doors), blocks=results)
+    _heading, _said, legend, *rest = block_pages._forces(asked)
+    first, second = (block for block in rest if block["kind"] == "table")
+    assert [column["title"] for column in first["columns"]] == ["Case", *"12345678"]
+    assert [column["title"] for column in second["columns"]] == ["Case", "9"]
+    assert [row[0] for row in first["rows"]] == ["Earthquake towards 0 deg", "Snow"] and len(second["rows"]) == 1
+    assert legend["text"].startswith(
+        "Columns of the tables: 1 jambs of door 1, one bed; 2 jambs of door 2, one bed; 3 "
+    )
 
 
 def test_the_five_numbers_show_the_reserve_that_the_blocks_leave_where_it_is_less() -> None:

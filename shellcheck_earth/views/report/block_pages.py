@@ -137,26 +137,33 @@ def _alike(assessment: Result, one: BlockResult, other: BlockResult) -> bool:
     return bool(a @ b >= ALIKE * np.linalg.norm(a) * np.linalg.norm(b))
 
 
+MOST_NAMED, MOST_PLACES = 4, 8
+"""Places that the heads of a table name by their words, and columns of one table where they are numbered."""
+
+
 def _forces(assessment: Result) -> list[Block]:
-    """One row a place, one column a case: the press that an engineer sizes jambs, heads and buttresses for."""
+    """One row a case, one column a place: the press that an engineer sizes jambs, heads and buttresses for."""
     pressed = [result for result in assessment.blocks if any(press.force > 0 for press in result.forces)]
     if not pressed:
         return []
-    system = assessment.design.unit_system
-    design = assessment.design
+    design, system = assessment.design, assessment.design.unit_system
     by_case = [{press_named(design, press): press.force for press in result.forces} for result in pressed]
-    places = list(dict.fromkeys(place for forces in by_case for place in forces))
-    columns = [
-        Column(_("Place"), right=False, share=2),
-        *(Column(said_below(result.title), share=1) for result in pressed),
-    ]
-    rows = [[place, *(_press(forces.get(place), system) for forces in by_case)] for place in places]
-    rows = [row for row in rows if any(cell != "-" for cell in row[1:])]
-    return [
-        heading(_("What presses on jambs, heads and buttresses"), 2),
-        paragraph(_(PRESS)),
-        *told_once(columns, rows, _("Greatest press by place and case; a place that nothing presses on is left out")),
-    ]
+    places = list(dict.fromkeys(place for forces in by_case for place, force in forces.items() if force > 0))
+    out = [heading(_("What presses on jambs, heads and buttresses"), 2), paragraph(_(PRESS))]
+    named = len(places) <= MOST_NAMED
+    if not named:
+        said = "; ".join(f"{number} {place}" for number, place in enumerate(places, 1))
+        out.append(paragraph(_("Columns of the tables: {places}.", places=said)))
+    for first in range(0, len(places), MOST_PLACES):
+        part = places[first : first + MOST_PLACES]
+        heads = part if named else [str(first + k + 1) for k in range(len(part))]
+        columns = [Column(_("Case"), right=False, share=3), *(Column(head, share=1) for head in heads)]
+        cells = [[_press(forces.get(place), system) for place in part] for forces in by_case]
+        rows = [[said_below(result.title), *row] for result, row in zip(pressed, cells, strict=True) if {*row} != {"-"}]
+        out += told_once(
+            columns, rows, _("Greatest press by case and place; a place that nothing presses on is left out")
+        )
+    return out
 
 
 def _on_the_ground(assessment: Result) -> list[Block]:
