@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import atan2, hypot, pi
 
 from shellcheck_earth.mechanics.proof.block_data import (
@@ -117,8 +118,15 @@ class Places:
         least = layer.weight * (2 * pi - cut)
         return least, least + layer.weight * bags * BAGS
 
+    @cached_property
+    def _rained_on(self) -> bool:
+        """Whether rain has wetted any course."""
+        return any(layer.wetted for layer in self.wall.layers)
+
     def _wet(self, patch: list[int]) -> bool:
         """Whether a face is the wetted part of a bed, or lies on a buttress that is wet."""
+        if not self._rained_on:
+            return False
         over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
         layers = [self.wall.layers[block[0]] for block in over]
         if any(KINDS[block[1]] == "buttress" for block in over):
