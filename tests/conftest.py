@@ -50,6 +50,7 @@ LONG = (
     "test_strength_aside.py::test_explain_says_it_too",
     "views/test_survey.py::test_low_courses_are_corrected",
     "test_validation.py::test_every_comparison_agrees[second_block_programme]",
+    "test_validation.py::test_every_comparison_agrees[second_block_rain]",
     "test_validation.py::test_every_comparison_agrees[lunes]",
     "test_validation.py::test_every_comparison_agrees[turned_domes]",
 )

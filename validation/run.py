@@ -34,6 +34,7 @@ FILES = (
     "slow_push",
     "second_block_programme",
     "second_block_loads",
+    "second_block_rain",
     "turned_domes",
     "sweeps",
     "papers",

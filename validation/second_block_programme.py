@@ -32,6 +32,7 @@ from .plain_dome import plain_dome
 from .table import Check
 
 __all__ = [
+    "BAND",
     "CUTS",
     "DESIGNS",
     "OPEN_TOPS",
@@ -48,6 +49,7 @@ __all__ = [
     "held",
     "place",
     "pushed",
+    "touching",
 ]
 
 SIDES = 12
@@ -101,6 +103,11 @@ class _Touch:
     lower: int
     edges: tuple[Vec, Vec]
     friction: float
+
+
+def touching(upper: int, lower: int, edges: tuple[Vec, Vec], friction: float) -> _Touch:
+    """A face between two pieces, for what adds faces of its own."""
+    return _Touch(upper, lower, edges, friction)
 
 
 def place(r: float, bearing: float, z: float) -> Vec:
