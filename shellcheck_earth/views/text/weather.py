@@ -115,7 +115,23 @@ def _rain(design: Design) -> str:
 
 
 def cover_sentence(dome: Dome, weather: Weather) -> str:
-    """ "Cover before H hours of this rain", or never let it come so far."""
+    """ "Cover before H hours of this rain", or never let it come so far; of a dome with openings no hour but that of
+    the design's cover is known."""
+    said, covered = _cover_rings(dome, weather), dome.design.building.cover_after
+    if not dome.design.openings:
+        return said
+    if covered is None:
+        beside = _("That is of its rings alone: with its openings it is asked all of this rain, by the block model.")
+    else:
+        beside = _(
+            "That is of its rings alone: with its openings it is asked this rain until hour {covered:g}, by the block"
+            " model. Cover it no later, and before it rains wherever you can.",
+            covered=covered,
+        )
+    return f"{said} {beside}"
+
+
+def _cover_rings(dome: Dome, weather: Weather) -> str:
     design = dome.design
     first, covered = _first_mark(weather), design.building.cover_after
     if first is None:

@@ -197,6 +197,21 @@ def test_nobody_is_told_to_cover_before_0_minutes(whole: Result, hour: float, be
     assert said.startswith(begins) and " 0 minutes" not in said
 
 
+@pytest.mark.parametrize(("cover", "said"), [(None, "asked all of this rain"), (1.0, "asked this rain until hour 1,")])
+def test_the_hour_to_cover_by_is_one_of_rings_where_there_are_openings(
+    whole: Result, cover: float | None, said: str
+) -> None:
+    assert whole.weather is not None
+    design = whole.dome.design
+    building = replace(design.building, cover_after=cover)
+    opened = replace(
+        whole.dome, design=replace(design, openings=(Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"),), building=building)
+    )
+    plain = replace(whole.dome, design=replace(design, openings=(), building=building))
+    assert "rings alone" not in cover_sentence(plain, whole.weather)
+    assert said in cover_sentence(opened, whole.weather)
+
+
 def test_nothing_below_the_views_holds_their_words() -> None:
     """Floors below the views import none of the text modules (tests/test_floors.py), and the texts import no view,
     but for its types."""
