@@ -123,6 +123,8 @@ class Builder(FillBuilder):
             compacted=self.choose("backfill.compacted", t.compacted),
             surcharge=self.take("backfill.surcharge", t.surcharge),
             drained=t.drained.reason if t.drained else "",
+            from_bearing=t.from_bearing.value if t.from_bearing else None,
+            to_bearing=t.to_bearing.value if t.to_bearing else None,
             **spans,
         )
 

@@ -28,6 +28,8 @@ def design_content(design: Any, *without: str) -> str:
     nothing is handed into has the text, and the digest, that it had before any could be said."""
     unsaid = [name for name in ("ring_loads", "bearing_loads", "backfill", "footing") if not getattr(design, name, ())]
     said = {name: value for name, value in _plain(design).items() if name not in (*without, *unsaid)}
+    if (earth := said.get("backfill")) and earth["from_bearing"] is None:  # as before one side could be said
+        said["backfill"] = {name: value for name, value in earth.items() if not name.endswith("_bearing")}
     return json.dumps(said, sort_keys=True, ensure_ascii=True)
 
 

@@ -107,7 +107,7 @@ def _problem(error: Any, root: type[Table], system: UnitSystem) -> Problem:
         near = difflib.get_close_matches(str(found), words, n=1)
         return Problem(path, error["ctx"]["expected"], show(found), f"nearest: {near[0]}" if near else "")
     if path == "backfill" and isinstance(found, list):
-        expected = "one table, [backfill], of earth all around: earth against one side alone is not computed"
+        expected = "one table, [backfill], of earth all around or, with from_bearing and to_bearing, on one side"
         return Problem(path, expected, f"{len(found)} tables")
     if kind in ("model_type", "dict_type"):
         return Problem(path, "a table of keys", show(found))

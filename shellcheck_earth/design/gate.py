@@ -173,7 +173,7 @@ def _lists(design: Any) -> Iterator[Problem]:
     yield from handed_problems(design.ring_loads, "ring_load", MOST_RING_LOADS, within)
     yield from handed_problems(design.bearing_loads, "bearing_load", MOST_BEARING_LOADS, within)
     if design.backfill is not None:
-        yield from backfill_problems(design.backfill)
+        yield from backfill_problems(design.backfill, design.dome.floor_above_ground)
     if design.footing is not None:
         yield from footing_problems(design.footing, design.wall.filled_width, design.unit_system)
     drying = design.building.drying

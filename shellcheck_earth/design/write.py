@@ -193,6 +193,9 @@ def _earth(design: Design) -> Iterator[str]:
     yield f"friction_angle = {_span(design, 'backfill.friction_angle', earth.friction_angle, ' rad')}"
     yield f"compacted = {_value(design, earth.compacted)}"
     yield _line(design, "backfill.surcharge", earth.surcharge, STRESS)
+    if earth.from_bearing is not None and earth.to_bearing is not None:
+        yield f'from_bearing = "{_bearing(earth.from_bearing)}"'
+        yield f'to_bearing = "{_bearing(earth.to_bearing)}"'
     if earth.drained:
         yield f"drained = {{ value = true, reason = {_text(earth.drained)} }}"
 

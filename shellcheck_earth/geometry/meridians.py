@@ -1,8 +1,8 @@
 """Where the rings are cut: meridians that start from the openings, so that no answer depends on where north is.
 
-Centre line and widest jambs of every opening, and the edges of every buttress and of every load at one bearing, are
-meridians; the fields between them are divided evenly. Finer cuts divide each field of the coarsest further: they add
-joints and move none, so that a refinement has a limit.
+Centre line and widest jambs of every opening, the edges of every buttress and of every load at one bearing, and where
+earth on one side ends, are meridians; the fields between them are divided evenly. Finer cuts divide each field of the
+coarsest further: they add joints and move none, so that a refinement has a limit.
 """
 
 from __future__ import annotations
@@ -52,6 +52,8 @@ def _features(dome: Dome) -> list[float]:
         course = course_under(dome, load.height)
         half = 0.0 if course is None else bearing_half(load, course)
         wanted += [load.bearing - half, load.bearing + half]
+    if (earth := dome.design.backfill) is not None and not earth.all_around:
+        wanted += [earth.middle - earth.half, earth.middle + earth.half]
     near = ONE_LINE / max(course.inner_radius for course in dome.courses)
     kept: list[float] = []
     for line in wanted:

@@ -1,4 +1,4 @@
-"""Earth against the finished wall, all around: in which states it is asked, and what each hands into every course.
+"""Earth against the finished wall, all around or on one side: its states, and what each hands into every course.
 
 At a depth y under its level surface earth of unit weight g presses with K (g y + q), q what stands on it, on the
 upright outer faces of the courses, and weighs g y + q on the ledges that they leave (uniform stress states of level
@@ -15,7 +15,11 @@ there and not there, on the heaviest earth and on the lightest. Earth that is du
 alone, which no such mean is: that is asked at further levels, without a load on it.
 
 Blocks, which cost time, are asked the three corners of the whole, heaviest earth with what may stand on it; on what of
-a course there is beside openings.
+a course there is beside openings. Earth on one side, between two bearings, no ring knows of: nothing presses back from
+the other side, and only blocks can say whether the dome as a whole slides or turns over. They are asked the dead load
+beside the further levels too, and the whole without what may stand on it, pressing the most with bare ledges. Of any
+load from one side a share is relied on, for friction without dilation may hold less than the scheme finds
+(`mechanics/blocks/nonassociated.py`); so the greatest pressure on one side counts by one over that share.
 
 Nothing is counted that the earth would do for the dome: no passive resistance, nothing of the earth or the floor
 within, no friction on its face. Water is not in here (`safety/doubts.py`), nor what an earthquake does to the earth.
@@ -39,6 +43,8 @@ __all__ = ["FACTOR", "EarthState", "Soil", "asked_span", "earth_states", "soil_o
 LEVELS = round(fixed("backfill.levels"))
 COMPACTED = fixed("backfill.compacted_coefficient")
 FACTOR = float(default("backfill.factor").value)
+RELIED_ON = fixed("blocks.relied_on")
+"""Share of a load from one side that is relied on in blocks."""
 
 AMOUNTS = ("earth", "three quarters of the earth", "half of the earth", "a quarter of the earth")
 
@@ -57,12 +63,14 @@ class Soil:
 
 @dataclass(frozen=True)
 class EarthState:
-    """One state of the earth: what each course is handed by it, and the words of it. `blocks`: blocks are asked it."""
+    """One state of the earth: what each course is handed by it, and the words of it. `blocks`: blocks are asked it,
+    `dead`: of their dead load alone."""
 
     number: int
     by_course: dict[int, HandedIn]
     words: str
     blocks: bool = False
+    dead: bool = False
 
 
 @dataclass(frozen=True)
@@ -117,7 +125,7 @@ def _on_ledge(asked: _Asked, course: Course, over: Course | None, plaster: float
 
 def _handed(dome: Dome, asked: _Asked) -> dict[int, HandedIn]:
     """What every course is handed by the earth, by its number."""
-    out = {}
+    out, earth = {}, dome.design.earth or Backfill()
     above: tuple[Course | None, ...] = (*dome.courses[1:], None)
     plaster = dome.design.plaster.outside
     for course, over in zip(dome.courses, above, strict=True):
@@ -128,7 +136,15 @@ def _handed(dome: Dome, asked: _Asked) -> dict[int, HandedIn]:
         face = course.outer_radius + (0.0 if asked.least else plaster)
         weight, radius = _on_ledge(asked, course, over, plaster, found[1])
         out[course.number] = HandedIn(
-            weight, -face * force, radius, asked.level - depth, thrust_helps=asked.least, at_most=FACTOR, gaps=True
+            weight,
+            -face * force * (1.0 if earth.all_around or asked.least else 1.0 / RELIED_ON),
+            radius,
+            asked.level - depth,
+            thrust_helps=asked.least,
+            at_most=FACTOR,
+            gaps=True,
+            middle=earth.middle,
+            half=earth.half,
         )
     return out
 
@@ -153,7 +169,9 @@ def earth_states(dome: Dome) -> Iterator[EarthState]:
     surface = earth_surface(dome)
     if surface is None:
         return
-    soil, number = soil_of(dome.design), 0
+    soil, number, design = soil_of(dome.design), 0, dome.design
+    one_side = design.earth is not None and not design.earth.all_around
+    place = "one side of the wall" if one_side else "the wall"
     for part in range(LEVELS):
         level = surface - (surface - dome.base) * part / LEVELS
         for unit_weight, surcharge, load in _loads(soil, part):
@@ -164,4 +182,6 @@ def earth_states(dome: Dome) -> Iterator[EarthState]:
                 number += 1
                 said = ", ".join(word for word in (load, how) if word)
                 most = (unit_weight, surcharge) == (soil.heaviest, soil.surcharge)
-                yield EarthState(number, handed, f"{AMOUNTS[part]} against the wall: {said}", part == 0 and most)
+                whole = part == 0 and most
+                dead = one_side and not (whole or load or asked.ledges)
+                yield EarthState(number, handed, f"{AMOUNTS[part]} against {place}: {said}", whole or dead, dead)

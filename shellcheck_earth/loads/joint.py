@@ -202,8 +202,10 @@ def dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
 
     Rows that another one covers are left out; `load` is the factor on what is imposed (snow all around). The ground is
     asked of finished domes that are damp or soaked: dry ones and stages weigh less on it, and thrust with their weight.
+    What comes from one side does not: beside it the dry dome, which is the lightest, is asked too.
     """
-    asked = case.kind == "finished" and case.moisture != "service"
+    aside = any(not one.all_around for state in case.states for one in state.handed)
+    asked = case.kind == "finished" and (case.moisture != "service" or (aside and not case.snow))
     ground = (_ground_row(design, sliding=True),) if asked or design.building.unfinished else ()
     return (*_dead_rows(design, case), *ground)
 

@@ -45,10 +45,10 @@ class Model:
 
 
 def needs_blocks(design: Design) -> bool:
-    """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads from one side or at
-    one bearing."""
-    site = design.site
-    cut = design.openings or design.buttresses or design.bearing_loads
+    """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads or earth from one
+    side, loads at one bearing."""
+    site, earth = design.site, design.backfill
+    cut = design.openings or design.buttresses or design.bearing_loads or (earth is not None and not earth.all_around)
     return bool(cut or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)
 
 

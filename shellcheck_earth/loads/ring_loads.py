@@ -45,13 +45,14 @@ End = tuple[float, bool, str]
 class Carried:
     """One state of all that is handed in: what each course carries by its number, and the words of it. `number`: that
     of the loads, `earth`: that of the earth against the wall, 0 for none; `again`: rows of factors apart it is one that
-    came before."""
+    came before; `dead`: blocks are asked it beside their dead load alone."""
 
     by_course: dict[int, tuple[HandedIn, ...]]
     words: str
     number: int = 0
     again: bool = False
     earth: int = 0
+    dead: bool = False
 
     @property
     def suffix(self) -> str:
@@ -169,11 +170,12 @@ def _together(state: tuple[_Corner | None, ...], number: int) -> Carried:
 
 def carried_states(dome: Dome) -> Iterator[Carried]:
     """Every state of the ring loads of a design but the one without any of them, in the order of the file; then each
-    state of the earth against the wall, without them and with each of theirs."""
+    state of the earth all around the wall, without them and with each of theirs."""
     states = itertools.product(*_choices(dome, dome.design.ring_loads, shaken=False))
     loads = [_together(state, number) for number, state in enumerate(states)]
     yield from loads[1:]
-    for earth in earth_states(dome):
+    known = dome.design.earth is not None and dome.design.earth.all_around
+    for earth in earth_states(dome) if known else ():
         for one in loads:
             words = "; ".join(word for word in (earth.words, one.words) if word)
             yield Carried(_beside(one.by_course, earth.by_course), words, one.number, earth=earth.number)
@@ -197,7 +199,7 @@ def block_states(dome: Dome) -> Iterator[Carried]:
         for one in (Carried({}, ""), *loads) if earth.blocks else ():
             words = "; ".join(word for word in (earth.words, one.words) if word)
             by_course = _beside(one.by_course, earth.by_course)
-            yield Carried(by_course, words, one.number, again=one.again, earth=earth.number)
+            yield Carried(by_course, words, one.number, one.again, earth.number, earth.dead)
 
 
 def _block_loads(dome: Dome) -> Iterator[Carried]:

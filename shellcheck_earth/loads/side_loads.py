@@ -142,13 +142,20 @@ def inside_coefficients(design: Design, *, open_top: bool = False) -> tuple[floa
     return (max(presses, OPEN_TOP), min(sucks, -OPEN_TOP)) if open_top else (presses, sucks)
 
 
+def _at_one_bearing(design: Design) -> list[float]:
+    """Bearings of the loads at one bearing, then that of the middle of earth on one side [rad]."""
+    earth = design.backfill
+    aside = [] if earth is None or earth.all_around else [earth.middle]
+    return [*(load.bearing for load in design.bearing_loads), *aside]
+
+
 def mirrored(design: Design, axis: float) -> bool:
     """Whether openings, buttresses and loads at one bearing are their own mirror image in the upright plane through a
     bearing [rad]."""
     parts: list[tuple[float, Opening | Buttress]] = [(o.bearing, replace(o, bearing=0.0)) for o in design.openings]
     parts += [(b.bearing, replace(b, bearing=0.0)) for b in design.buttresses]
-    # A load at one bearing may be there without its image: it has to lie in the plane itself.
-    if any(abs(math.remainder(2 * (o.bearing - axis), 2 * math.pi)) >= ON_THE_PLANE for o in design.bearing_loads):
+    # A load at one bearing may be there without its image: it has to lie in the plane itself, and so has earth.
+    if any(abs(math.remainder(2 * (one - axis), 2 * math.pi)) >= ON_THE_PLANE for one in _at_one_bearing(design)):
         return False
     return all(
         any(
@@ -160,9 +167,10 @@ def mirrored(design: Design, axis: float) -> bool:
 
 
 def directions_to_try(design: Design) -> tuple[float, ...]:
-    """Bearings of a sideways load: towards the widest opening (without any, the first load at one bearing), square to
+    """Bearings of a sideways load: towards the widest opening (without any, the first load at one bearing, or the
+    earth on one side), square to
     it on both sides, and away from it."""
-    first = next((load.bearing for load in design.bearing_loads), 0.0)
+    first = next(iter(_at_one_bearing(design)), 0.0)
     first = max(design.openings, key=lambda opening: opening.width).bearing if design.openings else first
     return tuple((first + 2 * math.pi * k / DIRECTIONS) % (2 * math.pi) for k in range(DIRECTIONS))
 

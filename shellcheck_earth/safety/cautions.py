@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
@@ -49,7 +51,9 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
     if design.bearing_loads:
         out.append(Caution("bearing loads", tuple(load.name for load in design.bearing_loads)))
     if (earth := design.earth) is not None and not design.building.unfinished:
-        out.append(Caution("earth", (both(earth.height, "length", design.unit_system),)))
+        ends = (earth.from_bearing, earth.to_bearing)
+        side = [f"{math.degrees(end) % 360:.4g} deg" for end in ends if end is not None]
+        out.append(Caution("earth", (both(earth.height, "length", design.unit_system), *side)))
     if design.footing is not None:
         out.append(Caution("footing"))
     if lowered := _lowered(design):

@@ -62,7 +62,8 @@ def _of_earth(design: Design) -> list[Doubt]:
         out.append(Doubt("earth shaken", "site.earthquake"))
     for number, opening in enumerate(design.openings, 1):
         head = opening.sill + opening.height - head_rise(opening) - design.wall.course_height
-        if earth.height - design.dome.floor_above_ground > head:
+        off = earth.beside(opening.bearing, opening.width, design.dome.inside_diameter / 2)
+        if earth.height - design.dome.floor_above_ground > head and not off:
             out.append(Doubt("earth over an opening", f"opening[{number}].height"))
     return out
 

@@ -5,10 +5,10 @@ Part of the checker: standard library only. STATEMENT.md, section 2.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import floor
+from math import floor, pi, remainder
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
@@ -17,13 +17,26 @@ from shellcheck_earth.mechanics.proof.ring_loads import span_of
 __all__ = ["Earth", "Footing", "earth_of", "footing_of", "sine"]
 
 COMPACTED = Fraction(1)
-KEYS = {"height", "unit_weight", "friction_angle", "compacted", "surcharge", "drained"}
+NEAR = 1e-9
+KEYS = {
+    "height",
+    "unit_weight",
+    "friction_angle",
+    "compacted",
+    "surcharge",
+    "drained",
+    "from_bearing",
+    "to_bearing",
+}
+LEAST, MOST, CLEAR = pi / 18, pi * 11 / 6, 0.5
+"""How wide earth on one side may be [rad]; wall that lies between it and an opening it does not reach [m]."""
 Span = tuple[Fraction, Fraction]
 
 
 @dataclass(frozen=True)
 class Earth:
-    """height over the ground outside; unit weights; coefficients of its pressure; load on it; whether it drains."""
+    """height over the ground outside; unit weights; coefficients of its pressure; load on it; whether it drains;
+    bearing of its middle and half its angle [rad], pi all around."""
 
     height: Fraction
     lightest: Fraction
@@ -32,6 +45,18 @@ class Earth:
     most: Fraction
     surcharge: Fraction
     drained: bool
+    middle: float = 0.0
+    half: float = pi
+
+    @property
+    def aside(self) -> bool:
+        """Whether it lies on one side, of which no ring knows."""
+        return self.half < pi
+
+    def beside(self, bearing: float, width: float, radius: float) -> bool:
+        """Whether an opening lies off it by its width and CLEAR, from its middle to where the earth ends."""
+        off = abs(remainder(bearing - self.middle, 2 * pi)) - self.half
+        return self.aside and off * radius >= width + CLEAR
 
 
 def sine(angle: Fraction) -> Fraction:
@@ -89,6 +114,22 @@ def footing_of(
     return Footing(width, depth, *_widened(raw.get("unit_weight"), given, "footing.unit_weight", own))
 
 
+def _side(said: Mapping[str, Any], above: Fraction, given: Callable[[Any, str], Fraction]) -> tuple[float, float]:
+    """Bearing of its middle and half its angle [rad]; 0 and pi all around."""
+    keys = [key for key in ("from_bearing", "to_bearing") if key in said]
+    if not keys:
+        return 0.0, pi
+    if len(keys) < 2:
+        raise RefusedError("backfill: expected from_bearing and to_bearing, or neither")
+    first, last = (float(given(said[key], f"backfill.{key}")) for key in keys)
+    turn = (last - first) % (2 * pi)
+    if not LEAST - NEAR <= turn <= MOST + NEAR or above < 0:
+        raise RefusedError(
+            "backfill: expected 10 to 330 deg from from_bearing to to_bearing, of a floor over the ground"
+        )
+    return first + turn / 2, turn / 2
+
+
 def earth_of(
     raw: Any,
     above: Fraction,
@@ -104,7 +145,7 @@ def earth_of(
         return None
     said = {} if raw is None else raw
     if not isinstance(said, dict) or not set(said) <= KEYS:
-        raise RefusedError(f"backfill: expected one table of {', '.join(sorted(KEYS))}, for earth all around")
+        raise RefusedError(f"backfill: expected one table of {', '.join(sorted(KEYS))}")
     height = given(said["height"], "backfill.height") if "height" in said else Fraction(0)
     if height <= 0 <= above:
         raise RefusedError("backfill.height: expected more than 0 where the floor is not below the ground")
@@ -123,5 +164,6 @@ def earth_of(
         given(said["surcharge"], "backfill.surcharge") if "surcharge" in said else usual("backfill.surcharge", "value")
     )
     light, heavy = ends["unit_weight"]
+    middle, half = _side(said, above, given)
     drained = _drains(said["drained"]) if "drained" in said else False
-    return Earth(height, light, heavy, (1 - dense) / (1 + dense), most, surcharge, drained)
+    return Earth(height, light, heavy, (1 - dense) / (1 + dense), most, surcharge, drained, middle, half)

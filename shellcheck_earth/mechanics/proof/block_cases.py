@@ -50,8 +50,8 @@ class _Demands(DesignWalls):
 
     def mirrored(self, axis: float) -> bool:
         """Whether openings and buttresses are their own image in the upright plane through a bearing [rad], and every
-        load at one bearing lies in it."""
-        if any(abs(remainder(2 * (float(one["bearing"]) - axis), 2 * pi)) >= ALIKE for one in self.d["bearing_load"]):
+        load at one bearing, and earth on one side, lies in it."""
+        if any(abs(remainder(2 * (at - axis), 2 * pi)) >= ALIKE for at in self.at_one_bearing()):
             return False
         parts = [(o.bearing, replace(o, bearing=0.0)) for o in self.openings]
         parts += [(b[0], b[1:]) for b in self.buttresses]  # type: ignore[misc]
@@ -60,9 +60,15 @@ class _Demands(DesignWalls):
             for place, same in parts
         )
 
+    def at_one_bearing(self) -> list[float]:
+        """Bearings of loads at one bearing, then of the middle of earth on one side."""
+        earth = self.d["earth"]
+        aside = [] if earth is None or not earth.aside else [earth.middle]
+        return [*(float(one["bearing"]) for one in self.d["bearing_load"]), *aside]
+
     def directions(self) -> list[float]:
         widest = max(self.openings, key=lambda o: o.width, default=None)
-        handed = next((float(one["bearing"]) for one in self.d["bearing_load"]), 0.0)
+        handed = next(iter(self.at_one_bearing()), 0.0)
         first = widest.bearing if widest else handed
         return [(first + 2 * pi * k / DIRECTIONS) % (2 * pi) for k in range(DIRECTIONS)]
 
@@ -156,7 +162,7 @@ class _Demands(DesignWalls):
         if self.d["ring_load"] or self.d["bearing_load"] or self.d["earth"] is not None:
             for state in handed_states(self.d, self.courses, self.cases.ground):
                 yield from self.finished_dead(state)
-                yield from self.from_one_side(state)
+                yield from () if state.dead else self.from_one_side(state)
 
     def finished_dead(self, handed: HandedState | None) -> Iterable[Demand]:
         """The dead load of the finished dome, with what is handed in."""
@@ -223,6 +229,7 @@ class _Demands(DesignWalls):
             yield Demand(said, self.d.required["overall reserve"], False, self.wall(states, beside=handed))
         if ground is None:
             ground = not (building or "-dry" in name or name == "finished-snow")
+            ground = ground or (name == "finished-dry" and handed is not None and handed.aside)
         on_it = [self.rows.on_the_ground(sliding=True)] if ground else []
         rows = self.rows.dead(building=building, snow=snow, handed=handed is not None)
         for row in [*rows, *on_it]:

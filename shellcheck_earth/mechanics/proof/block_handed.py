@@ -12,6 +12,7 @@ from itertools import chain, product
 from math import pi, sin
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.backfill import Earth
 from shellcheck_earth.mechanics.proof.block_loads import Handed
 from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, pressed_states, refuse_states
 from shellcheck_earth.mechanics.proof.earth import Pressed
@@ -27,12 +28,19 @@ End = tuple[Fraction, bool]
 
 @dataclass(frozen=True)
 class HandedState:
-    """One state of all loads: as it is, and as rows of factors count it. `again`: as it is, one that came before."""
+    """One state of all loads: as it is, and as rows of factors count it. `again`: as it is, one that came before;
+    `dead`: asked of the dead load alone."""
 
     suffix: str
     plain: tuple[Handed, ...]
     counted: tuple[Handed, ...]
     again: bool
+    dead: bool = False
+
+    @property
+    def aside(self) -> bool:
+        """Whether any of it bears on a part of its ring alone."""
+        return any(one.half < pi for one in self.plain)
 
 
 @dataclass(frozen=True)
@@ -93,11 +101,11 @@ def _corners(d: Design, load: Mapping[str, Any], index: int, course: Course) -> 
         )
 
 
-def _against(index: int, course: Course, one: Pressed) -> Handed:
+def _against(earth: Earth, index: int, course: Course, one: Pressed) -> Handed:
     """What earth hands into a course."""
     radius = one.weight_moment / one.weight / UNIT if one.weight else course.outer / UNIT
     weight, thrust = one.weight / (6 * UNIT**4), -one.push / (6 * UNIT**4)
-    return Handed(index, weight, thrust, radius, one.push_moment / one.push / UNIT, gaps=True)
+    return Handed(index, weight, thrust, radius, one.push_moment / one.push / UNIT, earth.middle, earth.half, gaps=True)
 
 
 def handed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:
@@ -107,11 +115,12 @@ def handed_states(d: Design, courses: Sequence[Course], ground: int) -> Iterator
     yield from loads
     for earth in pressed_states(d, courses, ground):
         plain, counted = (
-            tuple(_against(index, courses[index], both[k]) for index, both in earth.courses.items()) for k in (0, 1)
+            tuple(_against(d["earth"], index, courses[index], both[k]) for index, both in earth.courses.items())
+            for k in (0, 1)
         )
         for one in (HandedState("", (), (), False), *loads) if earth.blocks else ():
             suffix = f"-earth-{earth.number}{one.suffix}"
-            yield HandedState(suffix, (*one.plain, *plain), (*one.counted, *counted), one.again)
+            yield HandedState(suffix, (*one.plain, *plain), (*one.counted, *counted), one.again, earth.dead)
 
 
 def _of_loads(d: Design, courses: Sequence[Course], ground: int) -> Iterator[HandedState]:

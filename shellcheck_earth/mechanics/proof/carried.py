@@ -134,7 +134,8 @@ def carried_states(d: Design, courses: Sequence[Course], ground: int) -> Iterato
                 _add(found, index, one)
         loads.append((f"-carrying-{number}" if number else "", found))
     yield from loads[1:]
-    for earth in pressed_states(d, courses, ground):
+    known = d["earth"] is not None and not d["earth"].aside  # of earth on one side no ring knows
+    for earth in pressed_states(d, courses, ground) if known else ():
         for suffix, found in loads:
             both = dict(found)
             for index, (plain, counted) in earth.courses.items():

@@ -16,6 +16,8 @@ from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course,
 __all__ = ["EarthState", "Pressed", "earth_states"]
 
 LEVELS = 4
+RELIED_ON = Fraction(53, 100)
+"""Share of a load from one side that is relied on: by one over it the greatest pressure on one side counts."""
 
 
 @dataclass(frozen=True)
@@ -28,6 +30,7 @@ class _Asked:
     coefficient: Fraction
     ledges: bool
     least: bool
+    aside: bool
 
 
 @dataclass(frozen=True)
@@ -48,11 +51,13 @@ class Pressed:
 
 @dataclass(frozen=True)
 class EarthState:
-    """By the index of the course, as it is and as rows of factors count it; `blocks`: blocks are asked it too."""
+    """By the index of the course, as it is and as rows of factors count it; `blocks`: blocks are asked it too,
+    `dead`: of their dead load alone."""
 
     number: int
     courses: Mapping[int, tuple[Pressed, Pressed]]
     blocks: bool
+    dead: bool
 
 
 def _on(
@@ -60,7 +65,8 @@ def _on(
 ) -> Pressed:
     """Of one course, multiplied by the factors of its weight and its pressure."""
     a, b = asked.level - course.z_bottom, max(asked.level - course.z_top, 0)
-    g, q = (grid(asked.coefficient * factors[1] * one) for one in (asked.unit_weight, asked.surcharge))
+    times = asked.coefficient * factors[1] / (RELIED_ON if asked.aside and not asked.least else 1)
+    g, q = (grid(times * one) for one in (asked.unit_weight, asked.surcharge))
     face = course.outer + (0 if asked.least else plaster)
     force = face * (3 * g * (a**2 - b**2) + 6 * q * (a - b) * UNIT)
     below = face * (2 * g * (a**3 - b**3) + 3 * q * (a**2 - b**2) * UNIT)  # its moment about the level of the surface
@@ -81,9 +87,9 @@ def _states(earth: Earth, surface: int, base: int) -> Iterator[_Asked]:
             loads.append((earth.heaviest, earth.surcharge))
             loads += [(earth.lightest, earth.surcharge)] if earth.lightest < earth.heaviest else []
         for weight, load in loads:
-            yield _Asked(level, weight, load, earth.most, False, False)
-            yield _Asked(level, weight, load, earth.most, True, False)
-            yield _Asked(level, weight, load, earth.least, True, True)
+            yield _Asked(level, weight, load, earth.most, False, False, earth.aside)
+            yield _Asked(level, weight, load, earth.most, True, False, earth.aside)
+            yield _Asked(level, weight, load, earth.least, True, True, earth.aside)
 
 
 def earth_states(
@@ -108,4 +114,6 @@ def earth_states(
         if not asked.ledges or any(plain.weight for plain, _ in found.values()):
             whole = asked.level == surface and (asked.unit_weight, asked.surcharge) == (earth.heaviest, earth.surcharge)
             number += 1
-            yield EarthState(number, found, whole)
+            # of earth on one side blocks are asked the rest too, for no ring is
+            bare = earth.aside and not whole and asked.surcharge == 0 and not asked.ledges
+            yield EarthState(number, found, whole or bare, bare)

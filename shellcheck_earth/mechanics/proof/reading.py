@@ -52,6 +52,7 @@ buttress.height length 0.1 10|ring_load.height length -10 30|ring_load.weight fo
 ring_load.thrust force -500 500|ring_load.from_inner_face length 0 3|bearing_load.bearing angle -7 7
 bearing_load.height length -10 30|bearing_load.width length 0.05 2|bearing_load.weight force -500 500
 bearing_load.thrust force -500 500|bearing_load.from_inner_face length 0 3|backfill.height length 0 5
+backfill.from_bearing angle -7 7|backfill.to_bearing angle -7 7
 backfill.unit_weight weight 10 26|backfill.friction_angle angle 0.0872 0.8727|backfill.surcharge stress 0 50
 footing.width length 0.1 3|footing.depth length 0.05 2|footing.unit_weight weight 10 28|dome.measured_from whole -20 1
 building.laid whole 1 300|wall.courses.from whole -20 300|wall.courses.to whole -20 300
@@ -254,6 +255,7 @@ class _Reader:
         blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
             self[path] > 0 for path in LOADS
         )
+        blocks += self["earth"] is not None and self["earth"].aside
         name = self.raw.get("design.name", "Unnamed dome")
         for text in (name, self.raw.get("design.note", "")):
             if not isinstance(text, str) or len(text) > 400:

@@ -140,7 +140,8 @@ def jobs(dome: Dome) -> list[Job]:
     bare = {name: case for name, case in cases.items() if case.kind == "finished"}
     for state in block_states(dome):
         there = {name: carrying(case, state) for name, case in bare.items()}
-        found = _dead(there) + _from_one_side(dome, there, state.suffix, f", {state.words}")
+        found = _dead(there)
+        found += [] if state.dead else _from_one_side(dome, there, state.suffix, f", {state.words}")
         found = [replace(job, only_joint=state.again) for job in found]
         out += [job for job in found if not job.only_joint or joint_job(dome.design, job)]
     return out

@@ -154,7 +154,7 @@ def _earth(sheet: Sheet, dome: Dome, frame: Frame) -> None:
     surface, plaster = dome.ground + earth.height, dome.design.plaster.outside
     touched = [course for course in dome.courses if course.z_bottom < surface and course.z_top > dome.ground]
     near = max(course.outer_radius for course in dome.courses)
-    for side in (-1, 1):
+    for side in (-1, 1) if earth.all_around else (1,):  # on one side: the section passes through it and the axis
         edge = sheet.x(side * near) - (5.0 if side < 0 else 0.0)  # clear of the numbers of the courses
         room = min(20.0, edge - frame.column - 3.1 if side < 0 else frame.width - edge)
         start = sheet.x(side * (touched[-1].outer_radius + plaster)) if side > 0 else edge

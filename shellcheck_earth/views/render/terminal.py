@@ -151,13 +151,13 @@ def _worst_stage(cases: list[CaseResult]) -> CaseResult | None:
 def _cautioned(assessment: Result) -> list[str]:
     """What was left out, and what was asked of what is handed in and lies against the wall."""
     design = assessment.design
-    earth = next((str(one.values[0]) for one in assessment.cautions if one.key == "earth"), "")
+    earth = next((tuple(map(str, one.values)) for one in assessment.cautions if one.key == "earth"), ("",))
     said = (
         left_out_sentence(loads_left_out(design)),
         stated_none_sentence(loads_stated_none(design)),
         ring_loads_sentence([load.name for load in design.ring_loads]),
         bearing_loads_sentence([load.name for load in design.bearing_loads]),
-        earth_sentence(earth),
+        earth_sentence(*earth),
         f"{_('Caution.')} {_(ENGINEER)}",
     )
     return [text for text in said if text]

@@ -222,6 +222,14 @@ EARTH = mark(
     " on it, at its most and its least; lighter earth, and earth dug away in part, the rings alone. Nothing that holds"
     " the earth off an opening may lean on the dome."
 )
+ON_ONE_SIDE = mark(
+    "Earth against one side of the wall, from bearing {start:.4g} to {end:.4g} deg: no ring knows it, so only blocks"
+    " say what it does, and with the ground under them whether the dome slides or turns over as a whole. Nothing"
+    " presses back from the other side. Of a load from one side {share:.0%} is relied on: its greatest pressure counts"
+    " {times:.3g} times. Blocks are asked the whole, heaviest earth with what may stand on it, at its most and its"
+    " least, beside every load; dug away to three quarters, a half and a quarter, and without what stands on it, beside"
+    " the dead load. Not asked: lighter earth, earth dug away from one end, and ends that slope."
+)
 FOOTPRINT = mark(
     "How each buttress stands on the ground under it, in the states whose proof is kept: the stress at its pressed"
     " edge (linear along it, without tension), the friction it needs, and half its length over how far the resultant"
@@ -312,8 +320,17 @@ def block_paragraphs(design: Design, results: Sequence[BlockResult]) -> Iterator
         names = [load.name for of in (design.ring_loads, design.bearing_loads) for load in of]
         yield _(HANDED, names=listed(names))
     if any("-earth-" in result.id for result in results):
-        yield _(EARTH)
+        yield _earth(design)
     yield from _ties(design)
+
+
+def _earth(design: Design) -> str:
+    """Of the earth against the wall, all around or on one side."""
+    earth = design.backfill
+    if earth is None or earth.from_bearing is None or earth.to_bearing is None:
+        return _(EARTH)
+    start, end = (math.degrees(bearing) % 360 for bearing in (earth.from_bearing, earth.to_bearing))
+    return _(ON_ONE_SIDE, start=start, end=end, share=OVERSTATED, times=1 / OVERSTATED)
 
 
 def apart_words(result: BlockResult) -> str:

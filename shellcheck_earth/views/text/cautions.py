@@ -138,11 +138,22 @@ def bearing_loads_sentence(names: Sequence[str]) -> str:
     )
 
 
-def earth_sentence(height: str) -> str:
-    """What was asked of earth against the wall, up to how high above the ground it lies, and what was not; "" for
-    none."""
+def earth_sentence(height: str, *side: str) -> str:
+    """What was asked of earth against the wall, up to how high above the ground it lies (and from which bearing to
+    which, where it lies on one side), and what was not; "" for none."""
     if not height:
         return ""
+    if side:
+        return _(
+            "Earth against one side of the wall, from bearing {start} to {end}, up to {height} above the ground"
+            " outside: the finished dome was asked without it and with it, pressing the least and the most, by blocks"
+            " alone. No stage of building was asked with it: lay it when the dome is closed, in lifts. Not looked at:"
+            " water in it, a slope above or below the dome that may move as a whole, machines beside the wall, soil"
+            " that swells, frost, roots, and what keeps the wall dry behind it.",
+            start=side[0],
+            end=side[1],
+            height=height,
+        )
     return _(
         "Earth against the wall, up to {height} above the ground outside: the finished dome was asked without it, as"
         " earth dries, shrinks or is dug away, with a part of it, and with it pressing the least and the most. No stage"
@@ -178,5 +189,5 @@ def caution_sentence(caution: Caution) -> str:
     if caution.key == "bearing loads":
         return bearing_loads_sentence(values)
     if caution.key == "earth":
-        return earth_sentence(values[0])
+        return earth_sentence(*values)
     return _lowered_sentence(values) if caution.key == "lowered criteria" else _(SAID[caution.key])

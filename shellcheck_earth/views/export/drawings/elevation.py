@@ -53,7 +53,9 @@ def _view(draft: Draft, dome: Dome, bearing: float, shift: float, reach: float) 
     if (earth := dome.design.backfill) is not None and earth.height > 0.0:
         surface = dome.ground + earth.height
         cut = max(course.outer_radius for course in courses if course.z_bottom < surface)
-        for side in (-1.0, 1.0):
+        # seen from outside the wall on the right lies a quarter turn back on plan, that on the left one on
+        sides = [side for side in (-1.0, 1.0) if earth.covers(bearing - side * math.pi / 2)]
+        for side in sides:
             draft.path([(shift + side * cut, surface), (shift + side * (reach + 4 * draft.letter), surface)], "EARTH")
     draft.path([(shift, dome.ground), (shift, dome.top + 2 * draft.letter)], "AXES")
     said = _("from outside, at bearing {bearing:.4g} deg", bearing=math.degrees(bearing))

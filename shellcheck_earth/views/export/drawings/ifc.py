@@ -258,6 +258,9 @@ def dome_ifc(dome: Dome) -> bytes:
     earth = dome.design.earth
     if earth is not None:
         rows.append(("EarthAgainstWallAboveGround", "IfcLengthMeasure", float(earth.height)))
+        if earth.from_bearing is not None and earth.to_bearing is not None:
+            ends = (("EarthFromBearing", earth.from_bearing), ("EarthToBearing", earth.to_bearing))
+            rows += [(name, "IfcPlaneAngleMeasure", float(bearing)) for name, bearing in ends]
     model.properties([building], "Dome_Design", "building", rows)
     text: str = model.file.to_string()
     return text.encode("ascii")

@@ -74,11 +74,22 @@ def plan_drawing(dome: Dome) -> bytes:
 
 
 def _earth(draft: Draft, dome: Dome) -> list[str]:
-    """The note of earth against the wall, which lies all around and has no edge to draw."""
+    """The note of earth against the wall: all around it has no edge to draw, on one side its bearings say it."""
     earth = dome.design.backfill
     if earth is None or earth.height <= 0.0:
         return []
-    return [_("Earth against the wall all around, up to {height} above the ground.", height=draft.shown(earth.height))]
+    height = draft.shown(earth.height)
+    if earth.from_bearing is not None and earth.to_bearing is not None:
+        start, end = (math.degrees(bearing) % 360 for bearing in (earth.from_bearing, earth.to_bearing))
+        return [
+            _(
+                "Earth against the wall from bearing {start:.4g} to {end:.4g} deg, up to {height} above the ground.",
+                start=start,
+                end=end,
+                height=height,
+            )
+        ]
+    return [_("Earth against the wall all around, up to {height} above the ground.", height=height)]
 
 
 def _free_bearing(dome: Dome) -> float:

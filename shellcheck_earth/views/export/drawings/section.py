@@ -55,7 +55,7 @@ def _earth(draft: Draft, dome: Dome, reach: float) -> None:
         return
     surface, plaster = dome.ground + earth.height, dome.design.plaster.outside
     against = [course for course in dome.courses if course.z_bottom < surface and course.z_top > dome.ground]
-    for side in (-1.0, 1.0):
+    for side in (-1.0, 1.0) if earth.all_around else (1.0,):  # on one side: the section passes through it and the axis
         face = [
             (side * (course.outer_radius + plaster), level)
             for course in against
