@@ -1,10 +1,10 @@
-"""The joint question of blocks a second time: wind, one worker and a beam at one bearing, every capacity divided at
-once, on two domes.
+"""The joint question of blocks a second time: wind, one worker, a beam at one bearing and earth on one side, every
+capacity divided at once, on two domes.
 
 Geometry, equilibrium and solution are those of `second_block_programme`; the loads on every piece are derived here from
-STATEMENT.md, equations (20) and (22), with nothing of the tool's `side_wrench` and `handed_wrench`. As there, friction
-pyramids inside and around the cones bound what is held, and the tool must lie between; crushing and wire take no part.
-Units: m, kN, kPa.
+STATEMENT.md, equations (20), (22) and (23), with nothing of the tool's `side_wrench` and `handed_wrench`. As there,
+friction pyramids inside and around the cones bound what is held, and the tool must lie between; crushing and wire take
+no part. Units: m, kN, kPa.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from shellcheck_earth.design.design import BearingLoad
+from shellcheck_earth.design.design import Backfill, BearingLoad
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
@@ -49,6 +49,8 @@ WORKER, STANCE = 1.5, 0.6
 BEAM, PUSH, BEARS, PLACE, COURSE = 1.2, 0.5, 0.3, 0.25, -4
 """Weight and thrust outward [kN] of a beam, its width, how far from the inner face it bears [m], and the course on top
 of which it bears, counted from the top."""
+EARTH, SIDE, DEPTH, RELIED_ON = 18.0, 1.1, 0.5, 0.53
+"""Unit weight of earth on one side [kN/m3], half its angle [rad], its height [m], the share of it that is relied on."""
 GROUND = 0.5
 MOST = 200.0
 TRIED = (DESIGNS[1], DESIGNS[-1])
@@ -57,6 +59,7 @@ LOADS = (
     ("wind, even to 25 deg", math.pi / 2, 1.1),
     ("worker", 0.3, 1.25),
     ("beam", 1.7, 1.25),
+    ("earth on one side", 2.4, 1.25),
 )
 """Kind, bearing it pushes to or is over [rad], what every capacity is divided by."""
 
@@ -131,6 +134,23 @@ class _Loaded(Assembly):
                     live[k] += np.array([*push, *np.cross(where - piece.centre, push)])
         return live
 
+    def earth(self, bearing: float) -> Vec:
+        """Loose earth of 30 degrees, bare ledges: half of g z over what of each outer face lies behind it."""
+        live, h = np.zeros((len(self.pieces), 6)), self.d.height
+        for k, piece in enumerate(self.pieces):
+            below, above = DEPTH - piece.course * h, max(DEPTH - (piece.course + 1) * h, 0.0)
+            for turn in (-2 * math.pi, 0.0, 2 * math.pi) if below > 1e-9 else ():
+                low, high = max(piece.start + turn, bearing - SIDE), min(piece.end + turn, bearing + SIDE)
+                if high > low:
+                    angle, outer = high - low, self.r[piece.course] + self.d.width
+                    arc = math.sin(angle / 2) / (angle / 2)
+                    force = 0.5 / RELIED_ON * EARTH * (below**2 - above**2) / 2 * outer * angle * arc
+                    down = 2 / 3 * (below**3 - above**3) / (below**2 - above**2)
+                    push = -place(force, (low + high) / 2, 0.0)
+                    where = place(outer * arc, (low + high) / 2, DEPTH - down)
+                    live[k] += np.array([*push, *np.cross(where - piece.centre, push)])
+        return live
+
 
 def _even(kind: str) -> float:
     """Slope up to which the windward push does not fall off [rad]."""
@@ -142,7 +162,7 @@ def _second(small: Small, gamma: float, kind: str, bearing: float, divided: floa
     found = []
     for widened in (1.0, OUTSIDE):
         model = _Loaded(small, divided, gamma)
-        of = {"worker": model.worker, "beam": model.beam}.get(kind)
+        of = {"worker": model.worker, "beam": model.beam, "earth on one side": model.earth}.get(kind)
         live = model.wind(bearing, _even(kind)) if of is None else of(bearing)
         found.append(bounded(model, live, MOST, widened) or 0.0)
     return found[0], found[1]
@@ -158,6 +178,25 @@ def _beam(dome: Dome, case: Case, layout: Layout, bearing: float) -> Vec:
     return handed_wrench(carrying(case, state), layout, centre)
 
 
+def _earth(dome: Dome, case: Case, layout: Layout, bearing: float) -> Vec:
+    """What the tool hands in of it, pressing the most with bare ledges; the rings are cut as without it."""
+    thirty = math.radians(30.0)
+    bank = Backfill(
+        DEPTH + dome.base - dome.ground,
+        (EARTH, EARTH),
+        (thirty, thirty),
+        False,
+        0.0,
+        "",
+        bearing - SIDE,
+        bearing + SIDE,
+    )
+    bases = {f"backfill.{key}": "measured" for key in ("unit_weight", "friction_angle")}
+    design = replace(dome.design, backfill=bank, bases={**dome.design.bases, **bases})
+    centre, _ = block_weights(dome, case, layout)
+    return handed_wrench(carrying(case, next(block_states(replace(dome, design=design)))), layout, centre)
+
+
 def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[float, float]:
     """The tool's multiple of the load, and the unit weight of the fill [kN/m3]."""
     design = as_design(small)
@@ -168,7 +207,8 @@ def _ours(small: Small, kind: str, bearing: float, divided: float) -> tuple[floa
     load = SideLoad("wind", kind, "wind", bearing, PRESSURE, "storm", LEE, INSIDE, _even(kind))
     if kind == "worker":
         load = SideLoad("worker", kind, "worker", bearing, WORKER, "overall reserve")
-    live = _beam(dome, case, layout, bearing) if kind == "beam" else side_wrench(dome, case, layout, load)
+    handed = {"beam": _beam, "earth on one side": _earth}.get(kind)
+    live = side_wrench(dome, case, layout, load) if handed is None else handed(dome, case, layout, bearing)
     shares = Shares.of(Row("", friction=r, strength=r, wire=r, width=r), ground=GroundLimits(GROUND))
     problem = block_problem(dome, case, layout, live, shares=shares, most=MOST)
     return solve_cone(assemble(problem)).multiplier, case.states[0].parts[0].unit_weight

@@ -119,7 +119,8 @@ def _worker(dome: Dome, layout: Layout, load: SideLoad) -> dict[int, Placed]:
     for k, block in enumerate(layout.blocks):
         if block.course != top or block.kind in NOT_WALL:
             continue
-        for turn in (-2 * math.pi, 0.0, 2 * math.pi):
+        # Bearings of blocks run up to two whole turns and more from where the openings are counted.
+        for turn in (-4 * math.pi, -2 * math.pi, 0.0, 2 * math.pi):
             start = max(block.start + turn, load.bearing - stance / 2)
             end = min(block.end + turn, load.bearing + stance / 2)
             if end > start:

@@ -13,11 +13,14 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Opening
+from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.layout import Layout
+from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
+from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.safety.blocks import sideways
 from shellcheck_earth.safety.blocks.jobs import Job, jobs
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
@@ -277,3 +280,18 @@ def test_what_is_asked_is_named_by_its_load_its_row_and_its_stage(name: str, mon
     assert case.building
     found, _ = decided(monkeypatch, GIVEN, {"a": 2.2, "b": 2.2, "c": 2.1}, job)
     assert found.title == f"{C.title}, stage 9"
+
+
+@pytest.mark.parametrize("door", [0.0, 0.4, 3.0, 6.0])
+@pytest.mark.parametrize("top", [14, 15, 16, 17, None])
+def test_all_of_a_worker_stands_on_the_top_ring(door: float, top: int | None) -> None:
+    """However far round from the opening its blocks are counted: a stage lost nine tenths of him once."""
+    opening = replace(BASE.openings[0], bearing=door, width=0.7, height=1.4)
+    dome = build_dome(replace(DOME.design, openings=(opening,)))
+    count = len(dome.courses) if top is None else top
+    case = replace(case_of(dome, "finished-damp"), states=case_of(dome, "finished-damp").states[:count])
+    for cuts in (18, 36):
+        layout = cut_blocks(dome, cuts, count)
+        for bearing in np.arange(0.0, 2 * math.pi, 0.37):
+            load = SideLoad("w", "", "worker", float(bearing), 1.2, "")
+            assert side_wrench(dome, case, layout, load)[:, 2].sum() == pytest.approx(-1.2)
