@@ -365,8 +365,8 @@ def test_what_cannot_be_is_refused_with_one_message(said: str, path: str) -> Non
     assert [problem.path for problem in caught.value.problems] == [path]
 
 
-def test_one_side_is_refused_in_words() -> None:
-    with pytest.raises(InputError, match="earth against one side alone is not computed"):
+def test_more_than_one_table_is_refused_in_words() -> None:
+    with pytest.raises(InputError, match="or, with from_bearing and to_bearing, on one side"):
         parse_design(design_toml(sturdy()) + '[[backfill]]\nheight = "0.5 m"\n')
 
 

@@ -252,10 +252,8 @@ class _Reader:
         self.values |= handed_loads(self.raw, number_of)
         self.values["earth"] = earth_of(self.raw.get("backfill"), self["dome.floor_above_ground"], number_of, default)
         self.values["footing"] = footing_of(self.raw.get("footing"), self["wall.filled_width"], number_of, default)
-        blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(
-            self[path] > 0 for path in LOADS
-        )
-        blocks += self["earth"] is not None and self["earth"].aside
+        alone = [self["earth"] is not None and self["earth"].aside, *(self[path] > 0 for path in LOADS)]
+        blocks = sum(len(self[of]) for of in ("opening", "buttress", "bearing_load")) + sum(alone)
         name = self.raw.get("design.name", "Unnamed dome")
         for text in (name, self.raw.get("design.note", "")):
             if not isinstance(text, str) or len(text) > 400:
