@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from samples import sturdy
 
-from shellcheck_earth.design.design import Backfill, Design
+from shellcheck_earth.design.design import Backfill, Design, Opening
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.loads.ring_loads import block_states
+from shellcheck_earth.safety.cautions import cautions
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Doubt, Result
 from shellcheck_earth.views.export.sheets import assessment_data
 from shellcheck_earth.views.figures.section import design_svg, section_svg
 from shellcheck_earth.views.render.terminal import summary_lines
 from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.blocks import block_paragraphs
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.doubts import doubt_sentence
 from shellcheck_earth.views.text.language import speaking, words
@@ -125,3 +130,54 @@ def test_drawings_have_it_on_a_layer_of_its_own(system: Any, unit: float, shown:
     assert f"Earth against the wall all around, up to {shown}" in note
     bare = drawing_files(build_dome(sturdy()), "dxf", 50.0)["section.dxf"].decode()
     assert not list(ezdxf.read(io.StringIO(bare)).modelspace().query('LWPOLYLINE[layer=="EARTH"]'))
+
+
+# -- on one side -----------------------------------------------------------------------------------------------------
+
+SIDE = replace(BERM, from_bearing=math.radians(45.0), to_bearing=math.radians(135.0))
+
+
+def test_the_section_shows_it_on_one_side_alone() -> None:
+    """Its surface is drawn once beside the wall and once beside its words, where the ground's has both sides."""
+    one, around = design_svg(replace(sturdy(), backfill=SIDE)), design_svg(banked())
+    assert "earth against the<" in one or "earth against the wall<" in one
+    assert one.count("<line") < around.count("<line")
+
+
+def test_drawings_say_from_where_to_where() -> None:
+    ezdxf = pytest.importorskip("ezdxf")
+    pytest.importorskip("trimesh")
+    from shellcheck_earth.views.export.drawings.bundle import drawing_files
+
+    door = Opening("door", 0.0, 0.0, 0.7, 1.4, "pointed")
+    files = drawing_files(build_dome(replace(sturdy(), backfill=SIDE, openings=(door,))), "dxf", 50.0)
+    data = {name: ezdxf.read(io.StringIO(text.decode())) for name, text in files.items() if name.endswith(".dxf")}
+    assert len(list(data["section.dxf"].modelspace().query('LWPOLYLINE[layer=="EARTH"]'))) == 1
+    note = " ".join(one.dxf.text for one in data["plan.dxf"].modelspace().query("TEXT"))
+    assert "from bearing 45 to 135 deg, up to 800" in note and "all around" not in note
+    # seen from outside onto the entrance, at bearing 0, what lies at 90 deg is on the left
+    (view,) = [one for name, one in data.items() if "elevation" in name]
+    (line,) = view.modelspace().query('LWPOLYLINE[layer=="EARTH"]')
+    middle = [one for one in view.modelspace().query('LWPOLYLINE[layer=="AXES"]')]
+    assert all(x < min(a for axis in middle for a, *_ in axis) for x, *_ in line)
+
+
+def test_cautions_and_titles_of_one_side_in_both_languages() -> None:
+    dome = build_dome(replace(sturdy(), backfill=SIDE))
+    caution = next(one for one in cautions(dome) if one.key == "earth")
+    title = next(iter(block_states(dome))).words
+    english = caution_sentence(caution)
+    assert "from bearing 45 deg to 135 deg, up to 0.800 m" in english and "by blocks alone" in english
+    with speaking(words("es")):
+        spanish = caution_sentence(caution)
+        assert "del rumbo 45 deg al 135 deg" in spanish and "un lado del muro" in spanish
+        assert "tierra contra un lado del muro" in said_below(title) and "earth" not in said_below(title)
+
+
+def test_the_report_says_how_much_of_it_is_relied_on() -> None:
+    design = replace(sturdy(), backfill=SIDE)
+    result = SimpleNamespace(id="three-d-finished-dry-earth-1", criterion="overall reserve", status="solved")
+    said = next(text for text in block_paragraphs(design, [result]) if "against one side" in text)  # type: ignore[list-item]
+    assert "from bearing 45 to 135 deg" in said and "53%" in said and "1.89 times" in said
+    around = [text for text in block_paragraphs(banked(), [result]) if "against one side" in text]  # type: ignore[list-item]
+    assert not around
