@@ -10,7 +10,6 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from one_ring import ONE_RING
 from samples import classroom, sturdy
 
 from shellcheck_earth.basics.errors import InputError
@@ -41,6 +40,7 @@ from shellcheck_earth.safety.blocks.proofs import proof_name, proven, wall_of
 from shellcheck_earth.safety.blocks.reserve import dead_problem, largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.doubts import doubts_of
+from validation.one_ring import rings
 
 DRAINS = "gravel and a pipe that ends in the open"
 BANK = Backfill(
@@ -135,8 +135,7 @@ to_bearing = "210 deg"
 """
     needed = push / own * 1.5 * by
     ground = f'[site]\nground_friction = 1\nground_friction_wet = {{ value = {needed!r}, source = "measured" }}\n'
-    text = ONE_RING.replace("FRICTION", "1.4").replace("[wall]", 'floor_above_ground = "0 m"\n[wall]')
-    dome = build_dome(parse_design(text + side + ground))
+    dome = build_dome(parse_design(rings(1.4, level_floor=True) + side + ground))
     row = Row(ON_THE_GROUND, sliding=1.5, bearing=1e-3)
     problem = dead_problem(dome, _pressed(dome), cut_blocks(dome, 18), 1.0, row)
     assert solve_cone(assemble(replace(problem, most=1e-5))).solved == held
