@@ -201,8 +201,8 @@ def test_no_ring_knows_it_and_blocks_are_asked_what_no_ring_is() -> None:
 
 
 @pytest.mark.parametrize("criteria", ["common practice", "EN 1990"])
-@pytest.mark.parametrize("more", [{}, {"wind_pressure": 0.5, "snow": 0.4}])
-def test_the_checker_demands_what_the_program_asks(criteria: str, more: dict[str, float]) -> None:
+@pytest.mark.parametrize("more", [{}, {"wind_pressure": 0.5, "snow": 0.4}, {"openings": (), "wind_pressure": 0.5}])
+def test_the_checker_demands_what_the_program_asks(criteria: str, more: dict[str, Any]) -> None:
     earth = replace(BANK, surcharge=3.0, unit_weight=(16.0, 20.0))
     design = _design(earth, **more)
     design = replace(design, criteria=replace(design.criteria, set_name=criteria))
