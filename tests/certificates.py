@@ -8,12 +8,12 @@ from functools import cache
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.certify import certify_case
-from shellcheck_earth.mechanics.proof.check import certificate_text, changed_cases
+from shellcheck_earth.mechanics.proof.check import certificate_text, changed_cases, recheck_texts
 from shellcheck_earth.mechanics.proof.doubts import trials
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.proof.rebuild import rebuild
 
-__all__ = ["CAP", "DOOR", "ROOF", "SHELTER", "SMALL", "WINDOW", "certified", "sealed", "weaker"]
+__all__ = ["CAP", "DOOR", "ROOF", "SHELTER", "SMALL", "WINDOW", "certified", "ends", "refused", "sealed", "weaker"]
 
 SHELTER = """[design]
 name = "Seedling shelter"
@@ -133,3 +133,15 @@ def _certified(text: str, verdict: str) -> str:
 def certified(text: str, verdict: str) -> dict[str, Any]:
     """The certificate as data; a new copy each time."""
     return dict(json.loads(_certified(text, verdict)))
+
+
+def ends(data: dict[str, Any] | bytes, text: str = SMALL) -> tuple[str, str]:
+    """(verdict, the last line said)."""
+    report = recheck_texts(data if isinstance(data, bytes) else sealed(data), text.encode())
+    return report.verdict, report.lines[-1]
+
+
+def refused(data: dict[str, Any] | bytes, text: str = SMALL) -> str:
+    verdict, said = ends(data, text)
+    assert verdict == "cannot say" and said.startswith("Refused: "), said
+    return said

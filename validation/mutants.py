@@ -43,15 +43,16 @@ SAFETY_TESTS = (
 )  # fmt: skip
 BLOCK_TESTS = (
     "block_cases", "block_bounds_by_hand", "block_range", "block_loads_by_hand", "block_problem", "blocks_by_hand",
-    "wall_by_hand",
+    "contacts_by_hand", "wall_by_hand",
 )  # fmt: skip
+BLOCK_PROOFS = ("safety/blocks/test_block_proofs.py", "safety/blocks/test_forged_block_proofs.py")
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     (
         "mechanics/proof/block",
         0.02,
-        (*(f"mechanics/proof/test_{name}.py" for name in BLOCK_TESTS), "safety/blocks/test_block_proofs.py"),
+        (*(f"mechanics/proof/test_{name}.py" for name in BLOCK_TESTS), *BLOCK_PROOFS),
     ),
-    ("mechanics/proof", 0.04, ("mechanics/proof", "test_conformance.py", "safety/blocks/test_block_proofs.py")),
+    ("mechanics/proof", 0.04, ("mechanics/proof", "test_conformance.py", *BLOCK_PROOFS)),
     ("mechanics/rings", 0.035, ("mechanics/rings", "safety/test_margins.py", "test_conformance.py")),
     ("safety/blocks", 0.03, ("safety/blocks", "mechanics/proof/test_block_problem.py")),
     ("safety", 0.03, tuple(f"safety/test_{name}.py" for name in SAFETY_TESTS)),
@@ -68,7 +69,7 @@ PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     (
         "mechanics/blocks",
         0.02,
-        ("mechanics/blocks", "mechanics/proof/test_block_problem.py", "safety/blocks/test_block_proofs.py"),
+        ("mechanics/blocks", "mechanics/proof/test_block_problem.py", *BLOCK_PROOFS),
     ),
     ("mechanics/moving", 0.04, ("mechanics/moving",)),
 )
