@@ -142,6 +142,7 @@ CHECKER = (
     "combinations",
     "doubts",
     "earth",
+    "keys",
     "moisture",
     "quantities",
     "reading",

@@ -21,7 +21,8 @@ from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.combinations import combinations, ring_rows, set_rows
 from shellcheck_earth.mechanics.proof.combinations import COLUMNS, below, named_rows, once_each, said_rows
 from shellcheck_earth.mechanics.proof.doubts import doubts
-from shellcheck_earth.mechanics.proof.reading import RefusedError, read, table
+from shellcheck_earth.mechanics.proof.keys import table
+from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.safety.doubts import doubts_of, lowered_criteria
 
 ROW: dict[str, Any] = {

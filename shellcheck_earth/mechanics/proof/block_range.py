@@ -11,8 +11,8 @@ from itertools import combinations
 from math import inf, pi, remainder
 
 from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
+from shellcheck_earth.mechanics.proof.keys import table
 from shellcheck_earth.mechanics.proof.quantities import quantity
-from shellcheck_earth.mechanics.proof.reading import table
 
 __all__ = ["beyond"]
 

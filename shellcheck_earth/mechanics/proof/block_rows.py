@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shellcheck_earth.mechanics.proof.combinations import Combination
-from shellcheck_earth.mechanics.proof.reading import LEVELS, Design, default
+from shellcheck_earth.mechanics.proof.keys import LEVELS, default
+from shellcheck_earth.mechanics.proof.reading import Design
 
 __all__ = ["ON_THE_GROUND", "PLAIN", "BlockRows", "Row"]
 

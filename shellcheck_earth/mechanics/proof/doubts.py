@@ -10,8 +10,9 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.keys import LOADS, MIXED, default, table
 from shellcheck_earth.mechanics.proof.quantities import quantity
-from shellcheck_earth.mechanics.proof.reading import LOADS, MIXED, Design, default, table
+from shellcheck_earth.mechanics.proof.reading import Design
 
 __all__ = ["doubts", "trials", "wetted_the_most"]
 

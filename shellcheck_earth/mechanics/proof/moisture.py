@@ -10,7 +10,9 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
-from shellcheck_earth.mechanics.proof.reading import PI, Design, RefusedError, power
+from shellcheck_earth.mechanics.proof.keys import power
+from shellcheck_earth.mechanics.proof.quantities import PI
+from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
 
 __all__ = ["DRY", "WET", "Fill", "early", "infiltrated", "moisture_at", "strength_at", "strength_of_age"]
 

@@ -22,7 +22,8 @@ from shellcheck_earth.mechanics.proof.block_places import FRICTION, KINDS, Refus
 from shellcheck_earth.mechanics.proof.block_problem import check_problem, digest_of
 from shellcheck_earth.mechanics.proof.block_rows import BlockRows
 from shellcheck_earth.mechanics.proof.blocks import Finding, _State
-from shellcheck_earth.mechanics.proof.reading import Design, default, read
+from shellcheck_earth.mechanics.proof.keys import default
+from shellcheck_earth.mechanics.proof.reading import Design, read
 
 FOLDER = Path(__file__).parents[3] / "validation" / "conformance" / "blocks"
 Data = dict[str, Any]

@@ -8,8 +8,9 @@ from math import pi
 import pytest
 from certificates import SMALL
 
-from shellcheck_earth.mechanics.proof.quantities import UNITS
-from shellcheck_earth.mechanics.proof.reading import RefusedError, default, power, quantity, read
+from shellcheck_earth.mechanics.proof.keys import default, power
+from shellcheck_earth.mechanics.proof.quantities import UNITS, quantity
+from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 
 FT, LB, G = 0.3048, 0.45359237, 9.80665  # m, kg, m/s2: exact by definition
 KNOWN = {
