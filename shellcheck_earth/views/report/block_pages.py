@@ -133,6 +133,8 @@ def _alike(assessment: Result, one: BlockResult, other: BlockResult) -> bool:
         return False
     if _towards(assessment, one) != _towards(assessment, other):
         return False
+    if len(one.motions) != len(other.motions):  # the ground is asked with the footing, a reserve without
+        return False
     a, b = (np.array(result.motions)[:, :3].ravel() for result in (one, other))
     return bool(a @ b >= ALIKE * np.linalg.norm(a) * np.linalg.norm(b))
 

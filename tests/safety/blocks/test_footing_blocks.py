@@ -41,6 +41,8 @@ from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import Asked, Question
 from shellcheck_earth.safety.checks import reserve_of
 from shellcheck_earth.safety.doubts import doubts_of
+from shellcheck_earth.views.figures.mechanism import mechanism_svg
+from shellcheck_earth.views.report import block_pages
 from validation.one_ring import rings
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -466,3 +468,19 @@ def test_it_stands_no_longer_in_the_way_of_a_meets() -> None:
     dome = build_dome(_design(wind_pressure=0.5))
     assert not [one for one in doubts_of(dome) if "footing" in one.kind]
     assert np.isfinite(block_weights(dome, case_of(dome, "finished-dry"), cut_blocks(dome, 18, founded=True))[1]).all()
+
+
+def test_a_picture_with_the_footing_is_none_of_one_without(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of one discretisation both are there: the ground is asked with the footing, a reserve without. Drawn to its
+    lowest corner."""
+    dome = build_dome(_design())
+    monkeypatch.setattr(block_pages, "_towards", lambda _assessment, _result: 0.0)
+    layouts = [cut_blocks(dome, 18, founded=founded) for founded in (False, True)]
+    rows = [tuple((0.0, 1.0, 0.0, 0.0, 0.0, 0.0) for _ in layout.blocks) for layout in layouts]
+    bare, on_it = (
+        replace(_claim(next(job for job in jobs(dome) if not job.loads), 1.0), motions=motions, drawn=18)
+        for motions in rows
+    )
+    assert not block_pages._alike(None, bare, on_it) and block_pages._alike(None, on_it, on_it)  # type: ignore[arg-type]
+    for layout, motions in zip(layouts, rows, strict=True):
+        assert "<svg" in mechanism_svg(dome, layout, np.array(motions), 0.0, "Sliding")
