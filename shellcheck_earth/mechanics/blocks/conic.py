@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.mechanics.blocks.problem import Forces
-from shellcheck_earth.mechanics.blocks.rows import Assembled, ShearLimit, places, programme, right_side
+from shellcheck_earth.mechanics.blocks.rows import Assembled, ShearLimit, programme, right_side
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["ConeAnswer", "HeldShear", "solve_cone"]
@@ -107,7 +107,7 @@ class _Solver:
         self.settings = _settings(assembled, settled, gap, again=again)
         self.rows, self.columns = (
             np.argsort(place[at], kind="stable")
-            for place, at in zip(places(assembled), (self.programme.row_at, self.programme.column_at), strict=True)
+            for place, at in zip(assembled.places, (self.programme.row_at, self.programme.column_at), strict=True)
         )
         self.made: Any = None
 

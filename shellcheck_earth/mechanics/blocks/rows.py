@@ -204,6 +204,22 @@ class Assembled:
             shape=(3 * count, self.columns),
         ).tocsc()
 
+    @cached_property
+    def alike(self) -> tuple[Any, Any, Any]:
+        """Rows of A that no limit of the shear changes, of all or of the half: equilibrium, bounds, crushing."""
+        balance, bound, crush = self.equilibrium, self.bounds[0], -self.crushing
+        fold = self.fold
+        if fold is None:
+            return balance, bound, crush
+        balance, bound = fold.keep @ balance, bound[self.kept.bounds]
+        crush = crush[np.repeat(self.kept.crushed, 3)]
+        return balance @ fold.spread, bound @ fold.spread, crush @ fold.spread
+
+    @cached_property
+    def places(self) -> tuple[Ints, Ints]:
+        """As `places` gives them, found once."""
+        return places(self)
+
 
 def assemble(problem: BlockProblem, *, whole: bool = False) -> Assembled:
     """The rows of a problem; `whole`: all of it even where half says all. ValueError when a patch has no strength at
@@ -255,18 +271,17 @@ def programme(assembled: Assembled, slope: float | None) -> Programme:
     from scipy.sparse import csc_array, vstack
 
     fold = assembled.fold
-    balance, bound, crush = assembled.equilibrium, assembled.bounds[0], -assembled.crushing
+    balance, bound, crush = assembled.alike
     cone, press = _friction_rows(assembled, slope)
     if fold is None:
         column_at, row_at = np.arange(assembled.columns), np.arange(6 * assembled.problem.blocks)
     else:
         column_at, row_at = fold.column_at, fold.row_at
         kept = assembled.kept
-        balance = fold.keep @ balance
-        bound, cone, crush = bound[kept.bounds], cone[np.repeat(kept.points, 3)], crush[np.repeat(kept.crushed, 3)]
+        cone = cone[np.repeat(kept.points, 3)]
         if slope is not None:
             press = press[kept.points]
-        balance, bound, press, cone, crush = (rows @ fold.spread for rows in (balance, bound, press, cone, crush))
+        press, cone = press @ fold.spread, cone @ fold.spread
     A = csc_array(vstack([balance, bound, press, cone, crush], format="csc"))
     return Programme(A, balance.shape[0], bound.shape[0] + press.shape[0], column_at, row_at)
 
