@@ -136,11 +136,7 @@ def test_what_is_not_established_neither_governs_nor_stops_the_table() -> None:
     assert [line.governs for line in crossed(alone)] == [False] and governing_line(alone) is None
 
 
-@pytest.mark.parametrize(
-    ("name", "kind"),
-    [("three-d-forms-out-wind", "stage"), ("three-d-stage-12", "stage"), ("three-d-forms-out", "stage"),
-     ("three-d-finished-dry", "finished"), ("three-d-wind", "finished")],
-)  # fmt: skip
-def test_blocks_of_a_stage_are_a_stage(name: str, kind: str) -> None:
-    (line,) = crossed(_told([], [_of_blocks(name, 1.5)]))
+@pytest.mark.parametrize(("building", "kind"), [(True, "stage"), (False, "finished")])
+def test_blocks_of_a_stage_are_a_stage(building: bool, kind: str) -> None:
+    (line,) = crossed(_told([], [replace(_of_blocks("three-d-wind", 1.5), building=building)]))
     assert line.kind == kind and line.model == "blocks"

@@ -30,6 +30,8 @@ from shellcheck_earth.mechanics.proof.states import UNIT
 from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
 
+MOST_COMPARED = 600
+
 
 @pytest.mark.parametrize("text", DESIGNS.values(), ids=DESIGNS)
 def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
@@ -43,7 +45,8 @@ def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
                         theirs[proof_name(job, load, row)] = (job, load, row)
     mine = {demand.name: demand for demand in block_demands(read(text))}
     assert set(mine) == set(theirs)
-    for name, (job, load, row) in theirs.items():
+    # of thousands that are handed in alike some hundreds are compared, from all over the list
+    for name, (job, load, row) in list(theirs.items())[:: max(len(theirs) // MOST_COMPARED, 1)]:
         wall, demand = wall_of(dome, job, row, load), mine[name]
         for layer, other in zip(demand.wall.layers, wall.layers, strict=True):
             assert astuple(layer) == pytest.approx(astuple(other), rel=1e-9, abs=1e-9)

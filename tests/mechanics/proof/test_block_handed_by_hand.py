@@ -79,8 +79,9 @@ def test_forms_come_out_of_a_wall_that_stands_higher_at_the_soonest_now(laid: An
     closes over it is that of course 10, unless more than that stands."""
     design = read(SHELTER + DOOR)
     walls = DesignWalls(replace(design, values={**design.values, "building.laid": laid}))
-    tops = [walls.courses[top - 1].number for top, _, _ in walls.stages()]
-    assert tops == [max(10, laid or 1)]
+    *tops, last = [(walls.courses[top - 1].number, name) for top, name, _ in walls.stages()]
+    assert tops == [(max(10, laid or 1), "three-d-forms-out")]
+    assert last == (walls.courses[-1].number, "three-d-all-laid")
 
 
 def test_no_weight_at_all_is_asked_at_one_place() -> None:
