@@ -134,7 +134,9 @@ def _side_problems(earth: Any, floor_above_ground: float) -> Iterator[Problem]:
     for key, end, other in (("from_bearing", *ends), ("to_bearing", *ends[::-1])):
         if end is None:
             yield Problem(
-                f"backfill.{key}", "where the earth begins and where it ends, or neither", f"only {other:g} rad"
+                f"backfill.{key}",
+                "where the earth begins and where it ends, or neither",
+                f"only {math.degrees(other):.4g} deg",
             )
             return
     least, most = SIDE

@@ -70,6 +70,11 @@ def test_more_than_one_table_is_refused_in_words() -> None:
         parse_design(design_toml(sturdy()) + '[[backfill]]\nheight = "0.5 m"\n')
 
 
+def test_one_end_of_a_side_alone_is_told_in_degrees() -> None:
+    with pytest.raises(InputError, match=r"backfill\.to_bearing: expected .* or neither, found only 98 deg"):
+        parse_design(design_toml(sturdy()) + '[backfill]\nheight = "0.5 m"\nfrom_bearing = "98 deg"\n')
+
+
 @pytest.mark.parametrize(
     "changes", [{"height": -1.0}, {"unit_weight": (20.0, 10.0)}, {"friction_angle": 0.5}, {"drained": "dry"}]
 )
