@@ -260,8 +260,9 @@ class Builder(FillBuilder):
 
     def building(self) -> Building:
         t = self.table.building
-        cover, drying = t.cover_after, t.drying
+        cover, drying, scaffold = t.cover_after, t.drying, t.scaffold_above
         self.bases["building.cover_after"] = "assumed" if cover is None else cover.basis
+        self.bases["building.scaffold_above"] = "assumed" if scaffold is None else scaffold.basis
         self.bases["building.drying"] = "assumed" if drying is None else drying.basis
         return Building(
             courses_per_day=self.take("building.courses_per_day", t.courses_per_day),
@@ -270,6 +271,7 @@ class Builder(FillBuilder):
             climate=self.choose("building.climate", t.climate),
             drying=drying.pairs if drying else (),
             cover_after=None if cover is None else cover.value,
+            scaffold_above=None if scaffold is None else scaffold.value,
             count_fabric=self.choose("building.count_fabric", t.count_fabric),
             fabric_loss=self.take("building.fabric_loss", t.fabric_loss),
             wire_hold=self.take("building.wire_hold", t.wire_hold),

@@ -269,6 +269,7 @@ class BuildingTable(Table):
     climate: Literal["none", "cool and damp", "temperate", "hot and dry"] | None = None
     drying: Annotated[GivenDrying | None, BeforeValidator(_drying)] = None
     cover_after: Annotated[Given, within("duration", 0.0, 10_000.0)] | None = None
+    scaffold_above: Annotated[Given, within("length", 0.0, 30.0)] | None = None
     count_fabric: bool | None = None
     fabric_loss: Annotated[Given, within("share", 0.0, 1.0)] | None = None
     wire_hold: Annotated[Given, within("force per length", 0.0, 50.0)] | None = None

@@ -31,8 +31,8 @@ UNITS = {
     "beds": {"friction": "", "friction_wet": "", "friction_no_wire": "", "cohesion": STRESS, "cohesion_wet": STRESS,
              "wire_strands": "", "wire_breaking_load": " kN", "wire_counted_share": "", "wire_bond": " kN/m"},
     "plaster": {"outside": LENGTH, "inside": LENGTH, "unit_weight": " kN/m3"},
-    "building": {"courses_per_day": "", "worker": " kN", "rest_days": "", "cover_after": " h", "fabric_loss": "",
-                 "wire_hold": " kN/m"},
+    "building": {"courses_per_day": "", "worker": " kN", "rest_days": "", "cover_after": " h",
+                 "scaffold_above": LENGTH, "fabric_loss": "", "wire_hold": " kN/m"},
     "site": {"snow": STRESS, "wind_pressure": STRESS, "earthquake": "", "ground_bearing": STRESS,
              "ground_friction": ""},
 }  # fmt: skip

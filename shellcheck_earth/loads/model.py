@@ -13,7 +13,7 @@ from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, dead_cases, finished_cases, stage_cases
 from shellcheck_earth.loads.rain.calendar import StageDay, fallen_pair, rain_pair, stage_days, stage_on_day
 
-__all__ = ["Model", "build", "build_model", "counted_from_top", "needs_blocks", "rain_cases"]
+__all__ = ["Model", "build", "build_model", "counted_from_top", "needs_blocks", "needs_more_than_crew", "rain_cases"]
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,12 @@ class Model:
 
 def needs_blocks(design: Design) -> bool:
     """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads or earth from one
-    side, loads at one bearing."""
+    side, loads at one bearing; or one person on one side of the top ring."""
+    return needs_more_than_crew(design) or (design.building.worker > 0 and design.building.scaffold_above != 0.0)
+
+
+def needs_more_than_crew(design: Design) -> bool:
+    """Whether blocks are needed for more than one person on one side of the top ring."""
     site, earth = design.site, design.backfill
     cut = design.openings or design.buttresses or design.bearing_loads or (earth is not None and not earth.all_around)
     return bool(cut or site.wind_pressure > 0 or site.earthquake > 0 or site.snow > 0)

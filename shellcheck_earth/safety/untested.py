@@ -10,6 +10,7 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.design.gate import attribute_of
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.inputs import (
     end_of,
     everywhere,
@@ -185,14 +186,18 @@ weights do not change what friction holds.)"""
 OF_WIRE = frozenset({"beds.wire_breaking_load", "beds.friction_no_wire"})
 """What blocks are asked only where there is wire, which may go."""
 
+BARE = "beds.friction_no_wire"
+"""What they are asked only of the dome whose wire is gone."""
+
 
 def blocks_rest_on(design: Design) -> tuple[tuple[str, str, str], ...]:
     """(path, value, bad end of its range, both as shown) of every value that the block model is asked with though
-    nobody measured it, and that its range would make worse."""
-    out = []
+    nobody measured it, and that its range would make worse. One person on one side alone is asked with the wire there.
+    """
+    out, bare = [], needs_more_than_crew(design)
     for path, _, _, end in unfavourable_trials(design):
         inside = place_of(path)[1]
-        laid = inside not in OF_WIRE or design.beds.wire_strands > 0
+        laid = inside not in OF_WIRE or (design.beds.wire_strands > 0 and (bare or inside != BARE))
         if inside in BLOCKS_REST_ON and laid and (row := row_of(design, path)) is not None:
             out.append((path, shown_as(design, number_at(design, path), row), end))
     return tuple(out)

@@ -10,14 +10,16 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.loads.model import Model, build_model
+from shellcheck_earth.loads.model import Model, build_model, needs_more_than_crew
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import Edge, base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
+from shellcheck_earth.safety.blocks.solve import BlockResult, block_cases
 from shellcheck_earth.safety.checks import GROUND, LABELS, Question, line_questions
 from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.ground import ground_demand, ground_of, spread_of
@@ -187,10 +189,22 @@ def worst_margins(model: Model) -> tuple[WorstMargin, ...]:
     return (*lines, *_ground_margins(model.dome, asked))
 
 
-def outcome(design: Design, *, trials: bool = True) -> Outcome:
+def _with_blocks(margins: tuple[WorstMargin, ...], found: Sequence[BlockResult]) -> tuple[WorstMargin, ...]:
+    """The worst of each check, blocks asked too."""
+    out = {margin.check: margin for margin in margins}
+    for one in found:
+        margin = WorstMargin(one.criterion, one.relied or 0.0, one.required, one.id, None, known=one.meets is not None)
+        before = out.get(margin.check)
+        if before is None or (margin.known, margin.share) < (before.known, before.share):
+            out[margin.check] = margin
+    return tuple(out.values())
+
+
+def outcome(design: Design, *, trials: bool = True, crew: bool = False) -> Outcome:
     """Margins and the verdict they allow. Where the block model has to be asked nothing "meets" here.
 
-    `trials`: untested inputs are tried at the unfavourable ends of their ranges before anything "meets".
+    `trials`: untested inputs are tried at the unfavourable ends of their ranges before anything "meets". `crew`: where
+    nothing but one person on one side of the top ring needs blocks, and nothing else stands in the way, they are asked.
     """
     model = build_model(design)
     margins = worst_margins(model)
@@ -200,7 +214,13 @@ def outcome(design: Design, *, trials: bool = True) -> Outcome:
     if not all(margin.known for margin in margins):
         unknown = next(margin for margin in margins if not margin.known)
         doubts = (Doubt("not established", unknown.case_id, unknown.check), *doubts)
-    if model.needs_blocks:
+    if crew and not doubts and model.needs_blocks and not needs_more_than_crew(design):
+        found = block_cases(model.dome, quiet)
+        margins = _with_blocks(margins, found)
+        if any(one.meets is False for one in found):
+            return Outcome("falls short", (), margins)
+        doubts = tuple(Doubt("blocks not established", one.id, one.why) for one in found if one.meets is None)
+    elif model.needs_blocks:
         resting = tuple(one for one in doubts if one.kind == "blocks rest on it")
         doubts = (*(one for one in doubts if one not in resting), Doubt("blocks not asked"), *resting)
     doubts = doubts or (overturned(design, first=True) if trials else ())

@@ -172,7 +172,7 @@ def _work(piece: _Piece) -> Point:
     if piece.strength_aside:
         margins = geometric_margins(design)
         return Point(piece.design, piece.chosen, _geometric_answer(margins), "", margins)
-    found: Outcome = outcome(design)
+    found: Outcome = outcome(design, crew=True)
     return Point(piece.design, piece.chosen, found.verdict, "", found.margins, found.doubts)
 
 
@@ -302,7 +302,8 @@ def compare(
 
     Notes
     -----
-    Asked of the ring-symmetric check alone (`safety.worst`): what needs the block model is never said to meet.
+    Asked of the ring-symmetric check alone (`safety.worst`), and of blocks where one person on one side of the top ring
+    is all that needs them: what needs them for more is never said to meet.
 
     Examples
     --------

@@ -127,10 +127,11 @@ class _Demands(DesignWalls):
                     out.append((f"{name}-wind-{blown.removeprefix(first)}", beside))
         return out
 
-    def workers(self, over: Sequence[int] | None) -> list[tuple[str, Load]]:
-        """One on the finished dome (None), or one over each of these openings."""
+    def workers(self, over: Sequence[int] | None, top: int) -> list[tuple[str, Load]]:
+        """One on so many courses, anywhere (None), or over each of these openings; none where the crew stands on no
+        ring so high."""
         amount = float(self.d["building.worker"])
-        if amount <= 0:
+        if not self.cases.stood_on(self.courses[top - 1]):
             return []
         if over is None:
             return [("worker", Load("worker", self.directions()[0], amount, ground=self.ground))]
@@ -143,12 +144,12 @@ class _Demands(DesignWalls):
         """Of an unfinished dome: its dead load, and what comes from one side into its open top."""
         states, need = self.cases.stage_states(len(self.courses)), self.d.required
         stage = f"stage-{self.courses[-1].number:02d}"
-        for suffix, standing in [("", states), *self.in_rain(states)]:
+        for suffix, standing in [("", states), *self.in_rain(states)] if self.d.needs_more_than_crew else []:
             yield from self._standing(f"{stage}{suffix}", standing, building=True, ground=True)
         for job, loads, check in (
             ("three-d-wind", self.wind(open_top=True), "storm"),
             ("three-d-earthquake", self.earthquake(), "earthquake"),
-            ("three-d-worker", self.workers(None), "overall reserve"),
+            ("three-d-worker", self.workers(None, len(self.courses)), "overall reserve"),
         ):
             yield from self._sideways(job, states, loads, need[check], building=True)
 
@@ -156,12 +157,14 @@ class _Demands(DesignWalls):
         if self.d["building.unfinished"]:
             yield from self.as_it_stands()
             return
-        yield from self.finished_dead(None)
+        more = self.d.needs_more_than_crew  # else the rings are asked the dead load
+        yield from self.finished_dead(None) if more else ()
         yield from self.forms_out()
+        yield from self.highest_stood_on()
         yield from self.from_one_side(None)
         if self.d["ring_load"] or self.d["bearing_load"] or self.d["earth"] is not None:
             for state in handed_states(self.d, self.courses, self.cases.ground):
-                yield from self.finished_dead(state)
+                yield from self.finished_dead(state) if more else ()
                 yield from () if state.dead else self.from_one_side(state)
 
     def finished_dead(self, handed: HandedState | None) -> Iterable[Demand]:
@@ -188,10 +191,21 @@ class _Demands(DesignWalls):
             for suffix, standing in dead:  # else the rings are asked
                 yield from self._standing(name.removeprefix("three-d-") + suffix, standing, building=True)
             reserve = need["overall reserve"]
-            yield from self._sideways(
-                f"{name}-worker", states, self.workers(shut if self.openings else None), reserve, building=True
-            )
+            crew = self.workers(shut if self.openings else None, top)
+            yield from self._sideways(f"{name}-worker", states, crew, reserve, building=True)
             yield from self._sideways(f"{name}-wind", states, self.wind(open_top=True), need["storm"], building=True)
+
+    def highest_stood_on(self) -> Iterable[Demand]:
+        """One worker on the highest ring that the crew stands on, where it works off a scaffold above."""
+        asked, now = {top for top, _, _ in self.stages()}, max(int(self.d["building.laid"] or 1), 1)
+        tops = range(1, len(self.courses) + 1)
+        stood = [k for k in tops if self.courses[k - 1].number >= now and self.cases.stood_on(self.courses[k - 1])]
+        if not stood or stood[-1] in asked:
+            return
+        top, need = stood[-1], self.d.required["overall reserve"]
+        shut = [index for index, at in self.closing().items() if at <= top]
+        name, states = f"three-d-stage-{self.courses[top - 1].number:02d}-worker", self.cases.stage_states(top)
+        yield from self._sideways(name, states, self.workers(shut or None, top), need, building=True)
 
     def from_one_side(self, handed: HandedState | None) -> Iterable[Demand]:
         """Every load from one side of the finished dome, beside what is handed in."""
@@ -212,7 +226,8 @@ class _Demands(DesignWalls):
         if bare and soaked[0].dead[0] > dry[0].dead[0]:
             loads = self.heavier("rain", dry, soaked, 1.0)
             yield from self._sideways(f"three-d-rain{said}", dry, loads, reserve, handed=handed)
-        yield from self._sideways(f"three-d-worker{said}", damp, self.workers(None), reserve, handed=handed)
+        crew = self.workers(None, len(self.courses))
+        yield from self._sideways(f"three-d-worker{said}", damp, crew, reserve, handed=handed)
 
     def _standing(
         self,

@@ -145,14 +145,19 @@ class DesignWalls:
         arch = o.arch(self.rings)
         return (arch is not None and arch.last < top) or o.top <= _m(self.courses[top - 1].z_bottom) + TINY
 
-    def stages(self) -> list[tuple[int, str, list[int]]]:
-        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out, and
-        of that with every course laid."""
+    def closing(self) -> dict[int, int]:
+        """Opening -> how many courses stand when a ring is first closed over its head."""
         closing: dict[int, int] = {}
         for top in range(2, len(self.courses)):
             for index, o in enumerate(self.openings):
                 if index not in closing and self.courses[top - 1].number >= 1 and self.closed(o, top - 1):
                     closing[index] = top
+        return closing
+
+    def stages(self) -> list[tuple[int, str, list[int]]]:
+        """(how many courses stand, name of the case, openings that are closed) of the stages asked with forms out, and
+        of that with every course laid."""
+        closing = self.closing()
         # Of a wall that stands higher already they come out now, at the soonest.
         now = max(int(self.d["building.laid"] or 1), 1)
         standing = next(top for top, course in enumerate(self.courses, 1) if course.number >= now)

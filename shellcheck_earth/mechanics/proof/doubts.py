@@ -146,6 +146,8 @@ def _worse(design: Design, path: str) -> bool:
     """Whether a value that was not measured has a bad end of its range beyond it, in any group of courses."""
     if path in OF_WIRE and not design["beds.wire_strands"]:
         return False
+    if path == "beds.friction_no_wire" and not design.needs_more_than_crew:  # asked of the dome whose wire is gone
+        return False
     for index, fill, value in _places(design, path):
         ends = _ends(design, path, index, fill)
         if ends is not None and (ends[1] > value if path in LESS_IS_BETTER else ends[0] < value):

@@ -38,6 +38,7 @@ beds.wire_breaking_load force 0.1 100|beds.wire_counted_share share 0 1|beds.wir
 plaster.outside length 0 0.3|plaster.inside length 0 0.3|plaster.unit_weight weight 5 30
 building.courses_per_day number 0.1 50|building.worker force 0 20|building.rest_days whole 0 365
 building.cover_after duration 0 10000|building.fabric_loss share 0 1|building.wire_hold line 0 50
+building.scaffold_above length 0 30
 site.rain.intensity speed 0 0.36|site.rain.hours number 0 2000
 site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
 site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5

@@ -56,6 +56,7 @@ class Design:
     asked: Asked
     tested: frozenset[str]
     needs_blocks: bool
+    needs_more_than_crew: bool
 
     @property
     def required(self) -> Mapping[str, Fraction]:
@@ -152,7 +153,8 @@ class _Reader:
                 raise RefusedError("design: expected a name and a note of at most 400 characters")
         tested = frozenset(check for check in ("strength", "strength while building") if self._tested(check))
         known = tuple(self.fill_bases)
-        return Design(name, self.values, self.bases, fills, known, asked, tested, blocks > 0)
+        crew = self["building.worker"] > 0 and self["building.scaffold_above"] != 0
+        return Design(name, self.values, self.bases, fills, known, asked, tested, blocks > 0 or crew, blocks > 0)
 
     def rows(self, name: str) -> tuple[Mapping[str, Any], ...]:
         """Openings or buttresses; each key there, and in its range."""
@@ -330,11 +332,11 @@ class _Reader:
             self.number(f"building.{key}")
         self.word("building.climate")
         self.word("building.count_fabric")
-        cover = "building.cover_after"
-        if cover in self.raw:
-            self.number(cover)
-        else:
-            self.values[cover], self.bases[cover] = None, "assumed"
+        for unsaid in ("building.cover_after", "building.scaffold_above"):
+            if unsaid in self.raw:
+                self.number(unsaid)
+            else:
+                self.values[unsaid], self.bases[unsaid] = None, "assumed"
         rows, drying, known = self.raw.get("building.drying", []), [], "stated"
         if isinstance(rows, dict) and set(rows) == {"value", "source"} and rows["source"] in ("measured", "assumed"):
             rows, known = rows["value"], rows["source"]

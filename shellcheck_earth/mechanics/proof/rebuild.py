@@ -18,6 +18,7 @@ from shellcheck_earth.mechanics.proof.states import UNIT, Bed, Course, State, Wa
 
 __all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "spread_of"]
 
+MICRON = 1_100_000  # 1e-6 m: a course whose top lies that near to the scaffold's height is stood on
 STANDS = "thrust line"
 """The first question of every case: does a line exist with everything as it is?"""
 
@@ -104,12 +105,18 @@ class WallCases(WallStates):
             states = self.stage_states(top + 1)
             name = f"stage-{self.courses[top].number:02d}"
             yield self.case(name, states, building=True)
-            if d["building.worker"] > 0:
+            if self.stood_on(self.courses[top]):
                 course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
                 worker = 6 * load, 3 * load * (course.inner + course.outer)
                 crewed = [*states[:-1], replace(states[-1], imposed=worker)]
                 yield self.case(f"{name}-worker", crewed, building=True, imposed="imposed")
         yield from self.rain_cases(first)
+
+    def stood_on(self, course: Course) -> bool:
+        """Whether the crew stands on a course: on none whose top lies where it is said to work off a scaffold."""
+        height = self.d["building.scaffold_above"]
+        low = height is None or course.z_top - self.floor <= grid(height) + MICRON
+        return bool(self.d["building.worker"] > 0 and low)
 
     def finished_cases(self) -> Iterable[Case]:
         """Bare, then with each state of what is handed in all around."""

@@ -14,6 +14,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.heads import head_ring, lintel_course
 from shellcheck_earth.geometry.openings import levels, opening_label
 from shellcheck_earth.loads.cases import Case, carrying, dead_cases
+from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.loads.joint import (
     COMBINED,
     ON_THE_GROUND,
@@ -25,6 +26,7 @@ from shellcheck_earth.loads.joint import (
     required_of,
     side_rows,
 )
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 from shellcheck_earth.safety.blocks.rained import rained_stage
@@ -136,11 +138,12 @@ def jobs(dome: Dome) -> list[Job]:
     cases = {case.id: case for case in dead_cases(dome) if not case.carries}
     if dome.design.building.unfinished:
         return _standing(dome, cases)
-    out = _dead(cases) + _stages(dome, cases) + _from_one_side(dome, cases)
+    more = needs_more_than_crew(dome.design)  # else the rings are asked the dead load
+    out = (_dead(cases) if more else []) + _stages(dome, cases) + _from_one_side(dome, cases)
     bare = {name: case for name, case in cases.items() if case.kind == "finished"}
     for state in block_states(dome):
         there = {name: carrying(case, state) for name, case in bare.items()}
-        found = _dead(there)
+        found = _dead(there) if more else []
         found += [] if state.dead else _from_one_side(dome, there, state.suffix, f", {state.words}")
         found = [replace(job, only_joint=state.again) for job in found]
         out += [job for job in found if not job.only_joint or joint_job(dome.design, job)]
@@ -166,7 +169,7 @@ def _from_one_side(dome: Dome, cases: dict[str, Case], suffix: str = "", said: s
     # Wind lifts: the dry dome, which is lightest, and the damp one, which is weaker. Everything else finds the damp one
     # weaker at the same share of its weight; water in one half makes its own half weaker.
     bases = {"wind": dry, "rain": dry}
-    loads = side_loads(dome.design, wet)
+    loads = _stood_on(dome, side_loads(dome.design, wet), dome.top_number)
     for kind, title in TITLES.items():
         case = bases.get(kind, damp)
         name, called = f"three-d-{kind}{suffix}", f"{title}{said}"
@@ -203,9 +206,11 @@ def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
     """What stands of an unfinished dome: its dead load, and every load from one side that needs no finished dome."""
     case = cases[f"stage-{dome.top_number:02d}"]
     name = f"three-d-{case.id}"
-    out = [Job(name, f"{case.title}, in three dimensions", "overall reserve", case)]
-    out += _in_rain(dome, case, name, "in three dimensions")
-    loads = side_loads(dome.design, 0.0, open_top=True)
+    out = []
+    if needs_more_than_crew(dome.design):
+        out = [Job(name, f"{case.title}, in three dimensions", "overall reserve", case)]
+        out += _in_rain(dome, case, name, "in three dimensions")
+    loads = _stood_on(dome, side_loads(dome.design, 0.0, open_top=True), dome.top_number)
     for kind in ("wind", "earthquake", "worker"):
         out += _of_kind(f"three-d-{kind}", f"{TITLES[kind]}, {case.title.lower()}", kind, case, loads)
     return out
@@ -224,14 +229,37 @@ def _stages(dome: Dome, cases: dict[str, Case]) -> list[Job]:
         standing = "every opening" if every else " and ".join(opening_label(dome.design, index) for index in closed)
         out += _stage(dome, cases[f"stage-{number:02d}"], name, f"forms out of {standing}", closed)
     last = cases[f"stage-{dome.top_number:02d}"]  # which closes no head: that is closed by a ring above it
-    return [*out, *_stage(dome, last, "three-d-all-laid", "in three dimensions", tuple(closing))]
+    return [
+        *out,
+        *_highest_stood_on(dome, cases, closing),
+        *_stage(dome, last, "three-d-all-laid", "in three dimensions", tuple(closing)),
+    ]
+
+
+def _highest_stood_on(dome: Dome, cases: dict[str, Case], closing: dict[int, int]) -> list[Job]:
+    """One worker on the highest ring that the crew stands on where a scaffold takes its place above, over each head
+    that is closed: of all rings the highest holds the least of him. None where that stage is asked already."""
+    stood = highest_stood_on(dome)
+    if stood in (None, dome.top_number, *_stages_to_ask(dome)):
+        return []
+    stage = cases[f"stage-{stood:02d}"]
+    over = workers(dome.design, tuple(index for index, at in closing.items() if at <= stage.stage))
+    loads = over or side_loads(dome.design, 0.0, open_top=True)
+    title = f"One worker, {stage.title}, in three dimensions"
+    return _of_kind(f"three-d-{stage.id}-worker", title, "worker", stage, loads)
+
+
+def _stood_on(dome: Dome, loads: tuple[SideLoad, ...], number: int) -> tuple[SideLoad, ...]:
+    """The loads without one worker where the crew does not stand on the course of that number."""
+    stood = highest_stood_on(dome)
+    return loads if stood is not None and number <= stood else tuple(one for one in loads if one.kind != "worker")
 
 
 def _stage(dome: Dome, stage: Case, name: str, said: str, closed: tuple[int, ...]) -> list[Job]:
     """All that is asked of one stage; closed: the openings over which a worker may stand. Without openings and
     buttresses the rings are asked its dead load."""
     title, loads = f"{stage.title}, {said}", side_loads(dome.design, 0.0, open_top=True)
-    crew = workers(dome.design, closed) if dome.design.openings else loads
+    crew = _stood_on(dome, workers(dome.design, closed) if dome.design.openings else loads, stage.stage)
     dead = [Job(name, title, "overall reserve", stage), *_in_rain(dome, stage, name, said)]
     return [
         *(dead if dome.design.openings or dome.design.buttresses else ()),

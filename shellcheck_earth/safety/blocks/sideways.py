@@ -195,7 +195,10 @@ class Question:
 
     def not_held(self) -> _Tried | None:
         """A load of which nothing is held where the dead load alone is not: with it the worst of all loads is known.
-        None where every cut holds the dead load, or where those loads that drive its mechanism the most are held."""
+        None where every cut holds the dead load, or where those loads that drive its mechanism the most are held, and
+        where one load is asked one question: that tells it."""
+        if len(self.job.loads) == len(self.job.rows) == 1:
+            return None
         for layout in self.layouts:
             for row in self.job.rows:
                 asked = [(Asked(load, row), bearings) for load, bearings in self._loads() if fits(load, row)]
@@ -308,7 +311,7 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | 
     tried = question.tried() if nothing is None else [nothing]
     found = list(_until_nothing(question, tried))
     one, worst = min(found, key=lambda pair: in_order(pair[1]))
-    if nothing is not None:
+    if any(line.multiplier == 0.0 for line in worst.convergence):
         worst = replace(worst, why=DEAD_LOAD_ALONE)
     worst = replace(worst, between=tuple(steps for other in tried for steps in other.turned))
     if states is not None and worst.meets:

@@ -35,9 +35,9 @@ class Writer:
         """The design that is checked. It goes on alone where the block model will have use for all processors for a
         minute or more.
         """
-        from shellcheck_earth.loads.model import needs_blocks
+        from shellcheck_earth.loads.model import needs_more_than_crew
 
-        if self.second is not None and (needs_blocks(design) or not self.second.tell(design)):
+        if self.second is not None and (needs_more_than_crew(design) or not self.second.tell(design)):
             self.second.end()
             self.second = None
 
