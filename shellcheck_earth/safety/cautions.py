@@ -7,6 +7,7 @@ import math
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.safety.doubts import lowered_criteria
 from shellcheck_earth.safety.findings import Caution
 
@@ -43,6 +44,11 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
         out.append(Caution("loads left out", missing))
     if excused := loads_stated_none(design):
         out.append(Caution("loads stated none", excused))
+    if (height := design.building.scaffold_above) is not None and design.building.worker > 0:
+        stood = highest_stood_on(dome)
+        out.append(
+            Caution("scaffold", (both(height, "length", design.unit_system), "" if stood is None else str(stood)))
+        )
     if design.building.laid is not None:
         finished = ("the finished dome",) if design.building.unfinished else ()
         out.append(Caution("stages past", (str(design.building.laid), *finished)))

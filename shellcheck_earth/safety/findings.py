@@ -14,6 +14,7 @@ CautionKey = Literal[
     "engineer",
     "loads left out",
     "loads stated none",
+    "scaffold",
     "stages past",
     "ring loads",
     "bearing loads",
@@ -35,7 +36,8 @@ CautionKey = Literal[
 @dataclass(frozen=True)
 class Caution:
     """What could hurt someone. `values`: names of the loads left out, (load, reason) of each that the site is said not
-    to have, the top course said to stand and what is left out beside the stages below it, how high the earth lies, or
+    to have, the height above which the crew works off a scaffold and the highest course that it stands on ("": none),
+    the top course said to stand and what is left out beside the stages below it, how high the earth lies, or
     (check, required here, required by the set) of each lowered criterion; () for most.
     """
 

@@ -91,7 +91,7 @@ def build_card(card: Card, paper: Paper, _: Words) -> bytes:
     """
     imperial = card.dome.design.unit_system == "imperial"
     rows = _rows(card)
-    lines: Sequence[str] = card_lines(_, tolerated=bool(card.tolerances))
+    lines: Sequence[str] = card_lines(card.dome, _, tolerated=bool(card.tolerances))
     if _.language != "en":
         lines = [*lines, _(REVIEW)]
     words = [card_title(card.dome, card.day, _), card_subtitle(_), *lines, _("Caution.") + " " + _(CARD_CAUTION)]

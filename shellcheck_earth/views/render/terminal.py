@@ -22,6 +22,7 @@ from shellcheck_earth.views.text.cautions import (
     earth_sentence,
     left_out_sentence,
     ring_loads_sentence,
+    scaffold_sentence,
     stated_none_sentence,
 )
 from shellcheck_earth.views.text.language import REVIEW, _, spoken
@@ -152,7 +153,9 @@ def _cautioned(assessment: Result) -> list[str]:
     """What was left out, and what was asked of what is handed in and lies against the wall."""
     design = assessment.design
     earth = next((tuple(map(str, one.values)) for one in assessment.cautions if one.key == "earth"), ("",))
+    scaffold = next((tuple(map(str, one.values)) for one in assessment.cautions if one.key == "scaffold"), ("", ""))
     said = (
+        scaffold_sentence(*scaffold),
         left_out_sentence(loads_left_out(design)),
         stated_none_sentence(loads_stated_none(design)),
         ring_loads_sentence([load.name for load in design.ring_loads]),

@@ -45,6 +45,7 @@ FIRST_CAUTIONS: dict[CautionKey, str] = {
     "unstabilised": mark("Beyond the tests."),
     "loads left out": mark("Not part of the answer."),
     "loads stated none": mark("Not part of the answer."),
+    "scaffold": mark("What the answer rests on."),
     "stages past": mark("Not part of the answer."),
 }
 """Cautions that no reader of the first page alone may miss (whom to ask, fill that the tests do not cover, loads that

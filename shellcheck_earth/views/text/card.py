@@ -67,7 +67,7 @@ def card_heads(imperial: bool, _: Words) -> list[str]:
     ]  # fmt: skip
 
 
-def card_lines(_: Words, *, tolerated: bool) -> list[str]:
+def card_lines(dome: Dome, _: Words, *, tolerated: bool) -> list[str]:
     """Beneath the table."""
     out = [
         _(
@@ -76,6 +76,14 @@ def card_lines(_: Words, *, tolerated: bool) -> list[str]:
             " higher than its line; the other way when lower."
         )
     ]
+    height = dome.design.building.scaffold_above
+    if height is not None:
+        out.append(
+            _(
+                "Nobody on the wall where it stands higher than {height} above the floor: scaffold.",
+                height=chain(height, dome.design.unit_system),
+            )
+        )
     if not tolerated:
         out.append(_("No tolerances: the design falls short of what is required, or cannot be said to meet it."))
     return out

@@ -20,6 +20,7 @@ __all__ = [
     "earth_sentence",
     "left_out_sentence",
     "ring_loads_sentence",
+    "scaffold_sentence",
     "stated_none_sentence",
 ]
 
@@ -99,6 +100,26 @@ def stated_none_sentence(loads: Sequence[tuple[str, str]]) -> str:
     return _(
         "The design says that this site has none of these, and why: {loads}. The answer says nothing about them.",
         loads="; ".join(f"{said_below(load)} ({reason})" for load, reason in loads),
+    )
+
+
+def scaffold_sentence(height: str, course: str) -> str:
+    """Where nobody may stand, the highest course that was asked with somebody on it ("": none); "" for no height."""
+    if not height:
+        return ""
+    if not course:
+        return _(
+            "Nobody stands on the wall. The design says that from {height} above the floor on everyone works off a"
+            " scaffold that stands free of it, while it is laid, while it is plastered and ever after: nobody on any"
+            " ring was asked.",
+            height=height,
+        )
+    return _(
+        "Nobody stands on the wall above course {course}. The design says that from {height} above the floor on everyone"
+        " works off a scaffold that stands free of it, while it is laid, while it is plastered and ever after: one"
+        " person on one side was asked on course {course}, and on none higher.",
+        height=height,
+        course=course,
     )
 
 
@@ -182,6 +203,8 @@ def caution_sentence(caution: Caution) -> str:
         return left_out_sentence(values)
     if caution.key == "loads stated none":
         return stated_none_sentence(values)
+    if caution.key == "scaffold":
+        return scaffold_sentence(*values)
     if caution.key == "stages past":
         return _past_sentence(values[0], values[1:])
     if caution.key == "ring loads":
