@@ -168,6 +168,29 @@ DESIGNS = {
     "the plan going on from a half built door": as_built_text(SILENT, 12, finished=True),
     "the plan going on past the stage at which forms come out": as_built_text(SILENT, 18, finished=True),
     "no opening": PLAIN,
+    "nothing but a crew": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL),
+    "nothing but a crew, on a scaffold from 1 m on": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL).replace(
+        "[building]\n", '[building]\nscaffold_above = "1 m"\n'
+    ),
+    "nothing but a crew, and a skylight": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL) + SKYLIGHT,
+    "a scaffold between the heads, every load": EVERY_LOAD.replace(
+        "[building]\n", '[building]\nscaffold_above = "1.95 m"\n'
+    ),
+    "a scaffold below every head": SILENT.replace("[building]\n", '[building]\nscaffold_above = "0.9 m"\n'),
+    "a scaffold up to the last course": PLAIN.replace("[building]\n", '[building]\nscaffold_above = "9 m"\n'),
+    "what stands, with nothing but a crew": as_built_text(
+        bare(SILENT).replace('wind_pressure = "0.6 kPa"', HALL), 9, finished=False
+    ),
+    "what stands, with nothing but a crew and below a scaffold": as_built_text(
+        bare(SILENT)
+        .replace('wind_pressure = "0.6 kPa"', HALL)
+        .replace("[building]\n", '[building]\nscaffold_above = "0.5 m"\n'),
+        9,
+        finished=False,
+    ),
+    "the plan going on under a scaffold": as_built_text(
+        SILENT.replace("[building]\n", '[building]\nscaffold_above = "2 m"\n'), 12, finished=True
+    ),
     "off north, a lintel with a tie, a buttress": PLAIN
     + opening("door", "17.3 deg", "0 m", "0.9 m", "1.6 m", "lintel", 'tie = "8 kN"\n')
     + opening("window", "200 deg", "0.7 m", "0.5 m", "0.6 m", "pointed")

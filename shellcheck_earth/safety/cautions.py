@@ -45,10 +45,8 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
     if excused := loads_stated_none(design):
         out.append(Caution("loads stated none", excused))
     if (height := design.building.scaffold_above) is not None and design.building.worker > 0:
-        stood = highest_stood_on(dome)
-        out.append(
-            Caution("scaffold", (both(height, "length", design.unit_system), "" if stood is None else str(stood)))
-        )
+        stood, said = highest_stood_on(dome), both(height, "length", design.unit_system)
+        out.append(Caution("scaffold", (said, "" if stood is None else str(stood))))
     if design.building.laid is not None:
         finished = ("the finished dome",) if design.building.unfinished else ()
         out.append(Caution("stages past", (str(design.building.laid), *finished)))

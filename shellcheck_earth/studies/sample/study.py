@@ -22,6 +22,7 @@ from shellcheck_earth.basics.parallel import ALONE, NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter
 from shellcheck_earth.mechanics.many.batch import Answers, ask_domes, can_sample
@@ -65,12 +66,13 @@ COMPASS_GROUP = "compass errors"
 
 @dataclass(frozen=True)
 class LeftOut:
-    """What the domes of a study are not asked: openings and buttresses, loads from one side, and these counted cases
-    by title.
+    """What the domes of a study are not asked: openings and buttresses, loads from one side, one person on one side of
+    the top ring, and these counted cases by title.
     """
 
     openings: bool
     sideways: bool
+    crew: bool
     cases: tuple[str, ...]
 
 
@@ -287,5 +289,6 @@ def _left_out(study: Study) -> LeftOut:
     return LeftOut(
         openings=bool(design.openings or design.buttresses),
         sideways=design.site.wind_pressure > 0 or design.site.earthquake > 0,
+        crew=highest_stood_on(study.dome) is not None,
         cases=tuple(case.title for case in cases),
     )

@@ -115,9 +115,9 @@ def scaffold_sentence(height: str, course: str) -> str:
             height=height,
         )
     return _(
-        "Nobody stands on the wall above course {course}. The design says that from {height} above the floor on everyone"
-        " works off a scaffold that stands free of it, while it is laid, while it is plastered and ever after: one"
-        " person on one side was asked on course {course}, and on none higher.",
+        "Nobody stands on the wall above course {course}. The design says that from {height} above the floor on"
+        " everyone works off a scaffold that stands free of it, while it is laid, while it is plastered and ever after:"
+        " one person on one side was asked on course {course}, and on none higher.",
         height=height,
         course=course,
     )

@@ -49,7 +49,7 @@ __all__ = [
 NO_VERDICT = mark(
     "The ring-symmetric check answers here, for every stage and moisture. A changed design is a"
     " new design: write it into a file and run the command check on it before believing any of"
-    " this; openings and sideways loads need the block model there."
+    " this; openings, sideways loads and one person on one side of the top ring need the block model there."
 )
 PASTE = mark("To paste, each in place of the lines of that name in the design file; then run the command check on it.")
 HELPS = mark("These help, but are not enough however far they are taken:")
@@ -268,8 +268,8 @@ def limits_of_answer(choice: Choice) -> list[str]:
         *doubts,
         (
             _(
-                "This design also has openings, buttresses, snow or sideways loads: the block model of the"
-                " command check must confirm every answer here."
+                "This design also has openings, buttresses, snow, sideways loads or people on its rings: the block"
+                " model of the command check must confirm every answer here."
             )
         ),
     ]

@@ -32,7 +32,8 @@ __all__ = [
 NO_VERDICT = mark(
     "A comparison by the ring-symmetric check, stage by stage and moisture by moisture. The"
     " proof of an answer, the openings and sideways loads, and the report come from the command"
-    ' check; what needs the block model is "cannot say" here.'
+    ' check; what needs the block model for them is "cannot say" here. One person on one side of the top ring is asked'
+    " of blocks where nothing else stands between a design and its answer."
 )
 FACTORS = mark(
     "Factors are capacity over demand, in the worst counted case; ! falls short; inf: no demand; none: no line."

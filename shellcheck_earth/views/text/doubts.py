@@ -82,7 +82,8 @@ SAID: Mapping[DoubtKind, str] = {
     "not established": mark("{path}: neither answer could be established ({value})."),
     "not proven": mark("Not proven either way: {named}."),
     "blocks not asked": mark(
-        "Openings and loads from one side need the block model: run the command check on this design."
+        "Openings, loads from one side and one person on one side of the top ring need the block model: run the command"
+        " check on this design."
     ),
     "blocks not established": mark("{path}: the block model could not establish an answer ({value})."),
     "proofs not asked": mark("No proofs were asked for, and nothing is said to meet without one."),

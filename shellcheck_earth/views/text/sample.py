@@ -279,5 +279,7 @@ def left_out_sentences(left_out: LeftOut) -> list[str]:
         said.append(_("Openings and buttresses of this design are not seen."))
     if left_out.sideways:
         said.append(_("Wind and earthquake of this design are not seen."))
+    if left_out.crew:
+        said.append(_("One person on one side of the top ring is not seen."))
     cases = "; ".join([*(said_below(one) for one in left_out.cases), _("every stage after rain")])
     return [*said, _("Cases that count in the check and are not examined here: {cases}.", cases=cases)]

@@ -113,7 +113,9 @@ def test_pressure_and_suction_inside_are_two_values_and_both_cases_are_demanded(
 
 
 def test_nothing_is_demanded_of_a_dome_that_needs_no_blocks() -> None:
-    bare = PLAIN.replace('wind_pressure = "0.6 kPa"', HALL)
+    bare = PLAIN.replace('wind_pressure = "0.6 kPa"', HALL).replace(
+        "[building]\n", '[building]\nscaffold_above = "0 m"\n'
+    )
     assert block_demands(read(bare)) == () and block_faults(read(bare), [], wanted=True) == []
     with pytest.raises(RefusedError, match="one proof for each block case"):
         block_faults(read(bare), [{"case": "three-d-finished-dry"}], wanted=True)

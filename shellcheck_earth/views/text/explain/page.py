@@ -42,7 +42,8 @@ COLLAPSES = mark(
 )
 
 COVERS = mark(
-    "Falls short in: the finished dome and every stage of building, without rain, openings or sideways loads."
+    "Falls short in: the finished dome and every stage of building, without rain, openings, sideways loads"
+    " or one person on one side."
 )
 
 NOT_SEEN = mark("Nothing in this report sees them.")

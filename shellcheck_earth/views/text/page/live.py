@@ -207,7 +207,7 @@ def overview_said(
     if not worst.known:
         return Said("cannot say", _("Preview: cannot say"), sentence)
     left = [_("the proofs"), _("the ranges of what was not measured")]
-    left += [_("the block model for openings and loads from one side")] if blocks else []
+    left += [_("the block model for openings, loads from one side and people on the wall")] if blocks else []
     said = _(
         "Nothing falls short in {cases} ring-symmetric cases. Not looked at yet: {left}. {sentence}",
         cases=len(titles),
