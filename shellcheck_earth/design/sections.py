@@ -149,8 +149,8 @@ class Building:
     climate         what drying between courses is counted on; "none" counts a course as damp as it was placed
     drying          the user's own (age [days], moisture [-]) pairs, which replace the climate; () for none
     cover_after     hours of rain after which a tarpaulin keeps it out; None: stays uncovered
-    scaffold_above  height over the floor [m] above which the crew works off a scaffold that stands free of the wall: it
-                    stands on no course whose top lies higher; None: it stands on every ring
+    scaffold_above  height over the floor [m] above which the crew works off a scaffold that stands free of the wall:
+                    nobody stands on a course whose top lies higher; None: on every ring
     count_fabric    the tube's fabric confines the fill while building
     fabric_loss     share of the fabric's strength that a day of sunlight takes
     wire_hold       tested hold-down of the barbs, a metre of course [kN/m]

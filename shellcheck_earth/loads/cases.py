@@ -17,7 +17,6 @@ from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
 from shellcheck_earth.geometry.earth import soaked_up_to
 from shellcheck_earth.loads.course_state import CourseState, Part, RadialLoad
-from shellcheck_earth.loads.crew import stood_on
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
 from shellcheck_earth.loads.ring_loads import Carried, carried_states
@@ -347,7 +346,7 @@ def stage_cases(dome: Dome, *, from_top: bool = False) -> Iterator[Case]:
     for course in sorted(stages_to_come(dome), key=lambda course: course.number, reverse=from_top):
         stage = _stage(course.number, placed[: course.number - lowest + 1])
         yield stage
-        if stood_on(dome, course):
+        if dome.design.building.worker > 0:
             yield _with_worker(dome, stage)
 
 

@@ -1,4 +1,8 @@
-"""Where the crew stands: on the top ring of every stage, or up to the height from which it works off a scaffold."""
+"""Where the crew stands: on the top ring of every stage, or up to the height from which it works off a scaffold.
+
+Of one person on one side alone: a crew's weight all around is asked of every ring, for it is tamped, leaned on and
+filled from buckets wherever people stand.
+"""
 
 from __future__ import annotations
 

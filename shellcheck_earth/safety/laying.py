@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from shellcheck_earth.basics.sums import added
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.loads.crew import stood_on
 
 __all__ = [
     "LOAD_POSITION",
@@ -157,7 +156,7 @@ class LayingRow:
     length_alone     shortest piece that stands by itself; 0 when any does
     length_required  shortest piece that has the required factor
     length_blow      shortest piece that also bears a tamper's blow
-    length_worker    shortest piece that also bears one worker (None: no worker in the design, or none on this course)
+    length_worker    shortest piece that also bears one worker (None: no worker in the design)
     hold_needed      what the wire must hold down for the required factor, very short piece [kN/m]
     factor_held      factor with the stated hold of the wire (the same as `factor` when none is stated)
     """
@@ -233,7 +232,7 @@ def laying_table(
             course,
             unit_weight,
             required,
-            worker if stood_on(dome, course) else 0.0,
+            worker,
             wire_hold if course.has_wire else 0.0,
             course.number >= third,
         )

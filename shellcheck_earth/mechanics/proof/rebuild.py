@@ -105,7 +105,7 @@ class WallCases(WallStates):
             states = self.stage_states(top + 1)
             name = f"stage-{self.courses[top].number:02d}"
             yield self.case(name, states, building=True)
-            if self.stood_on(self.courses[top]):
+            if d["building.worker"] > 0:
                 course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
                 worker = 6 * load, 3 * load * (course.inner + course.outer)
                 crewed = [*states[:-1], replace(states[-1], imposed=worker)]

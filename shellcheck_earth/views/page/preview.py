@@ -12,7 +12,6 @@ from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, case_of
-from shellcheck_earth.loads.crew import stood_on
 from shellcheck_earth.loads.rain.calendar import rain_case, stage_days, wetted_bands
 from shellcheck_earth.mechanics.rings.admissible import Scales, failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import base_state
@@ -114,7 +113,7 @@ def shown_case(dome: Dome, shown: Shown) -> tuple[Case, int | None, dict[int, fl
         case, wet = _in_rain(dome, laid, hours)
         return case, laid, wet
     if stage is not None:
-        crew = "-worker" if shown.crew and stood_on(dome, dome.course(stage)) else ""
+        crew = "-worker" if shown.crew and dome.design.building.worker > 0 else ""
         return case_of(dome, f"stage-{stage:02d}{crew}"), stage, {}
     try:
         return case_of(dome, shown.case), None, {}

@@ -110,14 +110,15 @@ def scaffold_sentence(height: str, course: str) -> str:
     if not course:
         return _(
             "Nobody stands on the wall. The design says that from {height} above the floor on everyone works off a"
-            " scaffold that stands free of it, while it is laid, while it is plastered and ever after: nobody on any"
-            " ring was asked.",
+            " scaffold that stands free of it, while it is laid, while it is plastered and ever after: one person on"
+            " one side was asked of no ring; a crew's weight all around was, as rings are tamped and leaned on.",
             height=height,
         )
     return _(
         "Nobody stands on the wall above course {course}. The design says that from {height} above the floor on"
         " everyone works off a scaffold that stands free of it, while it is laid, while it is plastered and ever after:"
-        " one person on one side was asked on course {course}, and on none higher.",
+        " one person on one side was asked on course {course}, and on none higher; there a crew's weight all around"
+        " was, as rings are tamped and leaned on.",
         height=height,
         course=course,
     )
