@@ -44,6 +44,7 @@ inside = "20 mm"
 unit_weight = { value = "18 kN/m3", source = "measured" }
 [building]
 worker = "1.5 kN"
+scaffold_above = "0 m"
 cover_after = "2 h"
 [site]
 rain = { intensity = "10 mm/h", hours = 12 }
