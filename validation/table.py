@@ -12,7 +12,8 @@ __all__ = ["Check"]
 class Check:
     """`printed` is what the source says (None: the source states no number), `recomputed` a second method of ours that
     shares nothing with the tool, `computed` what the tool says. `known`: how the source is known. The tool must lie
-    within `tolerance` of the printed value, or of the recomputed one where nothing is printed."""
+    within `tolerance` of the printed value, or of the recomputed one where nothing is printed. `differs`: what a row
+    says that is known not to agree; it stays, and is shown as not agreeing."""
 
     id: str
     source: str
@@ -22,6 +23,7 @@ class Check:
     tolerance: float
     why: str
     recomputed: float | None = None
+    differs: str = ""
 
     @property
     def passed(self) -> bool:
@@ -29,3 +31,8 @@ class Check:
         if reference is None or self.computed is None or not math.isfinite(self.computed):
             return False
         return abs(self.computed - reference) <= self.tolerance
+
+    @property
+    def expected(self) -> bool:
+        """It agrees and nothing else was said of it, or it does not and that is explained."""
+        return self.passed != bool(self.differs)
