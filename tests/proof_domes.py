@@ -31,7 +31,8 @@ def proof_design(*openings: Opening, buttresses: tuple[Buttress, ...] = (), **si
     return replace(
         design, dome=replace(design.dome, inside_diameter=2.6), fill=fill, buttresses=buttresses,
         site=replace(design.site, **(ground | site)),  # type: ignore[arg-type]
-        building=replace(design.building, worker=1.0, scaffold_above=None), bases=FrozenMap({**design.bases, **measured}),
+        building=replace(design.building, worker=1.0, scaffold_above=None),
+        bases=FrozenMap({**design.bases, **measured}),
     )  # fmt: skip
 
 

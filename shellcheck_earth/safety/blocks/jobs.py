@@ -32,7 +32,7 @@ from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
 from shellcheck_earth.safety.blocks.rained import rained_stage
 from shellcheck_earth.safety.blocks.result import GROUND_SLACK, MOST_FACTOR, MOST_RESERVE
 
-__all__ = ["Job", "forms_out", "jobs", "joint_job", "whole_load"]
+__all__ = ["Job", "forms_out", "jobs", "joint_job", "needed_jobs", "whole_load"]
 
 MOST_STAGES = round(fixed("blocks.stages"))
 """Stages of building that are looked at: the lowest ones, and always the one at which the last form comes out."""
@@ -133,17 +133,24 @@ def whole_load(rows: tuple[Row, ...]) -> float:
     return max((row.load for row in rows if row.as_it_is), default=0.0)
 
 
+def needed_jobs(dome: Dome) -> list[Job]:
+    """What a verdict needs of the block model: everything, or where one person on one side of the top ring is all that
+    rings cannot be asked, that; nothing where nobody stands on the wall."""
+    more = needs_more_than_crew(dome.design)
+    return [job for job in jobs(dome) if more or (job.loads and job.loads[0].kind == "worker")]
+
+
 def jobs(dome: Dome) -> list[Job]:
-    """Everything that the block model is asked about one design, in the order of the report; joint questions apart."""
+    """Everything that the block model may be asked about one design, in the order of the report; joint questions
+    apart."""
     cases = {case.id: case for case in dead_cases(dome) if not case.carries}
     if dome.design.building.unfinished:
         return _standing(dome, cases)
-    more = needs_more_than_crew(dome.design)  # else the rings are asked the dead load
-    out = (_dead(cases) if more else []) + _stages(dome, cases) + _from_one_side(dome, cases)
+    out = _dead(cases) + _stages(dome, cases) + _from_one_side(dome, cases)
     bare = {name: case for name, case in cases.items() if case.kind == "finished"}
     for state in block_states(dome):
         there = {name: carrying(case, state) for name, case in bare.items()}
-        found = _dead(there) if more else []
+        found = _dead(there)
         found += [] if state.dead else _from_one_side(dome, there, state.suffix, f", {state.words}")
         found = [replace(job, only_joint=state.again) for job in found]
         out += [job for job in found if not job.only_joint or joint_job(dome.design, job)]
@@ -206,10 +213,8 @@ def _standing(dome: Dome, cases: dict[str, Case]) -> list[Job]:
     """What stands of an unfinished dome: its dead load, and every load from one side that needs no finished dome."""
     case = cases[f"stage-{dome.top_number:02d}"]
     name = f"three-d-{case.id}"
-    out = []
-    if needs_more_than_crew(dome.design):
-        out = [Job(name, f"{case.title}, in three dimensions", "overall reserve", case)]
-        out += _in_rain(dome, case, name, "in three dimensions")
+    out = [Job(name, f"{case.title}, in three dimensions", "overall reserve", case)]
+    out += _in_rain(dome, case, name, "in three dimensions")
     loads = _stood_on(dome, side_loads(dome.design, 0.0, open_top=True), dome.top_number)
     for kind in ("wind", "earthquake", "worker"):
         out += _of_kind(f"three-d-{kind}", f"{TITLES[kind]}, {case.title.lower()}", kind, case, loads)

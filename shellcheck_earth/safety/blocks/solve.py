@@ -22,7 +22,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.loads.side_loads import SideLoad, turned
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
-from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job, whole_load
+from shellcheck_earth.safety.blocks.jobs import Job, joint_job, needed_jobs, whole_load
 from shellcheck_earth.safety.blocks.kept import read_result, write_result
 from shellcheck_earth.safety.blocks.kept_proofs import read_proofs, write_proofs
 from shellcheck_earth.safety.blocks.proofs import States, proven
@@ -58,7 +58,7 @@ def block_cases(
     answers."""
     if not needs_blocks(dome.design):
         return ()
-    asked = jobs(dome)
+    asked = needed_jobs(dome)
     found: dict[str, tuple[BlockResult, ...]] = {}
     if workers <= 1 or len(asked) <= 1:
         for job in asked:

@@ -293,14 +293,15 @@ def test_the_rings_stand_with_nothing_beside_them() -> None:
 
 
 def test_a_worker_stands_over_each_opening_where_it_is() -> None:
-    demands = _Demands(read(SHELTER + WINDOW))
-    ((name, load),) = demands.workers([0])
+    demands = _Demands(read(SHELTER.replace('scaffold_above = "0 m"', "") + WINDOW))
+    ((name, load),) = demands.workers([0], 9)
     assert name == "worker-200" and load.bearing == pytest.approx(200 * pi / 180) and load.kind == "worker"
-    assert demands.workers([0, 0]) == [(name, load)]  # one over two openings above each other
-    ((whole, top),) = demands.workers(None)
+    assert demands.workers([0, 0], 9) == [(name, load)]  # one over two openings above each other
+    ((whole, top),) = demands.workers(None, 9)
     assert (whole, top.amount) == ("worker", load.amount) and load.amount > 0
-    idle = read(SHELTER)
-    assert _Demands(replace(idle, values={**idle.values, "building.worker": Fraction(0)})).workers(None) == []
+    idle = read(SHELTER.replace('scaffold_above = "0 m"', ""))
+    assert _Demands(idle).workers(None, 9)
+    assert _Demands(replace(idle, values={**idle.values, "building.worker": Fraction(0)})).workers(None, 9) == []
 
 
 @pytest.mark.parametrize("bare", [True, False])

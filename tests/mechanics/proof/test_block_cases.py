@@ -27,7 +27,7 @@ from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
 from shellcheck_earth.mechanics.proof.states import UNIT
-from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
+from shellcheck_earth.safety.blocks.jobs import joint_job, needed_jobs
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
 
 MOST_COMPARED = 600
@@ -37,7 +37,7 @@ MOST_COMPARED = 600
 def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
     design = parse_design(text)
     dome, theirs = build_dome(design), {}
-    for plain in jobs(dome):
+    for plain in needed_jobs(dome):
         for job in (None if plain.only_joint else plain, joint_job(design, plain)):
             for load in [load for load, _ in each_once(design, job.loads)] if job and job.loads else [None]:
                 for row in job.rows if job else ():

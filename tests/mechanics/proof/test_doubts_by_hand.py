@@ -106,13 +106,18 @@ def with_value(path: str, value: Fraction, basis: str = "stated", text: str = PL
     return replace(design, values={**design.values, path: value}, bases=bases)
 
 
+def of_rings(design: Design) -> tuple[str, ...]:
+    """The doubts of a dome on which nobody stands: what blocks rest on is another test's."""
+    return doubts(replace(design, needs_blocks=design.needs_more_than_crew))
+
+
 @pytest.mark.parametrize("path", [*MORE, *LESS])
 def test_a_value_past_the_good_end_of_its_range_is_in_doubt(path: str) -> None:
     _, good, middle = (MORE | LESS)[path]
     past = Fraction(1001, 1000) if path in MORE else Fraction(999, 1000)
     for value, doubted in ((Fraction(good), False), (Fraction(good) * past, True), (Fraction(middle), False)):
         for basis in ("stated", "assumed", "measured"):
-            found = [one for one in doubts(with_value(path, value, basis)) if one.startswith(f"{path} ")]
+            found = [one for one in of_rings(with_value(path, value, basis)) if one.startswith(f"{path} ")]
             assert bool(found) == (doubted and (basis != "measured" or path in DECIDED)), (value, basis)
 
 
@@ -205,7 +210,7 @@ def test_each_group_of_courses_is_tried_and_doubted_by_itself() -> None:
     tried = {name: one for name, one in trials(design)}["fill.strength_dry=300, group 1"]
     assert [fill["strength_dry"] for _, _, fill in tried.fills] == [500, 300, 500]
     assert [(low, high) for low, high, _ in tried.fills] == [(low, high) for low, high, _ in design.fills]
-    assert [one for one in doubts(design) if "fill." in one] == [
+    assert [one for one in of_rings(design) if "fill." in one] == [
         "fill.dry_density is not measured and beyond the range of such values"
     ]
 

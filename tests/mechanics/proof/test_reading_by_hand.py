@@ -109,7 +109,9 @@ def test_what_the_file_leaves_out() -> None:
     assert set(design.bases.values()) <= {"assumed", "stated"}
     assert design["building.cover_after"] is None and design["beds.wire_bond"] is None
     assert default("beds.wired.friction", "low") == Fraction("0.40")
-    assert not design.needs_blocks and design.tested == frozenset() and design.asked.set_name == "common practice"
+    assert (
+        not design.needs_more_than_crew and design.tested == frozenset() and design.asked.set_name == "common practice"
+    )
 
 
 @pytest.mark.parametrize(
@@ -219,6 +221,9 @@ OPENING = (
 )
 
 
+NOBODY = PLAIN + '[building]\nscaffold_above = "0 m"\n'
+
+
 @pytest.mark.parametrize(
     ("added", "blocks"),
     [
@@ -233,7 +238,25 @@ OPENING = (
     ],
 )
 def test_which_designs_need_blocks(added: str, blocks: bool) -> None:
-    assert read(PLAIN + added).needs_blocks == blocks
+    assert read(NOBODY + added).needs_blocks == read(NOBODY + added).needs_more_than_crew == blocks
+
+
+@pytest.mark.parametrize(
+    ("said", "blocks"),
+    [
+        ("", True),
+        ('worker = "0 kN"\n', False),
+        ('scaffold_above = "0 m"\n', False),
+        ('scaffold_above = "1 mm"\n', True),
+        ('scaffold_above = "4 ft"\nworker = "0.1 kN"\n', True),
+    ],
+)
+def test_one_person_on_one_side_needs_blocks(said: str, blocks: bool) -> None:
+    design = read(f"{PLAIN}[building]\n{said}")
+    assert design.needs_blocks == blocks and not design.needs_more_than_crew
+    assert design["building.scaffold_above"] == {"4 ft": Fraction("1.2192"), "1 mm": Fraction("0.001"), "0 m": 0}.get(
+        said.partition('"')[2].partition('"')[0] if said.startswith("scaffold") else ""
+    )
 
 
 @pytest.mark.parametrize(
