@@ -9,7 +9,16 @@ from shapely import Polygon
 
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from validation import dry_models
-from validation.dry_models import FRICTION, arch_on_piers, checks, dome_on, least_pier, tilted_block, tipping_angle
+from validation.dry_models import (
+    FRICTION,
+    arch_on_piers,
+    bag_wall,
+    checks,
+    dome_on,
+    least_pier,
+    tilted_block,
+    tipping_angle,
+)
 
 
 def _pier_by_hand() -> float:
@@ -99,3 +108,11 @@ def test_one_row_does_not_agree_and_says_so() -> None:
     assert arch.printed == 26.0
     assert "thinner than the model needed" in arch.differs
     assert arch_on_piers(26.0, FRICTION).blocks == 6
+
+
+def test_a_pushed_wall_of_bags_slides_on_the_bed_under_its_top_course() -> None:
+    course = 1.2 * 0.38 * 0.12 * 17.5
+    level = solve_blocks(bag_wall(0.6, diagonal=False)).multiplier
+    assert level == pytest.approx(0.6 * course, rel=1e-4)
+    diagonal = solve_blocks(bag_wall(0.6, diagonal=True)).multiplier
+    assert diagonal == pytest.approx(math.sqrt(2) * 0.6 * course / (1 - 0.6), rel=1e-4)

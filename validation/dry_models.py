@@ -1,5 +1,5 @@
 """Models of dry stone that were built and tried, against the block programme: an arch on piers, a dome on a wall and on
-columns, a block on a tilting table.
+columns, a block on a tilting table; and a wall of bags that was pushed.
 
 Arch and dome are Rondelet's, as Gwilt's Encyclopaedia of Architecture tells them (Book II, Chapter I, paragraphs 1367,
 1407 to 1408 and 1478 to 1479; these pages read in stored copies, not the whole chapter). Their lengths are in lines,
@@ -17,13 +17,14 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from shellcheck_earth.basics.values import default
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patch, join
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, no_ties
 
 from .table import Check
 
-__all__ = ["arch_on_piers", "checks", "dome_on", "least_pier", "tilted_block", "tipping_angle"]
+__all__ = ["arch_on_piers", "bag_wall", "checks", "dome_on", "least_pier", "tilted_block", "tipping_angle"]
 
 Floats = NDArray[np.float64]
 Point = tuple[float, float, float]
@@ -337,5 +338,43 @@ def _tilted() -> list[Check]:
     ]
 
 
+BAGS, COURSES, BAG_WEIGHT = (1.2, 0.38, 1.2), 10, 17.5
+"""Length, thickness and height [m] of the wall of bags; its courses, and their unit weight [kN/m3], are ours."""
+
+
+def bag_wall(friction: float, *, diagonal: bool) -> BlockProblem:
+    """Courses of one bag each, pushed along the wall at the middle of the top course, or down along the diagonal from
+    its upper corner; live load 1 kN."""
+    length, thick, height = BAGS
+    a, d, h = length / 2, thick / 2, height / COURSES
+    centre = np.array([[0.0, 0.0, (k + 0.5) * h] for k in range(COURSES)])
+    patches = []
+    for k in range(COURSES):
+        face = ((-a, -d, k * h), (-a, d, k * h)), ((a, -d, k * h), (a, d, k * h))
+        patches.append(Patch(face, k, k - 1 if k else GROUND, centre[k], friction))
+    live = np.zeros((COURSES, 6))
+    force = np.array([1.0, 0.0, -1.0]) / math.sqrt(2) if diagonal else np.array([1.0, 0.0, 0.0])
+    live[-1, :3] = force
+    live[-1, 3:] = np.cross(np.array([-a, 0.0, height]) - centre[-1], force) if diagonal else 0.0
+    return _problem(centre, np.full(COURSES, length * thick * h * BAG_WEIGHT), live, patches, h)
+
+
+def _bags() -> list[Check]:
+    row = default("beds.wired.friction")
+    level, diagonal = (_held(bag_wall(float(row.high), diagonal=on)) for on in (False, True))
+    return [
+        Check(
+            "wall of bags with wire, pushed along itself: ours holds no more than the 10 kN it held (1 yes)",
+            "Stouter 2011, earthbag shear test, a plastered wall of 1.2 by 1.2 by 0.38 m",
+            "read",
+            1.0,
+            float(max(level, diagonal) <= 10.0),
+            0.0,
+            f"yes or no, one test by simple means, direction not told: ours {level:.1f} kN level, {diagonal:.1f} kN"
+            f" along the diagonal, at the upper end of friction {row.high}; plaster and bond of the fill not counted",
+        )
+    ]
+
+
 def checks() -> list[Check]:
-    return [*_arch(), *_dome(), *_tilted()]
+    return [*_arch(), *_dome(), *_tilted(), *_bags()]
