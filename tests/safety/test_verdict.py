@@ -188,7 +188,7 @@ def keys(**changes: Any) -> list[str]:
 
 
 def test_every_caution_for_its_reason() -> None:
-    always = ["engineer", "loads stated none", "rain", "building", "sideways", "ground"]
+    always = ["engineer", "loads stated none", "scaffold", "rain", "building", "sideways", "ground"]
     base = sturdy()
     assert keys() == always
     for key, changes in {
@@ -199,6 +199,22 @@ def test_every_caution_for_its_reason() -> None:
         "raised base": {"wall": replace(base.wall, buried_courses=0)},
     }.items():
         assert set(keys(**changes)) == {*always, key}, key
+
+
+@pytest.mark.parametrize(
+    ("height", "said"),
+    [
+        (1.22, "above course 9. The design says that from 1.22 m (4.00 ft) above"),
+        (0.1, "stands on the wall. "),
+        (None, ""),
+    ],
+)
+def test_where_nobody_stands_is_said_first(height: float | None, said: str) -> None:
+    work = replace(sturdy().building, scaffold_above=height)
+    found = [one for one in cautions(build_dome(sturdy(building=work))) if one.key == "scaffold"]
+    assert [said in caution_sentence(one) for one in found] == [True] * (height is not None)
+    idle = replace(work, worker=0.0)
+    assert "scaffold" not in keys(building=idle) and "loads left out" in keys(building=idle)
 
 
 @pytest.mark.parametrize("unfinished", [False, True])

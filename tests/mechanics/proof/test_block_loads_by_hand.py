@@ -28,7 +28,7 @@ EAST = Angle(math.pi / 2, 0.1, (1.2, 0.0, 0.3), 5.0)
 def _design() -> Design:
     design = classroom(openings=(DOOR,), buttresses=(Buttress(2.0, 0.6, 0.5, 0.8),))
     site = replace(design.site, wind_pressure=0.6, earthquake=0.1, snow=0.5, left_unprotected=True)
-    return replace(design, site=site)
+    return replace(design, site=site, building=replace(design.building, scaffold_above=None))
 
 
 @pytest.fixture(scope="module")

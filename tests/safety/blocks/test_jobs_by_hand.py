@@ -18,7 +18,8 @@ DOOR, WINDOW = Opening("door", 0.0, 0.0, 0.8, 1.8, "lintel"), Opening("window", 
 
 
 def dome(*openings: Opening, **changes: Any) -> Dome:
-    return build_dome(classroom(openings=openings, **changes))
+    building = replace(classroom().building, scaffold_above=None)
+    return build_dome(classroom(**({"openings": openings, "building": building} | changes)))
 
 
 def test_a_ring_closes_over_a_lintel_with_the_course_above_it() -> None:
