@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import moist_unit_weight
-from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
+from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 
 __all__ = ["stack_of", "state_of"]
 
@@ -33,15 +33,19 @@ def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> D
 
 
 def state_of(design: Design) -> np.ndarray:
-    fill, beds = design.fill, design.beds
-    moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
+    groups = [value for group in design.groups for value in _of_fill(design, group.fill)]
     return np.array(
-        [
-            *(moist_unit_weight(design.fill, w) for w in moistures),
-            *(strength_at(fill, w, hardened=True) for w in moistures),
-            strength_at(fill, fill.placing_moisture),
-            *(friction_at(beds, fill, w) for w in moistures),
-            beds.wire_tension,
-            design.wall.filled_width,
-        ]
+        [*_of_fill(design, design.fill), design.beds.wire_tension, design.wall.filled_width, *groups], dtype=np.float64
     )
+
+
+def _of_fill(design: Design, fill: Fill) -> list[float]:
+    beds = design.beds
+    moistures = (fill.service_moisture, fill.placing_moisture, saturated_moisture(fill))
+    return [
+        *(moist_unit_weight(fill, w) for w in moistures),
+        *(strength_at(fill, w, hardened=True) for w in moistures),
+        strength_at(fill, fill.placing_moisture),
+        *(friction_at(beds, fill, w) for w in moistures),
+        *(cohesion_at(beds, fill, w) for w in moistures),
+    ]

@@ -6,39 +6,24 @@ dry one, wet strength at most that as placed (stabilised: the dry one), wet fric
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import mul
 
 import numpy as np
 from numpy.typing import NDArray
 
+from shellcheck_earth.design.design import Beds, Fill
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.drawn import Inputs
 from shellcheck_earth.loads.materials import DRY_LIMIT, WET_SATURATION
 from shellcheck_earth.loads.phases import GRAVITY, WATER_DENSITY
 from shellcheck_earth.loads.scatter import Scatter
 
-__all__ = ["GLOBALS", "LEAST_RADIUS", "Drawn", "dimensions", "draw", "ring_radii"]
+__all__ = ["LEAST_RADIUS", "Drawn", "dimensions", "draw", "ring_radii"]
 
 Floats = NDArray[np.float64]
-
-GLOBALS = (
-    "dry_density",
-    "placing_moisture",
-    "service_moisture",
-    "strength",
-    "strength_own:dry",
-    "strength_own:placed",
-    "strength_own:wet",
-    "friction",
-    "friction_wet_own",
-    "wire",
-    "filled_width",
-    "chain_stretch",
-)
-"""One coordinate each, in this order; then reading, misreading and lopsidedness of every course."""
-
-COMPASS = 11
-"""From this coordinate on, errors of the compass."""
 
 LEAST_RADIUS = 0.01
 """A ring keeps a hole [m]."""
@@ -52,15 +37,17 @@ EDGE = 1e-12
 
 @dataclass(frozen=True)
 class Drawn:
-    """N domes: radii (N, n) [m], lowest course first; states (N, 12), columns as `mechanics.many.batch.STATE`."""
+    """N domes: radii (N, n) [m], lowest course first; states (N, 15 + 13 g) of a design with g groups of courses,
+    columns as `mechanics.many.batch.STATE` and behind them those of a fill again for each group."""
 
     radii: Floats
     states: Floats
 
 
-def dimensions(courses: int) -> int:
-    """Coordinates of one dome."""
-    return len(GLOBALS) + 3 * courses
+def dimensions(inputs: Inputs, courses: int) -> int:
+    """Coordinates of one dome: its inputs, the chain of the compass; then reading, misreading and lopsidedness of every
+    course."""
+    return len(inputs.names) + 1 + 3 * courses
 
 
 def _factor(u: Floats, scatter: Scatter) -> Floats:
@@ -129,43 +116,61 @@ def _friction(w: Floats, placing: Floats, full: Floats, dry: Floats, wet: Floats
     return np.asarray(np.where(w >= wet_from, wet, middle))
 
 
-def draw(dome: Dome, scatter: Mapping[str, Scatter], points: Floats) -> Drawn:
-    """The domes at the points (N, dimensions(n)) of the unit cube."""
+def _cohesion(beds: Beds, w: Floats, placing: Floats) -> Floats:
+    """`materials.cohesion_at` for arrays."""
+    return np.where(w <= placing * (1 + 1e-9), beds.cohesion, beds.cohesion_wet)
+
+
+def draw(dome: Dome, inputs: Inputs, points: Floats) -> Drawn:
+    """The domes at the points (N, dimensions(inputs, n)) of the unit cube."""
     u = np.clip(points, EDGE, 1.0 - EDGE)
-    fill, beds = dome.design.fill, dome.design.beds
-    factor = {name: _factor(u[:, i], scatter[name.split(":")[0]]) for i, name in enumerate(GLOBALS[:COMPASS])}
-    density = np.minimum(fill.dry_density * factor["dry_density"], DENSEST * fill.particle_density)
+    design = dome.design
+    factor = {name: _factor(u[:, i], inputs.spread(name)) for i, name in enumerate(inputs.names)}
+    mu = design.beds.friction * factor["friction"]
+    mu_wet = np.minimum(design.beds.friction_wet * factor["friction"] * factor["friction_wet_own"], mu)
+    fills = (design.fill, *(group.fill for group in design.groups))
+    own, *groups = (
+        _of_fill(
+            fill, design.beds, {value: [factor[name] for name in names] for value, names in shared.items()}, mu, mu_wet
+        )
+        for fill, shared in zip(fills, inputs.fills, strict=True)
+    )
+    whole = [design.beds.wire_tension * factor["wire"], design.wall.filled_width * factor["filled_width"]]
+    return Drawn(_radii(dome, inputs, u), np.column_stack([*own, *whole, *(one for group in groups for one in group)]))
+
+
+def _of_fill(
+    fill: Fill, beds: Beds, factors: Mapping[str, Sequence[Floats]], mu: Floats, mu_wet: Floats
+) -> list[Floats]:
+    """The columns of one fill, from the factors of each of its values and the friction of all beds."""
+    value = {name: reduce(mul, by, getattr(fill, name)) for name, by in factors.items()}
+    density = np.minimum(value["dry_density"], DENSEST * fill.particle_density)
     n = 1.0 - density / fill.particle_density
     full = n / (1.0 - n) * WATER_DENSITY / fill.particle_density
-    placing = np.minimum(fill.placing_moisture * factor["placing_moisture"], full)
-    service = np.minimum(fill.service_moisture * factor["service_moisture"], full)
-    dry = fill.strength_dry * factor["strength"] * factor["strength_own:dry"]
-    as_placed = np.minimum(fill.strength_as_placed * factor["strength"] * factor["strength_own:placed"], dry)
-    wet = np.minimum(
-        fill.strength_wet * factor["strength"] * factor["strength_own:wet"],
-        as_placed if fill.stabiliser == "none" else dry,
-    )
-    mu = beds.friction * factor["friction"]
-    mu_wet = np.minimum(beds.friction_wet * factor["friction"] * factor["friction_wet_own"], mu)
+    placing = np.minimum(value["placing_moisture"], full)
+    service = np.minimum(value["service_moisture"], full)
+    dry = value["strength_dry"]
+    as_placed = np.minimum(value["strength_as_placed"], dry)
+    wet = np.minimum(value["strength_wet"], as_placed if fill.stabiliser == "none" else dry)
     anchors, moistures = (dry, as_placed, wet), (service, placing, full)
     straight = fill.stabiliser != "none"
-    columns = [
+    return [
         *(density * (1.0 + w) * GRAVITY / 1000.0 for w in moistures),
         *(_strength(w, placing, full, anchors, straight=straight) for w in moistures),
         _strength(placing, placing, full, anchors, straight=False),
         *(_friction(w, placing, full, mu, mu_wet) for w in moistures),
-        beds.wire_tension * factor["wire"],
-        dome.design.wall.filled_width * factor["filled_width"],
+        *(_cohesion(beds, w, placing) for w in moistures),
     ]
-    return Drawn(_radii(dome, scatter, u), np.column_stack(columns))
 
 
-def _radii(dome: Dome, scatter: Mapping[str, Scatter], u: Floats) -> Floats:
-    count, first = len(dome.courses), len(GLOBALS)
+def _radii(dome: Dome, inputs: Inputs, u: Floats) -> Floats:
+    count, chain = len(dome.courses), len(inputs.names)
+    first = chain + 1
+    scatter = inputs.spreads
     reading, misread, lopsided = (u[:, first + k * count : first + (k + 1) * count] for k in range(3))
     chance, link = scatter["compass_misread"].spread, scatter["compass_misread"].link
     compass = np.array([course.compass for course in dome.courses])
-    errors = compass * _offset(u[:, COMPASS], scatter["chain_stretch"])[:, None] + _offset(
+    errors = compass * _offset(u[:, chain], scatter["chain_stretch"])[:, None] + _offset(
         reading, scatter["compass_reading"]
     )
     errors += link * ((misread > 1.0 - chance / 2).astype(np.float64) - (misread < chance / 2))

@@ -18,9 +18,8 @@ from shellcheck_earth.basics.errors import MOST_TOLD, InputError, Problem
 from shellcheck_earth.basics.reading import read_toml
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import KNOWN
-from shellcheck_earth.design.design import Design
 
-__all__ = ["FAMILIES", "PATHS", "Scatter", "design_scatter", "read_scatter", "stated_scatter"]
+__all__ = ["FAMILIES", "PATHS", "Scatter", "read_scatter", "stated_scatter"]
 
 FAMILIES = ("lognormal", "normal", "two-sided", "limit")
 
@@ -138,15 +137,3 @@ def _overridden(stated: Scatter, row: Any, problems: list[Problem]) -> Scatter:
     if not changes:
         return stated
     return replace(stated, **changes, source="The user's own file", known="stated")  # type: ignore[arg-type]
-
-
-def design_scatter(design: Design, table: Mapping[str, Scatter]) -> Mapping[str, Scatter]:
-    """The distributions for one design: `spread` is the one that applies, the smaller one where the value was
-    measured.
-    """
-    out = {}
-    for key, one in table.items():
-        paths = PATHS.get(key, ())
-        measured = design.basis(*paths) == "measured" if paths else design.dome.profile == "measured"
-        out[key] = replace(one, spread=one.measured) if measured else one
-    return MappingProxyType(out)

@@ -13,13 +13,18 @@ from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.loads.drawn import WALL, Inputs, inputs_of
 from shellcheck_earth.loads.materials import friction_at, strength_at
-from shellcheck_earth.loads.sampled import GLOBALS, dimensions, draw, ring_radii
-from shellcheck_earth.loads.scatter import design_scatter, read_scatter, stated_scatter
+from shellcheck_earth.loads.sampled import dimensions, draw, ring_radii
+from shellcheck_earth.loads.scatter import read_scatter, stated_scatter
 
 
 def points(count: int, seed: int = 0) -> np.ndarray:
-    return np.random.default_rng(seed).random((count, dimensions(len(build_dome(classroom()).courses))))
+    return np.random.default_rng(seed).random((count, dimensions(stated(), len(build_dome(classroom()).courses))))
+
+
+def stated() -> Inputs:
+    return inputs_of(classroom(), stated_scatter())
 
 
 def test_every_distribution_says_where_it_comes_from() -> None:
@@ -31,13 +36,13 @@ def test_every_distribution_says_where_it_comes_from() -> None:
 def test_the_middle_of_the_cube_is_the_design_itself() -> None:
     design = classroom()
     stack = build_dome(design)
-    drawn = draw(stack, stated_scatter(), np.full((1, dimensions(len(stack.courses))), 0.5))
+    drawn = draw(stack, stated(), np.full((1, dimensions(stated(), len(stack.courses))), 0.5))
     assert drawn.radii[0] == pytest.approx([c.inner_radius for c in stack.courses], rel=1e-9)  # a root undoes a square
     fill = design.fill
     assert drawn.states[0, 3] == pytest.approx(strength_at(fill, fill.service_moisture, hardened=True), rel=1e-12)
     assert drawn.states[0, 6] == pytest.approx(100.0, rel=1e-12)
     assert drawn.states[0, 0] == pytest.approx(1750 * 1.03 * 9.80665 / 1000, rel=1e-12)
-    assert drawn.states[0, 10:] == pytest.approx([2 * 4.2 * 0.3, 0.385], rel=1e-12)
+    assert drawn.states[0, 13:] == pytest.approx([2 * 4.2 * 0.3, 0.385], rel=1e-12)
 
 
 @pytest.mark.parametrize("stabiliser", ["none", "cement"])
@@ -46,7 +51,7 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
     design = replace(base, fill=replace(base.fill, stabiliser=stabiliser, strength_wet=20.0))
     stack = build_dome(design)
     u = points(40)
-    drawn = draw(stack, stated_scatter(), u)
+    drawn = draw(stack, stated(), u)
     for k in range(40):
         gamma = drawn.states[k, :3] * 1000 / 9.80665
         # Bulk densities of three moistures: rho (1 + w); the saturated one fills the voids, so rho/rho_s +
@@ -73,7 +78,7 @@ def test_strength_and_friction_of_arrays_are_those_of_one_design(stabiliser: str
 
 
 def test_what_cannot_be_together_is_brought_together() -> None:
-    drawn = draw(build_dome(classroom()), wide(), points(2000))
+    drawn = draw(build_dome(classroom()), inputs_of(classroom(), wide()), points(2000))
     states = drawn.states
     drier = (
         states[:, 0] <= states[:, 1]
@@ -96,8 +101,8 @@ def test_the_spread_is_the_coefficient_of_variation() -> None:
     statistics text).
     """
     u = points(20_000)
-    u[:, GLOBALS.index("wire")] = (np.arange(20_000) + 0.5) / 20_000
-    wire = draw(build_dome(classroom()), stated_scatter(), u).states[:, 10]
+    u[:, WALL.index("wire")] = (np.arange(20_000) + 0.5) / 20_000
+    wire = draw(build_dome(classroom()), stated(), u).states[:, 13]
     assert wire.mean() == pytest.approx(2.52 * math.sqrt(1 + 0.25**2), rel=1e-3)  # midpoint rule, tails cut at 1/40000
     assert wire.std() / wire.mean() == pytest.approx(0.25, rel=5e-3)
 
@@ -121,7 +126,7 @@ def test_a_ring_far_off_is_noticed_and_set_back() -> None:
 
 def test_a_measured_value_scatters_less() -> None:
     design = replace(classroom(), bases=MappingProxyType({"fill.dry_density": "measured"}))
-    table = design_scatter(design, stated_scatter())
+    table = inputs_of(design, stated_scatter()).spreads
     assert table["dry_density"].spread == 0.02 and table["friction"].spread == 0.12
 
 

@@ -1,7 +1,8 @@
 """Very many domes of one design: its courses, cases and questions as arrays, and the loop over sampled domes.
 
-The design's own courses stand for all: the sampled domes differ in radii, width, weight, strength, friction and wire,
-not in the number of courses, in plaster or in loads. Only the dead-load cases are asked.
+The design's own courses stand for all: the sampled domes differ in radii, width and wire, and in the weight, strength
+and friction of each of their fills; not in the number of courses, in plaster or in loads. Only the dead-load cases are
+asked.
 """
 
 from __future__ import annotations
@@ -15,9 +16,11 @@ from numpy.typing import NDArray
 
 from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState, plastered_heights
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
+from shellcheck_earth.mechanics.many.lunes import OF_A_FILL
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, room
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
@@ -53,10 +56,15 @@ STATE = (
     "friction_service",
     "friction_placed",
     "friction_saturated",
+    "cohesion_service",
+    "cohesion_placed",
+    "cohesion_saturated",
     "wire",
     "width",
 )
-"""Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kN, m."""
+"""Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kPa, kN, m. The first OF_A_FILL are of the
+wall's own fill, and follow again behind the width for each group of courses.
+"""
 
 MATERIALS: Mapping[MoistureState, int] = MappingProxyType(
     {"service": SERVICE, "placed": PLACED, "saturated": SATURATED}
@@ -71,10 +79,10 @@ TIGHTER = 1.03
 class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
-    courses (n, 7), shape (12,): see `batch_lune`. cases (m, 3): top course, set, crew. sets (k, 3): material,
-    plastered, snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set. profiles (m, p, n,
-    3): ring and wire force and thrust over V, top first, along which a line is sought first. case_ids, numbers: names
-    of the cases, numbers of the courses.
+    courses (n, 8), shape (11,): see `lunes.fill_rows` and `lunes.SHAPE`. cases (m, 3): top course, set, crew. sets (k,
+    3): material, plastered, snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set.
+    profiles (m, p, n, 3): ring and wire force and thrust over V, top first, along which a line is sought first.
+    case_ids, numbers: names of the cases, numbers of the courses.
     """
 
     courses: Floats
@@ -109,14 +117,14 @@ class Answers:
 
 
 def can_sample(dome: Dome, case: Case) -> bool:
-    """Whether sampled domes know this case: one moisture, its wire there, cohesion and ground alike when wet."""
-    site, beds = dome.design.site, dome.design.beds
-    if case.only or dome.design.groups:
+    """Whether sampled domes know this case: one moisture, its wire there, ground alike when wet."""
+    site = dome.design.site
+    if case.only:
         return False
     if case.kind != "finished":
         return case.kind == "stage" and case.moisture == "placed"
     alike = (site.ground_friction_wet, site.ground_bearing_wet) == (site.ground_friction, site.ground_bearing)
-    return case.moisture in MATERIALS and (case.wetting == "none" or (alike and beds.cohesion == beds.cohesion_wet))
+    return case.moisture in MATERIALS and (case.wetting == "none" or alike)
 
 
 def _set(dome: Dome, case: Case) -> tuple[int, int, int]:
@@ -156,13 +164,14 @@ def make_plan(
             *plastered_heights(dome, c),
             float(c.kind == "buried"),
             float(c.z_bottom > dome.floor + NEAR),
+            float(_fill_begins(dome.design, c.number)),
         )
         for c in dome.courses
     ]
     beds = dome.design.beds
     shape = (
         dome.design.wall.edge_rounding,
-        dome.design.beds.cohesion,
+        -1.0 if beds.wire_bond is None else beds.wire_strands * beds.wire_bond,
         dome.design.plaster.outside,
         dome.design.plaster.inside,
         dome.design.plaster.unit_weight,
@@ -172,7 +181,6 @@ def make_plan(
         dome.design.site.ground_bearing,
         slide_required,
         bearing_required,
-        -1.0 if beds.wire_bond is None else beds.wire_strands * beds.wire_bond,
     )
     n = len(dome.courses)
     profiles = np.stack([_profiles(cut_lune(dome, case), rows, n) for case, rows in zip(ordered, asked, strict=True)])
@@ -186,6 +194,12 @@ def make_plan(
         tuple(case.id for case in ordered),
         tuple(c.number for c in dome.courses),
     )
+
+
+def _fill_begins(design: Design, number: int) -> int:
+    """The column of a state at which the fill of a course begins."""
+    group = next((k for k, one in enumerate(design.groups) if one.holds(number)), None)
+    return 0 if group is None else len(STATE) + OF_A_FILL * group
 
 
 def _profiles(lune: Lune, asked: Sequence[Floats], n: int) -> Floats:
@@ -277,7 +291,8 @@ def _ask_all(  # type: ignore[no-untyped-def]
 
 
 def ask_domes(plan: Plan, radii: Floats, states: Floats) -> Answers:
-    """The answers of N domes: radii (N, n) [m] lowest course first, states (N, 12) with the columns of STATE."""
+    """The answers of N domes: radii (N, n) [m] lowest course first, states (N, 15 + 13 g) with the columns of
+    STATE and of the g groups behind them."""
     count = len(radii)
     buildable = np.zeros(count, dtype=np.bool_)
     short_case = np.empty((count, CHECK_COUNT), dtype=np.int64)

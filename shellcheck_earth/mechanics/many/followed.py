@@ -82,7 +82,7 @@ def follow(rows, scales, chords, profile, gain):  # type: ignore[no-untyped-def]
     profile holds ring force, wire force and thrust over V. With the forces given, the moments that can be reached are
     an interval, enlarged by the ring's stress block, shifted by the weight, cut by the bed. Where its middle drifts off
     the middle of the bed, `gain` of the thrust that would bring it back over one course is added; forces stay within
-    limits. Beds and rings are of one strength throughout (columns 8 and 9 equal), courses of one height.
+    limits. Each bed and each ring is of one strength throughout (columns 8 and 9 equal), courses are of one height.
     """
     H = 0.0
     low = 0.0

@@ -7,7 +7,7 @@ import numpy as np
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.many.followed import GAIN, NEVER, failing, follow
 from shellcheck_earth.mechanics.many.ground import largest_contact, presses, slides
-from shellcheck_earth.mechanics.many.lunes import case_rows, fill_sets, overlaps
+from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.capacity import CONTACT, HALF_WIDTH, WIRE
 
 __all__ = ["CHECK_COUNT", "RESERVE", "ask_dome", "together"]
@@ -114,17 +114,17 @@ def ask_dome(  # type: ignore[no-untyped-def]
 ):
     """All cases of one dome in their order; False when its courses do not overlap (nothing is asked then).
 
-    radii (n,) [m]; state (12,): unit weights of the three moistures, strengths of the three hardened and of fresh fill,
-    three frictions, wire tension, width. cases (m, 3): top course, set, crew 1 or 0. sets (k, 3): material 0..3,
-    plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3). short_case (7,), short_bed (7,) receive the first case and
-    bed (row, top first) in which each check falls short, gone (2,) those without any line; -1 where none.
+    radii (n,) [m]; state: columns of `batch.STATE`, then those of a fill again for each group. cases (m, 3): top
+    course, set, crew 1 or 0. sets (k, 3): material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3).
+    short_case (7,), short_bed (7,) receive the first case and bed (row, top first) in which each check falls short,
+    gone (2,) those without any line; -1 where none.
     """
     for q in range(CHECK_COUNT):
         short_case[q] = NEVER
         short_bed[q] = NEVER
     gone[0] = NEVER
     gone[1] = NEVER
-    width = state[11]
+    width = state[WIDTH]
     if overlaps(radii, width, shape[0]) >= 0:
         return False
     fill_sets(wholes, courses, radii, state, shape, sets)

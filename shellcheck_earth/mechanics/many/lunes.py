@@ -1,34 +1,20 @@
 """Rows of the admissible set for one of very many domes, filled in by compiled code.
 
 What `cut.cut_lune` does for one design at a time through frozen classes, this does for arrays of a sampled dome: its
-radii, width, unit weight, strength, friction and wire. Only dead-load cases of one moisture throughout are known here,
-so every bed has one strength and one friction. A test holds the rows equal to those of `cut_lune`.
+radii, width and wire, and the unit weight, strength, friction and cohesion of each of its fills. Only dead-load cases
+of one moisture throughout are known here, so every course has one of each, and a bed the lesser of the two beside it.
+A test holds the rows equal to those of `cut_lune`.
 """
 
 from __future__ import annotations
 
 from shellcheck_earth.basics.kept import compiled
 
-__all__ = [
-    "BURIED",
-    "OVER_FLOOR",
-    "OVER_GROUND",
-    "SHAPE",
-    "WIRED",
-    "Z_BOTTOM",
-    "Z_TOP",
-    "case_rows",
-    "fill_rows",
-    "fill_sets",
-    "overlaps",
-]
-
-Z_BOTTOM, Z_TOP, WIRED, OVER_GROUND, OVER_FLOOR, BURIED = range(6)
-"""Columns of the courses' table, lowest course first: levels [m], then 1 or 0."""
+__all__ = ["OF_A_FILL", "SHAPE", "WIDTH", "case_rows", "fill_rows", "fill_sets", "overlaps"]
 
 SHAPE = (
     "rounding",
-    "cohesion",
+    "bond",
     "plaster_outside",
     "plaster_inside",
     "plaster_weight",
@@ -39,9 +25,15 @@ SHAPE = (
     "slide_required",
     "bearing_required",
 )
-"""What all sampled domes have in common, in this order in `shape`: m, kPa, m, m, kN/m3, kPa, kN per radian, -, kPa,
--, -.
+"""What all sampled domes have in common, in this order in `shape`: m, kN per m or -1 for none, m, m, kN/m3, kPa, kN per
+radian, -, kPa, -, -.
 """
+
+OF_A_FILL = 13
+"""Columns of a fill: unit weights of three moistures, strengths of them and of fresh fill, frictions, cohesions."""
+
+WIRE, WIDTH = OF_A_FILL, OF_A_FILL + 1
+"""Columns behind those of the wall's own fill; then come those of the groups of courses."""
 
 
 @compiled
@@ -61,21 +53,23 @@ def fill_rows(  # type: ignore[no-untyped-def]
     rows,
     courses,
     radii,
-    width,
+    state,
     shape,
-    gamma,
-    strength,
-    friction,
-    wire,
+    material,
     plastered,
     snow,
 ):
     """Rows (n, 19), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
     column 18 its inner radius [m]; nothing is handed in (column 17).
 
-    gamma [kN/m3], strength [kPa], friction [-], wire [kN]; `plastered`, `snow` 1 or 0. Parts and their order are those
-    of `loads.cases`: body, outer face, outer ledge, inner face, underside of the step-in, snow.
+    courses (n, 8): bottom and top [m], wire, heights that plaster covers outside and inside [m], buried, clear of the
+    floor, and where in `state` (columns of `batch.STATE`) its fill begins; material 0..3; `plastered`, `snow` 1 or 0.
+    Parts and their order are those of `loads.cases`: body, outer face, outer ledge, inner face, underside of the
+    step-in, snow.
     """
+    width = state[WIDTH]
+    wire = state[WIRE]
+    moisture = 1 if material == 3 else material
     n = len(radii)
     rounding = shape[0]
     outside = shape[2]
@@ -85,6 +79,17 @@ def fill_rows(  # type: ignore[no-untyped-def]
         outer = inner + width
         under = radii[i - 1] if i > 0 else inner
         height = courses[i, 1] - courses[i, 0]
+        own = int(courses[i, 7])
+        gamma = state[own + moisture]
+        strength = state[own + 3 + material]
+        bed_strength = strength
+        friction = state[own + 7 + moisture]
+        cohesion = state[own + 10 + moisture]
+        if i > 0 and courses[i - 1, 7] != courses[i, 7]:
+            below = int(courses[i - 1, 7])
+            bed_strength = min(strength, state[below + 3 + material])
+            friction = min(friction, state[below + 7 + moisture])
+            cohesion = min(cohesion, state[below + 10 + moisture])
         weight = gamma * height * (outer * outer - inner * inner) / 2
         moment = gamma * height * (outer * outer * outer - inner * inner * inner) / 3
         ledge = inner if i + 1 == n else radii[i + 1] + width
@@ -121,16 +126,16 @@ def fill_rows(  # type: ignore[no-untyped-def]
         rows[k, 5] = bed_inner
         rows[k, 6] = bed_outer
         rows[k, 7] = bed_outer
-        rows[k, 8] = strength
-        rows[k, 9] = strength
+        rows[k, 8] = bed_strength
+        rows[k, 9] = bed_strength
         rows[k, 10] = friction
-        rows[k, 11] = shape[1] * (bed_outer * bed_outer - bed_inner * bed_inner) / 2
+        rows[k, 11] = cohesion * (bed_outer * bed_outer - bed_inner * bed_inner) / 2
         # The lowest ring takes no compression and no wire lies under it.
         rows[k, 12] = strength if i > 0 else 0.0
         rows[k, 13] = outer - inner if i > 0 else 0.0
         rows[k, 14] = wire * courses[i, 2] if i > 0 else 0.0
         rows[k, 15] = 1.0 if i > 0 else 0.0
-        rows[k, 16] = shape[11] * (bed_inner + bed_outer) / 2 if shape[11] >= 0.0 else -1.0
+        rows[k, 16] = shape[1] * (bed_inner + bed_outer) / 2 if shape[1] >= 0.0 else -1.0
         rows[k, 17] = 0.0
         rows[k, 18] = inner
 
@@ -139,24 +144,10 @@ def fill_rows(  # type: ignore[no-untyped-def]
 def fill_sets(wholes, courses, radii, state, shape, sets):  # type: ignore[no-untyped-def]
     """Into `wholes` (k, n, 19): the rows of every set that the cases of a dome stand on.
 
-    state (12,): columns of `batch.STATE`; sets (k, 3): material 0..3, plastered, snow.
+    state: columns of `batch.STATE`; sets (k, 3): material 0..3, plastered, snow.
     """
     for k in range(len(sets)):
-        material = sets[k, 0]
-        moisture = 1 if material == 3 else material
-        fill_rows(
-            wholes[k],
-            courses,
-            radii,
-            state[11],
-            shape,
-            state[moisture],
-            state[3 + material],
-            state[7 + moisture],
-            state[10],
-            sets[k, 1],
-            sets[k, 2],
-        )
+        fill_rows(wholes[k], courses, radii, state, shape, sets[k, 0], sets[k, 1], sets[k, 2])
 
 
 @compiled

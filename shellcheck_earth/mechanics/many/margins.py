@@ -19,7 +19,7 @@ from shellcheck_earth.mechanics.many.batch import Plan
 from shellcheck_earth.mechanics.many.followed import GAIN, NEVER, failing, follow
 from shellcheck_earth.mechanics.many.ground import largest_contact, presses, slides
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, RESERVE, together
-from shellcheck_earth.mechanics.many.lunes import case_rows, fill_sets, overlaps
+from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, room
 from shellcheck_earth.mechanics.rings.capacity import CONTACT
 from shellcheck_earth.mechanics.rings.lune import Floats
@@ -148,7 +148,7 @@ def _dome_steps(  # type: ignore[no-untyped-def]
     """
     out[0] = 0
     out[1] = 0
-    width = state[11]
+    width = state[WIDTH]
     if overlaps(radii, width, shape[0]) >= 0:
         return False
     fill_sets(wholes, courses, radii, state, shape, sets)
@@ -291,7 +291,7 @@ def find_margins(plan: Plan, slots: Sequence[Sequence[int]], required: float, ra
     required
         The reserve that is required [-].
     radii, states
-        (N, n) [m], lowest course first; (N, 12) with the columns of `batch.STATE`.
+        (N, n) [m], lowest course first; (N, 15 + 13 g) with the columns of `batch.STATE` and of g groups.
 
     Returns
     -------

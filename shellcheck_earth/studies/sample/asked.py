@@ -13,11 +13,13 @@ from shellcheck_earth.design.digest import design_content
 from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
+from shellcheck_earth.loads.drawn import VALUES, Inputs, inputs_of
 from shellcheck_earth.loads.ring_loads import refuse_ring_loads
-from shellcheck_earth.loads.scatter import Scatter, design_scatter
+from shellcheck_earth.loads.scatter import Scatter
 from shellcheck_earth.mechanics.many.batch import Plan, can_sample, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.safety.checks import LINE
+from shellcheck_earth.safety.inputs import inherits
 
 __all__ = ["MARGIN_POINTS", "MOST_SAMPLES", "Job", "MarginJob", "Study", "make_study"]
 
@@ -26,12 +28,13 @@ BLOCK = 2048
 """Most domes in a block: half a second's work, and a megabyte."""
 
 FEWEST_SCRAMBLINGS = 16
-LAYOUT = 3
+LAYOUT = 4
 """Of the kept blocks; to be raised whenever a block's meaning changes."""
 
 MARGIN_POINTS, MARGIN_SHARE, MARGIN_BLOCK = 2048, 4, 64
 """Base points of the search for margins: at most so many in all, at most the points of the study over MARGIN_SHARE;
-most in a block. Fourteen domes are asked at each."""
+most in a block. At each are asked two domes and one more an input, all of the compass being one: fourteen where no
+courses have a fill of their own."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +69,7 @@ class Study:
 
     design: Design
     dome: Dome
-    scatter: Mapping[str, Scatter]
+    inputs: Inputs
     plan: Plan
     seed: int
     scramblings: int
@@ -100,7 +103,8 @@ class Study:
             LAYOUT,
             shellcheck_earth.__version__,
             design_content(self.design),
-            sorted(repr(one) for one in self.scatter.values()),
+            self.inputs.names,
+            sorted(f"{name}: {one!r}" for name, one in self.inputs.spreads.items()),
             self.seed,
             self.scramblings,
             self.points,
@@ -115,6 +119,18 @@ def _questions(design: Design) -> Callable[[Case], list[Scales]]:
         return [check.scales(1.0 / required[check.label(case)]) for check in LINE]
 
     return of
+
+
+def _own_values(dome: Dome) -> list[set[str]]:
+    """Of each group of courses, which values of its fill are its own: all that it does not take over from [fill]; none
+    of a group whose courses this dome does not have."""
+    design = dome.design
+    return [
+        {name for name in VALUES if not inherits(design, group, f"fill.{name}")}
+        if any(one.holds(course.number) for course in dome.courses)
+        else set()
+        for group, one in enumerate(design.groups, 1)
+    ]
 
 
 def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, seed: int) -> Study:
@@ -151,10 +167,9 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
         raise InputError([Problem("--seed", "a whole number from 0 to 2^63 - 1", f"{seed}")])
     points = 1 << max((samples // FEWEST_SCRAMBLINGS).bit_length() - 1, 0)
     refuse_ring_loads(design, "the study of chance")
-    if design.groups:
-        raise InputError([Problem("wall.courses", "one fill for all courses: sampled domes know no groups", "groups")])
     dome = build_dome(design)
     required = design.criteria.required
     cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
     plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
-    return Study(design, dome, design_scatter(design, scatter), plan, seed, -(-samples // points), points)
+    inputs = inputs_of(design, scatter, _own_values(dome))
+    return Study(design, dome, inputs, plan, seed, -(-samples // points), points)

@@ -1,7 +1,8 @@
 """The margins of sampled domes as numbers, and which input they hang on; a smaller sample than that of the yes and no.
 
-At each base point fourteen domes are asked: two independent ones, and for each of the twelve inputs the first with that
-input of the second (`orders`). Sobol points of their own, of twice the width, in the same scramblings.
+At each base point two independent domes are asked, and for each input the first with that input of the second
+(`orders`): fourteen where all courses have one fill, more by the values of courses with a fill of their own. Sobol
+points of their own, of twice the width, in the same scramblings.
 """
 
 from __future__ import annotations
@@ -12,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
+from shellcheck_earth.loads.drawn import Inputs
+from shellcheck_earth.loads.sampled import dimensions, draw
 from shellcheck_earth.mechanics.many.margins import LADDER, find_margins
 from shellcheck_earth.safety.checks import LINE, RESERVE
 from shellcheck_earth.studies.sample.asked import MarginJob, Study
@@ -75,20 +77,22 @@ class Margins:
         return max(one.at_least, one.at_most) <= MOST_AT_AN_END
 
 
-def _groups(courses: int) -> list[range]:
+def _groups(inputs: Inputs, courses: int) -> list[range]:
     """The coordinates of each input: one each, and all of the compass together."""
-    return [*(range(i, i + 1) for i in range(COMPASS)), range(COMPASS, dimensions(courses))]
+    single = len(inputs.names)
+    return [*(range(i, i + 1) for i in range(single)), range(single, dimensions(inputs, courses))]
 
 
 def _points(study: Study, job: MarginJob) -> Floats:
     from scipy.stats import qmc
 
-    wide = dimensions(len(study.dome.courses))
+    courses = len(study.dome.courses)
+    wide = dimensions(study.inputs, courses)
     engine = qmc.Sobol(2 * wide, scramble=True, rng=np.random.default_rng([study.seed, job.scrambling, 1]))
     if job.first:
         engine.fast_forward(job.first)
     points = np.asarray(engine.random(job.size))
-    return exchange(points[:, :wide], points[:, wide:], _groups(len(study.dome.courses)))
+    return exchange(points[:, :wide], points[:, wide:], _groups(study.inputs, courses))
 
 
 def margin_tally(study: Study, job: MarginJob) -> MarginTally:
@@ -96,7 +100,7 @@ def margin_tally(study: Study, job: MarginJob) -> MarginTally:
     points = _points(study, job)
     kinds, count, wide = points.shape
     # The domes of a point one after the other: they are alike, so their steps are found about each other's.
-    drawn = draw(study.dome, study.scatter, points.swapaxes(0, 1).reshape(count * kinds, wide))
+    drawn = draw(study.dome, study.inputs, points.swapaxes(0, 1).reshape(count * kinds, wide))
     required = study.design.criteria.required[RESERVE.key]
     found = find_margins(study.plan, [check.slots for check in LINE], required, drawn.radii, drawn.states)
     steps = np.stack([found.reserve, found.share]).reshape(2, count, kinds).swapaxes(1, 2).copy()
@@ -120,7 +124,7 @@ def margins_of(study: Study, blocks: Sequence[MarginTally], group: str) -> Margi
     runs = [_added(blocks[r * per : (r + 1) * per]) for r in range(study.scramblings)]
     whole = _added(runs)
     exchanged = [Exchanged(run.whole, run.each) for run in runs]
-    names = (*GLOBALS[:COMPASS], group)
+    names = (*study.inputs.names, group)
     points = study.scramblings * study.margin_points
     return Margins(
         points=points,

@@ -23,7 +23,7 @@ from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.crew import highest_stood_on
-from shellcheck_earth.loads.sampled import COMPASS, GLOBALS, dimensions, draw
+from shellcheck_earth.loads.sampled import dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter
 from shellcheck_earth.mechanics.many.batch import Answers, ask_domes, can_sample
 from shellcheck_earth.safety.checks import GROUND, LINE
@@ -107,10 +107,10 @@ CHECKS = tuple(check.key for check in (*LINE, *GROUND))
 
 
 def _sobol(study: Study, job: Job) -> Floats:
-    """Points of the block, (size, dimensions + 11): the dome, and the values it takes the second time."""
+    """Points of the block, (size, dimensions + inputs): the dome, and the values it takes the second time."""
     from scipy.stats import qmc
 
-    width = dimensions(len(study.dome.courses)) + COMPASS
+    width = dimensions(study.inputs, len(study.dome.courses)) + len(study.inputs.names)
     engine = qmc.Sobol(width, scramble=True, rng=np.random.default_rng([study.seed, job.scrambling]))
     if job.first:
         engine.fast_forward(job.first)
@@ -125,19 +125,19 @@ def _outcomes(answers: Answers) -> Floats:
 def block_tally(study: Study, job: Job) -> Tally:
     """The sums over one block."""
     points = _sobol(study, job)
-    wide = dimensions(len(study.dome.courses))
+    wide, single = dimensions(study.inputs, len(study.dome.courses)), len(study.inputs.names)
     u = points[:, :wide]
     answers = _ask(study, u)
     y = _outcomes(answers)
     again = u[::PAIRED].copy()
-    again[:, :COMPASS] = points[::PAIRED, wide:]
+    again[:, :single] = points[::PAIRED, wide:]
     second = _outcomes(_ask(study, again))
     m, n = len(study.plan.case_ids), len(study.plan.numbers)
     lowest = study.plan.numbers[0]
-    place = np.minimum((u[:, :COMPASS] * BINS).astype(np.int64), BINS - 1)
-    bins = np.stack([np.bincount(place[:, i], minlength=BINS) for i in range(COMPASS)])
+    place = np.minimum((u[:, :single] * BINS).astype(np.int64), BINS - 1)
+    bins = np.stack([np.bincount(place[:, i], minlength=BINS) for i in range(single)])
     sums = np.stack(
-        [[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(COMPASS)] for one in y]
+        [[np.bincount(place[:, i], weights=one, minlength=BINS) for i in range(single)] for one in y]
     ).astype(np.float64)
     check_case, check_course = np.zeros((len(CHECKS), m)), np.zeros((len(CHECKS), n))
     for q in range(len(CHECKS)):
@@ -156,14 +156,14 @@ def block_tally(study: Study, job: Job) -> Tally:
         line_course=np.bincount(answers.no_line_course[gone] - lowest, minlength=n).astype(np.float64),
         bins=bins.astype(np.float64),
         bin_sums=sums,
-        u_sums=np.stack([(u[:, :COMPASS] * one[:, None]).sum(axis=0) for one in y]),
+        u_sums=np.stack([(u[:, :single] * one[:, None]).sum(axis=0) for one in y]),
         # The mean of both times estimates the mean of the outcome.
         pairs=np.array([[second.shape[1]] * 2, (first + second).sum(axis=1) / 2, ((first - second) ** 2).sum(axis=1)]),
     )
 
 
 def _ask(study: Study, u: Floats) -> Answers:
-    drawn = draw(study.dome, study.scatter, u)
+    drawn = draw(study.dome, study.inputs, u)
     return ask_domes(study.plan, drawn.radii, drawn.states)
 
 
@@ -263,7 +263,6 @@ def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
     numbers = tuple(str(number) for number in study.plan.numbers)
     lost = {name: [float(run.bin_sums[i][0].sum()) for run in runs] for i, name in enumerate(OUTCOMES)}
     lost["unbuildable"] = [float(run.counts[1]) for run in runs]
-    names = tuple(name for name in GLOBALS[:COMPASS])
     return Chance(
         design=study.design,
         samples=study.samples,
@@ -274,9 +273,9 @@ def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
         first_in={check: _most(study.plan.case_ids, whole.check_case[q]) for q, check in enumerate(CHECKS)},
         first_course={check: _most(numbers, whole.check_course[q]) for q, check in enumerate(CHECKS)}
         | {"no line": _most(numbers, whole.line_course)},
-        indices={name: indices(runs, names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
+        indices={name: indices(runs, study.inputs.names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
         margins=margins,
-        scatter=study.scatter,
+        scatter=study.inputs.spreads,
         crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
         left_out=_left_out(study),
     )

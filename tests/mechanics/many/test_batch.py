@@ -21,7 +21,7 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample
 from shellcheck_earth.mechanics.many.followed import follow, narrower
 from shellcheck_earth.mechanics.many.ground import largest_contact
-from shellcheck_earth.mechanics.many.lunes import case_rows, fill_rows
+from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import bearing_stress
@@ -147,22 +147,8 @@ def test_rows_are_those_of_the_one_design_path() -> None:
     by_id = {case.id: case for case in dead_cases(stack)}
     rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
     for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
-        material, plastered, snow = plan.sets[which]
-        moisture = 1 if material == 3 else material
-        fill_rows(
-            whole,
-            plan.courses,
-            radii,
-            state[11],
-            plan.shape,
-            state[moisture],
-            state[3 + material],
-            state[7 + moisture],
-            state[10],
-            plastered,
-            snow,
-        )
-        case_rows(whole, top, plan.shape[6] * crew, state[11], rows)
+        fill_rows(whole, plan.courses, radii, state, plan.shape, *plan.sets[which])
+        case_rows(whole, top, plan.shape[6] * crew, state[WIDTH], rows)
         # A dozen sums and products of doubles, cubes taken as r r r in place of r**3.
         assert rows[: top + 1] == pytest.approx(pack(cut_lune(stack, by_id[name])), rel=1e-12, abs=1e-12)
 

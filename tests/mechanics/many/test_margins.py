@@ -37,7 +37,7 @@ def study(request: pytest.FixtureRequest) -> Study:
 
 def drawn(study: Study, count: int) -> tuple[np.ndarray, np.ndarray]:
     rng = np.random.default_rng(11)
-    one = draw(study.dome, study.scatter, rng.random((count, dimensions(len(study.dome.courses)))))
+    one = draw(study.dome, study.inputs, rng.random((count, dimensions(study.inputs, len(study.dome.courses)))))
     return one.radii, one.states
 
 
@@ -122,7 +122,7 @@ def test_more_of_everything_never_lowers_a_margin(study: Study) -> None:
     radii, states = drawn(study, 40)
     reserve, share = found_by(study, study.plan, radii, states)
     more = states.copy()
-    more[:, 3:11] *= 1.05  # strengths, frictions and wire
+    more[:, 3:14] *= 1.05  # strengths, frictions, cohesions (none here) and wire
     better = found_by(study, study.plan, radii, more)
     assert (better[0] >= reserve).all() and (better[1] >= share).all()
     assert (better[0] > reserve).any()
