@@ -1,17 +1,24 @@
-"""One sampled dome by hand: rings at given radii, and a design as the row of values that sampled domes are."""
+"""One sampled dome by hand: rings at given radii, a design as the row of values that sampled domes are, and its answers
+both ways."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 import numpy as np
+from samples import classroom
 
 from shellcheck_earth.design.design import Design, Fill
-from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import moist_unit_weight
+from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
+from shellcheck_earth.mechanics.many.batch import Answers, Plan, can_sample
+from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
+from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.safety.shortfalls import case_shortfalls
+from shellcheck_earth.studies.sample.study import CHECKS
 
-__all__ = ["stack_of", "state_of"]
+__all__ = ["got", "random_dome", "small", "stack_of", "state_of", "wanted"]
 
 
 def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> Dome:
@@ -49,3 +56,64 @@ def _of_fill(design: Design, fill: Fill) -> list[float]:
         *(friction_at(beds, fill, w) for w in moistures),
         *(cohesion_at(beds, fill, w) for w in moistures),
     ]
+
+
+def small(**changes: object) -> Design:
+    """A smaller dome, so that a hundred of them are quick on the slow path: 15 courses of 0.18 m."""
+    base = classroom()
+    return classroom(
+        **(
+            {
+                "dome": replace(base.dome, inside_diameter=3.0),
+                "wall": replace(base.wall, course_height=0.18),
+                "site": replace(base.site, snow=0.4, left_unprotected=True),
+            }
+            | changes
+        )
+    )
+
+
+def wanted(dome: Dome) -> tuple[dict[str, tuple[str, int | None]], str | None]:
+    """From the slow path: the first case and course of each check, and the first case without a line."""
+    found: dict[str, tuple[str, int | None]] = {}
+    gone = None
+    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
+    # finished first, then the stages from the last one back, the crew before bare
+    for case in sorted(cases, key=lambda one: (one.building, -one.stage, not one.crew)):
+        for short in case_shortfalls(dome, case):
+            found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
+        if gone is None and failing_bed(pack(cut_lune(dome, case))) >= 0:
+            gone = case.id
+    return found, gone
+
+
+def got(plan: Plan, answers: Answers) -> tuple[dict[str, tuple[str, int]], str | None]:
+    found = {
+        check: (plan.case_ids[answers.short_case[0, q]], int(answers.short_course[0, q]))
+        for q, check in enumerate(CHECKS)
+        if answers.short_case[0, q] >= 0
+    }
+    return found, plan.case_ids[answers.no_line_case[0]] if answers.no_line_case[0] >= 0 else None
+
+
+def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.ndarray]:
+    g = rng.normal
+    strong = float(np.exp(0.6 * g() + rng.choice([0.0, 0.8, 1.6])))
+    fill = replace(
+        design.fill,
+        dry_density=1750 * (1 + 0.04 * g()),
+        placing_moisture=0.1 * (1 + 0.1 * g()),
+        service_moisture=0.03 * (1 + 0.2 * g()),
+        strength_dry=500 * strong,
+        strength_as_placed=150 * strong,
+        strength_wet=float(rng.choice([40.0, 120.0])) * strong,
+    )
+    mu = 0.55 * float(np.exp(0.3 * g()))
+    share = min(0.3 * float(np.exp(0.6 * g())), 1.0)
+    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=share)
+    site = replace(
+        design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
+    )
+    wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
+    radii = np.array([course.inner_radius for course in build_dome(design).courses])
+    return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))

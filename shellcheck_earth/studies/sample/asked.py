@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.rings.admissible import Scales
 from shellcheck_earth.safety.checks import LINE
 from shellcheck_earth.safety.inputs import inherits
 
-__all__ = ["MARGIN_POINTS", "MOST_SAMPLES", "Job", "MarginJob", "Study", "make_study"]
+__all__ = ["MARGIN_POINTS", "MOST_SAMPLES", "Job", "MarginJob", "Study", "make_study", "own_values"]
 
 MOST_SAMPLES = 10_000_000
 BLOCK = 2048
@@ -121,7 +121,7 @@ def _questions(design: Design) -> Callable[[Case], list[Scales]]:
     return of
 
 
-def _own_values(dome: Dome) -> list[set[str]]:
+def own_values(dome: Dome) -> list[set[str]]:
     """Of each group of courses, which values of its fill are its own: all that it does not take over from [fill]; none
     of a group whose courses this dome does not have."""
     design = dome.design
@@ -171,5 +171,5 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     required = design.criteria.required
     cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
     plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
-    inputs = inputs_of(design, scatter, _own_values(dome))
+    inputs = inputs_of(design, scatter, own_values(dome))
     return Study(design, dome, inputs, plan, seed, -(-samples // points), points)

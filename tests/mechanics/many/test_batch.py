@@ -11,85 +11,22 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from sampled import stack_of, state_of
-from samples import classroom
+from sampled import got, random_dome, small, stack_of, state_of, wanted
 
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.geometry.courses import Dome, build_dome
+from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.scatter import stated_scatter
-from shellcheck_earth.mechanics.many.batch import Answers, Plan, ask_domes, can_sample
+from shellcheck_earth.mechanics.many.batch import ask_domes, can_sample
 from shellcheck_earth.mechanics.many.followed import follow, narrower
 from shellcheck_earth.mechanics.many.ground import largest_contact
 from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_rows
-from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, failing_bed, pack
+from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import bearing_stress
-from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.sample.study import CHECKS, make_study
 
 ROOT = Path(__file__).parents[3]
-
-
-def small(**changes: object) -> Design:
-    """A smaller dome, so that a hundred of them are quick on the slow path: 15 courses of 0.18 m."""
-    base = classroom()
-    return classroom(
-        **(
-            {
-                "dome": replace(base.dome, inside_diameter=3.0),
-                "wall": replace(base.wall, course_height=0.18),
-                "site": replace(base.site, snow=0.4, left_unprotected=True),
-            }
-            | changes
-        )
-    )
-
-
-def wanted(dome: Dome) -> tuple[dict[str, tuple[str, int | None]], str | None]:
-    """From the slow path: the first case and course of each check, and the first case without a line."""
-    found: dict[str, tuple[str, int | None]] = {}
-    gone = None
-    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
-    # finished first, then the stages from the last one back, the crew before bare
-    for case in sorted(cases, key=lambda one: (one.building, -one.stage, not one.crew)):
-        for short in case_shortfalls(dome, case):
-            found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
-        if gone is None and failing_bed(pack(cut_lune(dome, case))) >= 0:
-            gone = case.id
-    return found, gone
-
-
-def got(plan: Plan, answers: Answers) -> tuple[dict[str, tuple[str, int]], str | None]:
-    found = {
-        check: (plan.case_ids[answers.short_case[0, q]], int(answers.short_course[0, q]))
-        for q, check in enumerate(CHECKS)
-        if answers.short_case[0, q] >= 0
-    }
-    return found, plan.case_ids[answers.no_line_case[0]] if answers.no_line_case[0] >= 0 else None
-
-
-def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.ndarray]:
-    g = rng.normal
-    strong = float(np.exp(0.6 * g() + rng.choice([0.0, 0.8, 1.6])))
-    fill = replace(
-        design.fill,
-        dry_density=1750 * (1 + 0.04 * g()),
-        placing_moisture=0.1 * (1 + 0.1 * g()),
-        service_moisture=0.03 * (1 + 0.2 * g()),
-        strength_dry=500 * strong,
-        strength_as_placed=150 * strong,
-        strength_wet=float(rng.choice([40.0, 120.0])) * strong,
-    )
-    mu = 0.55 * float(np.exp(0.3 * g()))
-    share = min(0.3 * float(np.exp(0.6 * g())), 1.0)
-    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=share)
-    site = replace(
-        design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
-    )
-    wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
-    radii = np.array([course.inner_radius for course in build_dome(design).courses])
-    return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))
 
 
 def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
