@@ -16,6 +16,10 @@ from shellcheck_earth.views.text.sample import input_words
 __all__ = ["index_chart", "orders_chart", "share_chart"]
 
 
+MOST_INPUTS = 12
+"""In a chart of indices: all of a dome of one fill. The data have every one."""
+
+
 def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
     """Shares of domes with 95 % limits: the outcomes above (hatched), the checks below."""
     names = [*outcomes_said, *(_("{check} short", check=said_below(check)) for check in chance.checks)]
@@ -54,8 +58,8 @@ def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
 
 
 def index_chart(found: Sequence[Index], outcome: str) -> str:
-    """Index of first order of every input, with one standard error each way."""
-    known = [one for one in found if math.isfinite(one.value)]
+    """Index of first order of every input, the largest twelve, with one standard error each way."""
+    known = [one for one in found if math.isfinite(one.value)][:MOST_INPUTS]
     with drawing(6.85, 3.3) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)

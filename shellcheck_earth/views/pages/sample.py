@@ -9,6 +9,7 @@ import math
 
 from shellcheck_earth.basics.texts import wrapped
 from shellcheck_earth.design.digest import design_sha256
+from shellcheck_earth.loads.drawn import place_in_file
 from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
@@ -37,6 +38,7 @@ from shellcheck_earth.views.text.sample import (
     MARGIN,
     ORDERS,
     OUTCOME,
+    OWN_DRAWS,
     SHARES,
     SHARES_ALT,
     STUDY,
@@ -44,6 +46,7 @@ from shellcheck_earth.views.text.sample import (
     UNCERTAIN,
     crown_sentence,
     ends_sentence,
+    group_sentences,
     hangs_on_sentence,
     how_margins_sentence,
     how_sentence,
@@ -74,6 +77,7 @@ def chance_lines(chance: Chance) -> list[str]:
         _(TITLE, name=chance.design.name),
         *wrapped(_(STUDY)),
         *wrapped(how_sentence(chance)),
+        *(line for said in group_sentences(chance) for line in wrapped(said)),
         "",
     ]
     share, limits = _("share of domes"), _("95 % limits")
@@ -94,8 +98,10 @@ def chance_lines(chance: Chance) -> list[str]:
     for name, found in chance.indices.items():
         head = _("What matters most for {outcome} (share of variance +- error; rank):", outcome=_(OUTCOME[name]))
         lines += ["", *wrapped(head)]
+        wide = max([32, *(len(input_words(i.name)) for i in found[:5])])
         lines += [
-            f"  {input_words(i.name):32} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}" for i in found[:5]
+            f"  {input_words(i.name):{wide}} {i.value:z6.3f} +- {i.error:.3f}  {_rank(i):>6}{_stays(i)}"
+            for i in found[:5]
         ]
         if not found:
             lines.append("  " + _("nothing: every dome has the same answer"))
@@ -139,7 +145,7 @@ def chance_json(chance: Chance) -> str:
         "margins": plain(chance.margins),
         "scatter": plain(chance.scatter),
         "radial_error_per_compass_error": plain(chance.crown),
-        "notes": left_out_sentences(chance.left_out),
+        "notes": [*left_out_sentences(chance.left_out), *([_(OWN_DRAWS)] if chance.design.groups else [])],
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
@@ -257,10 +263,16 @@ def _margin_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
     return [*blocks, small(_(ORDERS))]
 
 
+def _key(name: str) -> str:
+    """The key of `scatter.toml`, with the number of its group of courses."""
+    group, key = place_in_file(name)
+    return _("{input}, group {number}", input=key, number=group) if group else key
+
+
 def _scatter_table(chance: Chance) -> Block:
     rows = [
         [
-            key,
+            _key(key),
             said_below(one.what),
             _(FAMILIES[one.family]),
             _spread(one),
@@ -280,6 +292,13 @@ def _scatter_table(chance: Chance) -> Block:
     return table(columns, rows, _("Distributions"), 7.5)
 
 
+def _groups(chance: Chance) -> list[Block]:
+    """Which courses have a fill of their own, and what is drawn for them alone."""
+    if not chance.design.groups:
+        return []
+    return [paragraph(_(OWN_DRAWS)), bullets(group_sentences(chance))]
+
+
 def chance_document(chance: Chance) -> Document:
     """Three or four pages."""
     pictures = {"shares.svg": share_chart(chance, [_(SHARES[name]) for name in chance.shares])}
@@ -295,6 +314,7 @@ def chance_document(chance: Chance) -> Document:
         paragraph(crown_sentence(chance)),
         heading(_("What was taken as uncertain"), 1),
         paragraph(_(UNCERTAIN)),
+        *_groups(chance),
         _scatter_table(chance),
         heading(_("What is left out"), 1),
         bullets(left_out_sentences(chance.left_out)),

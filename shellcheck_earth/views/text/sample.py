@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.units import both
+from shellcheck_earth.design.design import CourseGroup
+from shellcheck_earth.loads.drawn import place_in_file
 from shellcheck_earth.studies.sample.margins import Margins
 from shellcheck_earth.studies.sample.orders import Orders
 from shellcheck_earth.studies.sample.statistics import Share
@@ -20,6 +22,7 @@ __all__ = [
     "MARGIN",
     "ORDERS",
     "OUTCOME",
+    "OWN_DRAWS",
     "SHARES",
     "SHARES_ALT",
     "STUDY",
@@ -27,6 +30,7 @@ __all__ = [
     "UNCERTAIN",
     "crown_sentence",
     "ends_sentence",
+    "group_sentences",
     "hangs_on_sentence",
     "how_margins_sentence",
     "how_sentence",
@@ -77,6 +81,11 @@ INPUT: Mapping[str, str] = {
     "filled_width": mark("filled width"),
     "compass errors": mark("compass errors of all courses"),
 }
+OF_A_GROUP: Mapping[str, str] = {
+    **{name: INPUT[name] for name in ("dry_density", "placing_moisture", "service_moisture")},
+    "strength": mark("strength"),
+}
+"""What can be drawn for a group alone, in few words."""
 FAMILIES: Mapping[str, str] = {
     "lognormal": mark("lognormal"),
     "normal": mark("normal"),
@@ -103,6 +112,13 @@ UNCERTAIN = mark(
     " measured take the smaller spread. Values that cannot be together are brought together: moisture at most fills the"
     " voids, strength as placed at most the dry one, wet strength and wet friction at most the dry ones."
 )
+OWN_DRAWS = mark(
+    "A value that a group of courses takes over from [fill] (the same number, of the same kind of fill, known in the"
+    " same way) is one draw for both. A value of its own is a draw of its own, independent of the wall's, for nothing"
+    " is known that ties the two. Of strengths that is cautious: some course is weak more often than if one factor held"
+    " for all. Of weights it is not: that all courses are heavy at once is rarer. Where two fills meet, the lesser"
+    " strength and friction of the two count."
+)
 TITLE = mark("{name}: what uncertain inputs do")
 FOOTER = mark("{name}: a sensitivity study of the model, no failure probability of the building.")
 
@@ -113,8 +129,38 @@ def per_cent(value: float) -> str:
 
 
 def input_words(name: str) -> str:
-    """An uncertain input, as a reader calls it."""
-    return _(INPUT[name])
+    """An uncertain input, as a reader calls it; that of a group of courses with the group's number."""
+    group, inside = place_in_file(name)
+    said = _(INPUT[inside])
+    return _("{input}, group {number}", input=said, number=group) if group else said
+
+
+def group_sentences(chance: Chance) -> list[str]:
+    """Which courses each group with a fill of its own is, and what is drawn for it alone; none where there is none."""
+    said = []
+    for number, group in enumerate(chance.design.groups, 1):
+        own = [inside for key in chance.scatter for at, inside in (place_in_file(key),) if at == number]
+        inputs = ", ".join(_(OF_A_GROUP[inside]) for inside in own if inside in OF_A_GROUP)
+        said.append(
+            _(
+                "Group {number}: {courses} (`[[wall.courses]]`). Drawn for it alone: {inputs}.",
+                number=number,
+                courses=_courses(group),
+                inputs=inputs or _("nothing"),
+            )
+        )
+    return said
+
+
+def _courses(group: CourseGroup) -> str:
+    """The courses of a group."""
+    if group.lowest is None and group.highest is None:
+        return _("all courses")
+    if group.lowest is None:
+        return _("courses up to {high}", high=group.highest)
+    if group.highest is None:
+        return _("courses from {low} on", low=group.lowest)
+    return _("courses {low} to {high}", low=group.lowest, high=group.highest)
 
 
 def limits_shown(share: Share) -> str:
