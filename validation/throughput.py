@@ -14,7 +14,7 @@ from shellcheck_earth.studies.sample.study import make_study, run_study
 __all__ = ["sampled_domes"]
 
 STORE = Path(__file__).parents[1] / "reports" / "tool-store" / "design.toml"
-"""The classroom has courses of two fills, which sampled domes do not know."""
+"""A dome of one fill: fourteen domes at each base point of the margins."""
 
 
 def sampled_domes(samples: int = 100_000, repeat: int = 2) -> list[str]:

@@ -12,6 +12,8 @@ from samples import classroom
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import Crew
+from shellcheck_earth.design.design import CourseGroup
+from shellcheck_earth.loads.drawn import inputs_of
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.safety.check import quiet
 from shellcheck_earth.studies.sample.statistics import BINS, Tally, add_tallies, indices, share_of
@@ -179,6 +181,37 @@ def test_orders_of_yes_and_no_are_of_those_that_the_margins_stand_for(alone: Cha
         assert not (one.low < 1.0 <= one.high) or margins.orders[name]
     named = {one.name for one in margins.orders["reserve"]}
     assert "compass errors" in named and "friction" in named and len(named) == 12
+
+
+def crowned(study: Study, **own: float) -> Study:
+    """The same study of a dome whose crown has a fill that differs in `own` alone."""
+    fill = replace(study.design.fill, **own)
+    return make_study(replace(study.design, groups=(CourseGroup(16, None, fill),)), stated_scatter(), 300, 5)
+
+
+def test_a_group_that_takes_everything_over_changes_nothing(study: Study, alone: Chance) -> None:
+    found = run_study(crowned(study), quiet)
+    for name in ("shares", "checks", "first_in", "first_course", "indices", "margins", "scatter", "crown"):
+        assert repr(getattr(found, name)) == repr(getattr(alone, name)), name
+
+
+def test_what_is_a_groups_own_is_an_input_of_its_own(study: Study, alone: Chance) -> None:
+    several = crowned(study, dry_density=1650.0, strength_as_placed=60.0)
+    found = run_study(several, quiet)
+    own = {f"wall.courses[1].{name}" for name in ("dry_density", "strength", "strength_own:placed")}
+    for orders in (found.margins.orders["reserve"], found.indices["short"]):
+        assert {one.name for one in orders} == {one.name for one in alone.margins.orders["reserve"]} | own
+    assert found.margins.domes == 17 * found.margins.points  # two, eleven and three inputs, the compass
+    # fresh and weak, the crown decides what is left of the reserve
+    assert found.margins.orders["reserve"][0].name == "wall.courses[1].strength"
+    assert chance_json(run_study(several, quiet, Crew(2))) == chance_json(found)
+
+
+def test_blocks_of_a_study_with_other_draws_are_not_taken(study: Study) -> None:
+    """What is taken over or not is part of what a block depends on, also where all numbers are the same."""
+    one = crowned(study)
+    other = replace(one, inputs=inputs_of(one.design, stated_scatter(), [{"dry_density"}]))
+    assert one.digest != other.digest != study.digest
 
 
 def test_margins_of_half_the_strength_are_lower(study: Study, alone: Chance) -> None:

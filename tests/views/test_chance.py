@@ -5,15 +5,41 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
+from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
+from xml.etree import ElementTree
 
 import pytest
+from jsonschema import Draft202012Validator
+from samples import TESTED, sturdy
 
 from shellcheck_earth.__main__ import main
+from shellcheck_earth.basics.progress import quiet
+from shellcheck_earth.design.design import CourseGroup
 from shellcheck_earth.design.starter import write_starter
+from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.margins import Margins, Spread
 from shellcheck_earth.studies.sample.orders import Orders
-from shellcheck_earth.views.text.sample import STUDY, ends_sentence, hangs_on_sentence, total_sentence
+from shellcheck_earth.studies.sample.statistics import Index
+from shellcheck_earth.studies.sample.study import Chance, make_study, run_study
+from shellcheck_earth.views.export.schema import chance_schema
+from shellcheck_earth.views.figures.letters import advance
+from shellcheck_earth.views.figures.sample import index_chart
+from shellcheck_earth.views.pages.sample import chance_csv, chance_json, chance_lines
+from shellcheck_earth.views.text.language import speaking, words
+from shellcheck_earth.views.text.sample import (
+    OWN_DRAWS,
+    STUDY,
+    ends_sentence,
+    group_sentences,
+    hangs_on_sentence,
+    input_words,
+    total_sentence,
+)
+
+GARDEN = Path(__file__).parents[2] / "reports" / "garden-classroom" / "design.toml"
 
 
 def run(*tokens: str) -> int:
@@ -53,6 +79,12 @@ def test_a_study_is_said_and_written(design: Path, tmp_path: Path, capsys: pytes
     assert {name: (out / name).read_bytes() for name in first} == first
 
 
+def test_the_garden_classroom_whose_base_is_stabilised_is_answered(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("chance", str(GARDEN), "--samples", "16", "--workers", "1") == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Group 1 (wall.courses[1]): courses up to 0. Drawn for it alone: dry density" in said
+
+
 @pytest.mark.parametrize(
     ("tokens", "says"),
     [
@@ -69,6 +101,60 @@ def test_bad_input_is_one_message(
     assert run("chance", str(design), *tokens) == 2
     error = capsys.readouterr().err
     assert says in error and "Traceback" not in error
+
+
+def grouped(*groups: CourseGroup) -> Chance:
+    """The first group known as the wall is, the others as nobody measured them."""
+    bases = TESTED | {path.replace("fill.", "wall.courses[1]."): basis for path, basis in TESTED.items()}
+    design = replace(sturdy(), groups=groups, bases=MappingProxyType(bases))
+    return run_study(make_study(design, stated_scatter(), 64, 1), quiet)
+
+
+def test_courses_with_a_fill_of_their_own_are_named_where_they_matter() -> None:
+    fill = sturdy().fill
+    crown = replace(fill, dry_density=1650.0, strength_dry=700.0, strength_as_placed=60.0, strength_wet=300.0)
+    found = grouped(CourseGroup(None, 0, fill), CourseGroup(14, None, crown))
+    assert group_sentences(found) == [
+        "Group 1 (wall.courses[1]): courses up to 0. Drawn for it alone: nothing.",
+        "Group 2 (wall.courses[2]): courses from 14 on. Drawn for it alone: dry density, moisture as placed,"
+        " moisture in service, strength.",
+    ]
+    # the crown is what is weak while it is built: what is its own decides, not what is the wall's
+    first, *rest = found.margins.orders["reserve"]
+    assert first.name == "wall.courses[2].strength" and "strength, common factor, group 2" in " ".join(
+        hangs_on_sentence("reserve", found.margins.orders["reserve"]).split()
+    )
+    total = {one.name: one.total for one in rest}
+    assert total["strength"] < 0.1 * first.total
+    screen = " ".join(" ".join(chance_lines(found)).split())
+    assert all(said in screen for said in group_sentences(found))
+    rows = list(csv.DictReader(io.StringIO(chance_csv(found))))
+    assert "wall.courses[2].strength_own:placed" in {row["name"] for row in rows}
+    data = json.loads(chance_json(found))
+    assert list(Draft202012Validator(chance_schema()).iter_errors(data)) == []
+    assert data["scatter"]["wall.courses[2].strength"]["spread"] == 0.3
+    assert data["scatter"]["strength"]["spread"] == 0.15  # the wall's own were measured
+    assert OWN_DRAWS in data["notes"]
+
+
+def test_every_range_of_courses_has_its_words() -> None:
+    fill = replace(sturdy().fill, dry_density=1650.0)
+    between, all_of_them = grouped(CourseGroup(3, 5, fill)), grouped(CourseGroup(None, None, fill))
+    assert "courses 3 to 5" in group_sentences(between)[0] and "all courses" in group_sentences(all_of_them)[0]
+    assert group_sentences(replace(between, design=sturdy())) == []
+
+
+def test_a_chart_of_many_groups_keeps_to_twelve_whose_names_fit() -> None:
+    found = [Index(f"wall.courses[{k}].strength_own:placed", 0.5 - 0.02 * k, 0.01, 0.1) for k in range(1, 20)]
+    for language in ("en", "es"):
+        with speaking(words(language)):
+            svg = index_chart(found, "x")
+            names = [input_words(one.name) for one in found]
+        labels = [text for text in ElementTree.fromstring(svg).iter() if "text-anchor: end" in text.get("style", "")]
+        assert [text.text for text in labels] == names[:12]
+        for text in labels:
+            size = re.search(r"font-size: ([\d.]+)px", text.get("style", ""))
+            assert size and float(text.get("x", "")) > advance(text.text or "", float(size[1])), text.text
 
 
 def margins(at_least: float) -> Margins:

@@ -16,6 +16,7 @@ from samples import sturdy
 from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of, written_in_both
 
 from shellcheck_earth.basics.progress import quiet
+from shellcheck_earth.design.design import CourseGroup
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.study import Chance, LeftOut, make_study, run_study
 from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean
@@ -40,8 +41,15 @@ PUBLISHED = [one.source.partition(" (")[0] for one in stated_scatter().values() 
 
 @pytest.fixture(scope="module")
 def chances() -> list[Chance]:
-    """A real study, one in which every dome has one answer, and one of a dome with what it does not see."""
+    """A real study, one in which every dome has one answer, one of a dome with what it does not see, and one of courses
+    with fills of their own."""
     real = run_study(make_study(sturdy(), stated_scatter(), 256, 1), quiet)
+    fill = sturdy().fill
+    weak = replace(fill, strength_as_placed=60.0, strength_wet=200.0)
+    ranges = ((None, 0, fill), (1, 2, replace(fill, dry_density=1900.0)), (14, None, weak))
+    grouped = replace(sturdy(), groups=tuple(CourseGroup(*one) for one in ranges))
+    several = run_study(make_study(grouped, stated_scatter(), 256, 1), quiet)
+    whole = replace(grouped, groups=(CourseGroup(None, None, weak),))
     alike = replace(
         real,
         indices={name: () for name in real.indices},
@@ -52,7 +60,8 @@ def chances() -> list[Chance]:
         name: replace(one, at_least=0.4, at_most=0.3, low=real.margins.ends[0], high=real.margins.ends[1])
         for name, one in real.margins.spread.items()
     }
-    return [real, alike, replace(real, margins=replace(real.margins, spread=ends))]
+    ended = replace(real, margins=replace(real.margins, spread=ends))
+    return [real, alike, ended, several, replace(several, design=whole)]
 
 
 def test_what_chance_says_is_spanish(chances: list[Chance]) -> None:

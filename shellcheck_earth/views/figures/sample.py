@@ -9,12 +9,16 @@ from shellcheck_earth.studies.sample.orders import Orders
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.figures.charts import BLUE, INK, ORANGE, drawing
+from shellcheck_earth.views.figures.letters import advance
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.sample import input_words
 
-__all__ = ["index_chart", "orders_chart", "share_chart"]
+__all__ = ["MOST_INPUTS", "index_chart", "orders_chart", "share_chart"]
 
+
+ACROSS = 6.85
+"""Inches."""
 
 MOST_INPUTS = 12
 """In a chart of indices: all of a dome of one fill. The data have every one."""
@@ -25,7 +29,7 @@ def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
     names = [*outcomes_said, *(_("{check} short", check=said_below(check)) for check in chance.checks)]
     shares = [*chance.shares.values(), *chance.checks.values()]
     outcomes = len(chance.shares)
-    with drawing(6.85, 3.2) as (figure, write):
+    with drawing(ACROSS, 3.2) as (figure, write):
         axes = figure.subplots()
         figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
         axes.set_title(_("How many of the sampled domes?"))
@@ -57,12 +61,18 @@ def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
         return write()
 
 
+def _left(names: Sequence[str]) -> float:
+    """Where the axes begin, as a share of the width: a third, or what the longest name takes."""
+    return max(0.33, (max([advance(name, 8.0) for name in names], default=0.0) + 12.0) / (72 * ACROSS))
+
+
 def index_chart(found: Sequence[Index], outcome: str) -> str:
     """Index of first order of every input, the largest twelve, with one standard error each way."""
     known = [one for one in found if math.isfinite(one.value)][:MOST_INPUTS]
-    with drawing(6.85, 3.3) as (figure, write):
+    names = [input_words(one.name) for one in known]
+    with drawing(ACROSS, 3.3) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
+        figure.subplots_adjust(left=_left(names), right=0.90, bottom=0.13, top=0.90)
         axes.set_title(_("What decides {outcome}?", outcome=outcome))
         errors = [one.error if math.isfinite(one.error) else 0.0 for one in known]
         far = max([one.value + error for one, error in zip(known, errors, strict=True)] + [0.05]) * 1.05
@@ -72,7 +82,7 @@ def index_chart(found: Sequence[Index], outcome: str) -> str:
             axes.errorbar(one.value, row, xerr=error, color=INK, capsize=2.5, linewidth=0.9)
             axes.text(1.015, row, f"{one.value:z.3f}", va="center", fontsize=8, transform=axes.get_yaxis_transform())
         axes.axvline(0.0, color=INK, linewidth=0.6)
-        axes.set_yticks(range(len(known)), [input_words(one.name) for one in known])
+        axes.set_yticks(range(len(known)), names)
         axes.set_ylim(len(known) - 0.4, -0.6)
         axes.set_xlim(near, far)
         axes.set_xlabel(_("share of the variance it explains alone"))
@@ -81,11 +91,12 @@ def index_chart(found: Sequence[Index], outcome: str) -> str:
 
 def orders_chart(found: Sequence[Orders], margin: str) -> str:
     """Two bars an input, alone and with others, each with one standard error each way; the largest eight."""
-    with drawing(6.85, 3.3) as (figure, write):
+    shown = found[:8]
+    names = [input_words(one.name) for one in shown]
+    with drawing(ACROSS, 3.3) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.33, right=0.82, bottom=0.13, top=0.90)
+        figure.subplots_adjust(left=_left(names), right=0.82, bottom=0.13, top=0.90)
         axes.set_title(_("What does {margin} hang on?", margin=margin))
-        shown = found[:8]
         for row, one in enumerate(shown):
             pairs = ((-0.19, one.first, one.first_error, ""), (0.19, one.total, one.total_error, "///"))
             for off, value, error, hatch in pairs:
@@ -110,7 +121,7 @@ def orders_chart(found: Sequence[Orders], margin: str) -> str:
                 transform=axes.get_yaxis_transform(),
             )
         axes.axvline(0.0, color=INK, linewidth=0.6)
-        axes.set_yticks(range(len(shown)), [input_words(one.name) for one in shown])
+        axes.set_yticks(range(len(shown)), names)
         axes.set_ylim(len(shown) - 0.4, -0.6)
         axes.set_xlabel(_("share of the margin's variance; at the right: alone / with others"))
         axes.legend(loc="lower right", frameon=False)

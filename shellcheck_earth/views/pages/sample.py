@@ -14,7 +14,7 @@ from shellcheck_earth.loads.scatter import LENGTHS, Scatter
 from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import plain
-from shellcheck_earth.views.figures.sample import index_chart, orders_chart, share_chart
+from shellcheck_earth.views.figures.sample import MOST_INPUTS, index_chart, orders_chart, share_chart
 from shellcheck_earth.views.report.layout import (
     Block,
     Column,
@@ -36,6 +36,7 @@ from shellcheck_earth.views.text.sample import (
     FOOTER,
     INDICES,
     MARGIN,
+    MOST_DRAWN,
     ORDERS,
     OUTCOME,
     OWN_DRAWS,
@@ -240,6 +241,8 @@ def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
         pictures[file] = index_chart(found, _(OUTCOME[name]))
         alt = _("Bars of the indices of first order for {outcome} with their standard errors", outcome=_(OUTCOME[name]))
         blocks.append(picture(file, alt))
+        if len(found) > MOST_INPUTS:
+            blocks.append(small(_(MOST_DRAWN, most=MOST_INPUTS)))
         total = total_sentence(name, chance.margins.orders[name])
         if total:
             blocks.append(paragraph(total))

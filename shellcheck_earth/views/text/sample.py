@@ -20,6 +20,7 @@ __all__ = [
     "FOOTER",
     "INDICES",
     "MARGIN",
+    "MOST_DRAWN",
     "ORDERS",
     "OUTCOME",
     "OWN_DRAWS",
@@ -44,6 +45,7 @@ __all__ = [
     "total_sentence",
 ]
 
+MOST_DRAWN = mark("Only the largest {most} are drawn; every one is in chance.csv.")
 STUDY = mark(
     "This is a sensitivity study of the model with stated, not known, distributions. It is no failure probability of"
     " the real building."
@@ -143,7 +145,7 @@ def group_sentences(chance: Chance) -> list[str]:
         inputs = ", ".join(_(OF_A_GROUP[inside]) for inside in own if inside in OF_A_GROUP)
         said.append(
             _(
-                "Group {number}: {courses} (`[[wall.courses]]`). Drawn for it alone: {inputs}.",
+                "Group {number} (wall.courses[{number}]): {courses}. Drawn for it alone: {inputs}.",
                 number=number,
                 courses=_courses(group),
                 inputs=inputs or _("nothing"),

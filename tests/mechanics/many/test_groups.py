@@ -172,7 +172,17 @@ def test_a_drawn_dome_is_the_design_with_its_values_and_has_its_answers(study: S
     assert len(found) > 2  # not all of them alike
 
 
-def test_rows_of_three_fills_are_those_of_the_one_design_path(study: Study) -> None:
+@pytest.mark.parametrize("damp", ["under", "crown"])
+def test_rows_of_three_fills_are_those_of_the_one_design_path(damp: str) -> None:
+    """One of the groups is damper in service than it was placed: less friction and cohesion in the bed that it shares
+    with the wall's own fill, whichever of the two lies above."""
+    base = grouped()
+    base = replace(base, beds=replace(base.beds, cohesion=6.0, cohesion_wet=1.0))
+    under, crown = base.groups
+    wet = under if damp == "under" else crown
+    wet = replace(wet, fill=replace(wet.fill, placing_moisture=0.08, service_moisture=0.10))
+    design = replace(base, groups=(wet, crown) if damp == "under" else (under, wet))
+    study = make_study(design, stated_scatter(), 1, 1)
     stack, plan, state = study.dome, study.plan, state_of(study.design)
     radii = np.array([course.inner_radius for course in stack.courses])
     by_id = {case.id: case for case in dead_cases(stack)}
