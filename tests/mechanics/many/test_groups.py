@@ -175,10 +175,11 @@ def test_a_drawn_dome_is_the_design_with_its_values_and_has_its_answers(study: S
 @pytest.mark.parametrize("damp", ["under", "crown"])
 def test_rows_of_three_fills_are_those_of_the_one_design_path(damp: str) -> None:
     """One of the groups is damper in service than it was placed: less friction and cohesion in the bed that it shares
-    with the wall's own fill, whichever of the two lies above."""
+    with the wall's own fill, whichever of the two lies above. The crown is stronger: its rings, not its lowest bed."""
     base = grouped()
     base = replace(base, beds=replace(base.beds, cohesion=6.0, cohesion_wet=1.0))
     under, crown = base.groups
+    crown = replace(crown, fill=replace(crown.fill, strength_dry=900.0, strength_as_placed=300.0))
     wet = under if damp == "under" else crown
     wet = replace(wet, fill=replace(wet.fill, placing_moisture=0.08, service_moisture=0.10))
     design = replace(base, groups=(wet, crown) if damp == "under" else (under, wet))
