@@ -18,7 +18,7 @@ from spanish import assert_spanish, changed, left_in_english, listening, read_al
 from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.design.design import CourseGroup
 from shellcheck_earth.loads.scatter import stated_scatter
-from shellcheck_earth.studies.sample.study import Chance, LeftOut, make_study, run_study
+from shellcheck_earth.studies.sample.study import Chance, make_study, run_study
 from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean
 from shellcheck_earth.studies.settle.moved import Movement
 from shellcheck_earth.studies.settle.study import NO_HEIGHT, Settling, Short, settle_design
@@ -54,7 +54,7 @@ def chances() -> list[Chance]:
         real,
         indices={name: () for name in real.indices},
         margins=replace(real.margins, orders={name: () for name in real.margins.orders}),
-        left_out=LeftOut(openings=True, sideways=True, cases=real.left_out.cases),
+        left_out=replace(real.left_out, openings=True, sideways=True, crew=True),
     )
     ends = {
         name: replace(one, at_least=0.4, at_most=0.3, low=real.margins.ends[0], high=real.margins.ends[1])
