@@ -11,6 +11,7 @@ from shellcheck_earth.geometry.buildable import check_buildable
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, dead_cases, finished_cases, stage_cases
+from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.loads.rain.calendar import StageDay, fallen_pair, rain_pair, stage_days, stage_on_day
 
 __all__ = ["Model", "build", "build_model", "counted_from_top", "needs_blocks", "needs_more_than_crew", "rain_cases"]
@@ -34,7 +35,7 @@ class Model:
 
     @property
     def needs_blocks(self) -> bool:
-        return needs_blocks(self.design)
+        return needs_blocks(self.dome)
 
     def case(self, case_id: str) -> Case:
         """The case of that id; KeyError if there is none."""
@@ -44,10 +45,10 @@ class Model:
         raise KeyError(case_id)
 
 
-def needs_blocks(design: Design) -> bool:
-    """Whether the design has what the ring-symmetric check cannot see: openings, buttresses, loads or earth from one
-    side, loads at one bearing; or one person on one side of the top ring."""
-    return needs_more_than_crew(design) or (design.building.worker > 0 and design.building.scaffold_above != 0.0)
+def needs_blocks(dome: Dome) -> bool:
+    """Whether the dome has what the ring-symmetric check cannot see: openings, buttresses, loads or earth from one
+    side, loads at one bearing; or one person on one side of a ring that stands now or is to come."""
+    return needs_more_than_crew(dome.design) or highest_stood_on(dome) is not None
 
 
 def needs_more_than_crew(design: Design) -> bool:

@@ -47,8 +47,8 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     ]
     out += too_little_stabiliser(design)
     out += _of_earth(design)
-    if needs_blocks(design):
-        out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(design)]
+    if needs_blocks(dome):
+        out += [Doubt("blocks rest on it", *one) for one in blocks_rest_on(dome)]
     return tuple(out)
 
 

@@ -10,6 +10,8 @@ from typing import Any
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.design.gate import attribute_of
+from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.inputs import (
     end_of,
@@ -186,19 +188,21 @@ weights do not change what friction holds.)"""
 OF_WIRE = frozenset({"beds.wire_breaking_load", "beds.friction_no_wire"})
 """What blocks are asked only where there is wire, which may go."""
 
-BARE = "beds.friction_no_wire"
-"""What they are asked only of the dome whose wire is gone."""
+HARDENED = frozenset({"fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire"})
+"""What they are asked only of what has hardened, or whose wire is gone."""
 
 
-def blocks_rest_on(design: Design) -> tuple[tuple[str, str, str], ...]:
+def blocks_rest_on(dome: Dome) -> tuple[tuple[str, str, str], ...]:
     """(path, value, bad end of its range, both as shown) of every value that the block model is asked with though
-    nobody measured it, and that its range would make worse. One person on one side alone is asked with the wire there.
-    """
-    out, bare = [], needs_more_than_crew(design)
+    nobody measured it, and that its range would make worse. Where one person on one side is all that blocks are asked,
+    and a scaffold keeps him off the finished dome, nothing rests on what hardens later."""
+    design, out = dome.design, []
+    fresh = not needs_more_than_crew(design) and highest_stood_on(dome) != dome.top_number
     for path, _, _, end in unfavourable_trials(design):
         inside = place_of(path)[1]
-        laid = inside not in OF_WIRE or (design.beds.wire_strands > 0 and (bare or inside != BARE))
-        if inside in BLOCKS_REST_ON and laid and (row := row_of(design, path)) is not None:
+        asked = inside in BLOCKS_REST_ON and not (fresh and inside in HARDENED)
+        laid = inside not in OF_WIRE or design.beds.wire_strands > 0
+        if asked and laid and (row := row_of(design, path)) is not None:
             out.append((path, shown_as(design, number_at(design, path), row), end))
     return tuple(out)
 

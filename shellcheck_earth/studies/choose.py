@@ -283,7 +283,7 @@ def choose(
     document = document_of(given)
     design = design_from_document(document, name_of(given))
     check_openings(build_dome(design), design.name)
-    now, doubts = outcome(design), doubts_of(build_dome(design))
+    now, doubts = outcome(design, crew=True), doubts_of(build_dome(design))
     task = _Task(document, design, _allowed(doubts), now.least.share, ())
     wanted = _wanted(remedies(design), changes)
     parts = None if keep_in is None else Parts(keep_in, parts_digest("choose", design_sha256(design), document, wanted))
@@ -296,7 +296,7 @@ def choose(
         tuple(singles),
         tuple(found),
         _largest(task, crew, progress, parts) if largest else None,
-        needs_blocks(design),
+        needs_blocks(build_dome(design)),
         doubts,
         (pairs, largest),
         document,

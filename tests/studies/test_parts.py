@@ -150,10 +150,11 @@ def test_the_command_goes_on_and_tidies_up(asked: list[str], tmp_path: Path, mon
     assert sorted(path.name for path in plain.iterdir()) == ["compare.csv", "compare.pdf", "compare.xlsx"]
     asked.clear()
 
-    def lost(design: object) -> object:
+    def lost(design: object, *, crew: bool) -> object:
+        assert crew
         if len(asked) > PART:
             raise RunError("a worker is gone")
-        return outcome(design)  # type: ignore[arg-type]
+        return outcome(design, crew=True)  # type: ignore[arg-type]
 
     with monkeypatch.context() as breaking:
         breaking.setattr(comparing, "outcome", lost)

@@ -197,9 +197,7 @@ class _Demands(DesignWalls):
 
     def highest_stood_on(self) -> Iterable[Demand]:
         """One worker on the highest ring that the crew stands on, where it works off a scaffold above."""
-        asked, now = {top for top, _, _ in self.stages()}, max(int(self.d["building.laid"] or 1), 1)
-        tops = range(1, len(self.courses) + 1)
-        stood = [k for k in tops if self.courses[k - 1].number >= now and self.cases.stood_on(self.courses[k - 1])]
+        asked, stood = {top for top, _, _ in self.stages()}, self.cases.rings_stood_on()
         if not stood or stood[-1] in asked:
             return
         top, need = stood[-1], self.d.required["overall reserve"]

@@ -13,6 +13,7 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.keys import LOADS, MIXED, default, table
 from shellcheck_earth.mechanics.proof.quantities import quantity
 from shellcheck_earth.mechanics.proof.reading import Design
+from shellcheck_earth.mechanics.proof.rebuild import WallCases
 
 __all__ = ["doubts", "trials", "wetted_the_most"]
 
@@ -39,6 +40,8 @@ BLOCKS_REST_ON = (
     "beds.friction_no_wire", "beds.wire_breaking_load", "wall.edge_rounding",
 )  # fmt: skip
 """What blocks can bear: they are not asked again at the end of a range."""
+HARDENED = ("fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire")
+"""What they are asked only of what has hardened, or whose wire is gone."""
 OF_WIRE = ("beds.wire_breaking_load", "beds.friction_no_wire")
 """What blocks are asked only where there is wire, which may go."""
 WETS = (
@@ -107,11 +110,20 @@ def doubts(design: Design) -> tuple[str, ...]:
                 said = "is nothing that a test settles" if path in DECIDED else "is not measured"
                 out.append(f"{path} {said} and beyond the range of such values")
     out += _hardly_stabilised(design)
-    if design.needs_blocks:
-        out += [
-            f"{path} is not measured, and block cases rest on it" for path in BLOCKS_REST_ON if _worse(design, path)
-        ]
+    resting = _blocks_rest_on(design) if design.needs_blocks else ()
+    out += [f"{path} is not measured, and block cases rest on it" for path in resting if _worse(design, path)]
     return tuple(dict.fromkeys(out))
+
+
+def _blocks_rest_on(design: Design) -> tuple[str, ...]:
+    """What blocks are asked with: of one worker alone nothing, or nothing that hardens later, where a scaffold keeps
+    him off every ring, or off the finished dome."""
+    if design.needs_more_than_crew:
+        return BLOCKS_REST_ON
+    wall = WallCases(design)
+    stood = wall.rings_stood_on()
+    finished = bool(stood) and stood[-1] == len(wall.courses)
+    return tuple(path for path in BLOCKS_REST_ON if stood and (finished or path not in HARDENED))
 
 
 def _of_earth(design: Design) -> list[str]:
@@ -145,8 +157,6 @@ def _hardly_stabilised(design: Design) -> list[str]:
 def _worse(design: Design, path: str) -> bool:
     """Whether a value that was not measured has a bad end of its range beyond it, in any group of courses."""
     if path in OF_WIRE and not design["beds.wire_strands"]:
-        return False
-    if path == "beds.friction_no_wire" and not design.needs_more_than_crew:  # asked of the dome whose wire is gone
         return False
     for index, fill, value in _places(design, path):
         ends = _ends(design, path, index, fill)

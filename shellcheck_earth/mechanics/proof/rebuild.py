@@ -118,6 +118,12 @@ class WallCases(WallStates):
         low = height is None or course.z_top - self.floor <= grid(height) + MICRON
         return bool(self.d["building.worker"] > 0 and low)
 
+    def rings_stood_on(self) -> list[int]:
+        """Of the rings that end a stage which stands or is to come those that the crew stands on: how many courses."""
+        now = max(int(self.d["building.laid"] or 1), 1)
+        tops = range(1, len(self.courses) + 1)
+        return [k for k in tops if self.courses[k - 1].number >= now and self.stood_on(self.courses[k - 1])]
+
     def finished_cases(self) -> Iterable[Case]:
         """Bare, then with each state of what is handed in all around."""
         d = self.d

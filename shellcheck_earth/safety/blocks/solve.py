@@ -56,7 +56,7 @@ def block_cases(
     """All cases of a design; () where it needs none. With `cache_dir` each finished case is kept, and a run that was
     broken off goes on after it. `progress` may raise to stop; `workers` processes change the time only, not the
     answers."""
-    if not needs_blocks(dome.design):
+    if not needs_blocks(dome):
         return ()
     asked = needed_jobs(dome)
     found: dict[str, tuple[BlockResult, ...]] = {}

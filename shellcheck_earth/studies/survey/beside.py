@@ -10,7 +10,7 @@ from contextlib import contextmanager
 
 from shellcheck_earth.basics.second import Second, processors, serve_one, started
 from shellcheck_earth.design.design import Design
-from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.result import Result
 
 __all__ = ["Checker", "checker_beside", "serve"]
@@ -41,7 +41,7 @@ class Checker:
 @contextmanager
 def checker_beside(design: Design) -> Iterator[Checker]:
     """A checker for the plan of this design. Alone where there is one processor, and where blocks take them all."""
-    second = started(START) if processors() > 1 and not needs_blocks(design) else None
+    second = started(START) if processors() > 1 and not needs_more_than_crew(design) else None
     try:
         yield Checker(second)
     finally:

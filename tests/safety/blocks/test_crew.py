@@ -23,6 +23,7 @@ from shellcheck_earth.loads.model import needs_blocks, needs_more_than_crew
 from shellcheck_earth.loads.side_loads import side_loads
 from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
 from shellcheck_earth.mechanics.proof.check import certificate_text, recheck_texts
+from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.safety import worst
 from shellcheck_earth.safety.blocks import solve
@@ -30,6 +31,7 @@ from shellcheck_earth.safety.blocks.jobs import Job, needed_jobs
 from shellcheck_earth.safety.blocks.sideways import sideways_case
 from shellcheck_earth.safety.blocks.solve import block_cases
 from shellcheck_earth.safety.check import check
+from shellcheck_earth.safety.doubts import doubts_of
 from shellcheck_earth.safety.worst import outcome
 
 H = 0.135
@@ -95,7 +97,7 @@ def test_the_height_is_over_the_floor_not_over_the_springing() -> None:
 def test_what_is_asked_of_a_dome_of_whole_rings(height: float | None, names: list[str]) -> None:
     design = stood_on_up_to(height)
     assert asked(design) == names and not needs_more_than_crew(design)
-    assert needs_blocks(design) == bool(names)
+    assert needs_blocks(build_dome(design)) == bool(names)
     demanded = {one.name.partition(", ")[0].removesuffix("-joint") for one in block_demands(read(design_toml(design)))}
     assert demanded == set(names)
 
@@ -117,6 +119,28 @@ def test_what_is_asked_of_a_dome_with_a_door(height: float | None, names: list[s
     found = [job for job in needed_jobs(dome) if job.loads and job.loads[0].kind == "worker"]
     assert [job.id for job in found] == names
     assert all(load.bearing == pytest.approx(0.3) for job in found for load in job.loads)
+
+
+@pytest.mark.parametrize(
+    ("height", "resting"),
+    [
+        (None, {"strength_dry", "strength_as_placed", "strength_wet", "friction", "friction_wet", "edge_rounding"}),
+        (9 * H, {"strength_as_placed", "friction", "friction_wet", "edge_rounding"}),
+        (0.0, set()),
+    ],
+)
+def test_blocks_of_him_rest_on_what_is_fresh_where_he_stands_on_nothing_else(
+    height: float | None, resting: set[str]
+) -> None:
+    """What nobody measured is doubted where he is asked with it, by both programmes; the wire's force has no range
+    below what the design counts on here."""
+    design = stood_on_up_to(height, bases={})
+    mine = {one.path for one in doubts_of(build_dome(design)) if one.kind == "blocks rest on it"}
+    theirs = {one.split()[0] for one in doubts(read(design_toml(design))) if one.endswith("block cases rest on it")}
+    assert mine == theirs
+    of_wire = {"wire_breaking_load", "friction_no_wire"}
+    assert {path.partition(".")[2] for path in mine} - of_wire == resting
+    assert ("beds.friction_no_wire" in mine) == (height is None)
 
 
 def test_a_crew_all_around_is_asked_of_every_ring_all_the_same() -> None:

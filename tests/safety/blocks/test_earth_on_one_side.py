@@ -195,8 +195,8 @@ def test_no_ring_knows_it_and_blocks_are_asked_what_no_ring_is() -> None:
     assert [(one.suffix, one.dead) for one in loaded][:4] == [
         ("-earth-1", True), ("-earth-4", False), ("-earth-5", False), ("-earth-6", False),
     ]  # fmt: skip
-    assert needs_blocks(_design(openings=())) and read(design_toml(_design(openings=()))).needs_blocks
-    assert not needs_blocks(_design(replace(BANK, from_bearing=None, to_bearing=None), openings=()))
+    assert needs_blocks(build_dome(_design(openings=()))) and read(design_toml(_design(openings=()))).needs_blocks
+    assert not needs_blocks(build_dome(_design(replace(BANK, from_bearing=None, to_bearing=None), openings=())))
     assert float(RELIED_ON) == fixed("blocks.relied_on")
 
 

@@ -52,9 +52,9 @@ def results() -> tuple[Design, tuple[BlockResult, ...]]:
 
 def test_only_designs_that_need_it() -> None:
     plain = classroom()
-    assert not needs_blocks(plain)
+    assert not needs_blocks(build_dome(plain))
     assert block_cases(build_dome(plain), quiet) == ()
-    assert needs_blocks(replace(plain, site=replace(plain.site, wind_pressure=0.5)))
+    assert needs_blocks(build_dome(replace(plain, site=replace(plain.site, wind_pressure=0.5))))
 
 
 def test_each_kind_of_load_is_there_once(results: tuple[Design, tuple[BlockResult, ...]]) -> None:
@@ -162,7 +162,7 @@ def test_two_processes_answer_as_one_does(tmp_path: Path, monkeypatch: pytest.Mo
     design = small_store()
     stack = build_dome(design)
     first_two = jobs(stack)[:2]
-    monkeypatch.setattr(three_d, "jobs", lambda _dome: first_two)
+    monkeypatch.setattr(three_d, "needed_jobs", lambda _dome: first_two)
     alone = block_cases(stack, quiet)
     steps: list[int] = []
     beside = block_cases(stack, lambda _what, done, _of: steps.append(done), tmp_path, workers=2)
