@@ -6,8 +6,8 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from shellcheck_earth.mechanics.blocks.assembly import Shares
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.studies.joined.given import Pair, WallGiven, read_given

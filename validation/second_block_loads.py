@@ -22,10 +22,12 @@ from shellcheck_earth.loads.cases import Case, carrying
 from shellcheck_earth.loads.joint import GroundLimits, Row
 from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights, handed_wrench
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights, handed_wrench
 
 from .second_block_programme import (
     CUTS,

@@ -1,6 +1,6 @@
 """A dome cut into blocks, as data: blocks, the beds and faces between them, head joints.
 
-Pure geometry; what the faces carry is the work of `mechanics.blocks.assembly`. Positions: x = r sin(bearing), y = r
+Pure geometry; what the faces carry is the work of `mechanics.blocks.faces`. Positions: x = r sin(bearing), y = r
 cos(bearing), z up.
 """
 

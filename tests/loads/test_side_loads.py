@@ -14,8 +14,8 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import each_once, on_half, side_loads, wind_coefficient
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 
 
 def test_the_envelope_has_the_stated_values() -> None:

@@ -12,7 +12,7 @@ from joined_bodies import PAIR, ROUGH, example, live_of, posed, solved
 
 from shellcheck_earth.basics.errors import UnbuildableError
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.mechanics.blocks.assembly import Shares
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND
 from shellcheck_earth.studies.joined import passage as passage_module
 from shellcheck_earth.studies.joined.ask import holds_dead

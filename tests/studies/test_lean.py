@@ -14,7 +14,7 @@ from samples import classroom, sturdy
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import PLAIN, ground_limits
-from shellcheck_earth.mechanics.blocks.assembly import NO_GROUND
+from shellcheck_earth.mechanics.blocks.faces import NO_GROUND
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks import sideways
 from shellcheck_earth.safety.blocks.result import BlockResult

@@ -13,8 +13,8 @@ import pytest
 from joined_bodies import PAIR, ROUGH, WALL_TEXT, garden_wall, live_of, plain_wall, posed, pushed, solved, written
 
 from shellcheck_earth.basics.errors import InputError, UnbuildableError
-from shellcheck_earth.mechanics.blocks.assembly import Shares
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.studies.joined import ask as ask_module
 from shellcheck_earth.studies.joined.ask import held_to, holds_dead, largest_multiple, largest_reserve

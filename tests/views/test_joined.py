@@ -77,7 +77,7 @@ def pair() -> Told:
 
 
 def _whole():  # type: ignore[no-untyped-def]
-    from shellcheck_earth.mechanics.blocks.assembly import Shares
+    from shellcheck_earth.mechanics.blocks.faces import Shares
 
     return Shares()
 

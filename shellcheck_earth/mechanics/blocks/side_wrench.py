@@ -12,7 +12,7 @@ from shellcheck_earth.geometry.layout import Block, Layout, at
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, on_half, wind_coefficient
-from shellcheck_earth.mechanics.blocks.assembly import arc_share, block_weights, handed_places
+from shellcheck_earth.mechanics.blocks.weights import arc_share, block_weights, handed_places
 from shellcheck_earth.mechanics.rings.lune import Floats
 
 __all__ = ["WORKER_STANCE", "added_weight", "side_wrench"]

@@ -15,7 +15,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Block, Layout
 from shellcheck_earth.geometry.openings import levels
 from shellcheck_earth.loads.cases import Case
-from shellcheck_earth.mechanics.blocks.assembly import block_patches
+from shellcheck_earth.mechanics.blocks.faces import block_patches
 from shellcheck_earth.safety.blocks.result import Mechanism, Press
 
 __all__ = ["MOVES", "mechanism_of", "opening_forces"]

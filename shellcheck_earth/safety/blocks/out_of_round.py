@@ -16,7 +16,7 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Bed, Block, Face, Layout, at
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import Case, moist_unit_weight
-from shellcheck_earth.mechanics.blocks.assembly import arc_share
+from shellcheck_earth.mechanics.blocks.weights import arc_share
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
 from shellcheck_earth.safety.blocks.reserve import largest_reserve
 

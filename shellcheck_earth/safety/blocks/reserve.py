@@ -12,8 +12,9 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble

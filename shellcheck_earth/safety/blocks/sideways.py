@@ -15,8 +15,9 @@ from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DIRECTIONS, SideLoad, each_once, turned, wind_beside
-from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares, WetHalf
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble

@@ -15,8 +15,8 @@ from typing import TypeVar
 
 import numpy as np
 
-from shellcheck_earth.mechanics.blocks.assembly import Shares
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble

@@ -10,7 +10,7 @@ import numpy as np
 from shellcheck_earth.basics.parallel import Crew, each
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.loads.joint import ON_THE_GROUND, Row
-from shellcheck_earth.mechanics.blocks.assembly import Shares
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.safety.blocks.validity import beyond_validation
 from shellcheck_earth.studies.joined.ask import Held, held_to, holds_dead, largest_multiple, largest_reserve
 from shellcheck_earth.studies.joined.given import Pair

@@ -17,7 +17,8 @@ import numpy as np
 from shellcheck_earth.loads.cases import Case, MoistureState, case_of
 from shellcheck_earth.loads.joint import PLAIN, Row
 from shellcheck_earth.loads.side_loads import SideLoad, directions_to_try, mirrored, side_loads, turned
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.interfaces import Patch
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench

@@ -18,7 +18,7 @@ from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.layout import Point
 from shellcheck_earth.loads.cases import MoistureState, moist_unit_weight
 from shellcheck_earth.loads.materials import friction_at, saturated_moisture, strength_at
-from shellcheck_earth.mechanics.blocks.assembly import Shares
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Edges, Patch, Patches, join
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, no_ties
 from shellcheck_earth.mechanics.rings.lune import Floats

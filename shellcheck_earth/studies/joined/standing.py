@@ -14,7 +14,7 @@ from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits
 from shellcheck_earth.loads.side_loads import VERTICAL
-from shellcheck_earth.mechanics.blocks.assembly import Shares
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.studies.joined.ask import (

@@ -18,7 +18,9 @@ from shellcheck_earth.geometry.meridians import COARSEST
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.loads.cases import Case, case_of
 from shellcheck_earth.loads.ring_loads import refuse_ring_loads
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem, block_weights
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
+from shellcheck_earth.mechanics.blocks.faces import Shares
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.moving.body import GRAVITY
 from shellcheck_earth.mechanics.moving.shaken import Limits, Shaken, shake
 from shellcheck_earth.mechanics.rings.lune import Floats

@@ -10,7 +10,7 @@ from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.geometry.blocks import blocks_drawn
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.joint import Row, ground_limits
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.safety.blocks.buttress_ground import footprints, worst_footprints
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import Result

@@ -19,12 +19,13 @@ from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.course_state import RadialLoad
 from shellcheck_earth.loads.side_loads import SideLoad
 from shellcheck_earth.mechanics.blocks import conic
-from shellcheck_earth.mechanics.blocks.assembly import Shares, arc_share, block_patches, block_weights
 from shellcheck_earth.mechanics.blocks.conic import TOLERANCES, ConeAnswer, HeldShear, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares, block_patches
 from shellcheck_earth.mechanics.blocks.nonassociated import SETTLED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import added_weight, side_wrench
+from shellcheck_earth.mechanics.blocks.weights import arc_share, block_weights
 from shellcheck_earth.mechanics.blocks.written import Heading, unsolved
 from validation.block_shapes import arch, one_block
 

@@ -13,8 +13,9 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, arc_share, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, block_problem
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
+from shellcheck_earth.mechanics.blocks.weights import arc_share
 
 CUTS = 12
 

@@ -13,8 +13,9 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import Shares, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 

@@ -16,8 +16,9 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, arc_share, block_patches
+from shellcheck_earth.mechanics.blocks.faces import Shares, WetHalf, block_patches
 from shellcheck_earth.mechanics.blocks.interfaces import GROUND, Patches
+from shellcheck_earth.mechanics.blocks.weights import arc_share
 
 CUTS = 6
 

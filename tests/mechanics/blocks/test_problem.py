@@ -14,12 +14,13 @@ from shellcheck_earth.design.design import Beds, Buttress, DomeShape, Fill, Open
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.mechanics.blocks.assembly import block_problem, block_weights
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.interfaces import mean_distance
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.recheck import check_forces, within_limits
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.rings.capacity import quantities
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from validation.block_limits import checks

@@ -14,8 +14,9 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import Shares, WetHalf, block_problem
+from shellcheck_earth.mechanics.blocks.assembly import block_problem
 from shellcheck_earth.mechanics.blocks.conic import HeldShear, solve_cone
+from shellcheck_earth.mechanics.blocks.faces import Shares, WetHalf
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.recheck import check_forces

@@ -19,10 +19,12 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, dead_cases
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, WetHalf, block_patches, block_problem, block_weights
+from shellcheck_earth.mechanics.blocks.assembly import ANCHORAGE, block_problem
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
+from shellcheck_earth.mechanics.blocks.faces import WetHalf, block_patches
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 
 
 def _tied(tie: float, friction: float, wire: int = 1) -> tuple[Design, Dome, Case]:

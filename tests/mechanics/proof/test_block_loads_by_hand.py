@@ -13,8 +13,8 @@ from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.side_loads import side_loads, workers
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_loads import Angle, Course, Load, about_the_load, load_on, same_load
 from shellcheck_earth.safety.blocks.jobs import Job, forms_out, jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import pushed, wall_of

@@ -13,7 +13,7 @@ from shellcheck_earth.basics.errors import InputError, UnbuildableError
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
 from validation.second_block_programme import Hole, Small, as_case, as_design
 

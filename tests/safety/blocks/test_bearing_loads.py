@@ -29,10 +29,11 @@ from shellcheck_earth.loads.course_state import HandedIn
 from shellcheck_earth.loads.model import build, needs_blocks
 from shellcheck_earth.loads.ring_loads import block_states, carried_states
 from shellcheck_earth.loads.side_loads import SideLoad, each_once, side_loads
-from shellcheck_earth.mechanics.blocks.assembly import block_weights, handed_wrench, wire_tensions
+from shellcheck_earth.mechanics.blocks.assembly import wire_tensions
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights, handed_wrench
 from shellcheck_earth.mechanics.proof.block_cases import block_demands, block_faults
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.check import certificate_text, recheck_texts

@@ -17,10 +17,10 @@ from shellcheck_earth.design.design import Buttress, Criteria
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.joint import PLAIN
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
 from shellcheck_earth.mechanics.blocks.problem import Forces
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof import block_data, block_footing, block_loads, block_places, blocks
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, check_block_proof

@@ -22,9 +22,9 @@ from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, carrying, case_of
 from shellcheck_earth.loads.joint import PLAIN
 from shellcheck_earth.loads.ring_loads import block_states
-from shellcheck_earth.mechanics.blocks.assembly import block_weights, handed_wrench
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.mechanics.blocks.weights import block_weights, handed_wrench
 from shellcheck_earth.mechanics.proof.block_cases import block_demands
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.doubts import doubts

@@ -26,9 +26,9 @@ from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, dead_rows
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.loads.ring_loads import block_states, carried_states
 from shellcheck_earth.loads.side_loads import directions_to_try, each_once, mirrored
-from shellcheck_earth.mechanics.blocks.assembly import block_weights, handed_wrench
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.mechanics.blocks.weights import block_weights, handed_wrench
 from shellcheck_earth.mechanics.proof.block_cases import block_demands
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.doubts import doubts

@@ -22,11 +22,11 @@ from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits
 from shellcheck_earth.loads.side_loads import SideLoad
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_cases import block_demands
 from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, KINDS, LENGTH, STRENGTH, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof

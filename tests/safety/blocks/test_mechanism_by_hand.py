@@ -17,7 +17,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.openings import levels
 from shellcheck_earth.loads.cases import Case, dead_cases
-from shellcheck_earth.mechanics.blocks.assembly import block_patches
+from shellcheck_earth.mechanics.blocks.faces import block_patches
 from shellcheck_earth.safety.blocks.mechanism import MOVES, _span, mechanism_of, opening_forces
 from shellcheck_earth.safety.blocks.result import Mechanism
 

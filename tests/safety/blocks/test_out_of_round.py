@@ -17,7 +17,7 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import case_of
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.safety.blocks import out_of_round
 from shellcheck_earth.safety.blocks.out_of_round import OutOfRound, moved_layout, reserve_out_of_round
 from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve

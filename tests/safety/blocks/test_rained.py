@@ -17,7 +17,8 @@ from shellcheck_earth.geometry.layout import Bed
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, stage_cases
 from shellcheck_earth.loads.rain.calendar import rain_pair, stage_day
-from shellcheck_earth.mechanics.blocks.assembly import Shares, _parts, block_patches, block_weights
+from shellcheck_earth.mechanics.blocks.faces import Shares, _parts, block_patches
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
 from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import read

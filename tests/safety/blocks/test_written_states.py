@@ -14,7 +14,7 @@ from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.joint import ON_THE_GROUND
-from shellcheck_earth.mechanics.blocks.assembly import block_weights
+from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.safety.blocks.written import State, state_data, states
 
 BASE = classroom(openings=(Opening("door", 0.3, 0.0, 0.8, 1.5, "pointed"),))
