@@ -22,7 +22,7 @@ from shellcheck_earth.views.text.cautions import (
     earth_sentence,
     left_out_sentence,
     ring_loads_sentence,
-    scaffold_sentence,
+    scaffold_line,
     stated_none_sentence,
 )
 from shellcheck_earth.views.text.language import REVIEW, _, spoken
@@ -155,7 +155,7 @@ def _cautioned(assessment: Result) -> list[str]:
     earth = next((tuple(map(str, one.values)) for one in assessment.cautions if one.key == "earth"), ("",))
     scaffold = next((tuple(map(str, one.values)) for one in assessment.cautions if one.key == "scaffold"), ("", ""))
     said = (
-        scaffold_sentence(*scaffold),
+        scaffold_line(*scaffold),
         left_out_sentence(loads_left_out(design)),
         stated_none_sentence(loads_stated_none(design)),
         ring_loads_sentence([load.name for load in design.ring_loads]),

@@ -20,6 +20,7 @@ __all__ = [
     "earth_sentence",
     "left_out_sentence",
     "ring_loads_sentence",
+    "scaffold_line",
     "scaffold_sentence",
     "stated_none_sentence",
 ]
@@ -121,6 +122,19 @@ def scaffold_sentence(height: str, course: str) -> str:
         " was, as rings are tamped and leaned on.",
         height=height,
         course=course,
+    )
+
+
+def scaffold_line(height: str, course: str) -> str:
+    """The same in one line, for a screen."""
+    if not height:
+        return ""
+    if not course:
+        return _("The answer rests on it that nobody ever stands on the wall: scaffold.")
+    return _(
+        "The answer rests on it that nobody ever stands on the wall above course {course} ({height}): scaffold.",
+        course=course,
+        height=height,
     )
 
 
