@@ -188,6 +188,13 @@ DESIGNS = {
         9,
         finished=False,
     ),
+    "the plan going on above its scaffold, with nothing but a crew": as_built_text(
+        bare(SILENT)
+        .replace('wind_pressure = "0.6 kPa"', HALL)
+        .replace("[building]\n", '[building]\nscaffold_above = "1 m"\n'),
+        12,
+        finished=True,
+    ),
     "the plan going on under a scaffold": as_built_text(
         SILENT.replace("[building]\n", '[building]\nscaffold_above = "2 m"\n'), 12, finished=True
     ),

@@ -157,6 +157,10 @@ SOAKED = mark(
 BLOCKS = mark(
     "Doors, windows or loads from one side: smaller or fewer openings, tied lintels, buttresses, a thicker wall."
 )
+CREW = mark(
+    "One person on one side of a ring: a scaffold above the rings that hold one (building.scaffold_above), a wider"
+    " crown opening, or tests that show more friction."
+)
 HOW_MUCH = mark(
     'The command "shellcheck-earth choose" tries such changes on this design and says how much of each is enough.'
 )
@@ -176,7 +180,10 @@ def _short(result: Result) -> list[str]:
     )
     said = [SOAKED] if any(wetting == "base" for _, _, wetting in failing) else []
     said += [CHANGES[check] for _, check, _ in failing if check in CHANGES]
-    if any(block.meets is False for block in result.blocks):
+    blocks = [block.id for block in result.blocks if block.meets is False]
+    if any("-worker" in name for name in blocks):
+        said.insert(0, CREW)
+    if not all("-worker" in name for name in blocks):
         said.insert(0, BLOCKS)
     return list(dict.fromkeys(said))[:MOST]
 

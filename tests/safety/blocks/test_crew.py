@@ -83,6 +83,8 @@ def test_the_height_is_over_the_floor_not_over_the_springing() -> None:
     design = stood_on_up_to(9 * H)
     stem = replace(design, dome=replace(design.dome, springing_above_floor=2 * H))
     assert highest_stood_on(build_dome(stem)) == 7
+    demanded = {one.name.partition(", ")[0] for one in block_demands(read(design_toml(stem)))}
+    assert demanded == {"three-d-stage-07-worker", "three-d-stage-07-worker-joint"}
 
 
 @pytest.mark.parametrize(
