@@ -29,19 +29,8 @@ from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
 from shellcheck_earth.mechanics.blocks.weights import block_weights, handed_wrench
 
-from .second_block_programme import (
-    CUTS,
-    DESIGNS,
-    OUTSIDE,
-    SIDES,
-    Assembly,
-    Small,
-    Vec,
-    as_case,
-    as_design,
-    bounded,
-    place,
-)
+from .second_block_programme import DESIGNS, OUTSIDE, SIDES, as_case, as_design, bounded
+from .second_blocks import CUTS, Assembly, Small, Vec, place
 from .table import Check
 
 __all__ = ["checks"]

@@ -20,22 +20,8 @@ from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.safety.blocks.reserve import dead_problem
 
-from .second_block_programme import (
-    BAND,
-    CUTS,
-    DESIGNS,
-    OPEN_TOPS,
-    OUTSIDE,
-    SIDES,
-    Assembly,
-    Small,
-    Vec,
-    as_case,
-    as_design,
-    bounded,
-    place,
-    touching,
-)
+from .second_block_programme import BAND, DESIGNS, OPEN_TOPS, OUTSIDE, SIDES, as_case, as_design, bounded
+from .second_blocks import CUTS, Assembly, Small, Touch, Vec, place
 from .table import Check
 
 __all__ = ["checks"]
@@ -57,7 +43,7 @@ class _Wet(Assembly):
         a, low, h = self.r[course], course * self.d.height, self.d.height
         ends = [np.array([place(x, bearing, z) for x in (a, a + self.d.width - self.band)]) for z in (low, low + h)]
         edges = [self._thin(end) for end in ends]
-        self.touches.append(touching(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
+        self.touches.append(Touch(upper, lower, (edges[0], edges[1]), self.d.friction / self.q))
 
     def _leaning(
         self, course: int, bearing: float, upper: int, lower: int | None, ends: Any, radii: tuple[float, float]
@@ -78,7 +64,7 @@ class _Wet(Assembly):
                 continue
             edges = [np.array([out * r - along * reach + level, out * r + along * reach + level]) for r in (x, y)]
             friction = share * self.d.friction / self.q * math.sin(half) / half
-            self.touches.append(touching(i, j, (edges[0], edges[1]), friction))
+            self.touches.append(Touch(i, j, (edges[0], edges[1]), friction))
 
 
 def _held(dome: Small, gamma: float, q: float, band: float, *, outside: bool) -> bool:

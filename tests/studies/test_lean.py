@@ -25,7 +25,8 @@ from shellcheck_earth.studies.settle.study import Settling, settle_design
 from shellcheck_earth.views.cli.main import run
 from shellcheck_earth.views.export.settle import settle_json
 from shellcheck_earth.views.text.settle import settle_words
-from validation.second_block_programme import Hole, Small, as_case, as_design, pushed
+from validation.second_block_programme import as_case, as_design, pushed
+from validation.second_blocks import Hole, Small
 
 LOW = Small(2.0, 0.40, 0.20, 0.7, (Hole(0.0, 0.0, 0.5, 0.6, "lintel"),), 1.2)
 """A low ring dome with a small door, 1.2 m inside at the top; its fill never crushes."""

@@ -15,7 +15,8 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
-from validation.second_block_programme import Hole, Small, as_case, as_design
+from validation.second_block_programme import as_case, as_design
+from validation.second_blocks import Hole, Small
 
 WALL = tuple(Ring(0.2 * k, 0.2 * (k + 1), 2.0) for k in range(10))
 
