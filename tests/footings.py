@@ -23,7 +23,7 @@ def founded(footing: Footing | None = RUBBLE, openings: tuple[Opening, ...] = (D
     site = {"ground_friction": 0.6, "friction_wet": 0.6, "ground_bearing": 150.0, "bearing_wet": 150.0} | site
     return replace(
         design, dome=replace(design.dome, inside_diameter=2.6), fill=fill, footing=footing,
-        site=replace(design.site, **site), building=replace(design.building, worker=1.0),
+        site=replace(design.site, **site), building=replace(design.building, worker=1.0, scaffold_above=None),
     )  # fmt: skip
 
 

@@ -28,6 +28,6 @@ def banked(earth: Backfill | None = BANK, openings: tuple[Opening, ...] = (DOOR,
     known = {"site.ground_friction_wet": "measured", "site.ground_bearing_wet": "measured"}
     return replace(
         design, dome=replace(design.dome, inside_diameter=2.6), fill=fill, backfill=earth,
-        site=replace(design.site, **site), building=replace(design.building, worker=1.0),
+        site=replace(design.site, **site), building=replace(design.building, worker=1.0, scaffold_above=None),
         bases={**design.bases, **MEASURED, **known},
     )  # fmt: skip

@@ -12,6 +12,7 @@ from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.design.gate import attribute_of
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.loads.crew import highest_stood_on
+from shellcheck_earth.loads.materials import WET_SATURATION, saturated_moisture
 from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.inputs import (
     end_of,
@@ -188,8 +189,9 @@ weights do not change what friction holds.)"""
 OF_WIRE = frozenset({"beds.wire_breaking_load", "beds.friction_no_wire"})
 """What blocks are asked only where there is wire, which may go."""
 
-HARDENED = frozenset({"fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire"})
-"""What they are asked only of what has hardened, or whose wire is gone."""
+WET_BEDS = "beds.friction_wet"
+HARDENED = frozenset({"fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire", WET_BEDS})
+"""What they are asked only of what has hardened, has been wetted since it was placed, or has lost its wire."""
 
 
 def blocks_rest_on(dome: Dome) -> tuple[tuple[str, str, str], ...]:
@@ -198,9 +200,12 @@ def blocks_rest_on(dome: Dome) -> tuple[tuple[str, str, str], ...]:
     and a scaffold keeps him off the finished dome, nothing rests on what hardens later."""
     design, out = dome.design, []
     fresh = not needs_more_than_crew(design) and highest_stood_on(dome) != dome.top_number
+    fills = (design.fill, *(group.fill for group in design.groups))
+    soaked = any(fill.placing_moisture >= WET_SATURATION * saturated_moisture(fill) for fill in fills)
+    spared = HARDENED - {WET_BEDS} if soaked else HARDENED
     for path, _, _, end in unfavourable_trials(design):
         inside = place_of(path)[1]
-        asked = inside in BLOCKS_REST_ON and not (fresh and inside in HARDENED)
+        asked = inside in BLOCKS_REST_ON and not (fresh and inside in spared)
         laid = inside not in OF_WIRE or design.beds.wire_strands > 0
         if asked and laid and (row := row_of(design, path)) is not None:
             out.append((path, shown_as(design, number_at(design, path), row), end))

@@ -18,7 +18,7 @@ from spanish import SAME_IN_BOTH, Listening, left_in_english, listening, said_in
 
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.reading import read_design
-from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
+from shellcheck_earth.safety.blocks.jobs import joint_job, needed_jobs
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
@@ -51,13 +51,13 @@ def answers(found: Result) -> Iterator[BlockResult]:
     top, openings = found.dome.top_number, tuple(range(len(found.design.openings)))
     moves = Mechanism((12, top), (0.3, 1.2), ("sideways", "sink", "tip"), 0.4, openings[:2], ())
     alone = Mechanism((top, top), None, ("outward", "inward", "lift"), None, openings[:1], ())
-    presses = tuple(Press(place, 0, 13.5) for place in ("jambs", "head", "ring above"))
+    presses = tuple(Press(place, 0, 13.5) for place in ("jambs", "head", "ring above") if openings)
     table = (CutResult(12, len(layout.blocks), 1.31, fails=1.4), CutResult(24, 606, 1.34, at_least=True))
     base = BlockResult(
         "", "", "overall reserve", 1.31, 1.23, 1.17, 1.1, "solved", "", False, moves, presses, table, (), still,
         len(found.dome.courses), (), 12,
     )  # fmt: skip
-    for job in jobs(found.dome):
+    for job in needed_jobs(found.dome):
         for one in filter(None, (job, joint_job(found.design, job))):
             titles = [f"{load.title}, {job.case.title.lower()}" for load in job.loads[:2]] or [one.title]
             for title in titles:

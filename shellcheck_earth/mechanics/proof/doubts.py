@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.keys import LOADS, MIXED, default, table
+from shellcheck_earth.mechanics.proof.moisture import WET
 from shellcheck_earth.mechanics.proof.quantities import quantity
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
@@ -40,8 +41,8 @@ BLOCKS_REST_ON = (
     "beds.friction_no_wire", "beds.wire_breaking_load", "wall.edge_rounding",
 )  # fmt: skip
 """What blocks can bear: they are not asked again at the end of a range."""
-HARDENED = ("fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire")
-"""What they are asked only of what has hardened, or whose wire is gone."""
+HARDENED = ("fill.strength_dry", "fill.strength_wet", "beds.friction_no_wire", "beds.friction_wet")
+"""What they are asked only of what has hardened, has been wetted since it was placed, or has lost its wire."""
 OF_WIRE = ("beds.wire_breaking_load", "beds.friction_no_wire")
 """What blocks are asked only where there is wire, which may go."""
 WETS = (
@@ -123,7 +124,9 @@ def _blocks_rest_on(design: Design) -> tuple[str, ...]:
     wall = WallCases(design)
     stood = wall.rings_stood_on()
     finished = bool(stood) and stood[-1] == len(wall.courses)
-    return tuple(path for path in BLOCKS_REST_ON if stood and (finished or path not in HARDENED))
+    soaked = any(fill["placing_moisture"] >= WET * fill["full"] for _, _, fill in design.fills)
+    spared = [path for path in HARDENED if not finished and not (soaked and path == "beds.friction_wet")]
+    return tuple(path for path in BLOCKS_REST_ON if stood and path not in spared)
 
 
 def _of_earth(design: Design) -> list[str]:

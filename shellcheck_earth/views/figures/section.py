@@ -172,13 +172,22 @@ def _ringed(sheet: Sheet, assessment: Result) -> tuple[float, float, float] | No
     return None if said is None else heavy_bed(sheet, said[0])
 
 
-def _governing_words(assessment: Result, room: float) -> tuple[list[str], list[str]]:
-    """(in bold, plain): which bed, which check, how much of what is required, in which case; [] where no bed does."""
+def _governing_words(assessment: Result, room: float, most: int = 99) -> tuple[list[str], list[str]]:
+    """(in bold, plain): which bed, which check, how much of what is required, in which case; [] where no bed does.
+
+    most: lines that there is room for; what comes last, which the page says too, is left out for it."""
     said = _decisive(assessment)
     if said is None:
         return [], []
     bold = [line for text in said[1] for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
-    return bold, [line for text in said[2] for line in wrapped_to(text, room, LEAST_SIZE)]
+    plain = [wrapped_to(text, room, LEAST_SIZE) for text in said[2]]
+    while len(plain) > 1 and len(bold) + sum(map(len, plain)) > most:
+        plain.pop()
+    return bold, [line for lines in plain for line in lines]
+
+
+HIGHEST_WORDS = 8.0
+"""From the upper edge to the first words beside the drawing [mm]."""
 
 
 def _governing_bed(sheet: Sheet, assessment: Result) -> None:
@@ -186,10 +195,10 @@ def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     if ring is None:
         return
     label_x = WIDE.width - WIDE.right + 5.0
-    bold, plain = _governing_words(assessment, WIDE.right - 6.0)
+    free = sheet.y(assessment.dome.ground) - 2.0
+    bold, plain = _governing_words(assessment, WIDE.right - 6.0, round((free - HIGHEST_WORDS) / LINE))
     words = bold + plain
-    lowest = sheet.y(assessment.dome.ground) - LINE * len(words) - 2.0
-    label_y = max(min(max(ring[1] - 2.0, 9.0), lowest), 8.0)
+    label_y = max(min(max(ring[1] - 2.0, HIGHEST_WORDS + 1.0), free - LINE * len(words)), HIGHEST_WORDS)
     leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + LINE * index, text, size=LEAST_SIZE, bold=index < len(bold))

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 
 from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.findings import CautionKey
 from shellcheck_earth.safety.result import Result
@@ -57,6 +58,9 @@ LONGER_WORDS: Mapping[Language, float] = {"en": 0.0, "es": 11.0}
 """By how much lower it is where a language needs more lines for the same [mm]."""
 
 
+SCAFFOLD_LINES = 4
+"""What is said where nobody stands on the wall above a height."""
+
 LOWEST_SECTION = 20.0
 """Lower than this the section is not drawn [mm], whatever has to be said under it."""
 
@@ -70,7 +74,9 @@ def first_section(dome: Dome, paper: Paper, *, large: bool = False) -> float:
     """
     usual = FIRST_SECTION[paper] - LONGER_WORDS[spoken().language]
     wanted = min(usual, LARGE_SECTION) if large else usual
-    return max(wanted - LINE * sum(map(len, handed_in_key(dome))), min(LOWEST_SECTION, wanted))
+    building = dome.design.building
+    lines = sum(map(len, handed_in_key(dome))) + (SCAFFOLD_LINES if building.scaffold_above is not None else 0)
+    return max(wanted - LINE * lines, min(LOWEST_SECTION, wanted))
 
 
 def _reserve_of_blocks(assessment: Result) -> BlockResult | None:
@@ -152,7 +158,7 @@ def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
         *tests,
         heading(_("What to change"), 2),
         bullets(change_sentences(assessment)),
-        *([paragraph(_(UNPROVEN))] if assessment.blocks else []),
+        *([paragraph(_(UNPROVEN))] if assessment.blocks and needs_more_than_crew(assessment.design) else []),
         _cautions(assessment),
         *([] if spoken().language == "en" else [small(_(REVIEW))]),
     ]

@@ -125,7 +125,7 @@ def test_an_opening_that_is_not_begun_does_not_count_in_a_stage() -> None:
 def test_it_is_asked_before_a_verdict(monkeypatch: pytest.MonkeyPatch) -> None:
     dome = _dome(4.0, _door(2.4))
     job, top = jobs(dome)[0], len(dome.courses)
-    monkeypatch.setattr(solve, "jobs", lambda _dome: [job])
+    monkeypatch.setattr(solve, "needed_jobs", lambda _dome: [job])
     monkeypatch.setattr(
         solve, "reserve_case", lambda _dome, _job, _cuts, _states: replace(HELD, id=job.id, course_top=top)
     )
