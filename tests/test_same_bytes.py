@@ -39,7 +39,7 @@ def outputs(out: Path, python: str = sys.executable, code: Path = ROOT, **enviro
         check=False,
     )
     assert asked.returncode in (0, 1, 2), asked.stderr
-    return {path.name: path.read_bytes() for path in sorted(out.iterdir())}
+    return {path.name: path.read_bytes() for path in sorted(out.iterdir()) if path.is_file()}
 
 
 def same(found: Mapping[str, bytes], known: Mapping[str, bytes]) -> None:
@@ -133,5 +133,5 @@ def test_workers_write_the_same(tmp_path: Path) -> None:
             check=False,
         )
         assert asked.returncode in (0, 1, 2), asked.stderr
-        found.append({path.name: path.read_bytes() for path in sorted(out.iterdir())})
+        found.append({path.name: path.read_bytes() for path in sorted(out.iterdir()) if path.is_file()})
     same(found[1], found[0])

@@ -23,6 +23,7 @@ from joblib import Parallel, delayed
 
 from shellcheck_earth import check, parse, recheck
 from shellcheck_earth.basics.errors import ShellcheckError
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.worst import outcome
 
@@ -89,6 +90,7 @@ def draw(seed: int) -> str:
     lines += _maybe(rng, _tested("wire_bond", _quantity(rng, 0.0, 6.0, "kN/m"), tested), 0.4 if tested else 0.02)
     lines += ["[plaster]", f'outside = "{rng.choice(("0", "20", "40"))} mm"', 'inside = "20 mm"']
     lines += ["[building]", f'worker = "{_quantity(rng, 0.5, 1.5, "kN")}"']
+    lines += _maybe(rng, f'scaffold_above = "{rng.choice((0.0, rng.uniform(0.1, 2.0))):.3f} m"', 0.7)
     lines += _maybe(rng, f'cover_after = "{_quantity(rng, 0.2, 12, "h")}"')
     lines += _maybe(rng, f"courses_per_day = {rng.randint(1, 8)}", 0.5)
     lines += ["[site]", f'ground = "{rng.choice(("rock", "sedimentary", "gravel", "sand", "clay"))}"']
@@ -153,10 +155,11 @@ def _verdict(text: str, *, whole: bool) -> str:
     if short.verdict == "falls short" and not whole:
         return "falls short"
     result = check(design, blocks=False, explore=False, proofs=False)
-    if {doubt.kind for doubt in result.doubts} == {"proofs not asked"}:  # nothing but a proof lacks
-        result = check(design, blocks=False, explore=False)
+    left = {doubt.kind for doubt in result.doubts}
     if (short.verdict == "falls short") != (result.verdict == "falls short"):
         return f"FAULT: {short.verdict} by the short way, {result.verdict} by the whole"
+    if "proofs not asked" in left <= {"proofs not asked", "blocks not asked"}:  # nothing but what proves it lacks
+        result = check(design, blocks=not needs_more_than_crew(design), explore=False)
     return _again(result, text) if result.verdict == "meets" else result.verdict
 
 

@@ -73,6 +73,7 @@ BASES: Mapping[str, str] = {
     "soft ground when wet": _with(('"200 kPa"', '"40 kPa"')),
     "thin wall": _with(('"500 mm"', '"330 mm"')),
     "a crowd on the top ring": _with(('worker = "1.5 kN"', 'worker = "20 kN"')),
+    "a person on the crown": _with(('scaffold_above = "0 m"\n', "")),
     "deep snow": _with(('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "20 kPa"')),
     "nothing tested": STORE.replace(', source = "measured" }', ', source = "assumed" }'),
     "nothing said of beds": _without("friction", "wire"),
@@ -102,6 +103,7 @@ EARNED: Mapping[str, str] = {
     "wall.fabric": "another tube is bought: the low end of its own range of friction was tried",
     "beds.wire_strands": "more wire is laid, as the site pages say; what its bond in the bed passes on limits it",
     "building.worker": "the load was the fault: nobody on the top ring is a rule of the site, printed on its page",
+    "building.scaffold_above": "nobody stands higher, then or ever after: said on page 1, screen and build card",
     "building.courses_per_day": "a slower pace is a rule of the site, printed on its page",
     "building.rest_days": "longer rest is a rule of the site, printed on its page",
     "building.cover_after": "covering in time is a rule of the site, printed on its page",
@@ -176,9 +178,9 @@ def verdict_of(document: Mapping[str, Any]) -> str:
     """The verdict of the whole check, proofs set aside; "refused" where the file cannot be read or built."""
     try:
         design = design_from_document(document)
-        said = outcome(design).verdict
+        said = outcome(design, crew=True).verdict
         if said == "meets":
-            said = check(design, blocks=False, explore=False).verdict
+            said = check(design, explore=False).verdict
     except ShellcheckError:
         return "refused"
     return said

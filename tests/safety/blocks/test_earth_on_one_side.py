@@ -18,7 +18,7 @@ from shellcheck_earth.geometry.meridians import meridians
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, carrying, case_of, dead_cases
 from shellcheck_earth.loads.joint import ON_THE_GROUND, Row, dead_rows
-from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.loads.ring_loads import block_states, carried_states
 from shellcheck_earth.loads.side_loads import directions_to_try, each_once, mirrored
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
@@ -168,8 +168,8 @@ def test_no_ring_knows_it_and_blocks_are_asked_what_no_ring_is() -> None:
     assert [(one.suffix, one.dead) for one in loaded][:4] == [
         ("-earth-1", True), ("-earth-4", False), ("-earth-5", False), ("-earth-6", False),
     ]  # fmt: skip
-    assert needs_blocks(build_dome(banked(openings=()))) and read(design_toml(banked(openings=()))).needs_blocks
-    assert not needs_blocks(build_dome(banked(replace(BANK, from_bearing=None, to_bearing=None), openings=())))
+    assert needs_more_than_crew(banked(openings=())) and read(design_toml(banked(openings=()))).needs_more_than_crew
+    assert not needs_more_than_crew(banked(replace(BANK, from_bearing=None, to_bearing=None), openings=()))
     assert float(RELIED_ON) == fixed("blocks.relied_on")
 
 

@@ -316,7 +316,7 @@ def one_case(monkeypatch: pytest.MonkeyPatch, dome: Dome, dead: Job) -> list[str
         asked.append(job.id)
         return _short(dome, job)
 
-    monkeypatch.setattr(solve, "jobs", lambda _dome: [dead])
+    monkeypatch.setattr(solve, "needed_jobs", lambda _dome: [dead])
     monkeypatch.setattr(solve, "reserve_case", answer)
     monkeypatch.setattr(solve, "ring_symmetric", lambda _dome, _case: RING)
     return asked
@@ -361,7 +361,7 @@ def test_no_folder_fails_a_check(
 
 def test_a_stop_keeps_what_is_finished(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, dome: Dome) -> None:
     two = jobs(dome)[:2]
-    monkeypatch.setattr(solve, "jobs", lambda _dome: two)
+    monkeypatch.setattr(solve, "needed_jobs", lambda _dome: two)
     monkeypatch.setattr(solve, "reserve_case", lambda _dome, job, _cuts, _states: _short(dome, job))
     monkeypatch.setattr(solve, "ring_symmetric", lambda _dome, _case: RING)
 
