@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from footings import claim
+from forged import OF_HANDED, scaled
 from one_side import BANK, DRAINS, banked
 from samples import sturdy
 
@@ -109,10 +110,6 @@ def proofs(dome: Dome) -> dict[str, tuple[Job, Row, dict[str, Any]]]:
     return out
 
 
-def _scaled(data: dict[str, Any], times: float) -> None:
-    data["handed"] = [[round(v * times) for v in row] for row in data["handed"]]
-
-
 def _pressed_back(data: dict[str, Any]) -> None:
     """Pressed from the other side too, where nothing lies."""
     rows = data["handed"]
@@ -121,11 +118,8 @@ def _pressed_back(data: dict[str, Any]) -> None:
 
 
 FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = {
-    "as if all of it were relied on": lambda d: _scaled(d, 0.53),
-    "a little less": lambda d: _scaled(d, 0.9999),
-    "none of it": lambda d: _scaled(d, 0.0),
-    "left out": lambda d: d.pop("handed"),
-    "of one block left out": lambda d: next(row for row in d["handed"] if any(row)).__setitem__(slice(0, 6), [0] * 6),
+    **OF_HANDED,
+    "as if all of it were relied on": lambda d: scaled(d, 0.53),
     "from the other side too": _pressed_back,
     "turned to the other side": lambda d: [row.__setitem__(slice(0, 2), [-row[0], -row[1]]) for row in d["handed"]],
 }  # fmt: skip
