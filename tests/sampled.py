@@ -3,6 +3,7 @@ both ways."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -13,12 +14,14 @@ from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases, moist_unit_weight
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.mechanics.many.batch import Answers, Plan, can_sample
+from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
+from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.sample.study import CHECKS
 
-__all__ = ["got", "random_dome", "small", "stack_of", "state_of", "wanted"]
+__all__ = ["got", "random_dome", "rows_of_cases", "small", "stack_of", "state_of", "wanted"]
 
 
 def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> Dome:
@@ -117,3 +120,14 @@ def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.nd
     wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
     radii = np.array([course.inner_radius for course in build_dome(design).courses])
     return replace(design, fill=fill, beds=beds, site=site, wall=wall), radii + 0.02 * g(size=len(radii))
+
+
+def rows_of_cases(stack: Dome, plan: Plan, state: Floats) -> Iterator[tuple[Floats, Floats]]:
+    """Of each case of a plan the kernel's rows, and those of the dome cut by itself."""
+    radii = np.array([course.inner_radius for course in stack.courses])
+    by_id = {case.id: case for case in dead_cases(stack)}
+    rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
+    for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
+        fill_rows(whole, plan.courses, radii, state, plan.shape, *plan.sets[which])
+        case_rows(whole, top, plan.shape[6] * crew, state[WIDTH], rows)
+        yield rows[: top + 1], pack(cut_lune(stack, by_id[name]))

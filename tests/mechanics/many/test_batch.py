@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from sampled import got, random_dome, small, stack_of, state_of, wanted
+from sampled import got, random_dome, rows_of_cases, small, stack_of, state_of, wanted
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
@@ -20,7 +20,6 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.many.batch import ask_domes, can_sample
 from shellcheck_earth.mechanics.many.followed import follow, narrower
 from shellcheck_earth.mechanics.many.ground import largest_contact
-from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_rows
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, Scales, carry, pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.ground import bearing_stress
@@ -80,14 +79,9 @@ def test_rows_are_those_of_the_one_design_path() -> None:
     stack = build_dome(base)
     study = make_study(base, stated_scatter(), 1, 1)
     plan, state = study.plan, state_of(base)
-    radii = np.array([course.inner_radius for course in stack.courses])
-    by_id = {case.id: case for case in dead_cases(stack)}
-    rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
-    for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
-        fill_rows(whole, plan.courses, radii, state, plan.shape, *plan.sets[which])
-        case_rows(whole, top, plan.shape[6] * crew, state[WIDTH], rows)
+    for rows, own in rows_of_cases(stack, plan, state):
         # A dozen sums and products of doubles, cubes taken as r r r in place of r**3.
-        assert rows[: top + 1] == pytest.approx(pack(cut_lune(stack, by_id[name])), rel=1e-12, abs=1e-12)
+        assert rows == pytest.approx(own, rel=1e-12, abs=1e-12)
 
 
 def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:

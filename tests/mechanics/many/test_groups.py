@@ -7,7 +7,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from sampled import got, random_dome, small, stack_of, state_of, wanted
+from sampled import got, random_dome, rows_of_cases, small, stack_of, state_of, wanted
 
 from shellcheck_earth.design.design import CourseGroup, Design, Fill
 from shellcheck_earth.geometry.courses import build_dome
@@ -18,7 +18,6 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.mechanics.many.batch import ask_domes
 from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_rows
 from shellcheck_earth.mechanics.many.margins import LADDER, find_margins
-from shellcheck_earth.mechanics.rings.admissible import pack
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.checks import LINE, reserve_of
 from shellcheck_earth.studies.sample.study import CHECKS, Study, make_study
@@ -185,13 +184,8 @@ def test_rows_of_three_fills_are_those_of_the_one_design_path(damp: str) -> None
     design = replace(base, groups=(wet, crown) if damp == "under" else (under, wet))
     study = make_study(design, stated_scatter(), 1, 1)
     stack, plan, state = study.dome, study.plan, state_of(study.design)
-    radii = np.array([course.inner_radius for course in stack.courses])
-    by_id = {case.id: case for case in dead_cases(stack)}
-    rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
-    for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
-        fill_rows(whole, plan.courses, radii, state, plan.shape, *plan.sets[which])
-        case_rows(whole, top, plan.shape[6] * crew, state[WIDTH], rows)
-        assert rows[: top + 1] == pytest.approx(pack(cut_lune(stack, by_id[name])), rel=1e-12, abs=1e-12)
+    for rows, own in rows_of_cases(stack, plan, state):
+        assert rows == pytest.approx(own, rel=1e-12, abs=1e-12)
 
 
 def test_the_reserve_of_three_fills_is_that_of_the_one_design_path(study: Study) -> None:
