@@ -12,7 +12,7 @@ import pytest
 from layouts import assert_words_lie_free
 from samples import classroom, redesigned
 
-from shellcheck_earth.design.design import Opening
+from shellcheck_earth.design.design import Buttress, Design, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press
@@ -23,7 +23,9 @@ from shellcheck_earth.views.render.terminal import summary_lines
 from shellcheck_earth.views.report import block_pages
 from shellcheck_earth.views.report.block_pages import three_d_blocks, three_d_files
 from shellcheck_earth.views.report.document import report_document
-from shellcheck_earth.views.text.blocks import UNPROVEN, block_paragraphs, block_sentence
+from shellcheck_earth.views.text.block_heads import UNPROVEN, UNPROVEN_WHOLE, blocks_heading
+from shellcheck_earth.views.text.blocks import block_paragraphs, block_sentence
+from shellcheck_earth.views.text.language import speaking, words
 from shellcheck_earth.views.text.numbers import factor_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
@@ -92,6 +94,44 @@ def test_the_first_page_says_what_is_not_proven_of_blocks(plain: Result) -> None
     said = repr(report_document(replace(plain, blocks=(_result(),))).blocks[:12])
     assert "not proven are friction without dilation" in said and UNPROVEN in said
     assert UNPROVEN not in repr(report_document(plain).blocks)
+
+
+def _headed(design: Design, *ids: str) -> str:
+    results = tuple(_result(id=name, motions=(), forces=()) for name in ids)
+    with speaking(words("en")):
+        return blocks_heading(design, results)
+
+
+def test_the_pages_of_blocks_are_headed_by_what_the_design_has() -> None:
+    """A door, several windows, a buttress, wind, a person: each only where it is there."""
+    window, worker = replace(DOOR, kind="window", sill=0.8, height=0.6), "three-d-stage-09-worker-joint"
+    round_one = classroom(openings=(), buttresses=())
+    assert _headed(round_one, worker) == "One person on one side"
+    windy = replace(round_one, site=replace(round_one.site, wind_pressure=0.4))
+    assert _headed(windy, worker) == "Loads from one side"
+    assert _headed(windy, worker, "three-d-wind") == "Loads from one side"
+    held = replace(round_one, buttresses=(Buttress(0.0, 0.6, 0.5, 1.0),))
+    assert _headed(held, worker) == "Buttress and one person on one side"
+    with_door = replace(round_one, openings=(DOOR,))
+    assert _headed(with_door, worker) == "Door and one person on one side"
+    assert _headed(with_door, worker, "three-d-rain") == "Door and loads from one side"
+    many = replace(held, openings=(DOOR, window, window))
+    assert _headed(many, "three-d-earthquake") == "Door, windows, buttress and loads from one side"
+    with speaking(words("es")):
+        assert blocks_heading(round_one, (_result(id=worker),)) == "Una persona a un lado"
+        assert blocks_heading(many, (_result(),)) == "Puerta, ventanas, contrafuerte y cargas de un lado"
+
+
+def test_a_dome_without_openings_is_told_of_none(plain: Result) -> None:
+    """Page, first page and advice of a round dome in wind name no door and no window."""
+    whole = redesigned(plain, openings=(), site=replace(plain.design.site, wind_pressure=0.4))
+    short = replace(whole, blocks=(_result(id="three-d-wind", criterion="storm", relied=0.5, motions=(), forces=()),))
+    said = repr(report_document(short).blocks)
+    assert UNPROVEN_WHOLE in said and "Loads from one side: buttresses, a thicker wall." in said
+    headings = [block["text"] for block in three_d_blocks(short)[0] if block["kind"] == "heading"]
+    assert headings[0] == "Loads from one side"
+    for word in ("Doors, windows", "doors, windows", "smaller or fewer openings"):
+        assert word not in said, word
 
 
 def test_every_capacity_at_once_is_said_as_what_it_is(plain: Result) -> None:

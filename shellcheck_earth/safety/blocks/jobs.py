@@ -146,22 +146,23 @@ def jobs(dome: Dome) -> list[Job]:
     cases = {case.id: case for case in dead_cases(dome) if not case.carries}
     if dome.design.building.unfinished:
         return _standing(dome, cases)
-    out = _dead(cases) + _stages(dome, cases) + _from_one_side(dome, cases)
+    out = _dead(dome.design, cases) + _stages(dome, cases) + _from_one_side(dome, cases)
     bare = {name: case for name, case in cases.items() if case.kind == "finished"}
     for state in block_states(dome):
         there = {name: carrying(case, state) for name, case in bare.items()}
-        found = _dead(there)
+        found = _dead(dome.design, there)
         found += [] if state.dead else _from_one_side(dome, there, state.suffix, f", {state.words}")
         found = [replace(job, only_joint=state.again) for job in found]
         out += [job for job in found if not job.only_joint or joint_job(dome.design, job)]
     return out
 
 
-def _dead(cases: dict[str, Case]) -> list[Job]:
+def _dead(design: Design, cases: dict[str, Case]) -> list[Job]:
     """The dead load of the finished dome; the cases by their names without what they carry. The one check of a case
     that is asked no more of the rings is the one that its blocks are asked."""
+    said = "with its openings" if design.openings else "in three dimensions"
     return [
-        Job(f"three-d-{case.id}", f"{case.title}, with its openings", case.only or "overall reserve", case)
+        Job(f"three-d-{case.id}", f"{case.title}, {said}", case.only or "overall reserve", case)
         for case in cases.values()
         if case.kind == "finished" and case.counts
     ]

@@ -1,4 +1,4 @@
-"""The pages about doors, windows and sideways loads: the answers of the block model."""
+"""The pages about openings, buttresses and loads from one side: the answers of the block model."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, picture, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.block_heads import blocks_heading
 from shellcheck_earth.views.text.blocks import (
     BOUNDS,
     FOOTPRINT,
@@ -211,7 +212,7 @@ def three_d_blocks(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     if not results:
         return [], {}
     blocks: list[Block] = [
-        heading(_("Doors, windows and sideways loads")),
+        heading(blocks_heading(assessment.design, results)),
         table(
             _columns(),
             [_row(result) for result in results],

@@ -28,7 +28,7 @@ from shellcheck_earth.views.report.layout import (
     small,
 )
 from shellcheck_earth.views.text.below import said_below
-from shellcheck_earth.views.text.blocks import UNPROVEN
+from shellcheck_earth.views.text.block_heads import unproven_sentence
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.language import REVIEW, Language, _, mark, spoken
 from shellcheck_earth.views.text.numbers import factor_words, lower, masses, outcome_words, required_words
@@ -143,10 +143,10 @@ def _cautions(assessment: Result) -> Block:
 
 def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
     """Everything a person must know who reads no further; (blocks, drawings of the tests)."""
-    tests, pictures = _tests(assessment)
+    design, (tests, pictures) = assessment.design, _tests(assessment)
     blocks = [
         reader(_(FOR_BUILDER), one_page=True),
-        heading(assessment.design.name),
+        heading(design.name),
         paragraph(headline(assessment)),
         {
             "kind": "verdict",
@@ -158,7 +158,7 @@ def builder_pages(assessment: Result) -> tuple[list[Block], dict[str, str]]:
         *tests,
         heading(_("What to change"), 2),
         bullets(change_sentences(assessment)),
-        *([paragraph(_(UNPROVEN))] if assessment.blocks and needs_more_than_crew(assessment.design) else []),
+        *([paragraph(unproven_sentence(design))] if assessment.blocks and needs_more_than_crew(design) else []),
         _cautions(assessment),
         *([] if spoken().language == "en" else [small(_(REVIEW))]),
     ]

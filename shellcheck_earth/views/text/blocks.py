@@ -24,7 +24,6 @@ __all__ = [
     "FOOTPRINT",
     "NO_FOOTPRINT",
     "PRESS",
-    "UNPROVEN",
     "apart_words",
     "block_paragraphs",
     "block_sentence",
@@ -44,12 +43,6 @@ BOUNDS = mark(
     "With ordinary friction: forces that the checker confirms hold so much of what is asked about (from below), and a"
     " mechanism of the blocks moves at so much (from above). Without dilation blocks may move earlier; what is relied"
     " on allows for that."
-)
-
-UNPROVEN = mark(
-    "Proven of doors, windows and loads from one side is that the blocks as drawn can carry what is asked; not proven"
-    " are friction without dilation, cuts finer than the last, directions between those examined, the shapes of the"
-    " bags in a head, rain driven onto jambs and into heads, and that a dome of tubes behaves like its blocks."
 )
 
 

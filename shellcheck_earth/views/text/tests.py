@@ -157,6 +157,8 @@ SOAKED = mark(
 BLOCKS = mark(
     "Doors, windows or loads from one side: smaller or fewer openings, tied lintels, buttresses, a thicker wall."
 )
+BLOCKS_WHOLE = mark("Loads from one side: buttresses, a thicker wall.")
+"""Of a dome without openings."""
 CREW = mark(
     "One person on one side of a ring: a scaffold above the rings that hold one (building.scaffold_above), a wider"
     " crown opening, or tests that show more friction."
@@ -184,7 +186,7 @@ def _short(result: Result) -> list[str]:
     if any("-worker" in name for name in blocks):
         said.insert(0, CREW)
     if not all("-worker" in name for name in blocks):
-        said.insert(0, BLOCKS)
+        said.insert(0, BLOCKS if result.design.openings else BLOCKS_WHOLE)
     return list(dict.fromkeys(said))[:MOST]
 
 
