@@ -11,6 +11,7 @@ from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.worst import Outcome
 from shellcheck_earth.studies.parts import Parts
 from shellcheck_earth.studies.remedies import ChangeName, remedies
+from shellcheck_earth.studies.scaffold import Scaffold
 
 __all__ = ["Amounts", "Choice", "Document", "Largest", "Pair", "Single", "written_changes"]
 
@@ -92,11 +93,14 @@ class Choice:
     doubts: tuple[Doubt, ...] = ()  # values of the present design on which no verdict may rest
     sought: tuple[bool, bool] = (True, True)  # whether pairs, and the largest diameter, were looked for
     document: Document = field(default_factory=dict, compare=False, repr=False)  # of the present design's file
+    scaffold: Scaffold | None = None  # None: nobody stands on a ring, or it was not asked
+    with_scaffold: Outcome | None = None  # where it is needed: what is then left
+    crew_alone: bool = False  # nothing but one person on one side falls short
     parts: Parts | None = field(default=None, compare=False, repr=False)  # kept until the results are written
 
     @property
     def meets(self) -> bool:
-        """Whether no ring-symmetric margin falls short as it stands; no verdict."""
+        """Whether no margin that was examined falls short as it stands; no verdict."""
         return not self.now.shortest
 
     def __repr__(self) -> str:

@@ -1,7 +1,8 @@
-"""What would make a design meet its criteria: single changes, pairs of them, and the largest diameter for its tube
-and soil.
+"""What would make a design meet its criteria: single changes, pairs of them, the largest diameter for its tube and
+soil, and the height up to which one person on one side of a ring is held.
 
-Asked of the ring-symmetric check. A change is looked for on a scale of amounts a builder can set; the least that meets
+Asked of the ring-symmetric check; a scaffold of the blocks, and so is a change that is named where nothing falls short
+but that person. A change is looked for on a scale of amounts a builder can set; the least that meets
 is the first one found going up that scale, so that a lucky small amount below a larger one that fails is not missed
 where the coarse steps see it.
 """
@@ -27,14 +28,16 @@ from shellcheck_earth.geometry.openings import check_openings
 from shellcheck_earth.geometry.reading import design_from_document
 from shellcheck_earth.loads.cases import dead_cases, ring_weight
 from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.safety.blocks.solve import crew_cases
 from shellcheck_earth.safety.doubts import doubts_of, overturned
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.worst import outcome
 from shellcheck_earth.studies.choice import Amounts, Choice, Document, Largest, Pair, Single
 from shellcheck_earth.studies.given import Given, document_of, name_of
-from shellcheck_earth.studies.parts import Parts, parts_digest, spread_kept
+from shellcheck_earth.studies.parts import Parts, kept_or_made, parts_digest, spread_kept
 from shellcheck_earth.studies.remedies import STEPS, Remedy, remedies
+from shellcheck_earth.studies.scaffold import SCAFFOLD, Scaffold, find_scaffold, with_scaffold
 
 __all__ = ["choose"]
 
@@ -42,7 +45,7 @@ __all__ = ["choose"]
 PAIR_STEPS = 5
 """Amounts of the first of a pair that are tried, up to what would be enough alone (or the most)."""
 
-SINGLES, PAIRS, LARGEST = 0, 1000, 2000
+SINGLES, PAIRS, LARGEST, OF_CREW = 0, 1000, 2000, 3000
 """Numbers of the first of each kind of kept parts."""
 
 DIAMETERS = (1.0, 0.1)
@@ -92,11 +95,11 @@ def _new_doubt(design: Design, allowed: Allowed) -> Doubt | None:
 class _Judge:
     """Says of documents whether every margin is met and nothing new is in doubt: else it would be "cannot say" in
     `check`. What overturned one document is asked first of the next, for it is likely to be the same: no answer
-    depends on it.
+    depends on it. `crew`: one person on one side of a ring is asked of the blocks as well.
     """
 
-    def __init__(self, allowed: Allowed) -> None:
-        self.allowed, self.suspect = allowed, ""
+    def __init__(self, allowed: Allowed, *, crew: bool = False) -> None:
+        self.allowed, self.suspect, self.crew = allowed, "", crew
 
     def meets(self, document: Document) -> bool:
         design = _read(document)
@@ -105,7 +108,7 @@ class _Judge:
         for one in overturned(design, first=True, suspect=self.suspect):
             self.suspect = one.path
             return False
-        return True
+        return not self.crew or all(one.meets for results in crew_cases(build_dome(design)) for one in results)
 
 
 def _coarse(count: int) -> list[int]:
@@ -137,6 +140,7 @@ class _Task:
     now: float  # the least share of what is required, as it stands
     kind: tuple[int, ...]  # positions of the remedies: one or two
     reach: tuple[int, ...] = ()  # how far up each scale a pair is looked for
+    crew: bool = False  # whether one person on one side is asked too
 
 
 def _single(task: _Task) -> Single:
@@ -150,7 +154,7 @@ def _single(task: _Task) -> Single:
     for position in indices:
         amount = remedy.amounts[position]
         changed = _read(remedy.apply(document, amount))
-        found = None if changed is None else outcome(changed, trials=False)
+        found = None if changed is None else outcome(changed, trials=False, crew=task.crew)
         met_all = found is not None and not found.shortest
         doubt = _new_doubt(changed, allowed) if changed is not None and met_all else None
         met.append(met_all and doubt is None)
@@ -159,7 +163,7 @@ def _single(task: _Task) -> Single:
             doubted = amount, doubt
         if found is not None and not doubt and found.least.share > best[0] * (1 + 1e-6):
             best = (found.least.share, amount, found.least.check)
-    at = _find(remedy, document, indices, met, _Judge(allowed))
+    at = _find(remedy, document, indices, met, _Judge(allowed, crew=task.crew))
     least = None if at is None else remedy.amounts[at]
     doubted = doubted if least is None else None
     changed = None if least is None else _read(remedy.apply(document, least))
@@ -250,7 +254,8 @@ def choose(
     given
         A design file, or a design in hand.
     changes
-        Names of the changes that are looked at, such as ``"wider tube"``; () for all that make sense for the design.
+        Names of the changes that are looked at, such as ``"wider tube"``, or ``"scaffold"`` for the height up to which
+        one person on one side of a ring is held; () for all that make sense for the design.
     pairs, largest
         False leaves out the pairs of changes, or the largest diameter, which take most of the time.
     crew
@@ -265,7 +270,8 @@ def choose(
     -------
     Choice
         The single changes and the pairs, each with its cost: fill [m3], tube and wire [m], weight [kN]; the largest
-        inside diameter [m].
+        inside diameter [m]; where a scaffold has to take the crew [m]. Where one person on one side alone falls short,
+        other changes are looked at only where they are named, and no pairs.
 
     Raises
     ------
@@ -278,17 +284,23 @@ def choose(
 
     Notes
     -----
-    Asked of the ring-symmetric check alone; `Choice.block_model` says whether an answer also needs the block model.
+    Asked of the ring-symmetric check alone, but for that person; `Choice.block_model` says whether an answer also needs
+    the block model.
     """
     document = document_of(given)
     design = design_from_document(document, name_of(given))
     check_openings(build_dome(design), design.name)
-    now, doubts = outcome(design, crew=True), doubts_of(build_dome(design))
-    task = _Task(document, design, _allowed(doubts), now.least.share, ())
+    rings, doubts = outcome(design), doubts_of(build_dome(design))
+    now = rings if rings.shortest else outcome(design, crew=True)
+    alone = bool(now.shortest) and not rings.shortest
+    task = _Task(document, design, _allowed(doubts), now.least.share, (), crew=alone)
     wanted = _wanted(remedies(design), changes)
     parts = None if keep_in is None else Parts(keep_in, parts_digest("choose", design_sha256(design), document, wanted))
-    singles = _singles(task, wanted, crew, progress, parts) if now.shortest else []
-    found = _pairs((task, wanted, singles), crew, progress, parts) if singles and pairs else []
+    scaffold = _scaffold(task, progress, parts) if not changes or SCAFFOLD in changes else None
+    # Where that person alone falls short rings say nothing: what is to be asked of blocks has to be named.
+    looked_at = now.shortest and (changes or not alone)
+    singles = _singles(task, wanted, crew, progress, parts) if looked_at else []
+    found = _pairs((task, wanted, singles), crew, progress, parts) if singles and pairs and not alone else []
     return Choice(
         design,
         now,
@@ -298,8 +310,11 @@ def choose(
         _largest(task, crew, progress, parts) if largest else None,
         needs_blocks(build_dome(design)),
         doubts,
-        (pairs, largest),
+        (pairs and not alone, largest),
         document,
+        scaffold,
+        None if scaffold is None else with_scaffold(document, scaffold),
+        alone,
         parts,
     )
 
@@ -307,10 +322,19 @@ def choose(
 def _wanted(known: Sequence[Remedy], changes: Sequence[str]) -> list[int]:
     """Positions of the remedies of these names, or of all; InputError for a name that none of them has."""
     names = [remedy.name for remedy in known]
-    unknown = [name for name in changes if name not in names]
+    unknown = [name for name in changes if name not in (*names, SCAFFOLD)]
     if unknown:
-        raise InputError([Problem("changes", f"any of {', '.join(names)}", unknown[0])])
+        raise InputError([Problem("changes", f"any of {', '.join((*names, SCAFFOLD))}", unknown[0])])
     return [at for at, name in enumerate(names) if not changes or name in changes]
+
+
+def _scaffold(task: _Task, progress: Progress, parts: Parts | None) -> Scaffold | None:
+    """Up to which ring one person on one side is held."""
+
+    def make() -> Scaffold | None:
+        return find_scaffold(task.design, task.document, progress)
+
+    return kept_or_made(parts, OF_CREW, Scaffold | None, make)
 
 
 def _singles(task: _Task, wanted: Sequence[int], crew: Crew, progress: Progress, parts: Parts | None) -> list[Single]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import os
 import warnings
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
@@ -31,7 +31,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult, CutResult
 from shellcheck_earth.safety.blocks.sideways import press_at_the_load, sideways_case
 from shellcheck_earth.safety.blocks.validity import in_range
 
-__all__ = ["CUTS", "BlockResult", "CutResult", "block_cases", "processors"]
+__all__ = ["CUTS", "BlockResult", "CutResult", "block_cases", "crew_cases", "processors"]
 
 CUTS = (18, 36)
 """Blocks a ring, coarse then fine."""
@@ -71,6 +71,14 @@ def block_cases(
                 found[name] = of_job
                 progress(f"blocks: {of_job[0].title}", len(found), len(asked))
     return tuple(result for job in asked for result in found[job.id])
+
+
+def crew_cases(dome: Dome) -> Iterator[tuple[BlockResult, ...]]:
+    """What blocks say of one person on one side, a question at a time, those of the highest ring first: whoever has
+    heard enough asks no more."""
+    asked = [job for job in needed_jobs(dome) if job.loads and job.loads[0].kind == "worker"]
+    for job in sorted(asked, key=lambda job: -job.case.stage):
+        yield _answer(dome, job, CUTS, None)
 
 
 def _beside_each_other(

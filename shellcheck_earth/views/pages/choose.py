@@ -48,6 +48,7 @@ from shellcheck_earth.views.text.choose import (
 from shellcheck_earth.views.text.doubts import doubt_sentence
 from shellcheck_earth.views.text.language import _, review_sentences, spoken
 from shellcheck_earth.views.text.numbers import capital
+from shellcheck_earth.views.text.scaffold import OTHERS, scaffold_paste, scaffold_sentences
 
 __all__ = ["choice_document", "choice_json", "choice_lines"]
 
@@ -111,7 +112,9 @@ def _change_lines(choice: Choice) -> Iterator[str]:
 
 
 def _blocks_to_paste(choice: Choice) -> Iterator[list[str]]:
-    """Every answer that is enough as lines of a design file: single changes first."""
+    """Every answer that is enough as lines of a design file: the scaffold, single changes, pairs."""
+    if scaffold := scaffold_paste(choice):
+        yield scaffold
     for one in _groups(choice)[0]:
         assert one.least is not None
         yield paste_lines(choice, (one.name,), (one.least,))
@@ -119,15 +122,22 @@ def _blocks_to_paste(choice: Choice) -> Iterator[list[str]]:
         yield paste_lines(choice, pair.names, pair.amounts)
 
 
+def _of_crew(choice: Choice) -> list[str]:
+    """Up to which ring one person is held, and why nothing else was looked at where nothing was."""
+    return [*scaffold_sentences(choice), *([_(OTHERS)] if choice.crew_alone and not choice.singles else [])]
+
+
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
     out = wrapped(f"{choice.design.name}. {present_sentence(choice)}")
-    if not choice.meets:
+    for text in _of_crew(choice):
+        out += ["", *wrapped(text)]
+    if choice.singles:
         out += _change_lines(choice)
-        blocks = list(_blocks_to_paste(choice))
-        out += ["", *wrapped(_(PASTE))] if blocks else []
-        for block in blocks:
-            out += ["", *(f"    {line}" for line in block)]
+    blocks = list(_blocks_to_paste(choice))
+    out += ["", *wrapped(_(PASTE))] if blocks else []
+    for block in blocks:
+        out += ["", *(f"    {line}" for line in block)]
     out += ["", *wrapped(strength_sentence(choice.design)), "", *wrapped(reverse_sentence(choice))]
     for text in (
         *limits_of_answer(choice),
@@ -181,10 +191,10 @@ def choice_document(choice: Choice) -> Document:
         paragraph(present_sentence(choice)),
         paragraph(_("It takes now (fill, tube, wire, weight): {now}.", now=now)),
         paragraph(strength_sentence(choice.design)),
-        paragraph(reverse_sentence(choice)),
+        *(paragraph(text) for text in (reverse_sentence(choice), *_of_crew(choice))),
     ]
     pictures = {}
-    if not choice.meets:
+    if choice.singles:
         blocks += [heading(_("One change at a time"), 2)]
         blocks += [_single_table(choice, enough)] if enough else [paragraph(_("No single change is enough."))]
         if unsure:
@@ -249,6 +259,29 @@ def _cost_data(cost: Amounts | None) -> dict[str, Any] | None:
     }
 
 
+def _scaffold_data(choice: Choice) -> dict[str, Any] | None:
+    found, then = choice.scaffold, choice.with_scaffold
+    if found is None:
+        return None
+    return {
+        "words": " ".join(scaffold_sentences(choice)),
+        "needed": found.needed,
+        "highest_course": found.course if found.needed else found.asked[0].course,
+        "above_floor_m": _number(found.above),
+        "asked": [
+            {
+                "course": one.course,
+                "share_of_required": _number(one.share),
+                "at_least": one.at_least,
+                "held": one.held,
+            }
+            for one in found.asked
+        ],
+        "answer_with_it": None if then is None else then.verdict,
+        "to_paste": scaffold_paste(choice),
+    }
+
+
 def choice_json(choice: Choice) -> str:
     """Everything as data, SI numbers; moistures as fractions."""
     largest = choice.largest
@@ -290,6 +323,7 @@ def choice_json(choice: Choice) -> str:
             }
             for pair in choice.pairs
         ],
+        "scaffold": _scaffold_data(choice),
         "largest_diameter": (
             None
             if largest is None

@@ -47,9 +47,10 @@ __all__ = [
 ]
 
 NO_VERDICT = mark(
-    "The ring-symmetric check answers here, for every stage and moisture. A changed design is a"
-    " new design: write it into a file and run the command check on it before believing any of"
-    " this; openings, sideways loads and one person on one side of the top ring need the block model there."
+    "The ring-symmetric check answers here, for every stage and moisture; where a scaffold has to take the crew the"
+    " block model does. A changed design is a new design: write it into a file and run the command check on it before"
+    " believing any of this; openings, sideways loads and one person on one side of the top ring need the block model"
+    " there."
 )
 PASTE = mark("To paste, each in place of the lines of that name in the design file; then run the command check on it.")
 HELPS = mark("These help, but are not enough however far they are taken:")

@@ -160,8 +160,9 @@ BLOCKS = mark(
 BLOCKS_WHOLE = mark("Loads from one side: buttresses, a thicker wall.")
 """Of a dome without openings."""
 CREW = mark(
-    "One person on one side of a ring: a scaffold above the rings that hold one (building.scaffold_above), a wider"
-    " crown opening, or tests that show more friction."
+    "One person on one side of a ring: a scaffold above the rings that hold one (building.scaffold_above;"
+    ' "shellcheck-earth choose" with "--change scaffold" finds the highest of them), a wider crown opening, or tests'
+    " that show more friction."
 )
 HOW_MUCH = mark(
     'The command "shellcheck-earth choose" tries such changes on this design and says how much of each is enough.'
