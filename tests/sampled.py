@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.sample.study import CHECKS
 
-__all__ = ["got", "random_dome", "rows_of_cases", "small", "stack_of", "state_of", "wanted"]
+__all__ = ["got", "ground_of", "random_dome", "rows_of_cases", "small", "stack_of", "state_of", "wanted"]
 
 
 def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> Dome:
@@ -45,8 +45,21 @@ def stack_of(stack: Dome, radii: np.ndarray, width: float, rounding: float) -> D
 def state_of(design: Design) -> np.ndarray:
     groups = [value for group in design.groups for value in _of_fill(design, group.fill)]
     return np.array(
-        [*_of_fill(design, design.fill), design.beds.wire_tension, design.wall.filled_width, *groups], dtype=np.float64
+        [
+            *_of_fill(design, design.fill),
+            design.beds.wire_tension,
+            design.wall.filled_width,
+            design.beds.friction_without_wire,
+            *groups,
+        ],
+        dtype=np.float64,
     )
+
+
+def ground_of(design: Design) -> list[float]:
+    """Friction and bearing of the ground, dry, then wet, as the shape of a plan has them."""
+    site = design.site
+    return [site.ground_friction, site.ground_bearing, site.ground_friction_wet, site.ground_bearing_wet]
 
 
 def _of_fill(design: Design, fill: Fill) -> list[float]:
@@ -80,12 +93,13 @@ def wanted(dome: Dome) -> tuple[dict[str, tuple[str, int | None]], str | None]:
     """From the slow path: the first case and course of each check, and the first case without a line."""
     found: dict[str, tuple[str, int | None]] = {}
     gone = None
-    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
-    # finished first, then the stages from the last one back, the crew before bare
+    cases = [case for case in dead_cases(dome) if case.counts and can_sample(case)]
+    # finished first, then the stages from the last one back, the crew before bare; what is asked one check alone is
+    # found short in that alone, wherever it stands
     for case in sorted(cases, key=lambda one: (one.building, -one.stage, not one.crew)):
         for short in case_shortfalls(dome, case):
             found.setdefault(short.check.removesuffix(" while building"), (short.case_id, short.course))
-        if gone is None and failing_bed(pack(cut_lune(dome, case))) >= 0:
+        if gone is None and not case.only and failing_bed(pack(cut_lune(dome, case))) >= 0:
             gone = case.id
     return found, gone
 
@@ -113,9 +127,16 @@ def random_dome(design: Design, rng: np.random.Generator) -> tuple[Design, np.nd
     )
     mu = 0.55 * float(np.exp(0.3 * g()))
     share = min(0.3 * float(np.exp(0.6 * g())), 1.0)
-    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, wire_counted_share=share)
+    bare = mu * float(rng.choice([0.5, 0.8, 1.0]))
+    beds = replace(design.beds, friction=mu, friction_wet=0.8 * mu, friction_no_wire=bare, wire_counted_share=share)
+    bearing, friction = 80 * float(np.exp(0.25 * g())), 0.35 * float(np.exp(0.4 * g()))
+    softer = float(rng.choice([0.6, 1.0]))
     site = replace(
-        design.site, ground_bearing=80 * float(np.exp(0.25 * g())), ground_friction=0.35 * float(np.exp(0.4 * g()))
+        design.site,
+        ground_bearing=bearing,
+        ground_friction=friction,
+        bearing_wet=softer * bearing,
+        friction_wet=softer * friction,
     )
     wall = replace(design.wall, filled_width=0.385 * (1 + 0.04 * g()))
     radii = np.array([course.inner_radius for course in build_dome(design).courses])
@@ -127,7 +148,7 @@ def rows_of_cases(stack: Dome, plan: Plan, state: Floats) -> Iterator[tuple[Floa
     radii = np.array([course.inner_radius for course in stack.courses])
     by_id = {case.id: case for case in dead_cases(stack)}
     rows, whole = np.zeros((len(radii), 18)), np.zeros((len(radii), 19))
-    for name, (top, which, crew) in zip(plan.case_ids, plan.cases, strict=True):
+    for name, (top, which, crew, *_) in zip(plan.case_ids, plan.cases, strict=True):
         fill_rows(whole, plan.courses, radii, state, plan.shape, *plan.sets[which])
         case_rows(whole, top, plan.shape[6] * crew, state[WIDTH], rows)
         yield rows[: top + 1], pack(cut_lune(stack, by_id[name]))

@@ -37,7 +37,7 @@ EDGE = 1e-12
 
 @dataclass(frozen=True)
 class Drawn:
-    """N domes: radii (N, n) [m], lowest course first; states (N, 15 + 13 g) of a design with g groups of courses,
+    """N domes: radii (N, n) [m], lowest course first; states (N, 16 + 13 g) of a design with g groups of courses,
     columns as `mechanics.many.batch.STATE` and behind them those of a fill again for each group."""
 
     radii: Floats
@@ -135,7 +135,11 @@ def draw(dome: Dome, inputs: Inputs, points: Floats) -> Drawn:
         )
         for fill, shared in zip(fills, inputs.fills, strict=True)
     )
-    whole = [design.beds.wire_tension * factor["wire"], design.wall.filled_width * factor["filled_width"]]
+    whole = [
+        design.beds.wire_tension * factor["wire"],
+        design.wall.filled_width * factor["filled_width"],
+        design.beds.friction_without_wire * factor["friction"],
+    ]
     return Drawn(_radii(dome, inputs, u), np.column_stack([*own, *whole, *(one for group in groups for one in group)]))
 
 

@@ -17,7 +17,7 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.asked import own_values
 
 FILL = slice(0, 13)
-CROWN = slice(15, 28)
+CROWN = slice(16, 29)
 """Columns of the wall's own fill and of the first group."""
 
 
@@ -48,16 +48,16 @@ def test_a_value_of_its_own_is_drawn_for_itself_and_the_others_with_the_wall() -
     design = crowned(dry_density=1500.0)
     assert inputs(design).names == (*WALL, "wall.courses[1].dry_density")
     states = drawn(design).states
-    assert abs(float(np.corrcoef(states[:, 0], states[:, 15])[0, 1])) < 0.15  # three standard errors of 500
-    assert (states[:, 6] == states[:, 15 + 6]).all()  # fresh: its strength as placed, not its weight
+    assert abs(float(np.corrcoef(states[:, 0], states[:, 16])[0, 1])) < 0.15  # three standard errors of 500
+    assert (states[:, 6] == states[:, 16 + 6]).all()  # fresh: its strength as placed, not its weight
 
 
 def test_one_strength_of_its_own_leaves_the_other_two_with_the_wall() -> None:
     """Fresh fill has its strength as placed, soaked fill its wet one."""
     states, design = drawn(crowned(strength_wet=10.0)).states, crowned(strength_wet=10.0)
     assert inputs(design).names[len(WALL) :] == ("wall.courses[1].strength", "wall.courses[1].strength_own:wet")
-    assert (states[:, 6] == states[:, 15 + 6]).all()
-    assert abs(float(np.corrcoef(states[:, 5], states[:, 15 + 5])[0, 1])) < 0.15
+    assert (states[:, 6] == states[:, 16 + 6]).all()
+    assert abs(float(np.corrcoef(states[:, 5], states[:, 16 + 5])[0, 1])) < 0.15
 
 
 def test_one_common_factor_moves_all_strengths_of_a_group() -> None:
@@ -67,7 +67,7 @@ def test_one_common_factor_moves_all_strengths_of_a_group() -> None:
         f"wall.courses[1].{name}"
         for name in ("strength", "strength_own:dry", "strength_own:placed", "strength_own:wet")
     )
-    whole = np.log(drawn(design).states[:, [*range(7), *range(15, 22)]])
+    whole = np.log(drawn(design).states[:, [*range(7), *range(16, 23)]])
     wall, states = whole[:, :7], whole[:, 7:]
     # ln of 0.30 and 0.10 as coefficients of variation: 0.08618 of 0.08618 + 0.00995 is common, so 0.896.
     assert float(np.corrcoef(states[:, 6], states[:, 5])[0, 1]) == pytest.approx(0.896, abs=0.03)
@@ -94,7 +94,7 @@ def test_a_group_scatters_as_its_own_values_are_known() -> None:
     # one of the three that was not tested, and all of the group scatter as untested
     del groups["wall.courses[1].strength_wet"]
     assert inputs(crowned(groups, strength_dry=900.0)).spread("wall.courses[1].strength").spread == 0.30
-    fresh = np.log(drawn(crowned(strength_as_placed=90.0)).states[:, 15 + 6])
+    fresh = np.log(drawn(crowned(strength_as_placed=90.0)).states[:, 16 + 6])
     assert fresh.std() == pytest.approx(np.sqrt(np.log1p(0.3**2) + np.log1p(0.1**2)), rel=0.1)
 
 

@@ -42,7 +42,7 @@ def test_the_middle_of_the_cube_is_the_design_itself() -> None:
     assert drawn.states[0, 3] == pytest.approx(strength_at(fill, fill.service_moisture, hardened=True), rel=1e-12)
     assert drawn.states[0, 6] == pytest.approx(100.0, rel=1e-12)
     assert drawn.states[0, 0] == pytest.approx(1750 * 1.03 * 9.80665 / 1000, rel=1e-12)
-    assert drawn.states[0, 13:] == pytest.approx([2 * 4.2 * 0.3, 0.385], rel=1e-12)
+    assert drawn.states[0, 13:] == pytest.approx([2 * 4.2 * 0.3, 0.385, 0.5], rel=1e-12)
 
 
 @pytest.mark.parametrize("stabiliser", ["none", "cement"])

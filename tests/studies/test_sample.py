@@ -13,6 +13,7 @@ from samples import classroom
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.parallel import Crew
 from shellcheck_earth.design.design import CourseGroup
+from shellcheck_earth.loads.cases import dead_cases
 from shellcheck_earth.loads.drawn import inputs_of
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.safety.check import quiet
@@ -24,7 +25,7 @@ from shellcheck_earth.views.pages.sample import chance_json
 @pytest.fixture(scope="module")
 def study() -> Study:
     base = classroom()
-    strong = replace(base.fill, strength_dry=900.0, strength_as_placed=240.0)
+    strong = replace(base.fill, strength_dry=900.0, strength_as_placed=240.0, strength_wet=200.0)
     return make_study(replace(base, fill=strong), stated_scatter(), 300, 5)
 
 
@@ -196,12 +197,12 @@ def test_a_group_that_takes_everything_over_changes_nothing(study: Study, alone:
 
 
 def test_what_is_a_groups_own_is_an_input_of_its_own(study: Study, alone: Chance) -> None:
-    several = crowned(study, dry_density=1650.0, strength_as_placed=60.0)
+    several = crowned(study, dry_density=1650.0, strength_as_placed=60.0, strength_wet=55.0)
     found = run_study(several, quiet)
-    own = {f"wall.courses[1].{name}" for name in ("dry_density", "strength", "strength_own:placed")}
+    own = {f"wall.courses[1].{name}" for name in ("dry_density", "strength", "strength_own:placed", "strength_own:wet")}
     for orders in (found.margins.orders["reserve"], found.indices["short"]):
         assert {one.name for one in orders} == {one.name for one in alone.margins.orders["reserve"]} | own
-    assert found.margins.domes == 17 * found.margins.points  # two, eleven and three inputs, the compass
+    assert found.margins.domes == 18 * found.margins.points  # two, eleven and four inputs, the compass
     # fresh and weak, the crown decides what is left of the reserve
     assert found.margins.orders["reserve"][0].name == "wall.courses[1].strength"
     assert chance_json(run_study(several, quiet, Crew(2))) == chance_json(found)
@@ -216,7 +217,26 @@ def test_blocks_of_a_study_with_other_draws_are_not_taken(study: Study) -> None:
 
 def test_margins_of_half_the_strength_are_lower(study: Study, alone: Chance) -> None:
     fill = study.design.fill
-    weak = replace(fill, strength_dry=fill.strength_dry / 2, strength_as_placed=fill.strength_as_placed / 2)
+    halved = {key: getattr(fill, key) / 2 for key in ("strength_dry", "strength_as_placed", "strength_wet")}
+    weak = replace(fill, **halved)
     found = run_study(make_study(replace(study.design, fill=weak), stated_scatter(), 300, 5), quiet)
     for name in ("reserve", "share"):
         assert found.margins.spread[name].middle < alone.margins.spread[name].middle
+
+
+def test_a_base_that_wet_ground_dissolves_leaves_no_dome_standing(study: Study) -> None:
+    """Fill without any wet strength: `check` finds no line in that case, and so does every sampled dome."""
+    fill = replace(study.design.fill, strength_wet=0.0)
+    found = run_study(make_study(replace(study.design, fill=fill), stated_scatter(), 32, 5), quiet)
+    assert found.shares["no_line"].count == found.samples == 32
+    where = dict(found.first_in["strength"])
+    assert sum(where.values()) == 32 and where["base-soaked"] > 16  # the others are short before they are soaked
+
+
+def test_every_counted_dead_load_case_is_asked(alone: Chance, study: Study) -> None:
+    """What is left out is said; of dead loads nothing is. Without strands there is no check without wire."""
+    counted = {case.id for case in dead_cases(study.dome) if case.counts}
+    assert set(study.plan.case_ids) == counted and {"base-soaked", "wire-gone"} <= counted
+    assert alone.left_out.cases == () and "standing without wire" in alone.checks
+    bare = make_study(replace(study.design, beds=replace(study.design.beds, wire_strands=0)), stated_scatter(), 16, 5)
+    assert "standing without wire" not in run_study(bare, quiet).checks and not bare.plan.without_wire

@@ -1,8 +1,8 @@
 """Very many domes of one design: its courses, cases and questions as arrays, and the loop over sampled domes.
 
-The design's own courses stand for all: the sampled domes differ in radii, width and wire, and in the weight, strength
-and friction of each of their fills; not in the number of courses, in plaster or in loads. Only the dead-load cases are
-asked.
+The design's own courses stand for all: the sampled domes differ in radii, width and wire, in the weight, strength and
+friction of each of their fills and in the friction that is left without the wire; not in the number of courses, in
+plaster or in loads. Only the dead-load cases are asked.
 """
 
 from __future__ import annotations
@@ -18,19 +18,16 @@ from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
+from shellcheck_earth.geometry.earth import soaked_up_to
 from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState, plastered_heights
-from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ask_dome
-from shellcheck_earth.mechanics.many.lunes import OF_A_FILL
+from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ONLY, ask_dome
+from shellcheck_earth.mechanics.many.lunes import BASE, FRESH, OF_A_FILL, PLACED, SATURATED, SERVICE
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, Scales, failing_bed, pack, room
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 from shellcheck_earth.mechanics.rings.programme import line
 
 __all__ = [
-    "FRESH",
-    "PLACED",
-    "SATURATED",
-    "SERVICE",
     "STATE",
     "Answers",
     "Plan",
@@ -41,9 +38,6 @@ __all__ = [
 ]
 
 Counts = NDArray[np.int64]
-
-SERVICE, PLACED, SATURATED, FRESH = range(4)
-"""Materials: hardened fill of three moistures, and fill as damp as placed that is not hardened yet."""
 
 STATE = (
     "gamma_service",
@@ -61,13 +55,14 @@ STATE = (
     "cohesion_saturated",
     "wire",
     "width",
+    "friction_bare",
 )
-"""Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kPa, kN, m. The first OF_A_FILL are of the
-wall's own fill, and follow again behind the width for each group of courses.
+"""Columns that describe a sampled dome besides its radii: kN/m3, kPa, -, kPa, kN, m, -. The first OF_A_FILL are of the
+wall's own fill, and follow again behind the last for each group of courses.
 """
 
 MATERIALS: Mapping[MoistureState, int] = MappingProxyType(
-    {"service": SERVICE, "placed": PLACED, "saturated": SATURATED}
+    {"service": SERVICE, "placed": PLACED, "saturated": SATURATED, "base saturated": BASE}
 )
 """Of the finished dome; of a stage it is FRESH."""
 
@@ -79,8 +74,9 @@ TIGHTER = 1.03
 class Plan:
     """One design ready to be sampled. n courses lowest first, m cases in the order of `asking_order`.
 
-    courses (n, 8), shape (11,): see `lunes.fill_rows` and `lunes.SHAPE`. cases (m, 3): top course, set, crew. sets (k,
-    3): material, plastered, snow. asked (m, 5, 8): scales of the five checks that are questions to the exact set.
+    courses (n, 9), shape (13,): see `lunes.fill_rows` and `lunes.SHAPE`. cases (m, 5): top course, set, crew, wet
+    ground, asked without its wire alone. sets (k, 4): material, plastered, snow, bare. asked (m, 5, 8): scales of the
+    five checks that are questions to the exact set; of a case without its wire all are those of that one check.
     profiles (m, p, n, 3): ring and wire force and thrust over V, top first, along which a line is sought first.
     case_ids, numbers: names of the cases, numbers of the courses.
     """
@@ -94,10 +90,15 @@ class Plan:
     case_ids: tuple[str, ...]
     numbers: tuple[int, ...]
 
+    @property
+    def without_wire(self) -> bool:
+        """Whether any case asks if the dome stands without its wire."""
+        return bool(self.cases[:, ONLY].any())
+
 
 @dataclass(frozen=True)
 class Answers:
-    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 7): first case (index) and course number in which
+    """Of N domes: `buildable` (N,); `short_case`, `short_course` (N, 8): first case (index) and course number in which
     each check falls short, case -1 where it never does; `no_line_case`, `no_line_course` (N,) likewise."""
 
     buildable: NDArray[np.bool_]
@@ -116,28 +117,28 @@ class Answers:
         return np.asarray((self.short_case >= 0).any(axis=1))
 
 
-def can_sample(dome: Dome, case: Case) -> bool:
-    """Whether sampled domes know this case: one moisture, its wire there, ground alike when wet."""
-    site = dome.design.site
-    if case.only:
+def can_sample(case: Case) -> bool:
+    """Whether sampled domes know this case: every course of one moisture throughout, nothing handed in, and asked
+    everything or only whether it stands without its wire."""
+    if case.carries or (case.only and case.wire):
         return False
     if case.kind != "finished":
         return case.kind == "stage" and case.moisture == "placed"
-    alike = (site.ground_friction_wet, site.ground_bearing_wet) == (site.ground_friction, site.ground_bearing)
-    return case.moisture in MATERIALS and (case.wetting == "none" or alike)
+    return case.moisture in MATERIALS
 
 
-def _set(dome: Dome, case: Case) -> tuple[int, int, int]:
-    """Material, plastered, snow. ValueError for a case that sampled domes do not know."""
-    if not can_sample(dome, case):
+def _set(case: Case) -> tuple[int, int, int, int]:
+    """Material, plastered, snow, bare. ValueError for a case that sampled domes do not know."""
+    if not can_sample(case):
         raise ValueError(f"case {case.id} is none that sampled domes know")
     material = FRESH if case.building else MATERIALS[case.moisture]
-    return material, int(case.plastered), int(case.snow)
+    return material, int(case.plastered), int(case.snow), int(not case.wire)
 
 
-def asking_order(case: Case) -> tuple[bool, int, bool]:
-    """Sorts the finished dome first, then the stages of building from the last one back, with the crew before bare."""
-    return case.building, -case.stage, not case.crew
+def asking_order(case: Case) -> tuple[bool, bool, int, bool]:
+    """Sorts what is asked one check alone first, then the finished dome, then the stages of building from the last one
+    back, with the crew before bare."""
+    return not case.only, case.building, -case.stage, not case.crew
 
 
 def make_plan(
@@ -151,10 +152,13 @@ def make_plan(
     of the checks. ValueError for a case of another kind."""
     # What mostly falls short first: whatever is known to be short need not be asked of the cases that follow.
     ordered = sorted(cases, key=asking_order)
-    kinds = [_set(dome, case) for case in ordered]
+    kinds = [_set(case) for case in ordered]
     sets = sorted(set(kinds))
     lowest = dome.courses[0].number
-    table = [(case.stage - lowest, sets.index(kind), int(case.crew)) for case, kind in zip(ordered, kinds, strict=True)]
+    table = [
+        (case.stage - lowest, sets.index(kind), case.crew, case.wetting != "none", bool(case.only))
+        for case, kind in zip(ordered, kinds, strict=True)
+    ]
     asked = [[scales.as_array() for scales in questions(case)] for case in ordered]
     courses = [
         (
@@ -165,6 +169,7 @@ def make_plan(
             float(c.kind == "buried"),
             float(c.z_bottom > dome.floor + NEAR),
             float(_fill_begins(dome.design, c.number)),
+            float(c.z_bottom <= soaked_up_to(dome) + NEAR),
         )
         for c in dome.courses
     ]
@@ -181,6 +186,8 @@ def make_plan(
         dome.design.site.ground_bearing,
         slide_required,
         bearing_required,
+        dome.design.site.ground_friction_wet,
+        dome.design.site.ground_bearing_wet,
     )
     n = len(dome.courses)
     profiles = np.stack([_profiles(cut_lune(dome, case), rows, n) for case, rows in zip(ordered, asked, strict=True)])
@@ -291,7 +298,7 @@ def _ask_all(  # type: ignore[no-untyped-def]
 
 
 def ask_domes(plan: Plan, radii: Floats, states: Floats) -> Answers:
-    """The answers of N domes: radii (N, n) [m] lowest course first, states (N, 15 + 13 g) with the columns of
+    """The answers of N domes: radii (N, n) [m] lowest course first, states (N, 16 + 13 g) with the columns of
     STATE and of the g groups behind them."""
     count = len(radii)
     buildable = np.zeros(count, dtype=np.bool_)

@@ -10,10 +10,23 @@ from shellcheck_earth.mechanics.many.ground import largest_contact, presses, sli
 from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.capacity import CONTACT, HALF_WIDTH, WIRE
 
-__all__ = ["CHECK_COUNT", "RESERVE", "ask_dome", "together"]
+__all__ = ["CHECK_COUNT", "ONLY", "RESERVE", "WET", "ask_dome", "on_wet_ground", "together"]
 
-CHECK_COUNT = 7
-RESERVE, SLIDING, BEARING = 4, 5, 6
+CHECK_COUNT = 8
+RESERVE, SLIDING, BEARING, WITHOUT_WIRE = 4, 5, 6, 7
+
+CREW, WET, ONLY = 2, 3, 4
+"""Columns of a case: the crew on its top ring, the ground under it wet, asked whether it stands without its wire and
+nothing else."""
+
+
+@compiled
+def on_wet_ground(shape):  # type: ignore[no-untyped-def]
+    """The shape with friction and bearing of the ground as they are when it is wet."""
+    wet = shape.copy()
+    wet[7] = shape[11]
+    wet[8] = shape[12]
+    return wet
 
 
 @compiled
@@ -114,10 +127,11 @@ def ask_dome(  # type: ignore[no-untyped-def]
 ):
     """All cases of one dome in their order; False when its courses do not overlap (nothing is asked then).
 
-    radii (n,) [m]; state: columns of `batch.STATE`, then those of a fill again for each group. cases (m, 3): top
-    course, set, crew 1 or 0. sets (k, 3): material 0..3, plastered, snow. asked (m, 5, 8). profiles (m, p, n, 3).
-    short_case (7,), short_bed (7,) receive the first case and bed (row, top first) in which each check falls short,
-    gone (2,) those without any line; -1 where none.
+    radii (n,) [m]; state: columns of `batch.STATE`, then those of a fill again for each group. cases (m, 5): top
+    course, set, then crew, wet ground and asked without its wire alone, 1 or 0; those last come first. sets (k, 4):
+    material 0..4, plastered, snow, bare. asked (m, 5, 8). profiles (m, p, n, 3). short_case (8,), short_bed (8,)
+    receive the first case and bed (row, top first) in which each check falls short, gone (2,) those of cases with their
+    wire without any line; -1 where none.
     """
     for q in range(CHECK_COUNT):
         short_case[q] = NEVER
@@ -129,9 +143,16 @@ def ask_dome(  # type: ignore[no-untyped-def]
         return False
     fill_sets(wholes, courses, radii, state, shape, sets)
     trial = np.empty(len(available))
+    wet = on_wet_ground(shape)
     for c in range(len(cases)):
         size = cases[c, 0] + 1
-        case_rows(wholes[cases[c, 1]], cases[c, 0], shape[6] * cases[c, 2], width, rows)
+        case_rows(wholes[cases[c, 1]], cases[c, 0], shape[6] * cases[c, CREW], width, rows)
+        if cases[c, ONLY] > 0:
+            bed, _ = failing(rows[:size], asked[c, RESERVE], chords, profiles[c, :, :size, :], nothing, no_count)
+            if bed >= 0 and short_case[WITHOUT_WIRE] == NEVER:
+                short_case[WITHOUT_WIRE] = c
+                short_bed[WITHOUT_WIRE] = bed
+            continue
         _ask_case(
             rows[:size],
             chords,
@@ -139,7 +160,7 @@ def ask_dome(  # type: ignore[no-untyped-def]
             asked[c],
             trial,
             profiles[c, :, :size, :],
-            shape,
+            wet if cases[c, WET] > 0 else shape,
             c,
             short_case,
             short_bed,
@@ -150,6 +171,6 @@ def ask_dome(  # type: ignore[no-untyped-def]
             nothing,
             no_count,
         )
-        if gone[0] != NEVER and short_case.min() != NEVER:
+        if gone[0] != NEVER and short_case[:WITHOUT_WIRE].min() != NEVER:
             break  # the later cases can add nothing
     return True

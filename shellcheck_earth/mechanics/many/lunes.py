@@ -1,16 +1,33 @@
 """Rows of the admissible set for one of very many domes, filled in by compiled code.
 
 What `cut.cut_lune` does for one design at a time through frozen classes, this does for arrays of a sampled dome: its
-radii, width and wire, and the unit weight, strength, friction and cohesion of each of its fills. Only dead-load cases
-of one moisture throughout are known here, so every course has one of each, and a bed the lesser of the two beside it.
-A test holds the rows equal to those of `cut_lune`.
+radii, width and wire, and the unit weight, strength, friction and cohesion of each of its fills. Every course is of one
+moisture throughout, that of its set or, of a soaked base, its own, so it has one of each, and a bed the lesser of the
+two beside it. A test holds the rows equal to those of `cut_lune`.
 """
 
 from __future__ import annotations
 
 from shellcheck_earth.basics.kept import compiled
 
-__all__ = ["OF_A_FILL", "SHAPE", "WIDTH", "case_rows", "fill_rows", "fill_sets", "overlaps"]
+__all__ = [
+    "BASE",
+    "FRESH",
+    "OF_A_FILL",
+    "PLACED",
+    "SATURATED",
+    "SERVICE",
+    "SHAPE",
+    "WIDTH",
+    "case_rows",
+    "fill_rows",
+    "fill_sets",
+    "overlaps",
+]
+
+SERVICE, PLACED, SATURATED, FRESH, BASE = range(5)
+"""Materials: hardened fill of three moistures, fill as damp as placed that is not hardened yet, and hardened fill that
+is saturated in the courses wet ground soaks and at service moisture above."""
 
 SHAPE = (
     "rounding",
@@ -24,15 +41,17 @@ SHAPE = (
     "ground_bearing",
     "slide_required",
     "bearing_required",
+    "ground_friction_wet",
+    "ground_bearing_wet",
 )
 """What all sampled domes have in common, in this order in `shape`: m, kN per m or -1 for none, m, m, kN/m3, kPa, kN per
-radian, -, kPa, -, -.
+radian, -, kPa, -, -, -, kPa.
 """
 
 OF_A_FILL = 13
 """Columns of a fill: unit weights of three moistures, strengths of them and of fresh fill, frictions, cohesions."""
 
-WIRE, WIDTH = OF_A_FILL, OF_A_FILL + 1
+WIRE, WIDTH, BARE = OF_A_FILL, OF_A_FILL + 1, OF_A_FILL + 2
 """Columns behind those of the wall's own fill; then come those of the groups of courses."""
 
 
@@ -58,19 +77,21 @@ def fill_rows(  # type: ignore[no-untyped-def]
     material,
     plastered,
     snow,
+    bare,
 ):
     """Rows (n, 19), top course first, of the whole stack; column 3 holds each course's own weight, not yet summed,
     column 18 its inner radius [m]; nothing is handed in (column 17).
 
-    courses (n, 8): bottom and top [m], wire, heights that plaster covers outside and inside [m], buried, clear of the
-    floor, and where in `state` (columns of `batch.STATE`) its fill begins; material 0..3; `plastered`, `snow` 1 or 0.
+    courses (n, 9): bottom and top [m], wire, heights that plaster covers outside and inside [m], buried, clear of the
+    floor, where in `state` (columns of `batch.STATE`) its fill begins, and soaked by wet ground; material 0..4;
+    `plastered`, `snow`, `bare` 1 or 0, the last where the wire is gone, and its interlock and all cohesion with it.
     Parts and their order are those of `loads.cases`: body, outer face, outer ledge, inner face, underside of the
     step-in, snow.
     """
     width = state[WIDTH]
-    wire = state[WIRE]
-    moisture = 1 if material == 3 else material
+    wire = 0.0 if bare > 0 else state[WIRE]
     n = len(radii)
+    under_kind = 0
     rounding = shape[0]
     outside = shape[2]
     inside = shape[3]
@@ -80,16 +101,25 @@ def fill_rows(  # type: ignore[no-untyped-def]
         under = radii[i - 1] if i > 0 else inner
         height = courses[i, 1] - courses[i, 0]
         own = int(courses[i, 7])
+        kind = material
+        if material == BASE:
+            kind = SATURATED if courses[i, 8] > 0.0 else SERVICE
+        moisture = PLACED if kind == FRESH else kind
         gamma = state[own + moisture]
-        strength = state[own + 3 + material]
+        strength = state[own + 3 + kind]
         bed_strength = strength
         friction = state[own + 7 + moisture]
         cohesion = state[own + 10 + moisture]
-        if i > 0 and courses[i - 1, 7] != courses[i, 7]:
+        if i > 0 and (courses[i - 1, 7] != courses[i, 7] or under_kind != kind):
             below = int(courses[i - 1, 7])
-            bed_strength = min(strength, state[below + 3 + material])
-            friction = min(friction, state[below + 7 + moisture])
-            cohesion = min(cohesion, state[below + 10 + moisture])
+            damp = PLACED if under_kind == FRESH else under_kind
+            bed_strength = min(strength, state[below + 3 + under_kind])
+            friction = min(friction, state[below + 7 + damp])
+            cohesion = min(cohesion, state[below + 10 + damp])
+        under_kind = kind
+        if bare > 0:
+            friction = min(friction, state[BARE])
+            cohesion = 0.0
         weight = gamma * height * (outer * outer - inner * inner) / 2
         moment = gamma * height * (outer * outer * outer - inner * inner * inner) / 3
         ledge = inner if i + 1 == n else radii[i + 1] + width
@@ -144,10 +174,10 @@ def fill_rows(  # type: ignore[no-untyped-def]
 def fill_sets(wholes, courses, radii, state, shape, sets):  # type: ignore[no-untyped-def]
     """Into `wholes` (k, n, 19): the rows of every set that the cases of a dome stand on.
 
-    state: columns of `batch.STATE`; sets (k, 3): material 0..3, plastered, snow.
+    state: columns of `batch.STATE`; sets (k, 4): material 0..4, plastered, snow, bare.
     """
     for k in range(len(sets)):
-        fill_rows(wholes[k], courses, radii, state, shape, sets[k, 0], sets[k, 1], sets[k, 2])
+        fill_rows(wholes[k], courses, radii, state, shape, sets[k, 0], sets[k, 1], sets[k, 2], sets[k, 3])
 
 
 @compiled

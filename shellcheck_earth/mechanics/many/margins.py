@@ -18,7 +18,7 @@ from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.mechanics.many.batch import Plan
 from shellcheck_earth.mechanics.many.followed import GAIN, NEVER, failing, follow
 from shellcheck_earth.mechanics.many.ground import largest_contact, presses, slides
-from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, RESERVE, together
+from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ONLY, RESERVE, WET, on_wet_ground, together
 from shellcheck_earth.mechanics.many.lunes import WIDTH, case_rows, fill_sets, overlaps
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, CHORDS, room
 from shellcheck_earth.mechanics.rings.capacity import CONTACT
@@ -45,8 +45,8 @@ class Steps:
     """Of N domes, places on `LADDER` (N,), 0 for "there or below", the last for "there or above".
 
     buildable  courses overlap; where not, both others are 0
-    reserve    what all capacities may be divided by together in every case
-    share      least factor over required factor of the seven checks; 0 where a case has no line
+    reserve    what all capacities may be divided by together in every case with its wire
+    share      least factor over required factor of all checks; 0 where a case has no line
     """
 
     buildable: NDArray[np.bool_]
@@ -79,7 +79,7 @@ def _meets(  # type: ignore[no-untyped-def]
     nothing,
     no_count,
 ):
-    """Whether all seven checks of one case hold: the answer of `kernel.ask_dome`, ended at the first no."""
+    """Whether all checks of one case with its wire hold: the answer of `kernel.ask_dome`, ended at the first no."""
     last = len(rows) - 1
     mean = rows[last, 3] / ((rows[last, 5] + rows[last, 6]) / 2) / (rows[last, 6] - rows[last, 5])
     if mean * shape[10] > shape[8]:
@@ -155,6 +155,7 @@ def _dome_steps(  # type: ignore[no-untyped-def]
     trial = np.empty(len(available))
     now = np.empty(asked.shape[1:])
     shape_now = np.empty(len(shape))
+    wet = on_wet_ground(shape)
     never = np.full(CHECK_COUNT, NEVER)
     for which in range(2):
         best = len(ladder) - 1
@@ -165,6 +166,8 @@ def _dome_steps(  # type: ignore[no-untyped-def]
             if best == 0:
                 break
             c = first if turn == 0 else (turn - 1 if turn <= first else turn)
+            if which == 0 and cases[c, ONLY] > 0:
+                continue  # what holds without the wire is a check of its own
             size = cases[c, 0] + 1
             case_rows(wholes[cases[c, 1]], cases[c, 0], shape[6] * cases[c, 2], width, rows)
             low = 0
@@ -186,22 +189,27 @@ def _dome_steps(  # type: ignore[no-untyped-def]
                         no_count,
                     )
                 else:
-                    _at_share(asked[c], divided, ladder[middle], now, shape, shape_now)
-                    yes = _meets(
-                        rows[:size],
-                        chords,
-                        available,
-                        now,
-                        trial,
-                        never,
-                        profiles[c, :, :size, :],
-                        shape_now,
-                        keep_x,
-                        keep_y,
-                        keep_n,
-                        nothing,
-                        no_count,
-                    )
+                    ground = wet if cases[c, WET] > 0 else shape
+                    _at_share(asked[c], divided, ladder[middle], now, ground, shape_now)
+                    if cases[c, ONLY] > 0:
+                        bed, _ = failing(rows[:size], now[RESERVE], chords, profiles[c, :, :size, :], nothing, no_count)
+                        yes = bed < 0
+                    else:
+                        yes = _meets(
+                            rows[:size],
+                            chords,
+                            available,
+                            now,
+                            trial,
+                            never,
+                            profiles[c, :, :size, :],
+                            shape_now,
+                            keep_x,
+                            keep_y,
+                            keep_n,
+                            nothing,
+                            no_count,
+                        )
                 if yes:
                     low = middle
                 else:
@@ -250,6 +258,7 @@ def _all_steps(  # type: ignore[no-untyped-def]
     nothing = np.empty((0, 0))
     no_count = np.empty(0, dtype=np.int64)
     worst = np.zeros(2, dtype=np.int64)
+    worst[0] = cases[:, ONLY].sum()  # the reserve is asked of none of these, which come first
     near = np.full(2, len(ladder) // 2)
     for d in range(len(radii)):
         buildable[d] = _dome_steps(
@@ -291,7 +300,7 @@ def find_margins(plan: Plan, slots: Sequence[Sequence[int]], required: float, ra
     required
         The reserve that is required [-].
     radii, states
-        (N, n) [m], lowest course first; (N, 15 + 13 g) with the columns of `batch.STATE` and of g groups.
+        (N, n) [m], lowest course first; (N, 16 + 13 g) with the columns of `batch.STATE` and of g groups.
 
     Returns
     -------

@@ -18,7 +18,7 @@ from shellcheck_earth.loads.ring_loads import refuse_ring_loads
 from shellcheck_earth.loads.scatter import Scatter
 from shellcheck_earth.mechanics.many.batch import Plan, can_sample, make_plan
 from shellcheck_earth.mechanics.rings.admissible import Scales
-from shellcheck_earth.safety.checks import LINE
+from shellcheck_earth.safety.checks import LINE, check_of
 from shellcheck_earth.safety.inputs import inherits
 
 __all__ = ["MARGIN_POINTS", "MOST_SAMPLES", "Job", "MarginJob", "Study", "make_study", "own_values"]
@@ -28,7 +28,7 @@ BLOCK = 2048
 """Most domes in a block: half a second's work, and a megabyte."""
 
 FEWEST_SCRAMBLINGS = 16
-LAYOUT = 4
+LAYOUT = 5
 """Of the kept blocks; to be raised whenever a block's meaning changes."""
 
 MARGIN_POINTS, MARGIN_SHARE, MARGIN_BLOCK = 2048, 4, 64
@@ -116,6 +116,8 @@ def _questions(design: Design) -> Callable[[Case], list[Scales]]:
     required = design.criteria.required
 
     def of(case: Case) -> list[Scales]:
+        if case.only:
+            return [check_of(case.only).scales(1.0 / required[case.only])] * len(LINE)
         return [check.scales(1.0 / required[check.label(case)]) for check in LINE]
 
     return of
@@ -169,7 +171,7 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     refuse_ring_loads(design, "the study of chance")
     dome = build_dome(design)
     required = design.criteria.required
-    cases = [case for case in dead_cases(dome) if case.counts and can_sample(dome, case)]
+    cases = [case for case in dead_cases(dome) if case.counts and can_sample(case)]
     plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
     inputs = inputs_of(design, scatter, own_values(dome))
     return Study(design, dome, inputs, plan, seed, -(-samples // points), points)

@@ -22,11 +22,12 @@ from shellcheck_earth.basics.parallel import ALONE, NOTHING_KEPT, Crew, each
 from shellcheck_earth.basics.progress import Progress
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.loads.combinations import combinations
 from shellcheck_earth.loads.crew import highest_stood_on
 from shellcheck_earth.loads.sampled import dimensions, draw
 from shellcheck_earth.loads.scatter import Scatter
 from shellcheck_earth.mechanics.many.batch import Answers, ask_domes, can_sample
-from shellcheck_earth.safety.checks import GROUND, LINE
+from shellcheck_earth.safety.checks import GROUND, LINE, WITHOUT_WIRE
 from shellcheck_earth.studies.sample.asked import MOST_SAMPLES, Job, MarginJob, Study, make_study
 from shellcheck_earth.studies.sample.kept import keep, known_blocks
 from shellcheck_earth.studies.sample.margins import Margins, MarginTally, margin_tally, margins_of
@@ -67,12 +68,13 @@ COMPASS_GROUP = "compass errors"
 @dataclass(frozen=True)
 class LeftOut:
     """What the domes of a study are not asked: openings and buttresses, loads from one side, one person on one side of
-    the top ring, and these counted cases by title.
+    the top ring, rows of factors on loads and capacities at once, and these counted cases by title.
     """
 
     openings: bool
     sideways: bool
     crew: bool
+    factors: bool
     cases: tuple[str, ...]
 
 
@@ -102,8 +104,8 @@ class Chance:
         return f"<Chance for {self.design.name!r}, seed {self.seed}: {said}; no failure probability of a building>"
 
 
-CHECKS = tuple(check.key for check in (*LINE, *GROUND))
-"""Checks that are counted; the two strengths, in service and while building, are one."""
+CHECKS = tuple(check.key for check in (*LINE, *GROUND, WITHOUT_WIRE))
+"""Checks that are counted, as the kernel numbers them; the two strengths, in service and while building, are one."""
 
 
 def _sobol(study: Study, job: Job) -> Floats:
@@ -263,15 +265,16 @@ def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
     numbers = tuple(str(number) for number in study.plan.numbers)
     lost = {name: [float(run.bin_sums[i][0].sum()) for run in runs] for i, name in enumerate(OUTCOMES)}
     lost["unbuildable"] = [float(run.counts[1]) for run in runs]
+    checks = [(q, check) for q, check in enumerate(CHECKS) if check != WITHOUT_WIRE.key or study.plan.without_wire]
     return Chance(
         design=study.design,
         samples=study.samples,
         scramblings=study.scramblings,
         seed=study.seed,
         shares={name: share_of(counts, sizes) for name, counts in lost.items()},
-        checks={check: share_of([float(run.checks[q]) for run in runs], sizes) for q, check in enumerate(CHECKS)},
-        first_in={check: _most(study.plan.case_ids, whole.check_case[q]) for q, check in enumerate(CHECKS)},
-        first_course={check: _most(numbers, whole.check_course[q]) for q, check in enumerate(CHECKS)}
+        checks={check: share_of([float(run.checks[q]) for run in runs], sizes) for q, check in checks},
+        first_in={check: _most(study.plan.case_ids, whole.check_case[q]) for q, check in checks},
+        first_course={check: _most(numbers, whole.check_course[q]) for q, check in checks}
         | {"no line": _most(numbers, whole.line_course)},
         indices={name: indices(runs, study.inputs.names, COMPASS_GROUP, i) for i, name in enumerate(OUTCOMES)},
         margins=margins,
@@ -284,10 +287,11 @@ def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
 def _left_out(study: Study) -> LeftOut:
     """What this study leaves out of what the design's own check examines."""
     design = study.design
-    cases = (case for case in dead_cases(study.dome) if case.counts and not can_sample(study.dome, case))
+    cases = (case for case in dead_cases(study.dome) if case.counts and not can_sample(case))
     return LeftOut(
         openings=bool(design.openings or design.buttresses),
         sideways=design.site.wind_pressure > 0 or design.site.earthquake > 0,
         crew=highest_stood_on(study.dome) is not None,
+        factors=bool(combinations(design.criteria)),
         cases=tuple(case.title for case in cases),
     )

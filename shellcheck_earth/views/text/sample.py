@@ -319,7 +319,8 @@ def left_out_sentences(left_out: LeftOut) -> list[str]:
     """What this study leaves out of what the design's own check examines."""
     said = [
         _(
-            "Only ring-symmetric dead-load cases are examined: the finished dome and every stage of building, bare and"
+            "Only ring-symmetric dead-load cases are examined: the finished dome, also with its base soaked, without"
+            " its wire and, where nothing keeps the rain out, soaked through, and every stage of building, bare and"
             " with the crew."
         )
     ]
@@ -329,5 +330,7 @@ def left_out_sentences(left_out: LeftOut) -> list[str]:
         said.append(_("Wind and earthquake of this design are not seen."))
     if left_out.crew:
         said.append(_("One person on one side of the top ring is not seen."))
+    if left_out.factors:
+        said.append(_("Factors on loads and capacities at once, row by row of the criteria, are not asked."))
     cases = "; ".join([*(said_below(one) for one in left_out.cases), _("every stage after rain")])
     return [*said, _("Cases that count in the check and are not examined here: {cases}.", cases=cases)]

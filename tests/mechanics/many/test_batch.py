@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from sampled import got, random_dome, rows_of_cases, small, stack_of, state_of, wanted
+from sampled import got, ground_of, random_dome, rows_of_cases, small, stack_of, state_of, wanted
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
@@ -32,11 +32,12 @@ def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
     rng = np.random.default_rng(7)
     base = small()
     stack, plan = build_dome(base), make_study(base, stated_scatter(), 1, 1).plan
-    seen, none, buildable = set(), 0, 0
+    assert {"base-soaked", "wire-gone", "soaked-through"} <= set(plan.case_ids)
+    seen, first, none, buildable = set(), set(), 0, 0
     for _ in range(110):
         design, radii = random_dome(base, rng)
         shape = plan.shape.copy()
-        shape[7:9] = design.site.ground_friction, design.site.ground_bearing
+        shape[[7, 8, 11, 12]] = ground_of(design)
         answers = ask_domes(replace(plan, shape=shape), radii[None], state_of(design)[None])
         usable = design.wall.filled_width - 2 * design.wall.edge_rounding
         assert bool(answers.buildable[0]) is bool((np.abs(np.diff(radii)) < usable).all())
@@ -47,8 +48,11 @@ def test_a_hundred_random_domes_have_the_answers_of_the_slow_path() -> None:
             )
             assert got(plan, answers) == want
             seen |= set(want[0])
+            first |= {(check, case) for check, (case, _) in want[0].items()}
             none += want[1] is not None
     assert buildable >= 100
+    # on wet ground, with another moisture above than below, and in no other case before
+    assert {("ground bearing", "base-soaked"), ("base sliding", "base-soaked")} & first
     assert seen == set(CHECKS)  # every check falls short somewhere among them, so each was compared both ways
     assert 0 < none < buildable
 
@@ -59,7 +63,8 @@ def test_borderline_domes_fall_on_the_same_side() -> None:
     stack, plan = build_dome(base), make_study(base, stated_scatter(), 1, 1).plan
 
     def at(k: float) -> Design:
-        return replace(base, fill=replace(base.fill, strength_dry=500 * k, strength_as_placed=100 * k))
+        fill = replace(base.fill, strength_dry=500 * k, strength_as_placed=100 * k, strength_wet=80 * k)
+        return replace(base, fill=fill)
 
     low, high = 0.2, 20.0
     for _ in range(45):
@@ -94,7 +99,7 @@ def test_a_profile_that_holds_is_never_where_the_polygon_is_empty() -> None:
         moved = stack_of(stack, radii, design.wall.filled_width, design.wall.edge_rounding)
         for index, case in enumerate(
             sorted(
-                (c for c in dead_cases(replace(moved, design=design)) if c.counts and can_sample(moved, c)),
+                (c for c in dead_cases(replace(moved, design=design)) if c.counts and can_sample(c)),
                 key=lambda one: not one.building,
             )
         ):
