@@ -127,6 +127,7 @@ CHECKER = (
     "backfill",
     "block_cases",
     "block_data",
+    "block_faces",
     "block_footing",
     "block_handed",
     "block_loads",
@@ -151,8 +152,8 @@ CHECKER = (
     "states",
     "statics",
 )
-STANDARD = {"__future__", "collections.abc", "dataclasses", "decimal", "fractions", "functools", "hashlib", "itertools"}
-STANDARD |= {"json", "math", "os", "pathlib", "re", "stat", "sys", "tomllib", "typing"}
+STANDARD = {"__future__", "collections.abc", "contextlib", "dataclasses", "decimal", "fractions", "functools", "gc"}
+STANDARD |= {"hashlib", "itertools", "json", "math", "os", "pathlib", "re", "stat", "sys", "tomllib", "typing"}
 
 
 @pytest.mark.parametrize("name", CHECKER)

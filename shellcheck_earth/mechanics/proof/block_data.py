@@ -6,7 +6,7 @@ Part of the checker: standard library only. STATEMENT.md, section 12.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, inf
+from math import hypot, inf, pi
 
 from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 
@@ -17,6 +17,8 @@ __all__ = [
     "LENGTH",
     "NEAR",
     "STRENGTH",
+    "TURN",
+    "Both",
     "Clear",
     "Layer",
     "RefusedError",
@@ -31,6 +33,7 @@ LENGTH, FORCE, FRICTION, STRENGTH = 1 << 34, 1 << 44, 1 << 40, 1 << 20
 KINDS = ("wall", "lintel", "head", "buttress", "footing")
 NEAR = 1e-6
 """Metres, or relative, by which places and bounds may be passed: the bounds are there to refuse another dome."""
+TURN = 2 * pi
 HEAD = 0.3
 """Metres that what carries an opening reaches beside it, and a bag below the course it is counted with, if not said."""
 
@@ -113,6 +116,90 @@ class Wall:
     def head(self) -> float:
         """Metres that a bag of a head may reach below the course it is counted with."""
         return max((o.beside for o in self.openings), default=HEAD)
+
+
+@dataclass(frozen=True)
+class Both:
+    """What the design says of every face between a block in one course and one in another (or the ground).
+
+    courses, layers   of the blocks that are there
+    near, out, low, high   radii and levels between which it lies [m]
+    bed, joint     what a level face and another is called ("": neither, of buttresses and heads), and how far it may
+                   reach across the wall: middle and half [m]
+    clear          openings it may not stand in: levels, bearing [rad], half the width [m]
+    friction, strength   of the worse of both, before what a reserve divides, and the same where wet
+    wetted         whether rain has reached any of its courses, where the beds of the worse of both are wet from and
+                   to where its section is dry [m]
+    """
+
+    courses: tuple[int, ...]
+    layers: tuple[Layer, ...]
+    buttress: bool
+    head: bool
+    on_footing: bool
+    near: float
+    out: float
+    low: float
+    high: float
+    bed: tuple[str, float, float]
+    joint: tuple[str, float, float]
+    clear: tuple[tuple[float, float, float, float], ...]
+    friction: float
+    strength: float
+    friction_wet: float
+    strength_wet: float
+    wetted: bool
+    wet_from: float
+    dry_to: float
+
+    def is_wet(self, patch: list[int]) -> bool:
+        """Whether a face is the wetted part of a bed, or lies on a buttress that is wet."""
+        if self.buttress:
+            return self.wetted
+        return lies_level(patch) and max(corners(patch)) > self.wet_from + NEAR
+
+    def lies_across(self, patch: list[int], wet: bool) -> bool:
+        """Whether a face is where rain has wetted the wall, and where it has not: a bed lies all in what is dry of it
+        or all in what is wet, another face in what is dry of the section."""
+        radii = corners(patch)
+        if not lies_level(patch):
+            return max(radii) > self.dry_to + NEAR
+        return wet and min(radii) < self.wet_from - NEAR
+
+    @staticmethod
+    def of(wall: Wall, ends: tuple[int, ...]) -> Both:
+        """ends: course and kind of the upper block, then of the lower one where there is any."""
+        courses, kinds = ends[::2], [KINDS[kind] for kind in ends[1::2]]
+        layers = tuple(wall.layers[course] for course in courses)
+        buttress, head = "buttress" in kinds, "head" in kinds
+        step = layers[0].top - layers[0].bottom
+        above = max(layers, key=lambda layer: layer.bottom)
+        inner, outer = layers[0].inner, min(layers[0].outer, layers[0].dry_to)
+        anywhere = ("", 0.0, 0.0) if buttress or head else None
+        return Both(
+            courses=courses,
+            layers=layers,
+            buttress=buttress,
+            head=head,
+            on_footing=kinds[1:] == ["footing"],
+            near=min(layer.inner for layer in layers) - NEAR,
+            out=max(layer.outer for layer in layers) + (wall.reach if buttress else 0.0) + NEAR,
+            low=min(layer.bottom for layer in layers) - (wall.head if head else 0.0) - NEAR,
+            high=max(layer.top for layer in layers) + NEAR,
+            bed=anywhere or ("bed", (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2),
+            joint=anywhere or ("joint", (inner + outer) / 2, (outer - inner) / 4 / wall.width),
+            clear=tuple(
+                (o.sill + step + NEAR, o.spring - step, o.bearing, 0.9 * o.width / 2)
+                for o in (() if buttress else wall.openings)
+            ),
+            friction=min(layer.friction for layer in layers),
+            strength=min(layer.strength for layer in layers),
+            friction_wet=min(layer.friction_wet for layer in layers),
+            strength_wet=min(layer.strength_wet for layer in layers),
+            wetted=any(layer.wetted for layer in layers),
+            wet_from=min(layer.wet_from for layer in layers),
+            dry_to=min(layer.dry_to for layer in layers),
+        )
 
 
 def lies_level(patch: list[int]) -> bool:

@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
-from math import atan2, hypot, pi
+from math import atan2, hypot, inf, pi
 
 from shellcheck_earth.mechanics.proof.block_data import (
     FORCE,
@@ -22,12 +22,13 @@ from shellcheck_earth.mechanics.proof.block_data import (
     LENGTH,
     NEAR,
     STRENGTH,
+    TURN,
+    Both,
     Clear,
     Layer,
     RefusedError,
     Under,
     Wall,
-    corners,
     lies_level,
     refuse,
 )
@@ -78,33 +79,38 @@ class Places:
     def places(self) -> None:
         """Blocks, faces and ties against the design."""
         weights = [0.0] * len(self.wall.layers)
-        for k, (course, kind, x, y, z, weight) in enumerate(self.blocks):
+        around: list[list[tuple[float, float]]] = [[] for _ in weights]
+        for k, ((course, kind, x, y, z, weight), arc) in enumerate(zip(self.blocks, self.arcs, strict=True)):
             if KINDS[kind] == "footing":
                 continue
             layer, r, level = self.wall.layers[course], hypot(x, y) / LENGTH, z / LENGTH
             out = layer.outer + (self.wall.reach if KINDS[kind] == "buttress" else 0.0)
             low = layer.bottom - (self.wall.head if KINDS[kind] == "head" else NEAR)
-            within = layer.inner * 0.5 < r < out and low < level < layer.top + NEAR
-            refuse(not within, f"blocks[{k}]: its centre is outside its course")
+            if not (layer.inner * 0.5 < r < out and low < level < layer.top + NEAR):
+                raise RefusedError(f"blocks[{k}]: its centre is outside its course")
             weights[course] += 0.0 if KINDS[kind] == "buttress" else weight / FORCE
+            around[course] += [arc] if arc else []
         for course, total in enumerate(weights):
             least, most = self._ring(course)
             known = least * (1 - NEAR) <= total <= most * (1 + NEAR)
             refuse(not known, f"course {course}: {total:.6g} kN where the design has {least:.6g} to {most:.6g}")
-            self._side_by_side(course)
+            self._side_by_side(course, around[course])
         founded(self.wall, self.blocks, self.patches)
         # of a bed that is wet in part there are two: within the radius from which it is wet, and beyond it
-        pairs = [(frozenset((patch[0], patch[1])), self._wet(patch)) for patch in self.patches]
-        refuse(len(set(pairs)) < len(pairs), "two faces between the same blocks")
+        pairs = set()
         for k, patch in enumerate(self.patches):
-            self._face(k, patch)
+            wet = self._face(k, patch)
+            pairs.add((min(patch[0], patch[1]), max(patch[0], patch[1]), wet))
+        refuse(len(pairs) < len(self.patches), "two faces between the same blocks")
         self._ties()
 
-    def _arc(self, block: list[int]) -> tuple[float, float] | None:
-        return arc_of(self.wall, block)
+    @cached_property
+    def arcs(self) -> list[tuple[float, float] | None]:
+        """Of every block its bearing and half its angle, where it is a sector of its ring [rad]."""
+        return [arc_of(self.wall, block) for block in self.blocks]
 
-    def _side_by_side(self, course: int) -> None:
-        arcs = sorted(arc for block in self.blocks if block[0] == course and (arc := self._arc(block)))
+    def _side_by_side(self, course: int, arcs: list[tuple[float, float]]) -> None:
+        arcs = sorted(arcs)
         for (first, half), (second, other) in zip(arcs, [*arcs[1:], *arcs[:1]], strict=True):
             gap = (second - first) % (2 * pi) if len(arcs) > 1 else 2 * pi
             refuse(gap < half + other - NEAR, f"course {course}: two blocks share a place")
@@ -123,82 +129,77 @@ class Places:
         """Whether rain has wetted any course."""
         return any(layer.wetted for layer in self.wall.layers)
 
-    def _wet(self, patch: list[int]) -> bool:
-        """Whether a face is the wetted part of a bed, or lies on a buttress that is wet."""
-        if not self._rained_on:
-            return False
-        over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
-        layers = [self.wall.layers[block[0]] for block in over]
-        if any(KINDS[block[1]] == "buttress" for block in over):
-            return any(layer.wetted for layer in layers)
-        return lies_level(patch) and max(corners(patch)) > min(layer.wet_from for layer in layers) + NEAR
-
-    def _face(self, k: int, patch: list[int]) -> None:
+    def _face(self, k: int, patch: list[int]) -> bool:
+        """One face against the design; whether it is a wet one."""
+        both, q = self._both(patch), self._divided
+        wet = self._rained_on and both.is_wet(patch)
         if KINDS[self.blocks[patch[0]][1]] == "footing":
-            under_footing(k, patch, self.blocks, self.wall, float(self.reserve))
-            return
-        over = [self.blocks[block] for block in (patch[0], patch[1]) if block >= 0]
-        layers, q = [self.wall.layers[block[0]] for block in over], float(self.reserve)
-        buttress, head = (any(KINDS[block[1]] == kind for block in over) for kind in ("buttress", "head"))
-        out = max(layer.outer for layer in layers) + (self.wall.reach if buttress else 0.0)
-        step = layers[0].top - layers[0].bottom
-        low = min(layer.bottom for layer in layers) - (self.wall.head if head else 0.0)
-        near, high = min(layer.inner for layer in layers), max(layer.top for layer in layers)
-        arcs = [] if head else [arc for arc in map(self._arc, over) if arc]
-        place, middle, half = ("", 0.0, 0.0) if buttress or head else self._across(patch, layers)
-        for i in range(2, 14, 3):
-            x, y, z = patch[i] / LENGTH, patch[i + 1] / LENGTH, patch[i + 2] / LENGTH
-            radius, bearing = hypot(x, y), atan2(x, y)
-            if not near - NEAR <= radius <= out + NEAR or not low - NEAR <= z <= high + NEAR:
-                raise RefusedError(f"patches[{k}]: outside the wall")
-            for at, reach in arcs:
-                if abs((bearing - at + pi) % (2 * pi) - pi) > reach + NEAR:
-                    raise RefusedError(f"patches[{k}]: reaches beyond its blocks")
-            if place and q >= 1.0 and abs(radius - middle) > half / q + NEAR:
-                raise RefusedError(f"patches[{k}]: outside its {place}")
-            for o in () if buttress else self.wall.openings:
-                inside = o.sill + step + NEAR < z < o.spring - step
-                if inside and radius * abs((bearing - o.bearing + pi) % (2 * pi) - pi) < 0.9 * o.width / 2:
-                    raise RefusedError(f"patches[{k}]: stands in an opening")
-        friction, strength = min(layer.friction for layer in layers), min(layer.strength for layer in layers)
-        if any(layer.wetted for layer in layers) and not buttress:
-            self._within_band(k, patch, layers)
-        if self._wet(patch):
-            friction = min(friction, *(layer.friction_wet for layer in layers))
-            strength = min(strength, *(layer.strength_wet for layer in layers))
+            under_footing(k, patch, self.blocks, self.wall, q)
+            return wet
+        self._within(k, patch, both)
+        friction, strength = both.friction, both.strength
+        if both.wetted and not both.buttress and both.lies_across(patch, wet):
+            raise RefusedError(f"patches[{k}]: lies across what rain has wetted")
+        if wet:
+            friction, strength = min(friction, both.friction_wet), min(strength, both.strength_wet)
         load = self.wall.load
-        if load is not None and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
-            weak = [load.weak[block[0]] for block in over]
+        if load is not None and load.weak and load.wets(float(sum(patch[2:14:3])), float(sum(patch[3:14:3]))):
+            weak = [load.weak[course] for course in both.courses]
             friction, strength = min(friction, *(f for f, _ in weak)), min(strength, *(s for _, s in weak))
         strength /= q
-        on_it = patch[1] >= 0 and KINDS[self.blocks[patch[1]][1]] == "footing"
-        if self.wall.ground is not None and (patch[1] < 0 or on_it):
-            friction = min(friction, self.wall.ground)
-        at = self.wall.layers[0].bottom
-        low = over[0][0] == 0 and all(abs(z / LENGTH - at) <= NEAR for z in patch[4:14:3])
-        refuse((patch[1] < 0 or on_it) and not low, f"patches[{k}]: rests on the ground above the lowest bed")
-        if self.wall.bears is not None and patch[1] < 0:
-            strength = min(strength, self.wall.bears * q * self.wall.width)
-        refuse(patch[14] / FRICTION > friction / q * (1 + NEAR), f"patches[{k}]: more friction than the design")
-        refuse(patch[15] / STRENGTH > strength * (1 + NEAR), f"patches[{k}]: more strength than the design")
+        if patch[1] < 0 or both.on_footing:
+            if self.wall.ground is not None:
+                friction = min(friction, self.wall.ground)
+            at = self.wall.layers[0].bottom
+            low = both.courses[0] == 0 and all(abs(z / LENGTH - at) <= NEAR for z in patch[4:14:3])
+            refuse(not low, f"patches[{k}]: rests on the ground above the lowest bed")
+            if self.wall.bears is not None and patch[1] < 0:
+                strength = min(strength, self.wall.bears * q * self.wall.width)
+        if patch[14] / FRICTION > friction / q * (1 + NEAR):
+            raise RefusedError(f"patches[{k}]: more friction than the design")
+        if patch[15] / STRENGTH > strength * (1 + NEAR):
+            raise RefusedError(f"patches[{k}]: more strength than the design")
+        return wet
 
-    def _within_band(self, k: int, patch: list[int], layers: list[Layer]) -> None:
-        """A face in a wall that rain has wetted: a bed lies all in what is dry of it or all in what is wet, another
-        face in what is dry of the section."""
-        radii = corners(patch)
-        if lies_level(patch):
-            across = self._wet(patch) and min(radii) < min(layer.wet_from for layer in layers) - NEAR
-        else:
-            across = max(radii) > min(layer.dry_to for layer in layers) + NEAR
-        refuse(across, f"patches[{k}]: lies across what rain has wetted")
+    def _within(self, k: int, patch: list[int], both: Both) -> None:
+        """A face in the wall, between its blocks, in its bed or joint, and in no opening."""
+        arcs = [] if both.head else [arc for end in patch[:2] if end >= 0 and (arc := self.arcs[end])]
+        place, middle, half = both.bed if lies_level(patch) else both.joint
+        thinned = half / self._divided + NEAR if place and self._divided >= 1.0 else inf
+        near, out, low, high, clear = both.near, both.out, both.low, both.high, both.clear
+        for i in (2, 5, 8, 11):
+            x, y, z = patch[i] / LENGTH, patch[i + 1] / LENGTH, patch[i + 2] / LENGTH
+            radius, bearing = hypot(x, y), atan2(x, y)
+            if not (near <= radius <= out and low <= z <= high):
+                raise RefusedError(f"patches[{k}]: outside the wall")
+            for at, reach in arcs:
+                if abs((bearing - at + pi) % TURN - pi) > reach + NEAR:
+                    raise RefusedError(f"patches[{k}]: reaches beyond its blocks")
+            if abs(radius - middle) > thinned:
+                raise RefusedError(f"patches[{k}]: outside its {place}")
+            for sill, spring, at, reach in clear:
+                if sill < z < spring and radius * abs((bearing - at + pi) % TURN - pi) < reach:
+                    raise RefusedError(f"patches[{k}]: stands in an opening")
 
-    def _across(self, patch: list[int], layers: list[Layer]) -> tuple[str, float, float]:
-        """What a face is, bed or joint, and how far it may reach across the wall: middle and half [m]."""
-        if lies_level(patch):
-            above = max(layers, key=lambda layer: layer.bottom)
-            return "bed", (above.bed_inner + above.bed_outer) / 2, (above.bed_outer - above.bed_inner) / 2
-        inner, outer = layers[0].inner, min(layers[0].outer, layers[0].dry_to)
-        return "joint", (inner + outer) / 2, (outer - inner) / 4 / self.wall.width
+    @cached_property
+    def _divided(self) -> float:
+        """What widths and strengths are divided by."""
+        return float(self.reserve)
+
+    @cached_property
+    def _known(self) -> dict[tuple[int, ...], Both]:
+        return {}
+
+    def _both(self, patch: list[int]) -> Both:
+        """What the design says of any face between such blocks as these."""
+        upper = self.blocks[patch[0]]
+        ends: tuple[int, ...] = (upper[0], upper[1])
+        if patch[1] >= 0:
+            lower = self.blocks[patch[1]]
+            ends = (*ends, lower[0], lower[1])
+        if ends not in self._known:
+            self._known[ends] = Both.of(self.wall, ends)
+        return self._known[ends]
 
     def _ties(self) -> None:
         seen = set()
@@ -230,22 +231,26 @@ class Places:
         for one in self.wall.handed:
             if one.gaps:  # the weights of a course say that all of it is there
                 continue
-            there = [self._angle(block) for block in self.blocks if block[0] == one.course and self._arc(block)]
+            sectors = zip(self.blocks, self.arcs, self.angles, strict=True)
+            there = [angle for block, arc, angle in sectors if block[0] == one.course and arc]
             whole = abs(sum(max(one.on(angle)[1], 0.0) for angle in there) - one.half) <= NEAR
             refuse(not whole, f"course {one.course}: something is handed into it, and it is not whole there")
         width = self.wall.layers[0].outer - self.wall.layers[0].inner
-        for k, (row, block) in enumerate(zip(self.handed, self.blocks, strict=True)):
-            of_it = self.wall.handed if self._arc(block) else ()
-            want = handed_on(of_it, block[0], self._angle(block))
+        rows = zip(self.handed, self.blocks, self.arcs, self.angles, strict=True)
+        for k, (row, block, arc, angle) in enumerate(rows):
+            want = handed_on(self.wall.handed if arc else (), block[0], angle)
             got = [v / FORCE for v in row[:3]] + [v / FORCE / LENGTH for v in row[3:]]
             refuse(not same_load(got, want, block[5] / FORCE, width), f"handed[{k}]: not the design's load")
 
-    def _angle(self, block: list[int]) -> Angle:
-        """Where a block lies on plan, and its weight as it counts."""
-        index, _, x, y, z, whole = block
-        weight = whole / FORCE
-        middle, half = self._arc(block) or (atan2(x, y), weight / self.wall.layers[index].weight / 2)
-        return Angle(middle, half, (x / LENGTH, y / LENGTH, z / LENGTH), weight)
+    @cached_property
+    def angles(self) -> list[Angle]:
+        """Where every block lies on plan, and its weight as it counts."""
+        out = []
+        for (index, _, x, y, z, whole), arc in zip(self.blocks, self.arcs, strict=True):
+            weight = whole / FORCE
+            middle, half = arc or (atan2(x, y), weight / self.wall.layers[index].weight / 2)
+            out.append(Angle(middle, half, (x / LENGTH, y / LENGTH, z / LENGTH), weight))
+        return out
 
     def loads(self) -> None:
         """The live loads: none beside a reserve; from one side what the design says, on every block, times `factor`."""
@@ -256,20 +261,21 @@ class Places:
             return
         refuse(self.reserve != 1, "reserve: other than 1 beside a load from one side")
         width, times = layers[0].outer - layers[0].inner, float(self.factor)
-        for k, (row, block) in enumerate(zip(self.live, self.blocks, strict=True)):
-            index, kind = block[0], block[1]
-            layer, whole, bag = layers[index], self._angle(block), KINDS[kind] == "head"
-            weight = whole.weight
-            course = Course(
-                index, layer.bottom, layer.top, layer.inner, layer.outer,
-                layers[index + 1].outer if index + 1 < len(layers) else None,
-            )  # fmt: skip
-            sector = KINDS[kind] in ("wall", "lintel")
-            angle = replace(whole, weight=weight * load.shaken(index, sector=sector))
+        above = [layer.outer for layer in layers[1:]]
+        courses = [
+            Course(index, layer.bottom, layer.top, layer.inner, layer.outer, over)
+            for index, (layer, over) in enumerate(zip(layers, [*above, None], strict=True))
+        ]
+        for k, (row, block, whole) in enumerate(zip(self.live, self.blocks, self.angles, strict=True)):
+            index, kind = block[0], KINDS[block[1]]
+            course, weight, bag = courses[index], whole.weight, kind == "head"
+            sector = kind in ("wall", "lintel")
+            shaken = load.shaken(index, sector=sector)
+            angle = whole if shaken == 1.0 else replace(whole, weight=weight * shaken)
             want = load_on(load, course, angle, sector=sector)
-            if KINDS[kind] == "footing":
+            if kind == "footing":
                 want = shaken_footing(self.wall, load, weight)
-            elif KINDS[kind] == "buttress" and load.kind != "earthquake":
+            elif kind == "buttress" and load.kind != "earthquake":
                 want = ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0))
             if want is not None:
                 got = [v / FORCE / times for v in row[:3]] + [v / FORCE / LENGTH / times for v in row[3:]]
@@ -277,4 +283,5 @@ class Places:
                 same = (
                     about_the_load(got[:3], want, load, course, angle) if loose else same_load(got, want, weight, width)
                 )
-                refuse(not same, f"live[{k}]: not the design's load")
+                if not same:
+                    raise RefusedError(f"live[{k}]: not the design's load")

@@ -1,9 +1,8 @@
 """Check the forces of a block case in whole numbers, with none of the code that cut the blocks or found the forces.
 
 Standard library only. Lengths are whole numbers of 2^-34 m, forces and weights of 2^-44 kN, friction of 2^-40, strength
-of 2^-20 kPa. Exact: every point presses, |F|^2 |N|^2 <= (1 + mu^2) (F.N)^2 with N the face's own normal; every strip's
-stress block, N^2 <= 2 f l d n; the turning of every face, |M| <= mu lever N; what is left of the six equations of every
-block, at most RESIDUAL of its weight (times the wall's width for moments), by which what is proven is lowered.
+of 2^-20 kPa. Exact: what every face carries (`block_faces`), and what is left of the six equations of every block, at
+most RESIDUAL of its weight (times the wall's width for moments), by which what is proven is lowered.
 What the design says of blocks, faces, ties and loads is held to it by `block_places`.
 """
 
@@ -12,16 +11,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
-from math import asinh, floor, hypot, sqrt
+from functools import cached_property
+from itertools import chain
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.block_faces import Face, contact_fault, face_of, together
 from shellcheck_earth.mechanics.proof.block_places import (
-    FORCE,
     FRICTION,
     KINDS,
     LENGTH,
-    STRENGTH,
     Layer,
     Places,
     RefusedError,
@@ -37,8 +35,8 @@ HANDED = "handed"
 """There beside the others where something is handed in: force and moment about its centre on every block."""
 RESIDUAL = Fraction(1, 10**6)
 MOST, LARGEST = 100_000, 1 << 90
-LEVER, SHORT = 1 << 20, 1e-12
-Vector = tuple[int, int, int]
+PULL_BITS = 40
+"""Of a tie's pull: whole numbers of 2^-40."""
 
 
 @dataclass(frozen=True)
@@ -49,74 +47,34 @@ class Finding:
     why: str = ""
 
 
+def _are_whole(numbers: Sequence[Any]) -> bool:
+    return not numbers or (set(map(type, numbers)) == {int} and max(numbers) < LARGEST and min(numbers) > -LARGEST)
+
+
 def _whole(value: Any, count: int, where: str) -> list[int]:
     if not isinstance(value, list) or len(value) != count:
         raise RefusedError(f"{where}: expected {count} whole numbers")
-    wrong = bool(value) and (set(map(type, value)) != {int} or max(value) >= LARGEST or min(value) <= -LARGEST)
-    if wrong:
+    if not _are_whole(value):
         raise RefusedError(f"{where}: expected whole numbers")
-    return list(value)
+    return value
 
 
 def _rows(data: Mapping[str, Any], name: str, count: int, rows: int | None = None) -> list[list[int]]:
     found = data[name]
     wrong = not isinstance(found, list) or len(found) > MOST or (rows is not None and len(found) != rows)
     refuse(wrong, f"{name}: expected a list" + ("" if rows is None else f" of {rows}"))
-    return [_whole(row, count, f"{name}[{k}]") for k, row in enumerate(found)]
+    alike = set(map(type, found)) <= {list} and set(map(len, found)) <= {count}
+    if not alike or not _are_whole(list(chain.from_iterable(found))):  # all at once; one by one to say which is wrong
+        for k, row in enumerate(found):
+            _whole(row, count, f"{name}[{k}]")
+    return list(found)
 
 
-def _less(a: Sequence[int], b: Sequence[int]) -> Vector:
-    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
-
-
-def _dot(a: Sequence[int], b: Sequence[int]) -> int:
-    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
-
-
-def _cross(a: Sequence[int], b: Sequence[int]) -> Vector:
-    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
-
-
-def _together(points: Sequence[int], forces: Sequence[int]) -> tuple[Vector, Vector]:
-    """The sum of four forces and of their moments about the origin; points and forces as twelve numbers each."""
-    x0, y0, z0, x1, y1, z1, x2, y2, z2, x3, y3, z3 = points
-    a0, b0, c0, a1, b1, c1, a2, b2, c2, a3, b3, c3 = forces
-    return (a0 + a1 + a2 + a3, b0 + b1 + b2 + b3, c0 + c1 + c2 + c3), (
-        y0 * c0 - z0 * b0 + y1 * c1 - z1 * b1 + y2 * c2 - z2 * b2 + y3 * c3 - z3 * b3,
-        z0 * a0 - x0 * c0 + z1 * a1 - x1 * c1 + z2 * a2 - x2 * c2 + z3 * a3 - x3 * c3,
-        x0 * b0 - y0 * a0 + x1 * b1 - y1 * a1 + x2 * b2 - y2 * a2 + x3 * b3 - y3 * a3,
-    )
-
-
-def _lever(length2: int, width2: Fraction) -> int:
-    """Mean distance of the points of a rectangle from its centre, in 2^-54 m and rather less than more; sides squared.
-
-    (2 d + a^2/b arsinh(b/a) + b^2/a arsinh(a/b))/12 (derived by integration): sums of positive terms in doubles, each
-    good to some 1e-15, so that a part in 1e12 off leaves less than the true value.
-    """
-    a, b = sqrt(length2), sqrt(width2)
-    mean = (2 * hypot(a, b) + a * a / b * asinh(b / a) + b * b / a * asinh(a / b)) / 12
-    return floor(mean * (1 - SHORT) * LEVER)
-
-
-@lru_cache(maxsize=50_000)
-def _face_of(at: tuple[int, ...], centre: Vector) -> tuple[Vector, int, int, int, list[int], int, list[int]] | None:
-    """Of a face by its four points, and of the block it bears: normal towards the block, its square, that of the way
-    along, length squared, what both strips reach (times the way along, squared), lever, four times its middle. None for
-    a face that the block lies in."""
-    points = [at[i : i + 3] for i in (0, 3, 6, 9)]
-    p0, p1, p2, p3 = points
-    along = [a + b for a, b in zip(_less(p2, p0), _less(p3, p1), strict=True)]
-    over = [a + b for a, b in zip(_less(p1, p0), _less(p3, p2), strict=True)]
-    N, middle = _cross(along, over), [sum(axis) for axis in zip(*points, strict=True)]
-    side = _dot(_less([4 * c for c in centre], middle), N)
-    if side == 0:
-        return None
-    N = N if side > 0 else (-N[0], -N[1], -N[2])
-    N = (0, 0, 1 if N[2] > 0 else -1) if N[0] == N[1] == 0 else N
-    aa, length2 = _dot(along, along), min(_dot(v, v) for v in (_less(p2, p0), _less(p3, p1)))
-    reach = [_dot(c, c) for c in (_cross(along, _less(p1, p0)), _cross(along, _less(p3, p2)))]
-    return N, _dot(N, N), aa, length2, reach, _lever(4 * length2, Fraction(max(reach), aa)), middle
+def _to_even(value: int) -> int:
+    """The nearest whole number to so many 2^-40; the even one of two as near."""
+    rest, half = value & (FRICTION - 1), FRICTION >> 1
+    found = value >> PULL_BITS
+    return found + (rest > half or (rest == half and found & 1))
 
 
 class _State(Places):
@@ -135,8 +93,8 @@ class _State(Places):
         self.reserve, self.factor = (Fraction(share, FRICTION) for share in shares)
         refuse(not 0 < self.reserve <= 100 or not 0 <= self.factor <= 1000, "reserve and factor: out of range")
         for k, (course, kind, *_, weight) in enumerate(self.blocks):
-            fault = not 0 <= course < len(wall.layers) or not 0 <= kind < len(KINDS) or weight <= 0
-            refuse(fault, f"blocks[{k}]: expected a course of the wall, a kind and a weight")
+            if not 0 <= course < len(wall.layers) or not 0 <= kind < len(KINDS) or weight <= 0:
+                raise RefusedError(f"blocks[{k}]: expected a course of the wall, a kind and a weight")
 
     def in_place(self, seen: list[Any]) -> None:
         """Blocks, faces and ties against the design, unless the same ones were found in order in the same wall.
@@ -145,79 +103,101 @@ class _State(Places):
         """
         load = self.wall.load if self.wall.load is not None and self.wall.load.weak else None
         asked = replace(self.wall, load=load), self.reserve, self.blocks, self.patches, self.ties
-        if asked not in seen:
+        for places, faces, angles in seen:
+            if places == asked:
+                self.faces = faces
+                if angles:
+                    self.angles = angles
+                break
+        else:
+            faces, angles = self.faces, self.angles if self.wall.load is not None or self.wall.handed else []
             self.places()
-            seen.append(asked)
+            rows = ([list(row) for row in some] for some in asked[2:])  # whoever changes theirs later asks anew
+            seen.append(((*asked[:2], *rows), faces, angles))
         self.within_ties()
 
     def within_ties(self) -> None:
         for k, (tie, T) in enumerate(zip(self.ties, self.tensions, strict=True)):
-            refuse(not 0 <= T <= tie[8], f"ties[{k}]: more than the design's")
+            if not 0 <= T <= tie[8]:
+                raise RefusedError(f"ties[{k}]: more than the design's")
 
-    def balance(self) -> Fraction:
-        """What is left on the blocks, as the largest share of a block's weight; every contact is checked on the way."""
-        left = [list(load) for load in self.live]
-        for row, more in zip(left, self.handed, strict=False):
-            row[:] = [a + b for a, b in zip(row, more, strict=True)]
-        for row, block in zip(left, self.blocks, strict=True):
-            row[2] -= block[5]
-        for k, (patch, force) in enumerate(zip(self.patches, self.forces, strict=True)):
-            whole, moment = _together(patch[2:14], force)
-            self._contact(k, patch, force, whole, moment)
-            self._add(left, patch[0], whole, moment, 1)
-            self._add(left, patch[1], whole, moment, -1)
-        for tie, T in zip(self.ties, self.tensions, strict=True):
-            drawn = [round(Fraction(pull * T, FRICTION)) for pull in tie[5:8]]
-            moment = _cross(tie[2:5], drawn)
-            self._add(left, tie[0], drawn, moment, -1)
-            self._add(left, tie[1], drawn, moment, 1)
-        width = round((self.wall.layers[0].outer - self.wall.layers[0].inner) * LENGTH)
-        worst = Fraction(0)
-        for k, (row, block) in enumerate(zip(left, self.blocks, strict=True)):
-            size = max(max(map(abs, row[:3])) * width, max(map(abs, row[3:])))
-            share = Fraction(size, block[5] * width)
-            refuse(share > RESIDUAL, f"blocks[{k}]: {float(share):.1e} of its weight is not balanced")
-            worst = max(worst, share)
-        return worst
+    @cached_property
+    def faces(self) -> list[Face]:
+        """Every face as far as it is known without the forces; refused where it is between no two blocks."""
+        return [self._face_between(k, patch) for k, patch in enumerate(self.patches)]
 
-    def _add(self, left: list[list[int]], block: int, F: Sequence[int], moment: Sequence[int], sign: int) -> None:
-        """A force, and its moment about the origin, on a block: as force and moment about its centre."""
-        if block < 0:
-            return
-        row, (_, _, x, y, z, _), (a, b, c), (p, q, r) = left[block], self.blocks[block], F, moment
-        row[0] += sign * a
-        row[1] += sign * b
-        row[2] += sign * c
-        row[3] += sign * (p - y * c + z * b)
-        row[4] += sign * (q - z * a + x * c)
-        row[5] += sign * (r - x * b + y * a)
-
-    def _contact(self, k: int, patch: list[int], force: list[int], whole: Sequence[int], moment: Sequence[int]) -> None:
+    def _face_between(self, k: int, patch: list[int]) -> Face:
         upper, lower, mu, f = patch[0], patch[1], patch[14], patch[15]
         wrong = not 0 <= upper < len(self.blocks) or not -1 <= lower < len(self.blocks) or upper == lower or mu < 0
         if wrong or f <= 0:
             raise RefusedError(f"patches[{k}]: expected two blocks (or -1, the ground), friction and strength")
-        face = _face_of(tuple(patch[2:14]), tuple(self.blocks[upper][2:5]))
+        face = face_of(patch, self.blocks[upper][2:5])
         if face is None:
             raise RefusedError(f"patches[{k}]: has no side")
-        N, NN, aa, length2, reach, lever, middle = face
-        p, q, r = N
-        press, cone, slack = [], NN * FRICTION**2, FRICTION**2 + mu * mu
-        for i in (0, 3, 6, 9):
-            a, b, c = force[i : i + 3]
-            n = a * p + b * q + c * r
-            if n < 0 or (a * a + b * b + c * c) * cone > slack * (n * n):
-                raise RefusedError(f"patches[{k}]: a force pulls, or is beyond friction")
-            press.append(n)
-        for s in (0, 2):
-            S, least = press[s] + press[s + 1], min(press[s], press[s + 1])  # the nearer edge has the less room
-            limit, room = S**4 * aa * LENGTH**4 * STRENGTH**2, 4 * f * f * length2 * reach[s // 2] * NN * FORCE**2
-            if limit > room * (least * least):
-                raise RefusedError(f"patches[{k}]: a strip is crushed")
-        aside = _cross(middle, whole)
-        turn = abs(_dot([4 * about - off for about, off in zip(moment, aside, strict=True)], N))
-        if turn * FRICTION * LEVER > 4 * mu * lever * sum(press):
-            raise RefusedError(f"patches[{k}]: turns beyond friction")
+        return face
+
+    def balance(self) -> Fraction:
+        """What is left on the blocks, as the largest share of a block's weight; every contact is checked on the way."""
+        left = self._pressed()
+        self._drawn(left)
+        width = round((self.wall.layers[0].outer - self.wall.layers[0].inner) * LENGTH)
+        refuse(width <= 0, "the wall has no width")
+        worst, of = 0, 1
+        rows = zip(self.blocks, zip(*left, strict=True), self.live, self.handed or self.live, strict=False)
+        for k, ((_, _, x, y, z, weight), (a, b, c, p, q, r), live, more) in enumerate(rows):
+            # forces and moments of faces and ties are about the origin, all others about the block's centre
+            F = a + live[0], b + live[1], c + live[2] - weight
+            M = p - y * c + z * b + live[3], q - z * a + x * c + live[4], r - x * b + y * a + live[5]
+            if self.handed:
+                F = F[0] + more[0], F[1] + more[1], F[2] + more[2]
+                M = M[0] + more[3], M[1] + more[4], M[2] + more[5]
+            size, whole = max(max(map(abs, F)) * width, max(map(abs, M))), weight * width
+            if size * RESIDUAL.denominator > whole * RESIDUAL.numerator:
+                raise RefusedError(f"blocks[{k}]: {size / whole:.1e} of its weight is not balanced")
+            if size * of > worst * whole:
+                worst, of = size, whole
+        return Fraction(worst, of)
+
+    def _pressed(self) -> list[list[int]]:
+        """Force and moment about the origin of the faces on every block, in six columns; a last row is the ground's."""
+        X, Y, Z, P, Q, R = columns = [[0] * (len(self.blocks) + 1) for _ in range(6)]
+        for k, (face, force) in enumerate(zip(self.faces, self.forces, strict=True)):
+            whole, moment = together(face.points, force)
+            fault = contact_fault(face, force, whole, moment)
+            if fault:
+                raise RefusedError(f"patches[{k}]: {fault}")
+            (a, b, c), (p, q, r) = whole, moment
+            upper, lower = face.upper, face.lower
+            X[upper] += a
+            Y[upper] += b
+            Z[upper] += c
+            P[upper] += p
+            Q[upper] += q
+            R[upper] += r
+            X[lower] -= a
+            Y[lower] -= b
+            Z[lower] -= c
+            P[lower] -= p
+            Q[lower] -= q
+            R[lower] -= r
+        return columns
+
+    def _drawn(self, columns: list[list[int]]) -> None:
+        """The same of the ties, which draw the upper block back and the lower one on, added to it."""
+        X, Y, Z, P, Q, R = columns
+        blocks = range(len(self.blocks))
+        for k, ((upper, lower, x, y, z, u, v, w, _), T) in enumerate(zip(self.ties, self.tensions, strict=True)):
+            if upper not in blocks or lower not in blocks:
+                raise RefusedError(f"ties[{k}]: no such blocks")
+            a, b, c = _to_even(u * T), _to_even(v * T), _to_even(w * T)
+            p, q, r = y * c - z * b, z * a - x * c, x * b - y * a
+            for block, sign in ((upper, -1), (lower, 1)):
+                X[block] += sign * a
+                Y[block] += sign * b
+                Z[block] += sign * c
+                P[block] += sign * p
+                Q[block] += sign * q
+                R[block] += sign * r
 
 
 def check_block_proof(data: Mapping[str, Any], wall: Wall, seen: list[Any] | None = None) -> Finding:

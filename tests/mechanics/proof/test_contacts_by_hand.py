@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 from two_rings import WALL, WEIGHT, N, W, changed, rings, tied
 
+from shellcheck_earth.mechanics.proof.block_faces import contact_fault, together
 from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, LENGTH, STRENGTH, RefusedError
-from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, _State, _together, check_block_proof
+from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, _State, check_block_proof
 
 # -- one contact -----------------------------------------------------------------------------------------------------
 
@@ -33,11 +34,11 @@ def contact(forces: list[list[float]], mu: float = 0.5, f: float = 100.0, tilt: 
         round(f * STRENGTH),
     ]
     try:
-        pressed = [round(v * FORCE) for one in forces for v in one]
-        state._contact(7, patch, pressed, *_together([v for p in over.get("points", points) for v in p], pressed))
+        face = state._face_between(7, patch)
     except RefusedError as refused:
         return str(refused)
-    return ""
+    pressed = [round(v * FORCE) for one in forces for v in one]
+    return contact_fault(face, pressed, *together(face.points, pressed))
 
 
 def four(x: float, y: float, z: float) -> list[list[float]]:

@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
 from shellcheck_earth.mechanics.blocks.problem import Forces
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.weights import block_weights
-from shellcheck_earth.mechanics.proof import block_data, block_footing, block_loads, block_places, blocks
+from shellcheck_earth.mechanics.proof import block_data, block_faces, block_footing, block_loads, block_places, blocks
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, check_block_proof
 from shellcheck_earth.safety.blocks import proofs
@@ -237,11 +237,11 @@ def test_what_is_left_is_taken_off(dome: Dome, dead: dict[str, Any]) -> None:
 
 
 def test_the_checker_stands_alone() -> None:
-    for module in (blocks, block_places, block_loads, block_footing, block_data):
+    for module in (blocks, block_faces, block_places, block_loads, block_footing, block_data):
         text = Path(str(module.__file__)).read_text(encoding="utf-8")
         imported = [line.split()[1] for line in text.splitlines() if line.startswith(("import ", "from "))]
         ours = [name for name in imported if name.startswith("shellcheck_earth")]
-        known = ("block_places", "block_loads", "block_footing", "block_data")
+        known = ("block_faces", "block_places", "block_loads", "block_footing", "block_data")
         assert set(ours) <= {f"shellcheck_earth.mechanics.proof.{name}" for name in known}
         assert not {"numpy", "scipy", "clarabel"} & set(imported)
         assert len(text.splitlines()) < 300

@@ -91,6 +91,8 @@ FORGERIES: dict[str, Callable[[dict[str, Any]], object]] = {
     "a negative course": lambda d: d["blocks"][0].__setitem__(0, -1),
     "a block on itself": lambda d: d["patches"][-1].__setitem__(1, d["patches"][-1][0]),
     "a block on none": lambda d: d["patches"][-1].__setitem__(1, -2),
+    "a face of a block that is not there": lambda d: d["patches"][-1].__setitem__(0, 10**6),
+    "a face on a block that is not there": lambda d: d["patches"][-1].__setitem__(1, 10**6),
     "all blocks on the ground": lambda d: [p.__setitem__(1, -1) for p in d["patches"]],
     "a pull": _turn_into_a_pull,
     "a force that slides": lambda d: _one_force(d, 0, block_places.FORCE),
