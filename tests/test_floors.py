@@ -141,6 +141,7 @@ CHECKER = (
     "carried",
     "check",
     "combinations",
+    "courses",
     "doubts",
     "earth",
     "keys",

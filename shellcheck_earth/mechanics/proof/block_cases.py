@@ -17,8 +17,9 @@ from shellcheck_earth.mechanics.proof.block_loads import Load
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.block_walls import DesignWalls
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError
-from shellcheck_earth.mechanics.proof.states import UNIT, State
+from shellcheck_earth.mechanics.proof.states import State
 
 __all__ = ["Demand", "block_demands", "block_faults"]
 

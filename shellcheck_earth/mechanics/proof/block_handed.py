@@ -15,9 +15,9 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.backfill import Earth
 from shellcheck_earth.mechanics.proof.block_loads import Handed
 from shellcheck_earth.mechanics.proof.carried import course_of, ends_of, pressed_states, refuse_states
+from shellcheck_earth.mechanics.proof.courses import UNIT, Course, grid
 from shellcheck_earth.mechanics.proof.earth import Pressed
 from shellcheck_earth.mechanics.proof.reading import Design
-from shellcheck_earth.mechanics.proof.states import UNIT, Course, grid
 
 __all__ = ["HandedState", "handed_states"]
 

@@ -15,10 +15,11 @@ from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
 from shellcheck_earth.mechanics.proof.block_places import Layer, Under, Wall
 from shellcheck_earth.mechanics.proof.block_range import beyond
 from shellcheck_earth.mechanics.proof.block_rows import PLAIN, BlockRows, Row
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.doubts import wetted_the_most
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
-from shellcheck_earth.mechanics.proof.states import UNIT, State
+from shellcheck_earth.mechanics.proof.states import State
 
 __all__ = ["DesignWalls"]
 

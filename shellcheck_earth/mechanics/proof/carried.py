@@ -11,11 +11,12 @@ from itertools import product
 from math import pi, prod, remainder
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.courses import NEAR, UNIT, Course, grid
 from shellcheck_earth.mechanics.proof.earth import EarthState, earth_states
 from shellcheck_earth.mechanics.proof.keys import default
 from shellcheck_earth.mechanics.proof.quantities import PI, RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design
-from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
+from shellcheck_earth.mechanics.proof.states import Carried
 
 __all__ = ["MOST_STATES", "CarriedBy", "carried_states", "course_of", "ends_of", "pressed_states", "refuse_states"]
 

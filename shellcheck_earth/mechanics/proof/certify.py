@@ -16,10 +16,11 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.basics.kept import compiled
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
 from shellcheck_earth.mechanics.proof.rebuild import Case, Question
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.states import Bed
 from shellcheck_earth.mechanics.proof.statics import Loaded, by_loads, line_fault
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, ring_polygon, room
 from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum

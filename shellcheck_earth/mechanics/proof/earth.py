@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from shellcheck_earth.mechanics.proof.backfill import Earth
+from shellcheck_earth.mechanics.proof.courses import NEAR, UNIT, Course, grid
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
-from shellcheck_earth.mechanics.proof.states import NEAR, UNIT, Carried, Course, grid
+from shellcheck_earth.mechanics.proof.states import Carried
 
 __all__ = ["EarthState", "Pressed", "earth_states"]
 

@@ -9,9 +9,10 @@ from typing import Any
 
 import numpy as np
 
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
 from shellcheck_earth.mechanics.proof.rebuild import Question
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.states import Bed
 from shellcheck_earth.mechanics.proof.statics import MULTIPLIERS, Loaded, none_fault
 from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 

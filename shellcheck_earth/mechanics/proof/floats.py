@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.rebuild import Question
-from shellcheck_earth.mechanics.proof.states import UNIT
 from shellcheck_earth.mechanics.proof.statics import Loaded
 from shellcheck_earth.mechanics.rings.lune import Floats
 

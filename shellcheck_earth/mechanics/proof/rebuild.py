@@ -12,9 +12,10 @@ from fractions import Fraction
 from shellcheck_earth.mechanics.proof.backfill import Footing
 from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
 from shellcheck_earth.mechanics.proof.combinations import once_each
+from shellcheck_earth.mechanics.proof.courses import UNIT, Course, grid
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed, Course, State, WallStates, grid
+from shellcheck_earth.mechanics.proof.states import Bed, State, WallStates
 
 __all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "spread_of"]
 

@@ -12,9 +12,10 @@ from fractions import Fraction
 from math import floor, isqrt, lcm
 from typing import Any
 
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.mechanics.proof.rebuild import Question, Spread
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.states import Bed
 
 __all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "by_loads", "line_fault", "none_fault"]
 

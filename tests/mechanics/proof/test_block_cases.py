@@ -24,9 +24,9 @@ from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, 
 from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 from shellcheck_earth.mechanics.proof.block_places import Wall
 from shellcheck_earth.mechanics.proof.blocks import Finding, check_block_proof
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import WallCases
-from shellcheck_earth.mechanics.proof.states import UNIT
 from shellcheck_earth.safety.blocks.jobs import joint_job, needed_jobs
 from shellcheck_earth.safety.blocks.proofs import proof_name, wall_of
 

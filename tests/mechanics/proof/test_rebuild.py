@@ -10,9 +10,10 @@ from certificates import SHELTER
 
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.proof.rebuild import STANDS, rebuild
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.states import Bed
 from shellcheck_earth.mechanics.proof.statics import Loaded
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Lune

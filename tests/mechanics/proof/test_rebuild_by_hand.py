@@ -8,9 +8,10 @@ from fractions import Fraction
 import pytest
 from certificates import SHELTER, SMALL
 
+from shellcheck_earth.mechanics.proof.courses import UNIT, courses_of, grid
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Question, WallCases, rebuild
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed, State, _courses, grid
+from shellcheck_earth.mechanics.proof.states import Bed, State
 
 FACTORS = """[criteria]
 bed_friction = 1.6
@@ -333,7 +334,7 @@ def test_domes_that_cannot_be_built_are_refused(old: str, new: str, word: str) -
 
 
 def test_a_rounding_wider_than_a_course_is_high_is_no_fault() -> None:
-    assert len(_courses(read(SMALL.replace('"20 mm", source', '"105 mm", source')))) == 6
+    assert len(courses_of(read(SMALL.replace('"20 mm", source', '"105 mm", source')))) == 6
 
 
 def test_up_to_three_hundred_measured_courses_above_the_springing() -> None:
@@ -341,15 +342,15 @@ def test_up_to_three_hundred_measured_courses_above_the_springing() -> None:
         radii = ", ".join([*(['"0.6 m"'] * (count - 2)), '"0.35 m"', '"0.1 m"'])
         return SMALL.replace("[dome]\n", f'[dome]\nprofile = "measured"\nmeasured_from = 1\ninner_radii = [{radii}]\n')
 
-    assert len(_courses(read(measured(300)))) == 301
+    assert len(courses_of(read(measured(300)))) == 301
     with pytest.raises(RefusedError, match="1 to 300 courses"):
-        _courses(read(measured(301)))
+        courses_of(read(measured(301)))
 
 
 @pytest.mark.parametrize(("height", "courses"), [("242.94 mm", 4), ("242.40 mm", 5)])
 def test_half_a_course_more_is_a_course(height: str, courses: int) -> None:
     """R = 1.55 m, a = 0.95 m, an opening of 0.3 m: sqrt(1.55^2 - 1.1^2) = 1.09202 m are 4.4950 and 4.5050 courses."""
-    assert len(_courses(read(SMALL.replace("200 mm", height)))) == courses + 1
+    assert len(courses_of(read(SMALL.replace("200 mm", height)))) == courses + 1
 
 
 def test_lengths_are_rounded_to_the_nearest_unit() -> None:

@@ -7,9 +7,10 @@ from fractions import Fraction
 
 import pytest
 
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.mechanics.proof.rebuild import Question
-from shellcheck_earth.mechanics.proof.states import UNIT, Bed
+from shellcheck_earth.mechanics.proof.states import Bed
 from shellcheck_earth.mechanics.proof.statics import line_fault, none_fault
 
 ASKED = Question("thrust line")

@@ -10,9 +10,9 @@ import pytest
 from certificates import SMALL
 
 from shellcheck_earth.mechanics.proof import rebuild as rebuilding
+from shellcheck_earth.mechanics.proof.courses import UNIT
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Question, rebuild
-from shellcheck_earth.mechanics.proof.states import UNIT
 
 MADE: Any = getattr(rebuilding, "WallCases", None) or rebuilding._Builder
 """What makes the cases of one design, under its present or its earlier name."""
