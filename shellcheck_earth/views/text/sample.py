@@ -51,12 +51,12 @@ STUDY = mark(
     " the real building."
 )
 SHARES: Mapping[str, str] = {
-    "no_line": mark("no thrust line in some counted case"),
+    "no_line": mark("no thrust line in some case with its wire"),
     "short": mark("some margin short"),
     "unbuildable": mark("courses no longer overlap"),
 }
 OUTCOME: Mapping[str, str] = {
-    "no_line": mark("whether a thrust line exists"),
+    "no_line": mark("whether a thrust line exists, the wire being there"),
     "short": mark("whether every margin is met"),
 }
 MARGIN: Mapping[str, str] = {
@@ -64,7 +64,9 @@ MARGIN: Mapping[str, str] = {
     "share": mark("the least share of what is required"),
 }
 MARGIN_SAID: Mapping[str, str] = {
-    "reserve": mark("what friction, strength, wire and bed width may all be divided by together, in the worst case"),
+    "reserve": mark(
+        "what friction, strength, wire and bed width may all be divided by together, in the worst case with its wire"
+    ),
     "share": mark(
         "the least factor over required factor of all checks and cases; a dome without any thrust line has none"
     ),
