@@ -127,6 +127,11 @@ def _of_crew(choice: Choice) -> list[str]:
     return [*scaffold_sentences(choice), *([_(OTHERS)] if choice.crew_alone and not choice.singles else [])]
 
 
+def _tried(choice: Choice) -> list[str]:
+    """How far each change was taken; [] where none was looked at."""
+    return [tried_sentence()] if choice.singles else []
+
+
 def choice_lines(choice: Choice) -> list[str]:
     """The answer for the terminal, cautions last."""
     out = wrapped(f"{choice.design.name}. {present_sentence(choice)}")
@@ -141,7 +146,7 @@ def choice_lines(choice: Choice) -> list[str]:
     out += ["", *wrapped(strength_sentence(choice.design)), "", *wrapped(reverse_sentence(choice))]
     for text in (
         *limits_of_answer(choice),
-        tried_sentence(),
+        *_tried(choice),
         _(NO_VERDICT),
         f"{_('Caution.')} {_(ENGINEER)}",
         *review_sentences(),
@@ -229,7 +234,7 @@ def choice_document(choice: Choice) -> Document:
     notes = [f"{capital(_(NAMES[one.name]))}: {_(NOTES[one.name])}" for one in choice.singles if one.name in named]
     blocks += [
         heading(_("To be known"), 2),
-        bullets([*limits_of_answer(choice), tried_sentence(), _(NO_VERDICT), *notes]),
+        bullets([*limits_of_answer(choice), *_tried(choice), _(NO_VERDICT), *notes]),
     ]
     name = choice.design.name
     return Document(
