@@ -108,7 +108,7 @@ def _bytes(path: Path, most: int) -> bytes:
         try:
             regular = stat.S_ISREG(os.fstat(file).st_mode)
             pieces, room = [], most + 1 if regular else 0
-            while room and (piece := os.read(file, min(room, 1 << 20))):
+            while room and (piece := os.read(file, min(room, 1 << 26))):
                 pieces.append(piece)
                 room -= len(piece)
         finally:

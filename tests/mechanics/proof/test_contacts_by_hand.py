@@ -17,14 +17,16 @@ from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, _State, check_bloc
 # -- one contact -----------------------------------------------------------------------------------------------------
 
 
+EVEN = ((-0.1, -0.1), (-0.1, 0.1), (0.1, -0.1), (0.1, 0.1))
+
+
 def contact(forces: list[list[float]], mu: float = 0.5, f: float = 100.0, tilt: float = 0.0, **over: Any) -> str:
     """A face 0.4 m long and 0.2 m wide whose strips are 0.2 m; forces at edge 1 and 2 of strip 1, then of strip 2."""
     state = _State(rings(), WALL)
     centre = (0.0, 1.2, 0.2)
     points = [
         tuple(round(v * LENGTH) for v in (a, centre[1] + b * cos(tilt), centre[2] + b * sin(tilt)))
-        for a in (-0.1, 0.1)
-        for b in (-0.1, 0.1)
+        for a, b in over.get("points", EVEN)
     ]
     patch = [
         over.get("upper", N),
@@ -79,6 +81,24 @@ def test_a_strip_carries_its_stress_block(first: float, second: float, ok: bool,
     pair = [[0.0, 0.0, first], [0.0, 0.0, second]]
     rest = [[0.0, 0.0, 0.5], [0.0, 0.0, 0.5]]
     assert (contact([*pair, *rest] if strip == 0 else [*rest, *pair]) == "") == ok
+
+
+@pytest.mark.parametrize(
+    ("points", "first", "second"),
+    [
+        # 0.2 m and 0.1 m from edge to edge, sqrt(0.2^2 + 0.05^2) = 0.20616 m from strip to strip
+        (((-0.1, -0.1), (-0.1, 0.1), (0.1, -0.05), (0.1, 0.05)), 4.1231, 2.0616),
+        (((-0.1, -0.05), (-0.1, 0.05), (0.1, -0.1), (0.1, 0.1)), 2.0616, 4.1231),
+        # 0.2 m along one edge, 0.15 m along the other: the lesser counts
+        (((-0.1, -0.1), (-0.1, 0.1), (0.1, -0.1), (0.05, 0.1)), 3.0, 3.0),
+        (((-0.1, -0.1), (-0.1, 0.1), (0.05, -0.1), (0.1, 0.1)), 3.0, 3.0),
+    ],
+)
+def test_each_strip_has_its_own_room(points: tuple[Any, ...], first: float, second: float) -> None:
+    """100 kPa on a face that is no rectangle; even forces on a strip come to f l d together."""
+    for one, two, ok in ((0.999, 0.999, True), (1.001, 0.5, False), (0.5, 1.001, False)):
+        forces = [[0.0, 0.0, share * most / 2] for share, most in ((one, first), (two, second)) for _ in range(2)]
+        assert (contact(forces, points=points) == "") == ok
 
 
 def mean_distance(length: float, width: float, steps: int = 400) -> float:
