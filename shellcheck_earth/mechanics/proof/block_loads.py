@@ -132,7 +132,7 @@ def handed_on(
 
 
 def _moment(force: Vector, place: Vector, centre: Vector) -> Vector:
-    x, y, z = (p - c for p, c in zip(place, centre, strict=True))
+    x, y, z = place[0] - centre[0], place[1] - centre[1], place[2] - centre[2]
     return y * force[2] - z * force[1], z * force[0] - x * force[2], x * force[1] - y * force[0]
 
 
@@ -162,7 +162,7 @@ def _alone(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | 
     if load.kind == "earthquake":
         side, up = load.amount * block.weight, load.vertical * block.weight
         return (side * sin(load.bearing), side * cos(load.bearing), up), (0.0, 0.0, 0.0)
-    placed = {"wind": _wind, "worker": _worker}.get(load.kind, _half)(load, course, block)
+    placed = PLACED.get(load.kind, _half)(load, course, block)
     if placed is None:
         return None
     force, place = placed
@@ -189,7 +189,8 @@ def _wind(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector]:
     flank = FLANK * CROWN + (1 - FLANK) * CROWN * up
     pressed = c * c * (front + (CROWN - front) * ahead) + (1 - c * c) * flank - load.inside
     push = load.amount * pressed * hypot(height, back) * 2 * block.half * course.outer
-    share, radius = _share(block.half), course.outer * _share(block.half)
+    share = _share(block.half)
+    radius = course.outer * share
     s, q = sin(block.middle), cos(block.middle)
     level = -push * cos(slope) * share
     place = (radius * s, radius * q, (course.bottom + course.top) / 2)
@@ -223,13 +224,18 @@ def _half(load: Load, course: Course, block: Angle) -> tuple[Vector, Vector] | N
     return (0.0, 0.0, -2 * block.half * weight), place
 
 
+PLACED = {"wind": _wind, "worker": _worker}
+
+
 def same_load(got: Sequence[float], want: tuple[Vector, Vector], weight: float, width: float) -> bool:
     """Whether six numbers of a proof [kN, kN m] are the load on a block."""
-    force, moment = want
-    room = NEAR * sqrt(sum(v * v for v in force)) + EDGE * weight
-    return all(abs(a - b) <= room for a, b in zip(got[:3], force, strict=True)) and all(
-        abs(a - b) <= room * max(width, 1.0) for a, b in zip(got[3:], moment, strict=True)
-    )
+    (x, y, z), (u, v, w) = want
+    a, b, c, p, q, r = got
+    room = NEAR * sqrt(x * x + y * y + z * z) + EDGE * weight
+    if not (abs(a - x) <= room and abs(b - y) <= room and abs(c - z) <= room):
+        return False
+    room *= max(width, 1.0)
+    return abs(p - u) <= room and abs(q - v) <= room and abs(r - w) <= room
 
 
 def about_the_load(got: Sequence[float], want: tuple[Vector, Vector], load: Load, course: Course, block: Angle) -> bool:
