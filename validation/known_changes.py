@@ -16,7 +16,7 @@ BLOCK_CASES, PLACES, LOADS = (f"mechanics/proof/block_{name}.py" for name in ("c
 PROOF_ROWS = "mechanics/proof/combinations.py"
 JOINT, SOLVE = "loads/joint.py", "safety/blocks/solve.py"
 WRITTEN, BLOCK_ROWS = (f"mechanics/proof/block_{name}.py" for name in ("problem", "rows"))
-FOOTING = "mechanics/proof/block_footing.py"
+FOOTING, BETWEEN = (f"mechanics/proof/block_{name}.py" for name in ("footing", "faces"))
 CUTS, KEPT = "safety/blocks/cuts.py", "safety/blocks/kept.py"
 RESERVE = "safety/blocks/reserve.py"
 FACES, WEIGHTS = "mechanics/blocks/faces.py", "mechanics/blocks/weights.py"
@@ -335,4 +335,9 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "if not (soaked"),
     ("a comparison believes rings of one person on one side", "safety/worst.py",
      "if any(one.meets is False for one in found):", "if False:"),
+    ("the second strip of a face has the room of the first", BETWEEN, "(room * reach[0], room * reach[1])",
+     "(room * reach[0], room * reach[0])"),
+    ("a face is as long as one of its edges in the checker", BETWEEN, "min(_square(*inner), _square(*outer))",
+     "_square(*inner)"),
+    ("the last point of a face may pull", BETWEEN, "n2 < 0 or n3 < 0", "n2 < 0"),
 )  # fmt: skip

@@ -12,7 +12,7 @@ from two_rings import WALL, WEIGHT, N, W, changed, rings, tied
 
 from shellcheck_earth.mechanics.proof.block_faces import contact_fault, together
 from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, LENGTH, STRENGTH, RefusedError
-from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, _State, check_block_proof
+from shellcheck_earth.mechanics.proof.blocks import RESIDUAL, _State, _to_even, check_block_proof
 
 # -- one contact -----------------------------------------------------------------------------------------------------
 
@@ -50,12 +50,15 @@ def four(x: float, y: float, z: float) -> list[list[float]]:
 @pytest.mark.parametrize(
     ("force", "ok"),
     [((0.0, 0.0, 1.0), True), ((0.49, 0.0, 1.0), True), ((0.51, 0.0, 1.0), False), ((0.0, -0.51, 1.0), False),
-     ((0.3, 0.39, 1.0), True), ((0.3, 0.41, 1.0), False), ((0.0, 0.0, -0.001), False), ((0.001, 0.0, 0.0), False)],
+     ((0.3, 0.39, 1.0), True), ((0.3, 0.41, 1.0), False), ((0.0, 0.0, -0.001), False), ((0.001, 0.0, 0.0), False),
+     ((0.0, 0.0, -0.5), False)],
 )  # fmt: skip
 def test_a_point_presses_within_its_friction(force: tuple[float, float, float], ok: bool) -> None:
     assert (contact(four(*force)) == "") == ok
-    one = [[0.0, 0.0, 1.0]] * 3 + [list(force)]
-    assert (contact(one, f=1000.0) == "") == ok
+    for k in range(4):
+        one = four(0.0, 0.0, 1.0)
+        one[k] = list(force)
+        assert (contact(one, f=1000.0) == "") == ok
 
 
 @pytest.mark.parametrize(("tilt", "ok"), [(0.46, True), (0.47, False), (-0.46, True), (-0.47, False)])
@@ -166,6 +169,14 @@ def test_a_tie_draws_both_its_blocks() -> None:
         M = [arm[1] * F[2] - arm[2] * F[1], arm[2] * F[0] - arm[0] * F[2], arm[0] * F[1] - arm[1] * F[0]]
         pulled["live"][block] = [*F, *M]
     assert _State(pulled, WALL).balance() == 0
+
+
+def test_what_a_tie_draws_is_rounded_to_the_nearest_unit() -> None:
+    half = FRICTION // 2
+    for whole in (-3, -2, -1, 0, 1, 2, 3):
+        for more in (0, 1, half - 1, half, half + 1, FRICTION - 1):
+            value = whole * FRICTION + more
+            assert _to_even(value) == round(Fraction(value, FRICTION))
 
 
 @pytest.mark.parametrize(
