@@ -135,6 +135,9 @@ def test_one_face_between_two_blocks() -> None:
         (Clear(pi / 6, -1.0, 0.35, 0.4, 0.3, 0.0), True),  # the head starts a course above
         (Clear(pi / 6, 0.1, 1.0, 1.2, 0.3, 0.0), True),  # the sill is a course under
         (Clear(pi / 6 - 2 * pi, -1.0, 1.0, 1.2, 0.3, 0.0), False),
+        # 1.1045 m x 0.1093 to the nearest point: 0.1207 m, of which 0.9 x 0.268/2 are taken
+        (Clear(pi / 6 + 0.2, -1.0, 1.0, 1.2, 0.267, 0.0), True),
+        (Clear(pi / 6 + 0.2, -1.0, 1.0, 1.2, 0.27, 0.0), False),
     ],
 )
 def test_no_face_stands_in_an_opening(clear: Clear, ok: bool) -> None:
@@ -315,6 +318,11 @@ def test_places_found_in_order_once_are_only_those_places() -> None:
     assert "more friction" in check_block_proof(rings(), wet, seen).why
     assert "outside its bed" in check_block_proof(changed(lambda d: d.update(reserve=2 * FRICTION)), WALL, seen).why
     assert len(seen) == 1
+    given = rings()
+    assert check_block_proof(given, WALL, seen).proven == 1 and len(seen) == 1
+    assert check_block_proof(given, WALL, afresh := []).proven == 1
+    given["patches"][0][14] = FRICTION
+    assert "more friction" in check_block_proof(given, WALL, afresh).why
     data = tied(tension=1e-6)
     kept: list[Any] = []
     _State(data, bedded(wire=2.0)).in_place(kept)

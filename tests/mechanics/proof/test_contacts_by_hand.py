@@ -179,6 +179,24 @@ def test_what_a_tie_draws_is_rounded_to_the_nearest_unit() -> None:
             assert _to_even(value) == round(Fraction(value, FRICTION))
 
 
+def test_the_largest_share_is_taken_off_not_the_largest_force() -> None:
+    """Twice the force on a block of four times the weight, on the ground beside a light one."""
+
+    def heavy_beside_light(data: dict[str, Any]) -> None:
+        data["blocks"][5][5] *= 4
+        data["forces"][5] = [v + 3 * W // 4 * (i % 3 == 2) for i, v in enumerate(data["forces"][5])]
+        data["live"][5][2], data["live"][6][2] = round(4e-7 * W), round(2e-7 * W)
+
+    state = _State(changed(heavy_beside_light), WALL)
+    assert float(state.balance()) == pytest.approx(2e-7, rel=1e-4)
+
+
+@pytest.mark.parametrize(("end", "block"), [("upper", -1), ("upper", 2 * N), ("lower", -1), ("lower", 2 * N)])
+def test_a_tie_draws_no_block_that_is_not_there(end: str, block: int) -> None:
+    with pytest.raises(RefusedError, match=r"ties\[0\]: no such blocks"):
+        _State(tied(tension=1e-6, **{end: block}), WALL).balance()
+
+
 @pytest.mark.parametrize(
     ("reserve", "factor", "ok"),
     [(1.0, 0.0, True), (100.0, 0.0, True), (100.1, 0.0, False), (0.0, 0.0, False), (-1.0, 0.0, False),
@@ -205,6 +223,16 @@ def test_shares_within_their_range(reserve: float, factor: float, ok: bool) -> N
         lambda d: d["blocks"][0].__setitem__(5, 1 << 90),
         lambda d: d["blocks"][0].append(0),
         lambda d: d["forces"].pop(),
+        lambda d: d["forces"][3].pop(),
+        lambda d: d["forces"][3].append(0),
+        lambda d: (d["forces"][3].pop(), d["forces"][4].append(0)),
+        lambda d: d["forces"].__setitem__(3, tuple(d["forces"][3])),
+        lambda d: d["forces"].__setitem__(3, "0" * 12),
+        lambda d: d["forces"][3].__setitem__(0, 0.0),
+        lambda d: d["forces"][3].__setitem__(0, False),
+        lambda d: d["forces"][3].__setitem__(0, None),
+        lambda d: d["forces"][3].__setitem__(0, 1 << 90),
+        lambda d: d["forces"][3].__setitem__(0, -(1 << 90)),
         lambda d: d["live"].pop(),
         lambda d: d["tensions"].append(0),
         lambda d: d.update(kind="x"),
