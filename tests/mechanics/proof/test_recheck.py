@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import copy
+import json
 from typing import Any
 
 import pytest
 from certificates import SHELTER, SMALL, certified, ends, refused, sealed, weaker
 
 from shellcheck_earth.mechanics.proof.certify import find_line
-from shellcheck_earth.mechanics.proof.check import MOST_BYTES, recheck, recheck_texts
+from shellcheck_earth.mechanics.proof.check import MOST_BYTES, digest, recheck, recheck_texts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import rebuild
 
@@ -111,6 +112,14 @@ def test_a_changed_digit() -> None:
         if text[place].isdigit():
             forged = text[:place] + str((int(text[place]) + 1) % 10) + text[place + 1 :]
             assert "digest" in refused(forged.encode()) or "design" in refused(forged.encode())
+
+
+def test_the_digest_is_that_of_all_the_rest_in_one_piece() -> None:
+    """Written proof by proof, it has the bytes of everything written at once."""
+    data = {"b": [], "a": [{"z": [1, [-2]], "y": "mål \u2028"}, 3], "digest": "x", "c": {"e": 1, "d": []}, "\u00e9": None}
+    rest = {key: value for key, value in data.items() if key != "digest"}
+    assert digest(data) == _sha(json.dumps(rest, sort_keys=True, separators=(",", ":")))
+    assert digest({}) == _sha("{}")
 
 
 @pytest.mark.parametrize("width", ["50 m", "5 m", "3.001 m"])
