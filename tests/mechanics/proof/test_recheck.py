@@ -116,7 +116,13 @@ def test_a_changed_digit() -> None:
 
 def test_the_digest_is_that_of_all_the_rest_in_one_piece() -> None:
     """Written proof by proof, it has the bytes of everything written at once."""
-    data = {"b": [], "a": [{"z": [1, [-2]], "y": "mål \u2028"}, 3], "digest": "x", "c": {"e": 1, "d": []}, "\u00e9": None}
+    data = {
+        "b": [],
+        "a": [{"z": [1, [-2]], "y": "mål \u2028"}, 3],
+        "digest": "x",
+        "c": {"e": 1, "d": []},
+        "\u00e9": None,
+    }
     rest = {key: value for key, value in data.items() if key != "digest"}
     assert digest(data) == _sha(json.dumps(rest, sort_keys=True, separators=(",", ":")))
     assert digest({}) == _sha("{}")
