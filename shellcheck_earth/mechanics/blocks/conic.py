@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from shellcheck_earth.mechanics.blocks.problem import Forces
-from shellcheck_earth.mechanics.blocks.rows import Assembled, ShearLimit, programme, right_side
+from shellcheck_earth.mechanics.blocks.rows import Assembled, Programme, ShearLimit, programme, right_side
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["ConeAnswer", "HeldShear", "solve_cone"]
+__all__ = ["REGULARISED", "TOLERANCES", "ConeAnswer", "HeldShear", "Solver", "solve_cone"]
 
 TOLERANCES = (1e-9, 1e-8, 1e-7)
 """Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's
@@ -23,8 +23,8 @@ HELD_TRIES = ((1e-6, 1e-7, 0.99), (1e-6, 1e-8, 0.95), (1e-5, 1e-7, 0.95))
 the normal forces all but undetermined, and such a programme stalls at a gap of 1e-7 to 1e-5. The scheme counts as
 settled at 5e-3."""
 
-REGULARISATION, LONGEST_STEP = 1e-8, 0.99
-"""The solver's own defaults."""
+REGULARISED = 1e-8, 0.99
+"""Regularisation and longest step: the solver's own defaults."""
 
 MOST_STEPS = 120
 
@@ -58,12 +58,12 @@ def solve_cone(assembled: Assembled, *, gap: float = 0.0) -> ConeAnswer:
     balance as ever.
     """
     tries = iter(TOLERANCES)
-    answer = _Solver(assembled, None, (next(tries), REGULARISATION, LONGEST_STEP), gap).answer()
+    of, b = programme(assembled, None), right_side(assembled, None)
+    answer = Solver(assembled, of, (next(tries), *REGULARISED), gap).solve(b)
     for tolerance in tries:
         if answer.solved or answer.infeasible:
             break
-        again = _Solver(assembled, None, (tolerance, REGULARISATION, LONGEST_STEP), gap, again=True)
-        answer = again.answer()
+        answer = Solver(assembled, of, (tolerance, *REGULARISED), gap, again=True).solve(b)
     return answer
 
 
@@ -74,21 +74,23 @@ class HeldShear:
 
     def __init__(self, assembled: Assembled, slope: float) -> None:
         self.assembled, self.slope = assembled, slope
-        self._first = _Solver(assembled, slope, HELD_TRIES[0])
+        self._of = programme(assembled, slope)
+        self._first = Solver(assembled, self._of, HELD_TRIES[0])
 
     def solve(self, fixed: Floats) -> ConeAnswer:
         """As `solve_cone`; fixed: (m, 4) [kN], the part of the limits that does not grow with the normal force."""
-        limit = ShearLimit(fixed, self.slope)
-        answer = self._first.answer(limit)
+        b = right_side(self.assembled, ShearLimit(fixed, self.slope))
+        answer = self._first.solve(b)
         for one in HELD_TRIES[1:]:
             if answer.solved or answer.infeasible:
                 break
-            answer = _Solver(self.assembled, self.slope, one, again=True).answer(limit)
+            answer = Solver(self.assembled, self._of, one, again=True).solve(b)
         return answer
 
 
-class _Solver:
-    """Clarabel with the rows of one programme, asked with one right side or one after another.
+class Solver:
+    """Clarabel with the rows of one programme, asked with one right side or one after another. What it finds the most
+    of is the last unknown.
 
     settled: tolerance, regularisation and longest step. again: with the solver's own care, after a try without it.
     """
@@ -96,32 +98,31 @@ class _Solver:
     def __init__(
         self,
         assembled: Assembled,
-        slope: float | None,
+        of: Programme,
         settled: tuple[float, float, float],
         gap: float = 0.0,
         *,
         again: bool = False,
     ) -> None:
         self.assembled = assembled
-        self.programme = programme(assembled, slope)
+        self.programme = of
         self.settings = _settings(assembled, settled, gap, again=again)
         self.rows, self.columns = (
             np.argsort(place[at], kind="stable")
-            for place, at in zip(assembled.places, (self.programme.row_at, self.programme.column_at), strict=True)
+            for place, at in zip(assembled.places, (of.row_at, of.column_at), strict=True)
         )
         self.made: Any = None
 
-    def answer(self, limit: ShearLimit | None = None) -> ConeAnswer:
-        """With these limits, of the slope that the rows are for."""
-        b = right_side(self.assembled, limit)
+    def solve(self, b: Floats) -> ConeAnswer:
+        """With this right side of the programme."""
         b = np.concatenate([b[self.rows], b[len(self.rows) :]])
         if self.made is not None and self.made.is_data_update_allowed():
             self.made.update(b=b)
         else:
-            self.made = self._solver(b)
+            self.made = self._made(b)
         return self._read(self.made.solve())
 
-    def _solver(self, b: Floats) -> Any:
+    def _made(self, b: Floats) -> Any:
         import clarabel
         from scipy.sparse import csc_array, csc_matrix
 

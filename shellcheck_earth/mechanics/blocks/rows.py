@@ -69,8 +69,8 @@ class Assembled:
         fold = self.fold
         if fold is None:
             raise ValueError("the whole programme is solved: nothing is left out")
-        bounds = np.concatenate([np.tile(fold.patches[self._capped], 2), np.tile(np.append(fold.ties, True), 2)])
-        crushed = [fold.patches[self._crushed(strip, edge)] for strip in range(2) for edge in range(2)]
+        bounds = np.concatenate([np.tile(fold.patches[self.capped], 2), np.tile(np.append(fold.ties, True), 2)])
+        crushed = [fold.patches[self.crushed(strip, edge)] for strip in range(2) for edge in range(2)]
         return _Kept(bounds, fold.points.ravel(), np.concatenate(crushed))
 
     @cached_property
@@ -122,7 +122,7 @@ class Assembled:
         return out
 
     @cached_property
-    def _capped(self) -> Ints:
+    def capped(self) -> Ints:
         """Patches whose turning is capped."""
         patches = self.problem.patches
         capped: Ints = np.nonzero((patches.lever > 0) & (patches.friction > 0) & self.problem.torsion)[0]
@@ -137,7 +137,7 @@ class Assembled:
         m, k = patches.size, p.ties.size
         rows, columns, values, right = [], [], [], []
         count = 0
-        capped = self._capped
+        capped = self.capped
         if len(capped):
             arm = (patches.points - patches.centre[:, None, :])[capped]
             per_1 = np.einsum("mjc,mc->mj", np.cross(arm, patches.along[capped][:, None, :]), patches.normal[capped])
@@ -170,7 +170,7 @@ class Assembled:
             shape=shape,
         ).tocsc(), np.concatenate(right)
 
-    def _crushed(self, strip: int, edge: int) -> Ints:
+    def crushed(self, strip: int, edge: int) -> Ints:
         """Patches whose strip can be crushed against that edge."""
         patches = self.problem.patches
         reach = patches.edge_distance[:, 2 * strip : 2 * strip + 2, edge].max(axis=1)
@@ -190,7 +190,7 @@ class Assembled:
             for edge in range(2):
                 distance = patches.edge_distance[:, 2 * strip : 2 * strip + 2, edge]
                 reach = distance.max(axis=1)
-                index = self._crushed(strip, edge)
+                index = self.crushed(strip, edge)
                 g = 2 * patches.strength[index] * patches.strips[index, strip] * reach[index] / self.unit
                 base = 12 * index[:, None] + 3 * (2 * strip + np.arange(2))
                 v = distance[index] / reach[index][:, None]

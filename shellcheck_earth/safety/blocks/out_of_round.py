@@ -18,7 +18,9 @@ from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import Case, moist_unit_weight
 from shellcheck_earth.mechanics.blocks.weights import arc_share
 from shellcheck_earth.safety.blocks.cuts import ring_symmetric
+from shellcheck_earth.safety.blocks.edge import LEAST_RESERVE
 from shellcheck_earth.safety.blocks.reserve import largest_reserve
+from shellcheck_earth.safety.blocks.result import MOST_RESERVE
 
 __all__ = ["OutOfRound", "moved_layout", "reserve_out_of_round"]
 
@@ -141,10 +143,8 @@ def reserve_out_of_round(dome: Dome, case: Case, rings: Mapping[int, Ring]) -> O
     found: float | None = None
     for cuts in CUTS:
         layout = moved_layout(dome, case, cut_blocks(dome, cuts, len(case.states)), rings)
-        near = found is not None
-        high = min(round_one, 10.0) if found is None else found
-        start = min(required, high) if found is None else found
-        edge = largest_reserve(dome, case, layout, start, high, near=near)
+        offer = min(round_one, MOST_RESERVE) if found is None else max(found, LEAST_RESERVE)
+        edge = largest_reserve(dome, case, layout, [offer], first=required if found is None else None)
         if edge.reserve is None:
             return OutOfRound(case.id, None, round_one, required)
         found = edge.reserve

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,11 +14,12 @@ from shellcheck_earth.geometry.layout import Layout
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.joint import ON_THE_GROUND, PLAIN, Row, ground_limits
 from shellcheck_earth.mechanics.blocks.assembly import block_problem
-from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
+from shellcheck_earth.mechanics.blocks.spare import Spare, only_whether, solve_spare
 from shellcheck_earth.safety.blocks.cuts import (
     Found,
     Moving,
@@ -29,23 +31,12 @@ from shellcheck_earth.safety.blocks.cuts import (
     with_answer,
     without_answer,
 )
+from shellcheck_earth.safety.blocks.edge import CLOSE, LEAST_RESERVE, RESERVE_STEP, Edge, find_edge
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of, opening_forces
 from shellcheck_earth.safety.blocks.result import NOT_CONVERGED, BlockResult, CutResult, drop_of
 
-__all__ = ["ENOUGH", "RESERVE_STEP", "YES_OR_NO", "dead_problem", "largest_reserve", "reserve_case"]
-
-RESERVE_STEP = 0.02
-"""Relative width at which the search for the reserve ends."""
-
-CLOSE = 1.0 / (1.0 + RESERVE_STEP)
-"""What a finer cut is asked first below a coarser one: where it holds so much the search is over."""
-
-YES_OR_NO = 1e-3
-"""How near to the largest multiple of the dead load forces have to come that only have to be there."""
-
-LEAST_RESERVE = 0.25
-"""A dome that holds less than this is reported as holding nothing."""
+__all__ = ["ENOUGH", "dead_problem", "largest_reserve", "reserve_case"]
 
 AMPLE = 1.1
 """A reserve this many times what is required is not looked for more closely on the finest cut, which takes longest."""
@@ -66,70 +57,23 @@ def dead_problem(dome: Dome, case: Case, layout: Layout, q: float, row: Row = PL
     return replace(problem, live=problem.dead)
 
 
-@dataclass(frozen=True)
-class _Edge:
-    """Largest reserve found held: 0 for nothing, None when not decided; at_least: not looked for further up.
-    fails: the least that was proven not to be held, inf for none; failing: its mechanism, motions (n, 6).
-    state: what holds at `reserve`, and how."""
-
-    reserve: float | None
-    fails: float = math.inf
-    failing: np.ndarray | None = None
-    at_least: bool = False
-    state: tuple[BlockProblem, ConeAnswer] | None = None
-
-
 def largest_reserve(
     dome: Dome,
     case: Case,
     layout: Layout,
-    first: float,
-    high: float,
+    offers: Sequence[float],
     *,
-    near: bool | float,
+    first: float | None = None,
     row: Row = PLAIN,
-) -> _Edge:
-    """The edge in [LEAST_RESERVE, high] to within RESERVE_STEP, looked for from `first`; `near`: what a coarser cut
-    holds: the least of the cuts is relied on, so that one that holds as much is not looked for further up; a number:
-    so much is enough, and is asked first.
-    """
-    enough = near if isinstance(near, float) else 0.0
-    failing: np.ndarray | None = None
-    fails = math.inf
-    state: tuple[BlockProblem, ConeAnswer] | None = None
+    expected: bool = False,
+) -> Edge:
+    """The edge of one cut; offers, first, expected: as `find_edge` has them."""
 
-    def holds(q: float) -> bool | None:
-        nonlocal failing, fails, state
+    def ask(q: float, told: bool) -> tuple[BlockProblem, Spare]:
         problem = dead_problem(dome, case, layout, q, row)
-        answer = solve_cone(assemble(problem), gap=YES_OR_NO)
-        if answer.infeasible and q < fails:
-            failing, fails = answer.motions, q
-        if answer.solved:  # only ever higher up than what held before
-            state = problem, answer
-        return True if answer.solved else False if answer.infeasible else None
+        return problem, solve_spare(problem) if told else only_whether(problem)
 
-    if LEAST_RESERVE <= enough < first:
-        if holds(enough):
-            return _Edge(enough, fails, failing, True, state)
-        first = high = enough
-    low = 0.0
-    shares = (CLOSE, 0.95, 0.8, 0.0) if high == enough else (1.0, CLOSE, 0.95, 0.8, 0.0) if near else (1.0, 0.0)
-    for share in shares:
-        q = max(share * first, LEAST_RESERVE)
-        held = holds(q)
-        if held:
-            low = q
-            break
-        high = q
-        if q <= LEAST_RESERVE:
-            return _Edge(None if held is None else 0.0, fails, failing)
-    if near and low == first:
-        return _Edge(low, fails, failing, True, state)
-    top = high if low >= first else math.inf
-    while high > low * (1 + RESERVE_STEP):
-        middle = math.sqrt(low * high)
-        low, high = (middle, high) if holds(middle) else (low, middle)
-    return _Edge(low, fails, failing, high >= top, state)
+    return find_edge(ask, offers, first, expected=expected)
 
 
 @dataclass(frozen=True)
@@ -161,25 +105,42 @@ class _Asked:
         ample = (AMPLE * self.required + known[-1]) / (1.0 + WITHOUT[0])
         return max(ample, known[-1] * (1.0 - NOT_CONVERGED) * (1.0 + 1e-6))
 
+    def offers(self, known: list[float], *, finer: bool, finest: bool) -> list[float]:
+        """What a cut is asked first, and not further up where it holds that: the end of the search on the coarsest,
+        what the one before holds on another, `enough` on the finer one. The finest, which takes longest, is asked
+        within a step of the one before, then `enough`."""
+        if not known:
+            return [self.most]
+        start, enough = known[-1] or LEAST_RESERVE, self.enough(known)
+        near = [CLOSE * start] if finest else [start]
+        if finer and LEAST_RESERVE <= enough < start:
+            return [enough]
+        return [*near, enough] if finest and LEAST_RESERVE <= enough < near[0] else near
+
     def problem(self, layout: Layout, q: float) -> BlockProblem:
         return dead_problem(self.dome, self.case, layout, q, self.row)
 
 
-def _edges(asked: _Asked, cuts: tuple[int, ...]) -> list[tuple[Layout, _Edge]]:
+def _edges(asked: _Asked, cuts: tuple[int, ...]) -> list[tuple[Layout, Edge]]:
     """Every cut with its edge, coarsest first; the finest only where the one before it still takes off over a tenth
     of what would be enough."""
     finer, finest = still_finer(cuts)
-    found: list[tuple[Layout, _Edge]] = []
+    found: list[tuple[Layout, Edge]] = []
     for count in (*cuts, finer, finest):
         known = [edge.reserve or 0.0 for _, edge in found]
         if count == finest and (math.isfinite(drop_of(known)) or known[-1] < asked.required):
             break
         layout = cut_blocks(asked.dome, count, len(asked.case.states), founded=asked.row.grounded)
-        start = known[-1] or LEAST_RESERVE if known else asked.first
-        high = start if known else asked.most
-        near = asked.enough(known) if count == finer else bool(known)
-        edge = largest_reserve(asked.dome, asked.case, layout, start, high, near=near, row=asked.row)
-        found.append((layout, edge))
+        offers = asked.offers(known, finer=count == finer, finest=count == finest)
+        first = None if known else asked.first
+        found.append(
+            (
+                layout,
+                largest_reserve(
+                    asked.dome, asked.case, layout, offers, first=first, row=asked.row, expected=count == cuts[-1]
+                ),
+            )
+        )
     return found
 
 
@@ -232,7 +193,7 @@ def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResu
     )
 
 
-def _decided(asked: _Asked, by_cut: list[tuple[Layout, _Edge]], least: float) -> Moving:
+def _decided(asked: _Asked, by_cut: list[tuple[Layout, Edge]], least: float) -> Moving:
     """What moves in the discretisation that decided: the coarsest one that holds no more than the least, else the
     coarsest that was seen to fail."""
     failed = [(layout, edge.failing, edge.reserve or 0.0) for layout, edge in by_cut if edge.failing is not None]

@@ -22,6 +22,7 @@ from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_bl
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.blocks.cuts import (
     ALIKE,
@@ -36,7 +37,7 @@ from shellcheck_earth.safety.blocks.cuts import (
 )
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import opening_forces
-from shellcheck_earth.safety.blocks.reserve import ENOUGH, YES_OR_NO
+from shellcheck_earth.safety.blocks.reserve import ENOUGH
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, drop_of
 
 __all__ = ["REFINED", "Asked", "Question", "between", "press_at_the_load", "sideways_case"]

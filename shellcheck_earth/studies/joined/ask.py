@@ -20,8 +20,10 @@ from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
+from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO
 from shellcheck_earth.mechanics.rings.lune import Floats
-from shellcheck_earth.safety.blocks.reserve import ENOUGH, RESERVE_STEP, WITHOUT, YES_OR_NO
+from shellcheck_earth.safety.blocks.edge import RESERVE_STEP
+from shellcheck_earth.safety.blocks.reserve import ENOUGH, WITHOUT
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, MOST_RESERVE, drop_of, outcome
 from shellcheck_earth.safety.blocks.sideways import GAP, ROOM
 
