@@ -13,7 +13,8 @@ from shellcheck_earth.design.design import Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
+from shellcheck_earth.safety.blocks.edge import RESERVE_STEP
+from shellcheck_earth.safety.blocks.reserve import largest_reserve
 
 from .plain_dome import plain_dome
 from .table import Check
@@ -42,7 +43,7 @@ def _dome(openings: tuple[Opening, ...], turn: float) -> Dome:
 def _reserve(openings: tuple[Opening, ...], turn: float, cuts: int) -> float:
     """The overall reserve of the finished dome, to RESERVE_STEP."""
     dome = _dome(openings, turn)
-    return largest_reserve(dome, dead_cases(dome)[0], cut_blocks(dome, cuts), 1.25, 6.0, near=False).reserve or 0.0
+    return largest_reserve(dome, dead_cases(dome)[0], cut_blocks(dome, cuts), [6.0], first=1.25).reserve or 0.0
 
 
 def checks() -> list[Check]:

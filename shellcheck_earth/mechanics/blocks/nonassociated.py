@@ -139,8 +139,7 @@ def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) ->
         return _Scheme((first.multiplier,) * 3, first.multiplier, 0.0, "", first.motions)
     before = held = np.maximum(first.forces.normal, 0.0)
     memory, programme = MEMORY, HeldShear(assembled, DILATION)
-    # Ordinary friction is the round before the first: what the scheme comes down from.
-    found = [first.multiplier]
+    found: list[float] = []
     ended, lost = "", 0
     for _ in range(MOST_ROUNDS):
         answer = programme.solve((1.0 - DILATION) * held)
@@ -159,9 +158,8 @@ def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) ->
         if len(found) >= SWINGING:
             memory = max(memory, LATE_MEMORY)
         before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
-    return _Scheme(
-        tuple(found), None, math.inf, f"the friction scheme did not settle in {len(found) - 1 + lost} rounds{ended}", None
-    )
+    asked = len(found) + lost
+    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {asked} rounds{ended}", None)
 
 
 def solve_blocks(

@@ -57,8 +57,12 @@ class Edge:
 
 @dataclass
 class _Search:
-    """What was asked so far. low, high, higher: the largest that is held (0: none) and the two least that were not, with
-    what was to spare there (NaN: not known); before: the logarithm of high over low before the last two questions."""
+    """What was asked so far.
+
+    low, high, higher   the largest that is held (0: none) and the two least that were not; at_...: what was to spare
+        there (NaN: not known)
+    before              the logarithm of high over low before the last two questions
+    """
 
     ask: Ask
     high: float = math.inf
@@ -150,4 +154,4 @@ def find_edge(ask: Ask, offers: Sequence[float], first: float | None = None, *, 
     while search.low > 0.0 and search.high > search.low * (1.0 + RESERVE_STEP):
         q, told = search.next_between()
         search.holds(q, told=told)
-    return search.edge(at_least=search.low > 0.0 and search.high >= offers[0])
+    return search.edge()

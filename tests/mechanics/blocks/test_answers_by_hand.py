@@ -251,14 +251,14 @@ def test_only_an_answer_ends_the_tries(said: list[str], tries: int, monkeypatch:
     known, asked = solve_cone(assembled), []
 
     class Told:
-        def __init__(self, _assembled: Any, _slope: Any, how: tuple[float, ...], _gap: float, *, again: bool = False):
+        def __init__(self, _assembled: Any, _of: Any, how: tuple[float, ...], _gap: float, *, again: bool = False):
             asked.append((how[0], again))
 
-        def answer(self) -> ConeAnswer:
+        def solve(self, _b: Any) -> ConeAnswer:
             status = said[len(asked) - 1]
             return replace(known, status=status, solved=status == "Solved")
 
-    monkeypatch.setattr(conic, "_Solver", Told)
+    monkeypatch.setattr(conic, "Solver", Told)
     assert solve_cone(assembled).status == said[-1]
     assert asked == [(tolerance, k > 0) for k, tolerance in enumerate(TOLERANCES[:tries])]
 

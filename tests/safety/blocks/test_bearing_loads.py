@@ -170,8 +170,8 @@ def test_turned_or_mirrored_on_plan_it_holds_as_much() -> None:
         dome = build_dome(_design(replace(heavy, bearing=bearing)))
         problem = dead_problem(dome, _carrying(dome), cut_blocks(dome, 12), 1.0)
         found.append(solve_cone(assemble(replace(problem, most=5.0))).multiplier)
-    edge = largest_reserve(dome, _carrying(dome), cut_blocks(dome, 12), 1.2, 8.0, near=False)
-    without = largest_reserve(dome, case_of(dome, "finished-dry"), cut_blocks(dome, 12), 1.2, 8.0, near=False)
+    edge = largest_reserve(dome, _carrying(dome), cut_blocks(dome, 12), [8.0], first=1.2)
+    without = largest_reserve(dome, case_of(dome, "finished-dry"), cut_blocks(dome, 12), [8.0], first=1.2)
     assert found == pytest.approx([found[0]] * 3, rel=1e-5)
     assert edge.reserve and without.reserve and edge.reserve < 0.95 * without.reserve
 

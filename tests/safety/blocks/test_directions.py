@@ -18,8 +18,9 @@ from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.safety.blocks import sideways as three_d_sideways
 from shellcheck_earth.safety.blocks import solve as three_d
+from shellcheck_earth.safety.blocks.edge import RESERVE_STEP
 from shellcheck_earth.safety.blocks.jobs import jobs, joint_job
-from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
+from shellcheck_earth.safety.blocks.reserve import largest_reserve
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, outcome
 from shellcheck_earth.safety.blocks.sideways import Asked, sideways_case
 
@@ -34,18 +35,18 @@ def test_a_finer_cut_is_looked_at_from_what_the_coarser_one_holds() -> None:
     stack = build_dome(design)
     case = dead_cases(stack)[0]
     layout = cut_blocks(stack, 6)
-    edge = largest_reserve(stack, case, layout, 0.5, 4.0, near=False)
+    edge = largest_reserve(stack, case, layout, [4.0], first=0.5)
     assert edge.reserve is not None
     assert edge.failing is not None
     # what is held and the mechanism that is not lie one step apart
     assert edge.reserve < edge.fails <= edge.reserve * (1 + RESERVE_STEP)
     # Told to begin far below the edge: "at least" so much, and no more is claimed.
     start = edge.reserve / 2
-    stopped = largest_reserve(stack, case, layout, start, start, near=True)
+    stopped = largest_reserve(stack, case, layout, [start])
     assert stopped.at_least and stopped.reserve == start and stopped.fails == math.inf
     # Begun above, it is found.
     for share in (1.04, 1.5):
-        again = largest_reserve(stack, case, layout, share * edge.reserve, share * edge.reserve, near=True)
+        again = largest_reserve(stack, case, layout, [share * edge.reserve])
         assert again.reserve == pytest.approx(edge.reserve, rel=2 * RESERVE_STEP)
         assert not again.at_least
 

@@ -114,7 +114,7 @@ def test_whole_rings_of_blocks_come_to_the_rings_from_the_safe_side(state: int) 
     case = _pressed(dome, state, "soaked-through")
     exact = reserve_of(cut_lune(dome, case))
     assert exact is not None
-    edge = largest_reserve(dome, case, cut_blocks(dome, 36), exact, exact * 1.2, near=False)
+    edge = largest_reserve(dome, case, cut_blocks(dome, 36), [exact * 1.2], first=exact)
     assert edge.reserve is not None and 0.95 * exact < edge.reserve <= exact * 1.001
 
 

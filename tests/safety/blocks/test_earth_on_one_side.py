@@ -139,7 +139,7 @@ def test_turned_on_plan_the_answer_is_the_same() -> None:
             BANK, from_bearing=math.radians(120.0) + turn, to_bearing=math.radians(240.0) + turn - 2 * math.pi
         )
         dome = build_dome(banked(bank, openings=(replace(DOOR, bearing=turn),)))
-        edge = largest_reserve(dome, _pressed(dome), cut_blocks(dome, 18), 1.2, 6.0, near=False)
+        edge = largest_reserve(dome, _pressed(dome), cut_blocks(dome, 18), [6.0], first=1.2)
         found.append(edge.reserve)
     assert all(one == pytest.approx(found[0], rel=1e-6) for one in found) and found[0]
 

@@ -163,7 +163,7 @@ def test_whole_rings_of_blocks_have_the_reserve_of_the_rings() -> None:
     case = case_of(dome, "finished-damp")
     exact, same = (reserve_of(cut_lune(one, case_of(one, "finished-damp"))) for one in (dome, bare))
     assert exact is not None and exact == same
-    edge = largest_reserve(dome, case, cut_blocks(dome, 36), exact, exact * 1.2, near=False)
+    edge = largest_reserve(dome, case, cut_blocks(dome, 36), [exact * 1.2], first=exact)
     assert edge.reserve is not None and 0.95 * exact < edge.reserve <= exact * 1.001
 
 

@@ -120,7 +120,7 @@ def test_whole_rings_of_blocks_come_to_the_rings_from_the_safe_side(load: RingLo
     exact = reserve_of(cut_lune(dome, case))
     bare = reserve_of(cut_lune(dome, case_of(dome, "finished-dry")))
     assert exact is not None and bare is not None and abs(exact / bare - 1) > 0.01
-    edge = largest_reserve(dome, case, cut_blocks(dome, 36), exact, exact * 1.2, near=False)
+    edge = largest_reserve(dome, case, cut_blocks(dome, 36), [exact * 1.2], first=exact)
     assert edge.reserve is not None and 0.95 * exact < edge.reserve <= exact * 1.001
 
 
@@ -157,7 +157,7 @@ def test_what_the_corners_hold_is_held_between_them() -> None:
     layout, bare = cut_blocks(dome, 12), case_of(dome, "finished-dry")
     asked = [bare, *(carrying(bare, state) for state in block_states(dome))]
     assert len(asked) == 4
-    least = min(largest_reserve(dome, case, layout, 1.5, 8.0, near=False).reserve or 0.0 for case in asked)
+    least = min(largest_reserve(dome, case, layout, [8.0], first=1.5).reserve or 0.0 for case in asked)
     assert least > 0.3
     for weight, thrust in ((1.0, 4.0), (1.0, 9.0), (5.0, 8.0), (0.5, 5.0), (0.0, 0.0)):
         inside = build_dome(_design(replace(LOFT, weight=(weight,) * 2, thrust=(thrust,) * 2)))

@@ -19,8 +19,9 @@ from shellcheck_earth.geometry.survey import Ring
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.safety.blocks import out_of_round
+from shellcheck_earth.safety.blocks.edge import RESERVE_STEP
 from shellcheck_earth.safety.blocks.out_of_round import OutOfRound, moved_layout, reserve_out_of_round
-from shellcheck_earth.safety.blocks.reserve import RESERVE_STEP, largest_reserve
+from shellcheck_earth.safety.blocks.reserve import largest_reserve
 
 DOME = build_dome(classroom())
 CASE = case_of(DOME, "stage-04")
@@ -107,8 +108,8 @@ def searched(monkeypatch: pytest.MonkeyPatch, ring: float, held: list[float | No
     """What comes of it where the rings hold `ring` and the cuts in turn hold `held`; what each was asked."""
     given, asked = iter(held), []
 
-    def search(_dome: Any, _case: Any, layout: Layout, first: float, high: float, *, near: bool) -> Any:
-        asked.append((layout.cuts, first, high, near))
+    def search(_dome: Any, _case: Any, layout: Layout, offers: list[float], *, first: float | None) -> Any:
+        asked.append((layout.cuts, offers, first))
         return SimpleNamespace(reserve=next(given))
 
     monkeypatch.setattr(out_of_round, "ring_symmetric", lambda *_: ring)
@@ -121,9 +122,9 @@ def test_the_finer_cut_is_asked_from_what_the_coarser_one_holds(monkeypatch: pyt
     coarse, fine = out_of_round.CUTS
     found, asked = searched(monkeypatch, 3.0, [2.0, 1.9])
     assert (found.blocks, found.rings, found.required, found.case_id) == (1.9, 3.0, 1.25, CASE.id)
-    assert asked == [(coarse, 1.25, 3.0, False), (fine, 2.0, 2.0, True)] and found.meets
-    assert searched(monkeypatch, 30.0, [2.0, 1.9])[1][0] == (coarse, 1.25, 10.0, False)
-    assert searched(monkeypatch, 1.1, [1.1, 1.1])[1][0] == (coarse, 1.1, 1.1, False)
+    assert asked == [(coarse, [3.0], 1.25), (fine, [2.0], None)] and found.meets
+    assert searched(monkeypatch, 30.0, [2.0, 1.9])[1][0] == (coarse, [10.0], 1.25)
+    assert searched(monkeypatch, 1.1, [1.1, 1.1])[1][0] == (coarse, [1.1], 1.25)
     # What falls short on the coarser cut is asked no further; at what is required it does not.
     assert (
         len(searched(monkeypatch, 3.0, [1.24, 9.0])[1]) == 1 and len(searched(monkeypatch, 3.0, [1.25, 1.25])[1]) == 2
@@ -187,7 +188,7 @@ def test_a_bag_goes_out_with_its_ring_and_keeps_its_weight() -> None:
 def test_a_dome_that_stands_elsewhere_holds_as_much() -> None:
     """All rings 10 mm the same way, openings and all: the dome, 10 mm further on, but for the second order."""
     found = [
-        largest_reserve(OPEN, OPEN_CASE, moved_layout(OPEN, OPEN_CASE, OPEN_LAYOUT, rings), 1.0, 10.0, near=False)
+        largest_reserve(OPEN, OPEN_CASE, moved_layout(OPEN, OPEN_CASE, OPEN_LAYOUT, rings), [10.0], first=1.0)
         for rings in ({}, all_pushed(OPEN, 0.01, 1.1))
     ]
     assert found[0].reserve and found[1].reserve

@@ -165,7 +165,7 @@ def test_rings_in_the_rain_hold_as_blocks_what_they_hold_as_rings(strength_wet: 
     rings = reserve_of(cut_lune(dome, wet)) or 0.0
     for cuts, least in ((24, 0.85), (96, 0.96)):
         layout = cut_blocks(dome, cuts, len(wet.states))
-        found = largest_reserve(dome, wet, layout, 2.0, 10.0, near=False).reserve
+        found = largest_reserve(dome, wet, layout, [10.0], first=2.0).reserve
         assert found is not None and least * rings < found <= rings * 1.001
 
 

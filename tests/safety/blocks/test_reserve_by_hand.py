@@ -11,9 +11,9 @@ import pytest
 from samples import classroom
 
 from shellcheck_earth.design.design import Opening
-from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.safety.blocks import reserve
+from shellcheck_earth.safety.blocks.edge import Edge
 from shellcheck_earth.safety.blocks.jobs import Job, jobs
 from shellcheck_earth.safety.blocks.result import BlockResult
 
@@ -31,7 +31,7 @@ def case(
     asked: list[float] = []
     given = iter(edges)
     monkeypatch.setattr(reserve, "ring_symmetric", lambda *_: ring)
-    monkeypatch.setattr(reserve, "largest_reserve", lambda *_, **__: reserve._Edge(next(given), 9.0, np.zeros((3, 6))))
+    monkeypatch.setattr(reserve, "largest_reserve", lambda *_, **__: Edge(next(given), 9.0, np.zeros((3, 6))))
 
     def scheme(q: float) -> Any:
         asked.append(q)
@@ -111,46 +111,6 @@ def test_a_finest_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -
     assert [line.cuts for line in found.convergence] == [4, 5, 10, 20]
     short, _ = case(monkeypatch, ring=3.0, edges=[2.0, 1.95, 1.2, 9.0], settles={1.2 * 0.97: SOLVED})
     assert [line.cuts for line in short.convergence] == [4, 5, 10] and short.meets is False
-
-
-def searched(monkeypatch: pytest.MonkeyPatch, held: Any, **given: Any) -> tuple[Any, list[float]]:
-    asked: list[float] = []
-
-    def solver(q: float, **_: Any) -> Any:
-        asked.append(q)
-        said = held(q)
-        return SimpleNamespace(solved=said is True, infeasible=said is False, motions=np.full((1, 6), q))
-
-    monkeypatch.setattr(reserve, "dead_problem", lambda _dome, _case, _layout, q, _row: q)
-    monkeypatch.setattr(reserve, "assemble", lambda problem: problem)
-    monkeypatch.setattr(reserve, "solve_cone", solver)
-    layout = cut_blocks(DOME, 4)
-    edge = reserve.largest_reserve(DOME, JOB.case, layout, given["first"], given["high"], near=given.get("near", False))
-    return edge, asked
-
-
-@pytest.mark.parametrize("near", [True, False])
-@pytest.mark.parametrize("true", [0.3, 0.9, 1.2, 1.31, 1.7])
-def test_the_edge_is_found_from_below(true: float, near: bool, monkeypatch: pytest.MonkeyPatch) -> None:
-    edge, asked = searched(monkeypatch, lambda q: q <= true, first=1.25, high=2.5, near=near)
-    assert edge.reserve is not None and min(asked) >= reserve.LEAST_RESERVE
-    if near and true >= 1.25:  # a coarser cut holds no less: this one is not asked for more
-        assert (edge.reserve, edge.at_least, asked) == (1.25, True, [1.25])
-        return
-    assert edge.reserve <= true < edge.reserve * (1 + reserve.RESERVE_STEP) * 1.0001
-    assert not edge.at_least and edge.failing is not None and edge.failing[0, 0] == edge.fails > true
-
-
-def test_where_the_search_ends(monkeypatch: pytest.MonkeyPatch) -> None:
-    held, _ = searched(monkeypatch, lambda _: True, first=1.25, high=2.0)
-    assert held.at_least and 2.0 / (1 + reserve.RESERVE_STEP) <= held.reserve <= 2.0 and held.failing is None
-    nothing, asked = searched(monkeypatch, lambda _: False, first=1.25, high=2.0)
-    assert nothing.reserve == 0.0 and asked[-1] == reserve.LEAST_RESERVE
-    undecided, _ = searched(monkeypatch, lambda _: None, first=1.25, high=2.0)
-    assert undecided.reserve is None and undecided.failing is None
-    # Undecided further up is taken as not held: what is reported was held.
-    part, _ = searched(monkeypatch, lambda q: True if q <= 1.4 else None, first=1.25, high=2.0)
-    assert 1.37 < part.reserve <= 1.4 and part.failing is None
 
 
 def test_motions_are_told_by_the_largest_way_of_a_block() -> None:
