@@ -20,9 +20,9 @@ from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
-from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO
+from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO, Spare, only_whether, solve_spare
 from shellcheck_earth.mechanics.rings.lune import Floats
-from shellcheck_earth.safety.blocks.edge import RESERVE_STEP
+from shellcheck_earth.safety.blocks.edge import LEAST_RESERVE, RESERVE_STEP, Edge, find_edge
 from shellcheck_earth.safety.blocks.reserve import ENOUGH, WITHOUT
 from shellcheck_earth.safety.blocks.result import MOST_FACTOR, MOST_RESERVE, drop_of, outcome
 from shellcheck_earth.safety.blocks.sideways import GAP, ROOM
@@ -36,9 +36,6 @@ load asked of, or nothing where the dead load alone is."""
 MOST_CUTS = 3
 
 Key = TypeVar("Key", bound=Hashable)
-
-LEAST = 0.25
-"""Blocks that hold less than this reserve are reported as holding nothing."""
 
 WIDE_GAP = 1e-5
 """How near to the largest multiple forces have to come where they cannot be had nearer: they hold a little less."""
@@ -105,40 +102,14 @@ def holds_dead(pose: Pose, cut: int, shares: Shares) -> tuple[bool | None, ConeA
     return (True if answer.solved else False if answer.infeasible else None), answer
 
 
-@dataclass(frozen=True)
-class _Edge:
-    """The largest reserve held (0: nothing; None: not decided), the least seen to fail, and its mechanism."""
+def _edge(pose: Pose, cut: int, most: float, first: float | None = None) -> Edge:
+    """The largest reserve up to `most`, looked for as `find_edge` does."""
 
-    held: float | None
-    fails: float
-    motions: Floats | None
-    ended: bool
+    def ask(q: float, told: bool) -> tuple[BlockProblem, Spare]:
+        problem = _dead(pose(cut, Shares.reserve(q)))
+        return problem, solve_spare(problem) if told else only_whether(problem)
 
-
-def _edge(pose: Pose, cut: int, first: float, most: float) -> _Edge:
-    """Within RESERVE_STEP, in [LEAST, most], looked for from `first`."""
-    low, high, motions = 0.0, math.inf, None
-
-    def holds(q: float) -> bool | None:
-        nonlocal low, high, motions
-        held, answer = holds_dead(pose, cut, Shares.reserve(q))
-        if held:
-            low = max(low, q)
-        elif held is False and q < high:
-            high, motions = q, answer.motions
-        return held
-
-    q = min(max(first, LEAST), most)
-    while not holds(q):
-        if q <= LEAST:
-            return _Edge(0.0 if math.isfinite(high) else None, high, motions, False)
-        q = max(q * 0.8, LEAST)
-    undecided, q = math.inf, low
-    while min(high, undecided) > low * (1 + RESERVE_STEP) and low < most * (1 - 1e-9):
-        q = min(low * 1.25, most) if math.isinf(min(high, undecided)) else math.sqrt(low * min(high, undecided))
-        if holds(q) is None:
-            undecided = q
-    return _Edge(low, high, motions, low >= most * (1 - 1e-9))
+    return find_edge(ask, [most], first)
 
 
 def _largest_motion(motions: Floats) -> Floats | None:
@@ -153,15 +124,15 @@ def largest_reserve(pose: Pose, required: float, cap: float = MOST_RESERVE) -> H
     if most <= 0.0:
         why = "the ring-symmetric check already finds no force path"
         return Held(0.0, required, 0.0, 0.0, (), False, why, None)
-    edges = [_edge(pose, 0, required, most)]
-    while len(edges) < 2 or (len(edges) < MOST_CUTS and _apart([edge.held for edge in edges])):
-        before = edges[-1].held
-        edges.append(_edge(pose, len(edges), before or LEAST, most if before is None else max(before, LEAST)))
+    edges = [_edge(pose, 0, most, required)]
+    while len(edges) < 2 or (len(edges) < MOST_CUTS and _apart([edge.reserve for edge in edges])):
+        before = edges[-1].reserve
+        edges.append(_edge(pose, len(edges), most if before is None else max(before, LEAST_RESERVE)))
     cuts = tuple(
-        Cut(pose(cut, Shares()).blocks, edge.held, edge.fails if math.isfinite(edge.fails) else None)
+        Cut(pose(cut, Shares()).blocks, edge.reserve, edge.fails if math.isfinite(edge.fails) else None)
         for cut, edge in enumerate(edges)
     )
-    known = [edge.held for edge in edges if edge.held is not None]
+    known = [edge.reserve for edge in edges if edge.reserve is not None]
     if len(known) < len(edges):
         return Held(None, required, None, None, cuts, False, "the solver decided neither way", None)
     least = min(known)
@@ -187,13 +158,13 @@ def _without_dilation(pose: Pose, least: float, required: float) -> float | None
     return None
 
 
-def _fails(pose: Pose, edges: list[_Edge], least: float) -> tuple[Floats | None, int]:
+def _fails(pose: Pose, edges: list[Edge], least: float) -> tuple[Floats | None, int]:
     """What moves first: in the coarsest cut that holds no more than the least and was seen to fail."""
     for cut, edge in enumerate(edges):
-        if edge.motions is not None and (edge.held or 0.0) <= least * (1 + RESERVE_STEP):
-            return _largest_motion(edge.motions), cut
+        if edge.failing is not None and (edge.reserve or 0.0) <= least * (1 + RESERVE_STEP):
+            return _largest_motion(edge.failing), cut
     for more in FAILS_AT:
-        held, answer = holds_dead(pose, 0, Shares.reserve(max(least, LEAST) * more))
+        held, answer = holds_dead(pose, 0, Shares.reserve(max(least, LEAST_RESERVE) * more))
         if held is False:
             return _largest_motion(answer.motions), 0
     return None, 0

@@ -85,3 +85,13 @@ def test_what_is_not_decided_is_neither_yes_nor_no() -> None:
     assert Spare(1e-9, 1e-6, answer).holds is None  # next to nothing, and no mechanism
     assert Spare(math.nan, math.nan, replace(lost, status="PrimalInfeasible")).holds is False
     assert Spare(math.nan, math.nan, answer).holds is True
+
+
+def test_what_is_wanting_of_turning() -> None:
+    """A block that is twisted on its bed: |M| <= mu lever (N - 4 m), and its points lie further out than the lever."""
+    problem = pushed(3.0, 0.0, 0.5)
+    lever, more = float(problem.patches.lever[0]), 1.2
+    dead = problem.dead.copy()
+    dead[0, 5] = more * 0.5 * lever * 3.0
+    found = solve_spare(replace(problem, dead=dead))
+    assert found.least == pytest.approx((1.0 - more) / 4.0, abs=1e-3) and found.holds is False
