@@ -33,7 +33,8 @@ def choose(
         Folder for choose.pdf and choose.json; until they are written, finished parts are kept in its choose-parts, so
         that an interrupted search carries on. Without it nothing is written, only said.
     change
-        Look at this change alone, such as "wider tube"; more than once for several. Without it all are looked at.
+        Look at this change alone, such as "wider tube" or "scaffold"; more than once for several. Without it all are
+        looked at.
     pairs
         Look for pairs of changes too.
     largest
