@@ -52,6 +52,9 @@ came nearer on walls, but did not settle on domes."""
 END = 1e-6
 """Share of the end of a search by which an answer there may fall short of it."""
 
+BETWEEN = (0.5, 0.75, 0.25, 1.0, 0.0)
+"""Where between two states a third is looked for that a round would have to find, as shares of the way."""
+
 MOST_ROUNDS = 24
 
 MOST_LOST = 5
@@ -132,14 +135,27 @@ class _Scheme:
     motions: Floats | None
 
 
+def _held_between(first: Forces, last: Forces, held: Floats, friction: Floats) -> bool:
+    """Whether a state between two keeps the shear limits of a round that holds the normal forces `held` (m, 4) [kN].
+
+    All else that a round asks of a state (balance, stress blocks, turning, ties) is convex and the same in every round:
+    what lies between two states keeps it (derived).
+    """
+    for share in BETWEEN:
+        normal = (1.0 - share) * np.maximum(first.normal, 0.0) + share * np.maximum(last.normal, 0.0)
+        shear = (1.0 - share) * first.shear + share * last.shear
+        limit = friction[:, None] * ((1.0 - DILATION) * held + DILATION * normal)
+        if (np.sqrt((shear**2).sum(axis=2)) <= limit).all():
+            return True
+    return False
+
+
 def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) -> _Scheme:
-    if beyond and first.multiplier >= assembled.problem.most * (1 - END):
-        # A round finds a state that comes as far as the search goes, within friction on the normal forces of the state
-        # before: this state is such an answer to itself, and so every round's (derived).
-        return _Scheme((first.multiplier,) * 3, first.multiplier, 0.0, "", first.motions)
     before = held = np.maximum(first.forces.normal, 0.0)
     memory, programme = MEMORY, HeldShear(assembled, DILATION)
-    found: list[float] = []
+    # The forces that held the end of the search are an answer of the first round, whose end is no higher: a round.
+    ended_there = beyond and first.multiplier >= assembled.problem.most * (1 - END)
+    found: list[float] = [first.multiplier] if ended_there else []
     ended, lost = "", 0
     for _ in range(MOST_ROUNDS):
         answer = programme.solve((1.0 - DILATION) * held)
@@ -158,8 +174,13 @@ def _rounds(assembled: Assembled, first: ConeAnswer, *, beyond: bool = False) ->
         if len(found) >= SWINGING:
             memory = max(memory, LATE_MEMORY)
         before, held = held, memory * held + (1.0 - memory) * np.maximum(answer.forces.normal, 0.0)
-    asked = len(found) + lost
-    return _Scheme(tuple(found), None, math.inf, f"the friction scheme did not settle in {asked} rounds{ended}", None)
+        # Twice at the end of the search: a state there that the third round may have is its answer.
+        ends = ended_there and len(found) == 2 and spread <= END * found[0]
+        if ends and _held_between(first.forces, answer.forces, held, assembled.problem.patches.friction):
+            return _Scheme((*found, min(found)), min(found), spread, "", answer.motions)
+    return _Scheme(
+        tuple(found), None, math.inf, f"the friction scheme did not settle in {len(found) + lost} rounds{ended}", None
+    )
 
 
 def solve_blocks(
@@ -171,7 +192,7 @@ def solve_blocks(
 ) -> BlockAnswer:
     """The largest multiplier of the live load, re-checked; both kinds of friction unless `without_dilation` is
     False. `solved`: the problem's rows and their answer with ordinary friction, where they are there already. `beyond`:
-    the search goes well beyond what is asked, so that what ordinary friction holds up to its end the scheme holds too.
+    the search goes well beyond what is asked, so that holding its end counts as one of the scheme's rounds.
     """
     start = time.perf_counter()
     if solved is None:

@@ -1,13 +1,14 @@
 """How far the forces of blocks stay inside their limits: a number with a sign, where yes or no says only which.
 
-Every limit of a contact is drawn in by the same force m, and the largest m is looked for under the loads as they are:
-    friction of every point:      |sigma| <= n - m
-    stress block of every strip:  N^2 <= 2 f l (sum of n_i d_i - m reach)
-    turning of every patch:       |M| <= mu lever (N - 4 m)
-Ties keep theirs. With m = 0 these are the limits of `rows`, and a state that keeps them for a larger m keeps them for a
-smaller one: the blocks hold the load where the largest m is not negative, and do not where it is (derived). It has a
-value where nothing is held too, and changes steadily with what capacities are divided by: two or three values point at
-where it passes through nothing. Its multipliers there are the mechanism.
+Every limit of a contact is drawn in by a force m w, with w the weight of the lighter of its two blocks, and the largest
+m is looked for under the loads as they are:
+    friction of every point:      |sigma| <= n - m w
+    stress block of every strip:  N^2 <= 2 f l (sum of n_i d_i - m w reach)
+    turning of every patch:       |M| <= mu lever (N - 4 m w)
+Ties keep theirs, and an m of AMPLE is enough. With m = 0 these are the limits of `rows`, and a state that keeps them
+for a larger m keeps them for a smaller one: the blocks hold the load where the largest m is not negative, and do not
+where it is (derived). It has a value where nothing is held too, and changes steadily with what capacities are divided
+by: two or three values point at where it passes through nothing. Its multipliers there are the mechanism.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from shellcheck_earth.mechanics.rings.lune import Floats
 __all__ = ["YES_OR_NO", "Spare", "only_whether", "solve_spare"]
 
 GAP = 1e-5
-"""How near to the largest m an answer comes, as a share of a block's mean weight."""
+"""How near to the largest m an answer comes."""
 
 YES_OR_NO = 1e-3
 """How near to the largest multiple of a load forces have to come that only have to be there."""
@@ -37,13 +38,13 @@ HELD = 1e-7
 LIGHTEST = 1e-3
 """A sliver lighter than this share of the mean counts as so heavy."""
 
-AMPLE, FURTHEST = 0.02, 1e4
+AMPLE, FURTHEST = 0.02, 1e2
 """More than the first is not looked for, and the limits are widened by no more than the second."""
 
 
 @dataclass(frozen=True)
 class Spare:
-    """By how much every limit can be drawn in, over a block's mean weight; negative: must be widened.
+    """By how much every limit can be drawn in, over a block's weight; negative: must be widened.
 
     least, most   between which the largest m lies: of a state of forces, and of a mechanism; NaN where not known
     answer        that state, as one that holds the load and no more of it; `motions`: of that mechanism

@@ -88,9 +88,11 @@ def _nearest(places: Floats, images: Floats) -> Ints | None:
 
 
 def _same(first: Floats, second: Floats) -> bool:
-    with np.errstate(invalid="ignore"):
-        close = (first == second) | (np.abs(first - second) <= NEAR * np.maximum(np.abs(first), np.abs(second)))
-    return bool(close.all())
+    """Whether two arrays are alike; what has no limit is like nothing that has one."""
+    both = np.isfinite(first) & np.isfinite(second)
+    one, other = np.where(both, first, 0.0), np.where(both, second, 0.0)
+    close = np.abs(one - other) <= NEAR * np.maximum(np.abs(one), np.abs(other))
+    return bool(((first == second) | (both & close)).all())
 
 
 class _Image:

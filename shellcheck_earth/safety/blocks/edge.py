@@ -144,7 +144,7 @@ def find_edge(ask: Ask, offers: Sequence[float], first: float | None = None, *, 
         The offers are expected to be held: only whether is asked of them.
     """
     search = _Search(ask)
-    for q in offers:
+    for q in (max(offer, LEAST_RESERVE) for offer in offers):
         if search.holds(q, told=not expected):
             return search.edge(at_least=True)
     if first is not None and LEAST_RESERVE <= first < search.high and not search.at_high > -CLEAR:

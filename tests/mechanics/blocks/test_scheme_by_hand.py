@@ -35,10 +35,12 @@ def scheme(
     *,
     first: float = 0.9,
     beyond: bool = False,
+    shear: tuple[float, float] = (1.0, 1.0),
 ) -> tuple[_Scheme, list[float]]:
     """What comes of these rounds after ordinary friction with a normal force of 1 at every point, and the limits that
-    were held in turn, by normal force."""
+    were held in turn, by normal force. shear: along every point, after ordinary friction and in every round."""
     given, held = iter(rounds), []
+    along = [np.full((1, 4, 2), (one, 0.0)) for one in shear]
 
     class Told:
         def __init__(self, _assembled: Assembled, slope: float) -> None:
@@ -50,13 +52,11 @@ def scheme(
             now = next(given, (float(len(held)), 1.0))
             if now is None:
                 return SimpleNamespace(solved=False, status="stuck")
-            forces = SimpleNamespace(normal=np.full((1, 4), now[1]))
+            forces = SimpleNamespace(normal=np.full((1, 4), now[1]), shear=along[1])
             return SimpleNamespace(solved=True, multiplier=now[0], forces=forces, motions=np.full((1, 6), now[0]))
 
     monkeypatch.setattr(nonassociated, "HeldShear", Told)
-    start: Any = SimpleNamespace(
-        multiplier=first, forces=SimpleNamespace(normal=np.ones((1, 4))), motions=np.ones((1, 6))
-    )
+    start: Any = SimpleNamespace(multiplier=first, forces=SimpleNamespace(normal=np.ones((1, 4)), shear=along[0]))
     return _rounds(assemble(replace(BOX, most=1.0)), start, beyond=beyond), held
 
 
@@ -114,21 +114,39 @@ def test_a_scheme_that_goes_round_its_end_remembers_more_and_ends(monkeypatch: p
         assert held[k] == pytest.approx(memory * held[k - 1] + (1 - memory) * now), k
 
 
-def test_ordinary_friction_is_no_round(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Two rounds like it are not enough: of a store shaken across its door the third one fell away."""
-    _, held = scheme(monkeypatch, [(0.899, 1.0), (0.898, 1.0), (0.5, 1.0), (0.5, 1.0), (0.5, 1.0)], first=0.9)
-    assert len(held) == 5
-
-
-@pytest.mark.parametrize(
-    ("first", "beyond", "rounds"), [(1.0, True, 0), (1.0 - 0.9e-6, True, 0), (1.0 - 2e-6, True, 3), (1.0, False, 3)]
-)
-def test_what_holds_the_end_of_a_search_that_goes_well_beyond_is_its_own_round(
+@pytest.mark.parametrize(("first", "beyond", "rounds"), [(1.0, True, 2), (1.0, False, 3), (0.99, True, 3)])
+def test_the_end_of_a_search_that_goes_well_beyond_counts_as_a_round(
     first: float, beyond: bool, rounds: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     found, held = scheme(monkeypatch, [(1.0, 1.0)] * 9, first=first, beyond=beyond)
-    assert len(held) == rounds and len(found.multipliers) == 3
-    assert found.value == (1.0 if rounds else first) and found.motions is not None and found.spread == 0.0
+    assert len(held) == rounds and found.multipliers == (1.0,) * 3 and found.value == 1.0
+
+
+@pytest.mark.parametrize(
+    ("shear", "normal", "rounds"),
+    [
+        ((0.49, 0.49), 1.0, 1),  # friction of 0.5
+        ((0.51, 0.51), 1.0, 2),
+        ((0.8, 0.1), 1.0, 1),  # half-way between
+        ((1.4, 0.58), 1.4, 1),  # only the last: 1.2 is held, of 1.4 a twentieth counts, 0.605 in all
+        ((1.4, 0.61), 1.4, 2),
+        ((0.1, 9.0), 1.0, 1),  # only the first
+    ],
+)
+def test_a_state_between_two_at_the_end_of_the_search_is_the_third_round(
+    shear: tuple[float, float], normal: float, rounds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found, held = scheme(monkeypatch, [(1.0, normal)] * 9, first=1.0, beyond=True, shear=shear)
+    assert len(held) == rounds and found.multipliers == (1.0,) * 3 and found.value == 1.0
+    assert found.motions is not None and found.spread == 0.0
+
+
+def test_below_the_end_of_the_search_every_round_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    for first, second in ((1.0, 1.0 - 2e-6), (1.0 - 2e-6, 1.0)):
+        found, held = scheme(monkeypatch, [(second, 1.0)] * 9, first=first, beyond=True, shear=(0.1, 0.1))
+        assert len(held) >= 2 and found.value is not None
+    _, held = scheme(monkeypatch, [(1.0, 1.0)] * 9, first=1.0, shear=(0.1, 0.1))
+    assert len(held) == 3
 
 
 # -- what is relied on of it -----------------------------------------------------------------------------------------

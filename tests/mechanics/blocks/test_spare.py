@@ -8,11 +8,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+from small_store import small_store
 
+from shellcheck_earth.geometry.blocks import cut_blocks
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.loads.cases import dead_cases
+from shellcheck_earth.mechanics.blocks import rows
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
 from shellcheck_earth.mechanics.blocks.spare import AMPLE, Spare, only_whether, solve_spare
+from shellcheck_earth.safety.blocks.reserve import dead_problem
 from validation.block_shapes import arch, one_block
 
 
@@ -60,8 +66,6 @@ def test_no_more_than_ample_is_looked_for_and_the_state_keeps_its_distance() -> 
 def test_its_sign_is_what_the_plain_programme_says(share: float, whole: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     """An arch whose friction is a share of what it needs, found by halving; all of it, and the half that says all."""
     if whole:
-        import shellcheck_earth.mechanics.blocks.rows as rows
-
         monkeypatch.setattr(rows, "find_fold", lambda *_: None)
 
     def with_friction(mu: float) -> BlockProblem:
@@ -76,6 +80,19 @@ def test_its_sign_is_what_the_plain_programme_says(share: float, whole: bool, mo
     assert found.holds is (share > 1.0)
     assert found.least <= found.most + 1e-9 and (found.least > 0.0) is (share > 1.0)
     assert only_whether(with_friction(high * share)).holds is (share > 1.0)
+
+
+@pytest.mark.parametrize("q", [1.6, 1.9])
+def test_half_says_what_the_whole_says(q: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A store with a door, its wire and blocks of many sizes, past its edge."""
+    dome = build_dome(small_store())
+    problem = dead_problem(dome, dead_cases(dome)[0], cut_blocks(dome, 8), q)
+    assert assemble(problem).fold is not None and problem.ties.size
+    half = solve_spare(problem)
+    monkeypatch.setattr(rows, "find_fold", lambda *_: None)
+    whole = solve_spare(problem)
+    assert half.holds is whole.holds is False
+    assert half.least == pytest.approx(whole.least, abs=3e-5) and half.most == pytest.approx(whole.most, abs=3e-5)
 
 
 def test_what_is_not_decided_is_neither_yes_nor_no() -> None:

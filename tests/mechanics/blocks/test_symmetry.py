@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import classroom
+from small_store import small_store
 
 from shellcheck_earth.design.design import Buttress, Design, Fill, Opening
 from shellcheck_earth.geometry.blocks import cut_blocks
@@ -22,6 +23,7 @@ from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.recheck import check_forces
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
+from shellcheck_earth.safety.blocks.reserve import dead_problem
 from validation.block_shapes import PIERCED, bonded
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.5, "pointed")
@@ -190,3 +192,17 @@ def test_a_wall_across_the_plane_keeps_every_block_and_less_of_each() -> None:
     assert half.fold is not None
     assert half.fold.row_at.size == 3 * problem.blocks
     assert solve_cone(half).multiplier == pytest.approx(solve_cone(whole).multiplier, rel=1e-6)
+
+
+def test_what_has_no_limit_is_like_nothing_that_has_one() -> None:
+    """Strength without end on one side of the door and not on the other: no half says what the other holds."""
+    dome = build_dome(small_store())
+    problem = dead_problem(dome, dead_cases(dome)[0], cut_blocks(dome, 8), 1.5)
+    assert assemble(problem).fold is not None
+    patches = problem.patches
+    for endless in (patches.centre[:, 0] > 0.01, patches.centre[:, 0] < -0.01):
+        strength = np.where(endless, math.inf, patches.strength)
+        lopsided = replace(problem, patches=replace(patches, strength=strength))
+        assert assemble(lopsided).fold is None
+    everywhere = replace(problem, patches=replace(patches, strength=np.full(patches.size, math.inf)))
+    assert assemble(everywhere).fold is not None

@@ -103,6 +103,11 @@ def test_what_is_offered_first_ends_the_search_where_it_is_held() -> None:
     assert only.at_least and asked == [(1.9, False)]
 
 
+def test_less_than_the_least_is_nothing_even_where_it_is_offered() -> None:
+    found, asked = searched(line(0.22), [0.2], 0.2)
+    assert (found.reserve, [q for q, _ in asked]) == (0.0, [LEAST_RESERVE])
+
+
 def test_where_to_begin_is_asked_only_where_the_end_does_not_point_at_the_edge() -> None:
     _, near = searched(line(2.0), [2.4], 1.25)  # 0.18 is wanting at 2.4
     _, far = searched(line(2.0), [10.0], 1.25)  # 1.6 at 10

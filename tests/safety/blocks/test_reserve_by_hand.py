@@ -113,6 +113,20 @@ def test_a_finest_cut_where_two_are_far_apart(monkeypatch: pytest.MonkeyPatch) -
     assert [line.cuts for line in short.convergence] == [4, 5, 10] and short.meets is False
 
 
+def test_what_each_cut_is_offered() -> None:
+    """1.25 required, 3 at most. On the finer cut 1.1 times that after 0.97 and the drop from 2 to it, but no tenth off;
+    on the finest a step below, then as much."""
+    asked = reserve._Asked(DOME, JOB, reserve.PLAIN, JOB.case, 1.25, 3.0)
+    assert asked.offers([], finer=False, finest=False) == [3.0]
+    assert asked.offers([2.0], finer=False, finest=False) == [2.0]
+    assert asked.offers([2.0, 2.0], finer=True, finest=False) == pytest.approx([1.8], rel=1e-5)
+    assert asked.offers([1.5, 1.5], finer=True, finest=False) == pytest.approx([(1.375 + 1.5) / 1.97])
+    assert asked.offers([2.0, 2.0, 1.7], finer=False, finest=True) == pytest.approx([1.7 / 1.02, (1.375 + 1.7) / 1.97])
+    assert asked.offers([2.0, 2.0, 1.3], finer=False, finest=True) == pytest.approx([1.3 / 1.02])
+    assert asked.offers([1.3, 1.3], finer=True, finest=False) == [1.3]  # what would be enough is more than is held
+    assert asked.offers([0.0], finer=False, finest=False) == [reserve.LEAST_RESERVE]
+
+
 def test_motions_are_told_by_the_largest_way_of_a_block() -> None:
     """A turn is no way; where nothing moves nothing is divided."""
     motions = np.array([[0.0, -4.0, 1.0, 8.0, 0.0, 0.0], [2.0, 0.0, 0.0, 0.0, 0.0, 0.0]])
