@@ -83,7 +83,7 @@ def _ways(
     towards = None
     if float(np.linalg.norm(drift)) > 0.3 * total:
         ways.append("sideways")
-        towards = math.atan2(drift[0], drift[1]) % (2 * math.pi)
+        towards = round(math.atan2(drift[0], drift[1]), 12) % (2 * math.pi)  # next to nothing west of north is north
     elif abs(out) > 0.15 * total:
         ways.append("outward" if out > 0 else "inward")
     if abs(down) > 0.25 * total:

@@ -79,6 +79,12 @@ def test_a_ring_that_drifts_goes_sideways_towards_its_bearing(towards: float) ->
     assert found.towards == pytest.approx(towards, abs=1e-9)
 
 
+def test_next_to_nothing_west_of_north_is_north() -> None:
+    along = np.tile([-1e-17, 1.0, 0.0], (len(_cut()[2].blocks), 1))
+    found = _moved(_wall(_top()), along)
+    assert found is not None and found.towards == 0.0
+
+
 def test_blocks_of_several_courses_name_the_lowest_and_the_highest() -> None:
     dome = _cut()[0]
     low, high = _top() - 4, _top() - 1
