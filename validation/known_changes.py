@@ -20,6 +20,7 @@ FOOTING, BETWEEN = (f"mechanics/proof/block_{name}.py" for name in ("footing", "
 CUTS, KEPT = "safety/blocks/cuts.py", "safety/blocks/kept.py"
 RESERVE = "safety/blocks/reserve.py"
 FACES, WEIGHTS = "mechanics/blocks/faces.py", "mechanics/blocks/weights.py"
+SPARE, EDGE = "mechanics/blocks/spare.py", "safety/blocks/edge.py"
 
 KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("sliding inward is not looked at", STATICS, "abs(state[0]) <= slide", "state[0] <= slide"),
@@ -340,4 +341,16 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("a face is as long as one of its edges in the checker", BETWEEN, "min(_square(*inner), _square(*outer))",
      "_square(*inner)"),
     ("the last point of a face may pull", BETWEEN, "n2 < 0 or n3 < 0", "n2 < 0"),
+    ("strips are not drawn in", SPARE, "= crushed, -crushed", "= 0.0 * crushed, 0.0 * crushed"),
+    ("what is wanting is held", SPARE, "not self.least < HELD", "not self.least < -1.0"),
+    ("half a problem keeps the first faces, not its own", SPARE, "points[kept.points]",
+     "points[: int(kept.points.sum())]"),
+    ("what is not decided is known not to be held", EDGE, "self.low or (0.0 if self.decided else None)",
+     "self.low or 0.0"),
+    ("what was held first is handed out as the state at the edge", EDGE, "spare.least, (problem, spare.answer)",
+     "spare.least, self.state or (problem, spare.answer)"),
+    ("the coarsest cut is asked beyond its end", RESERVE, "return [self.most]", "return [2 * self.most]"),
+    ("the finest cut is offered what the one before holds", RESERVE, "near = [CLOSE * start] if finest else [start]",
+     "near = [start]"),
+    ("no limit is like any limit", "mechanics/blocks/symmetry.py", "(both & close)", "close"),
 )  # fmt: skip
