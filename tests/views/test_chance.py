@@ -26,11 +26,12 @@ from shellcheck_earth.studies.sample.statistics import Index
 from shellcheck_earth.studies.sample.study import Chance, make_study, run_study
 from shellcheck_earth.views.export.schema import chance_schema
 from shellcheck_earth.views.figures.letters import advance
-from shellcheck_earth.views.figures.sample import index_chart
+from shellcheck_earth.views.figures.sample import index_chart, share_chart
 from shellcheck_earth.views.pages.sample import chance_csv, chance_json, chance_lines
 from shellcheck_earth.views.text.language import speaking, words
 from shellcheck_earth.views.text.sample import (
     OWN_DRAWS,
+    SHARES,
     STUDY,
     ends_sentence,
     group_sentences,
@@ -152,9 +153,24 @@ def test_a_chart_of_many_groups_keeps_to_twelve_whose_names_fit() -> None:
             names = [input_words(one.name) for one in found]
         labels = [text for text in ElementTree.fromstring(svg).iter() if "text-anchor: end" in text.get("style", "")]
         assert [text.text for text in labels] == names[:12]
-        for text in labels:
-            size = re.search(r"font-size: ([\d.]+)px", text.get("style", ""))
-            assert size and float(text.get("x", "")) > advance(text.text or "", float(size[1])), text.text
+        fits(svg, 12)
+
+
+def test_every_share_has_room_for_its_name() -> None:
+    chance = grouped()
+    for language in ("en", "es"):
+        with speaking(words(language)):
+            svg = share_chart(chance, [words(language)(SHARES[name]) for name in chance.shares])
+        fits(svg, len(chance.shares) + len(chance.checks))
+
+
+def fits(svg: str, names: int) -> None:
+    """Every name to the left of a bar begins on the page."""
+    labels = [text for text in ElementTree.fromstring(svg).iter() if "text-anchor: end" in text.get("style", "")]
+    assert len(labels) == names
+    for text in labels:
+        size = re.search(r"font-size: ([\d.]+)px", text.get("style", ""))
+        assert size and float(text.get("x", "")) > advance(text.text or "", float(size[1])), text.text
 
 
 def margins(at_least: float) -> Margins:

@@ -31,7 +31,7 @@ def share_chart(chance: Chance, outcomes_said: Sequence[str]) -> str:
     outcomes = len(chance.shares)
     with drawing(ACROSS, 3.2) as (figure, write):
         axes = figure.subplots()
-        figure.subplots_adjust(left=0.33, right=0.90, bottom=0.13, top=0.90)
+        figure.subplots_adjust(left=_left(names), right=0.90, bottom=0.13, top=0.90)
         axes.set_title(_("How many of the sampled domes?"))
         for row, one in enumerate(shares):
             first = row < outcomes
