@@ -39,6 +39,8 @@ LONG = (
     "test_block_loads_by_hand.py::test_every_load_of_every_case_block_by_block",
     "test_same_bytes.py::test_the_wheel_writes_the_same",
     "test_choose.py::test_pairs_meet_and_need_both_parts",
+    "test_scaffold.py::test_a_change_that_is_named_is_asked_with_that_person",
+    "test_block_cases.py::test_the_same_cases_and_walls_as_the_block_model_asks[earth, a skylight, every load, partial",
     "test_running.py::test_a_read_only_install",
     "test_running.py::test_a_full_output_is_no_verdict[tokens2",
     "test_running.py::test_a_full_output_is_no_verdict[tokens3",

@@ -55,7 +55,7 @@ def choice(open_store: Path) -> Choice:
     return choose(open_store, crew=ALONE, largest=False)
 
 
-def test_the_height_found_meets_and_the_ring_above_it_does_not(choice: Choice) -> None:
+def the_height_found_meets_and_the_ring_above_it_does_not(choice: Choice) -> None:
     """Both as `check` has them, with its proofs, of a file with the height as it is written."""
     found, document = choice.scaffold, without_scaffold()
     assert found is not None and found.needed and found.course is not None and found.above is not None
@@ -74,7 +74,7 @@ def test_the_height_found_meets_and_the_ring_above_it_does_not(choice: Choice) -
     assert by[found.course + 1].share == pytest.approx(worst, rel=1e-9) and worst < 1 <= (by[found.course].share or 0)
 
 
-def test_only_rings_that_are_stood_on_are_asked(choice: Choice) -> None:
+def only_rings_that_are_stood_on_are_asked(choice: Choice) -> None:
     """From the top down, each once, and both neighbours of the answer among them."""
     found = choice.scaffold
     assert found is not None and found.course is not None
@@ -84,7 +84,7 @@ def test_only_rings_that_are_stood_on_are_asked(choice: Choice) -> None:
     assert all(one.held == (one.course <= found.course) for one in found.asked)
 
 
-def test_an_answer_that_only_that_person_stands_in_the_way_of_names_no_other_change(choice: Choice) -> None:
+def an_answer_that_only_that_person_stands_in_the_way_of_names_no_other_change(choice: Choice) -> None:
     """The rings meet as they are: the least amount of anything would be called enough."""
     assert choice.crew_alone and choice.singles == () and choice.pairs == ()
     said = " ".join("\n".join(choice_lines(choice)).split())
@@ -219,7 +219,7 @@ def test_the_highest_ring_is_asked_first_and_the_name_is_known() -> None:
         choose(REPORTS / "tool-store" / "design.toml", changes=("scaffolding",))
 
 
-def test_what_is_left_beside_the_scaffold_is_said(choice: Choice) -> None:
+def what_is_left_beside_the_scaffold_is_said(choice: Choice) -> None:
     assert choice.with_scaffold is not None and choice.scaffold is not None
     doubted = replace(choice.now, verdict="cannot say", margins=(), doubts=(Doubt("blocks not asked"),))
     said = scaffold_sentences(replace(choice, with_scaffold=doubted))[0]
@@ -227,3 +227,11 @@ def test_what_is_left_beside_the_scaffold_is_said(choice: Choice) -> None:
     short = scaffold_sentences(replace(choice, with_scaffold=choice.now))[0]
     assert "With it the design still falls short in" in short
     assert scaffold_sentences(replace(choice, scaffold=None)) == []
+
+
+def test_what_is_found_of_the_tool_store_without_its_scaffold(choice: Choice) -> None:
+    """One search, which takes its time, for all of it."""
+    the_height_found_meets_and_the_ring_above_it_does_not(choice)
+    only_rings_that_are_stood_on_are_asked(choice)
+    an_answer_that_only_that_person_stands_in_the_way_of_names_no_other_change(choice)
+    what_is_left_beside_the_scaffold_is_said(choice)

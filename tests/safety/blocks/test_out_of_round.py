@@ -200,4 +200,5 @@ def test_one_ring_aside_of_a_dome_with_a_door_never_holds_more(monkeypatch: pyte
     top = OPEN.courses[-3].number
     rings = [{top: all_pushed(OPEN, shift, math.pi / 2)[top]} for shift in (0.0, 0.1, 0.5)]
     held = [reserve_out_of_round(OPEN, OPEN_CASE, one).blocks for one in rings]
-    assert held[0] >= held[1] >= held[2] == 0.0  # type: ignore[operator]
+    least = [0.0 if one is None else one for one in held]
+    assert least[0] * (1 + RESERVE_STEP) >= least[1] > least[2] == 0.0
