@@ -28,7 +28,7 @@ BLOCK = 2048
 """Most domes in a block: half a second's work, and a megabyte."""
 
 FEWEST_SCRAMBLINGS = 16
-LAYOUT = 5
+LAYOUT = 6
 """Of the kept blocks; to be raised whenever a block's meaning changes."""
 
 MARGIN_POINTS, MARGIN_SHARE, MARGIN_BLOCK = 2048, 4, 64
@@ -65,7 +65,8 @@ class MarginJob:
 
 @dataclass(frozen=True)
 class Study:
-    """All that a block's result depends on."""
+    """All that a block's result depends on. `hopeless`: titles of the cases in which a course has no strength at all,
+    whatever is drawn; `margin_plan`: what is asked for margins, which those say nothing of."""
 
     design: Design
     dome: Dome
@@ -74,6 +75,8 @@ class Study:
     seed: int
     scramblings: int
     points: int
+    margin_plan: Plan
+    hopeless: tuple[str, ...] = ()
 
     @property
     def samples(self) -> int:
@@ -172,6 +175,11 @@ def make_study(design: Design, scatter: Mapping[str, Scatter], samples: int, see
     dome = build_dome(design)
     required = design.criteria.required
     cases = [case for case in dead_cases(dome) if case.counts and can_sample(case)]
-    plan = make_plan(dome, cases, _questions(design), required["base sliding"], required["ground bearing"])
+    ground = required["base sliding"], required["ground bearing"]
+    plan = make_plan(dome, cases, _questions(design), *ground)
+    hopeless = [case for case in cases if any(state.strength <= 0.0 for state in case.states)]
+    left = [case for case in cases if case not in hopeless]
+    margins = make_plan(dome, left, _questions(design), *ground) if hopeless and left else plan
+    said = tuple(case.title for case in hopeless) if left else ()
     inputs = inputs_of(design, scatter, own_values(dome))
-    return Study(design, dome, inputs, plan, seed, -(-samples // points), points)
+    return Study(design, dome, inputs, plan, seed, -(-samples // points), points, margins, said)

@@ -102,7 +102,7 @@ def margin_tally(study: Study, job: MarginJob) -> MarginTally:
     # The domes of a point one after the other: they are alike, so their steps are found about each other's.
     drawn = draw(study.dome, study.inputs, points.swapaxes(0, 1).reshape(count * kinds, wide))
     required = study.design.criteria.required[RESERVE.key]
-    found = find_margins(study.plan, [check.slots for check in LINE], required, drawn.radii, drawn.states)
+    found = find_margins(study.margin_plan, [check.slots for check in LINE], required, drawn.radii, drawn.states)
     steps = np.stack([found.reserve, found.share]).reshape(2, count, kinds).swapaxes(1, 2).copy()
     sums = exchanged_of(np.concatenate([LADDER[steps], (steps < ONE).astype(np.float64)]))
     on = np.stack([np.bincount(one[:2].ravel(), minlength=len(LADDER)) for one in steps]).astype(np.float64)

@@ -82,8 +82,8 @@ class LeftOut:
 class Chance:
     """The finished study. `first_in`, `first_course`: per check the (name, domes) where it is found short first (the
     finished dome is asked first, then the stages from the last one back), most frequent first; `indices` by outcome
-    (no_line, short); `margins`: the same as numbers, from a smaller sample of its own; `crown`: course number and
-    radial error per unit error of the compass."""
+    (no_line, short); `margins`: the same as numbers, from a smaller sample of its own, without the cases `hopeless`, in
+    which no dome can meet; `crown`: course number and radial error per unit error of the compass."""
 
     design: Design
     samples: int
@@ -98,6 +98,7 @@ class Chance:
     scatter: Mapping[str, Scatter]
     crown: tuple[tuple[str, float], ...]
     left_out: LeftOut
+    hopeless: tuple[str, ...] = ()
 
     def __repr__(self) -> str:
         said = ", ".join(f"{name} {share.count} of {share.of}" for name, share in self.shares.items())
@@ -281,6 +282,7 @@ def _chance(study: Study, blocks: list[Tally], margins: Margins) -> Chance:
         scatter=study.inputs.spreads,
         crown=tuple((course.label, course.compass / course.inner_radius) for course in study.dome.courses[-3:]),
         left_out=_left_out(study),
+        hopeless=study.hopeless,
     )
 
 

@@ -49,6 +49,7 @@ from shellcheck_earth.views.text.sample import (
     ends_sentence,
     group_sentences,
     hangs_on_sentence,
+    hopeless_sentence,
     how_margins_sentence,
     how_sentence,
     input_words,
@@ -92,7 +93,7 @@ def chance_lines(chance: Chance) -> list[str]:
         first = chance.first_in[check][0][0] if chance.first_in[check] else "-"
         course = said_below(str(chance.first_course[check][0][0])) if chance.first_course[check] else "-"
         lines.append(f"  {said_below(check):28} {per_cent(one.value):>8}  {first}; {course}")
-    lines += ["", *wrapped(how_margins_sentence(chance.margins))]
+    lines += ["", *wrapped(how_margins_sentence(chance.margins)), *wrapped(hopeless_sentence(chance))]
     for name in MARGIN:
         for said in _margin_sentences(chance, name):
             lines += wrapped(said)
@@ -106,7 +107,8 @@ def chance_lines(chance: Chance) -> list[str]:
         ]
         if not found:
             lines.append("  " + _("nothing: every dome has the same answer"))
-        lines += wrapped(total_sentence(name, chance.margins.orders[name]))
+        else:
+            lines += wrapped(total_sentence(name, chance.margins.orders[name]))
     lines += ["", *wrapped(crown_sentence(chance))]
     for note in left_out_sentences(chance.left_out):
         lines += wrapped(note)
@@ -146,7 +148,11 @@ def chance_json(chance: Chance) -> str:
         "margins": plain(chance.margins),
         "scatter": plain(chance.scatter),
         "radial_error_per_compass_error": plain(chance.crown),
-        "notes": [*left_out_sentences(chance.left_out), *([_(OWN_DRAWS)] if chance.design.groups else [])],
+        "notes": [
+            *left_out_sentences(chance.left_out),
+            *([_(OWN_DRAWS)] if chance.design.groups else []),
+            *([hopeless_sentence(chance)] if chance.hopeless else []),
+        ],
     }
     return json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
 
@@ -252,6 +258,7 @@ def _index_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
 def _margin_blocks(chance: Chance, pictures: dict[str, str]) -> list[Block]:
     """What the margins are and hang on, a picture a margin."""
     blocks: list[Block] = [heading(_("What the margin hangs on"), 1), paragraph(how_margins_sentence(chance.margins))]
+    blocks += [paragraph(said) for said in [hopeless_sentence(chance)] if said]
     for name in MARGIN:
         blocks += [paragraph(said) for said in _margin_sentences(chance, name)]
         found = chance.margins.orders[name]

@@ -33,6 +33,7 @@ __all__ = [
     "ends_sentence",
     "group_sentences",
     "hangs_on_sentence",
+    "hopeless_sentence",
     "how_margins_sentence",
     "how_sentence",
     "input_words",
@@ -189,6 +190,17 @@ def how_margins_sentence(margins: Margins) -> str:
         "Margins as numbers, from a sample of their own: {points:,} base points, {domes:,} domes, each found to 0.4 %.",
         points=margins.points,
         domes=margins.domes,
+    )
+
+
+def hopeless_sentence(chance: Chance) -> str:
+    """Which cases the margins are not of; "" where they are of all."""
+    if not chance.hopeless:
+        return ""
+    return _(
+        "In no dome is anything held in: {cases}. A course has no strength at all there, whatever is drawn. The margins"
+        " are those of the other cases.",
+        cases="; ".join(said_below(title) for title in chance.hopeless),
     )
 
 
