@@ -107,7 +107,8 @@ def _lost(unraisable: Any) -> None:
     """An interrupt that hit a moment in which Python cannot raise it: end all the same."""
     if isinstance(unraisable.exc_value, KeyboardInterrupt):
         _stop_at_once()
-    sys.__unraisablehook__(unraisable)
+    if not _heard:  # what an interrupt left half made has no more to say
+        sys.__unraisablehook__(unraisable)
 
 
 _heard: list[int] = []
