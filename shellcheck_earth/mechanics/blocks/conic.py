@@ -11,7 +11,7 @@ from shellcheck_earth.mechanics.blocks.problem import Forces
 from shellcheck_earth.mechanics.blocks.rows import Assembled, Programme, ShearLimit, programme, right_side
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["REGULARISED", "TOLERANCES", "ConeAnswer", "HeldShear", "Solver", "solve_cone"]
+__all__ = ["ConeAnswer", "HeldShear", "solve_cone", "solve_programme"]
 
 TOLERANCES = (1e-9, 1e-8, 1e-7)
 """Asked for in turn: a problem that cannot be had to the first may be had to the second, still as the solver's
@@ -57,13 +57,17 @@ def solve_cone(assembled: Assembled, *, gap: float = 0.0) -> ConeAnswer:
     too). `gap`: how far the multiplier may stay below the largest, relative and in itself, where that is enough; forces
     balance as ever.
     """
+    return solve_programme(assembled, programme(assembled, None), right_side(assembled, None), gap)
+
+
+def solve_programme(assembled: Assembled, of: Programme, b: Floats, gap: float) -> ConeAnswer:
+    """As `solve_cone`, of these rows and this right side."""
     tries = iter(TOLERANCES)
-    of, b = programme(assembled, None), right_side(assembled, None)
-    answer = Solver(assembled, of, (next(tries), *REGULARISED), gap).solve(b)
+    answer = _Solver(assembled, of, (next(tries), *REGULARISED), gap).solve(b)
     for tolerance in tries:
         if answer.solved or answer.infeasible:
             break
-        answer = Solver(assembled, of, (tolerance, *REGULARISED), gap, again=True).solve(b)
+        answer = _Solver(assembled, of, (tolerance, *REGULARISED), gap, again=True).solve(b)
     return answer
 
 
@@ -75,7 +79,7 @@ class HeldShear:
     def __init__(self, assembled: Assembled, slope: float) -> None:
         self.assembled, self.slope = assembled, slope
         self._of = programme(assembled, slope)
-        self._first = Solver(assembled, self._of, HELD_TRIES[0])
+        self._first = _Solver(assembled, self._of, HELD_TRIES[0])
 
     def solve(self, fixed: Floats) -> ConeAnswer:
         """As `solve_cone`; fixed: (m, 4) [kN], the part of the limits that does not grow with the normal force."""
@@ -84,11 +88,11 @@ class HeldShear:
         for one in HELD_TRIES[1:]:
             if answer.solved or answer.infeasible:
                 break
-            answer = Solver(self.assembled, self._of, one, again=True).solve(b)
+            answer = _Solver(self.assembled, self._of, one, again=True).solve(b)
         return answer
 
 
-class Solver:
+class _Solver:
     """Clarabel with the rows of one programme, asked with one right side or one after another. What it finds the most
     of is the last unknown.
 

@@ -5,7 +5,7 @@ m is looked for under the loads as they are:
     friction of every point:      |sigma| <= n - m w
     stress block of every strip:  N^2 <= 2 f l (sum of n_i d_i - m w reach)
     turning of every patch:       |M| <= mu lever (N - 4 m w)
-Ties keep theirs, and an m of AMPLE is enough. With m = 0 these are the limits of `rows`, and a state that keeps them
+Ties keep theirs, and an m of PLENTY is enough. With m = 0 these are the limits of `rows`, and a state that keeps them
 for a larger m keeps them for a smaller one: the blocks hold the load where the largest m is not negative, and do not
 where it is (derived). It has a value where nothing is held too, and changes steadily with what capacities are divided
 by: two or three values point at where it passes through nothing. Its multipliers there are the mechanism.
@@ -19,12 +19,12 @@ from typing import Any
 
 import numpy as np
 
-from shellcheck_earth.mechanics.blocks.conic import REGULARISED, TOLERANCES, ConeAnswer, Solver, solve_cone
+from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone, solve_programme
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, Programme, assemble, programme, right_side
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["YES_OR_NO", "Spare", "only_whether", "solve_spare"]
+__all__ = ["PLENTY", "Spare", "only_whether", "solve_spare"]
 
 GAP = 1e-5
 """How near to the largest m an answer comes."""
@@ -38,7 +38,7 @@ HELD = 1e-7
 LIGHTEST = 1e-3
 """A sliver lighter than this share of the mean counts as so heavy."""
 
-AMPLE, FURTHEST = 0.02, 1e2
+PLENTY, WIDEST = 0.02, 1e2
 """More than the first is not looked for, and the limits are widened by no more than the second."""
 
 
@@ -68,12 +68,7 @@ def solve_spare(problem: BlockProblem) -> Spare:
     assembled = assemble(still)
     of = _drawn_in(assembled)
     b = _widened(assembled, of)
-    tries = iter(TOLERANCES)
-    answer = Solver(assembled, of, (next(tries), *REGULARISED), GAP).solve(b)
-    for tolerance in tries:
-        if answer.solved or answer.infeasible:
-            break
-        answer = Solver(assembled, of, (tolerance, *REGULARISED), GAP, again=True).solve(b)
+    answer = solve_programme(assembled, of, b, GAP)
     least, most = (answer.multiplier, answer.mechanism) if answer.solved else (math.nan, math.nan)
     return Spare(least, most, replace(answer, multiplier=0.0, mechanism=0.0))
 
@@ -119,7 +114,7 @@ def _drawn_in(assembled: Assembled) -> Programme:
 def _widened(assembled: Assembled, of: Programme) -> Floats:
     b = right_side(assembled, None)
     above, below = _last_bounds(assembled, of)
-    b[above], b[below] = AMPLE, FURTHEST
+    b[above], b[below] = PLENTY, WIDEST
     return b
 
 

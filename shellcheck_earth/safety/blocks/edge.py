@@ -15,7 +15,7 @@ import numpy as np
 
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
-from shellcheck_earth.mechanics.blocks.spare import AMPLE, Spare
+from shellcheck_earth.mechanics.blocks.spare import PLENTY, Spare
 
 __all__ = ["LEAST_RESERVE", "RESERVE_STEP", "Edge", "find_edge"]
 
@@ -35,7 +35,7 @@ CLEAR = 0.5
 """Where less than this is wanting at the end of the search, that points at the edge; else the question is put where the
 search is told to begin."""
 
-FURTHEST = 0.8
+STEP_DOWN = 0.8
 """The least share of what was not held that is asked next."""
 
 
@@ -100,7 +100,7 @@ class _Search:
 
     def next_down(self) -> float:
         """Where to ask while nothing is held."""
-        return max(self._from_above() * math.sqrt(CLOSE), FURTHEST * self.high, LEAST_RESERVE)
+        return max(self._from_above() * math.sqrt(CLOSE), STEP_DOWN * self.high, LEAST_RESERVE)
 
     def next_between(self) -> tuple[float, bool]:
         """(where to ask, whether to be told how much): a little below where nothing is to spare, then a step above what
@@ -115,7 +115,7 @@ class _Search:
     def _chord(self) -> float:
         """Where nothing is to spare on the line between what is held and what is not, by logarithms: no more than the
         edge, for what is to spare falls the faster the further up. 0 where one of them is not known."""
-        if math.isnan(self.at_low + self.at_high) or self.at_low >= AMPLE * (1.0 - 1e-6):
+        if math.isnan(self.at_low + self.at_high) or self.at_low >= PLENTY * (1.0 - 1e-6):
             return 0.0
         return self.low * math.exp(self.width * self.at_low / (self.at_low - self.at_high))
 
@@ -123,7 +123,7 @@ class _Search:
         """The same on the line through the two least that were not held: no less than the edge. Where one weak face
         keeps what is to spare at next to nothing all the way up to the edge, this finds it."""
         if math.isnan(self.at_high):
-            return FURTHEST * self.high
+            return STEP_DOWN * self.high
         steep = (self.at_high - self.at_higher) / math.log(self.higher / self.high) if self.higher > self.high else 0.0
         return self.high * math.exp(self.at_high / (steep if steep > 0.0 else STEEPNESS))
 

@@ -22,7 +22,7 @@ from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_bl
 from shellcheck_earth.mechanics.blocks.problem import BlockAnswer, BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
 from shellcheck_earth.mechanics.blocks.side_wrench import side_wrench
-from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO
+from shellcheck_earth.mechanics.blocks.spare import only_whether
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.blocks.cuts import (
     ALIKE,
@@ -216,7 +216,7 @@ class Question:
             return []
         alone = self.problem(layout, asked[0][0])
         dead = alone.dead
-        answer = solve_cone(assemble(replace(alone, live=dead, most=ENOUGH)), gap=YES_OR_NO)
+        answer = only_whether(replace(alone, live=dead, most=ENOUGH)).answer
         if not answer.infeasible:
             return []
         way = math.copysign(1.0, float((dead * answer.motions).sum()))

@@ -20,7 +20,7 @@ from shellcheck_earth.mechanics.blocks.faces import Shares
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED, solve_blocks
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import Assembled, assemble
-from shellcheck_earth.mechanics.blocks.spare import YES_OR_NO, Spare, only_whether, solve_spare
+from shellcheck_earth.mechanics.blocks.spare import Spare, only_whether, solve_spare
 from shellcheck_earth.mechanics.rings.lune import Floats
 from shellcheck_earth.safety.blocks.edge import LEAST_RESERVE, RESERVE_STEP, Edge, find_edge
 from shellcheck_earth.safety.blocks.reserve import ENOUGH, WITHOUT
@@ -98,8 +98,8 @@ def _dead(problem: BlockProblem) -> BlockProblem:
 
 def holds_dead(pose: Pose, cut: int, shares: Shares) -> tuple[bool | None, ConeAnswer]:
     """Whether the dead load is held with these capacities; None where the solver decided neither way."""
-    answer = solve_cone(assemble(_dead(pose(cut, shares))), gap=YES_OR_NO)
-    return (True if answer.solved else False if answer.infeasible else None), answer
+    found = only_whether(_dead(pose(cut, shares)))
+    return found.holds, found.answer
 
 
 def _edge(pose: Pose, cut: int, most: float, first: float | None = None) -> Edge:

@@ -55,6 +55,7 @@ NO_VERDICT = mark(
 PASTE = mark("To paste, each in place of the lines of that name in the design file; then run the command check on it.")
 HELPS = mark("These help, but are not enough however far they are taken:")
 NO_HELP = mark("These do not help the worst margin alone, however far they are taken: {changes}.")
+RINGS_ALONE = mark("Of a diameter only rings are asked: nothing that needs blocks, nor one person on one side.")
 NO_PAIR = mark("No pair of changes is enough where neither is enough alone.")
 
 NAMES: Mapping[ChangeName, str] = {
@@ -257,7 +258,8 @@ def reverse_sentence(choice: Choice) -> str:
             "; here and there one up to {largest} does too, as the number of courses jumps, but do not count on it",
             largest=both(largest.largest, "length", system),
         )
-    return text + (_("; nothing larger than {tried} was examined.", tried=tried) if largest.capped else ".")
+    text += _("; nothing larger than {tried} was examined.", tried=tried) if largest.capped else "."
+    return f"{text} {_(RINGS_ALONE)}" if choice.block_model else text
 
 
 def limits_of_answer(choice: Choice) -> list[str]:

@@ -194,6 +194,8 @@ def _short(result: Result) -> list[str]:
 def change_sentences(result: Result) -> list[str]:
     """What to change, or what to add to the design file, in the order of what falls shortest."""
     short = _short(result)
+    if short == [CREW]:  # which names the command already, and for which no other change is tried unasked
+        return [_(CREW)]
     if short:
         return [_(one) for one in (*short, HOW_MUCH)]
     if result.verdict == "cannot say":

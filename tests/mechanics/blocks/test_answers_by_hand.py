@@ -258,7 +258,7 @@ def test_only_an_answer_ends_the_tries(said: list[str], tries: int, monkeypatch:
             status = said[len(asked) - 1]
             return replace(known, status=status, solved=status == "Solved")
 
-    monkeypatch.setattr(conic, "Solver", Told)
+    monkeypatch.setattr(conic, "_Solver", Told)
     assert solve_cone(assembled).status == said[-1]
     assert asked == [(tolerance, k > 0) for k, tolerance in enumerate(TOLERANCES[:tries])]
 

@@ -17,7 +17,7 @@ from shellcheck_earth.mechanics.blocks import rows
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
-from shellcheck_earth.mechanics.blocks.spare import AMPLE, Spare, only_whether, solve_spare
+from shellcheck_earth.mechanics.blocks.spare import PLENTY, Spare, only_whether, solve_spare
 from shellcheck_earth.safety.blocks.reserve import dead_problem
 from validation.block_shapes import arch, one_block
 
@@ -55,9 +55,9 @@ def test_what_is_wanting_of_strength() -> None:
 
 def test_no_more_than_ample_is_looked_for_and_the_state_keeps_its_distance() -> None:
     found = solve_spare(pushed(3.0, 0.5, 0.5))
-    assert found.holds is True and found.least == pytest.approx(AMPLE, abs=1e-5)
+    assert found.holds is True and found.least == pytest.approx(PLENTY, abs=1e-5)
     normal, shear = found.answer.forces.normal, found.answer.forces.shear / 0.5
-    assert (np.hypot(shear[..., 0], shear[..., 1]) <= normal - AMPLE * 3.0 + 1e-6).all()
+    assert (np.hypot(shear[..., 0], shear[..., 1]) <= normal - PLENTY * 3.0 + 1e-6).all()
     assert found.answer.solved and found.answer.multiplier == 0.0
 
 

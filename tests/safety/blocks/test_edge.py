@@ -12,7 +12,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from shellcheck_earth.mechanics.blocks.spare import AMPLE, Spare
+from shellcheck_earth.mechanics.blocks.spare import PLENTY, Spare
 from shellcheck_earth.safety.blocks import edge
 from shellcheck_earth.safety.blocks.edge import LEAST_RESERVE, RESERVE_STEP, Edge, find_edge
 
@@ -40,7 +40,7 @@ def searched(
         if spare is None or not told or plain:
             answer.solved, answer.infeasible = spare is not None and spare >= 0.0, spare is not None and spare < 0.0
             return f"problem {q}", Spare(math.nan, math.nan, answer)  # type: ignore[arg-type]
-        return f"problem {q}", Spare(min(spare, AMPLE), min(spare, AMPLE), answer)  # type: ignore[arg-type]
+        return f"problem {q}", Spare(min(spare, PLENTY), min(spare, PLENTY), answer)  # type: ignore[arg-type]
 
     return find_edge(ask, offers, first, expected=expected), asked
 
