@@ -324,7 +324,7 @@ def _wanted(known: Sequence[Remedy], changes: Sequence[str]) -> list[int]:
     names = [remedy.name for remedy in known]
     unknown = [name for name in changes if name not in (*names, SCAFFOLD)]
     if unknown:
-        raise InputError([Problem("changes", f"any of {', '.join((*names, SCAFFOLD))}", unknown[0])])
+        raise InputError([Problem("--change", f"any of {', '.join((*names, SCAFFOLD))}", f"{unknown[0]!r}")])
     return [at for at, name in enumerate(names) if not changes or name in changes]
 
 

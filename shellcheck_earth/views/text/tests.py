@@ -12,7 +12,7 @@ from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed
 from shellcheck_earth.views.text.verdict import deciding_line
 
-__all__ = ["TEST_ALT", "change_sentences", "how_much_was_tested", "value_named", "words_of_test"]
+__all__ = ["CREW", "TEST_ALT", "change_sentences", "how_much_was_tested", "value_named", "words_of_test"]
 
 NAMED: Mapping[str, str] = {
     "beds.friction": mark("friction in the beds"),

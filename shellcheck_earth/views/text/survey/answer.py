@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.openings import opening_label
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Doubt, Margin, Result
 from shellcheck_earth.studies.survey.answer import Answer, Assessed, Decision, least_of, shortest_of
 from shellcheck_earth.studies.survey.survey import SurveyAnswer
@@ -16,6 +17,7 @@ from shellcheck_earth.views.text.language import Words, mark, speaking
 from shellcheck_earth.views.text.numbers import factor_words, listed, required_words
 from shellcheck_earth.views.text.survey.found import check_named, hours_of_rain, ring_words
 from shellcheck_earth.views.text.survey.lengths import chain
+from shellcheck_earth.views.text.tests import CREW
 
 __all__ = [
     "ANSWERS",
@@ -136,11 +138,12 @@ def _correct_order(answer: SurveyAnswer, _: Words) -> str:
 def _stop_order(answer: SurveyAnswer, _: Words) -> str:
     decision = answer.decision
     if decision.reason == "no way holds":
-        return _(
+        said = _(
             "Lay no more courses. What stands now is in order, but no way on that was tried meets what is required: not"
             " the settings of the plan, not a way back to the curve, not with the top {count} courses taken down.",
             count=int(fixed("survey.taken_down")),
         )
+        return said + " " + _(CREW) if decision.block is not None and "-worker" in decision.block.id else said
     if decision.block is not None:
         return _("Everybody out, and nobody under the wall: in the block model, {what}.", what=decision.block.title)
     if decision.ring is not None:
@@ -204,14 +207,7 @@ def behind_sentence(answer: SurveyAnswer, _: Words) -> str:
     if decision.ring is not None:
         return _("Behind it: {ring}", ring=ring_words(decision.ring, _))
     if decision.block is not None and decision.behind is None:
-        found = "-" if decision.block.relied is None else f"{decision.block.relied:.3g}"
-        asked = f"{decision.block.required:.3g}"
-        return _(
-            "Behind it: block model, {what}: {found} of {required}.",
-            what=decision.block.title,
-            found=found,
-            required=asked,
-        )
+        return _("Behind it: {margin}.", margin=_block_words(decision.block, _))
     if decision.reason == "settings lead away" and answer.plan.way is not None:
         return _lead_away(answer, _)
     if decision.behind is None:
@@ -261,9 +257,22 @@ VERDICTS = {"meets": mark("meets"), "falls short": mark("falls short"), "cannot 
 def _assessed(result: Result | None, _: Words) -> str:
     if result is None:
         return _("no such dome can be built")
-    found = shortest_of(result, rain=False) or shortest_of(result, rain=True) or least_of(result, rain=True)
+    short = shortest_of(result, rain=False) or shortest_of(result, rain=True)
+    block = None if short else next((one for one in result.blocks if one.meets is False), None)
+    if block is not None:
+        return _(VERDICTS[result.verdict]) + "; " + _block_words(block, _)
+    found = short or least_of(result, rain=True)
     margin = "" if found is None else "; " + margin_words(*found, _)
     return _(VERDICTS[result.verdict]) + margin
+
+
+def _block_words(block: BlockResult, _: Words) -> str:
+    """What the block model says of one of its cases."""
+    found = "-" if block.relied is None else f"{block.relied:.3g}"
+    required = f"{block.required:.3g}"
+    with speaking(_):
+        what = said_below(block.title)
+    return _("block model, {what}: {found} of {required}", what=what, found=found, required=required)
 
 
 def assessed_lines(answer: SurveyAnswer, _: Words) -> list[tuple[str, str]]:
