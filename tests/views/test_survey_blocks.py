@@ -1,4 +1,4 @@
-"""A survey of which only the block model falls short says so, and not a margin that is met."""
+"""Where only the block model falls short, a survey and the advice say so, and not of what is met."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from shellcheck_earth.views.text.choose import RINGS_ALONE, reverse_sentence
 from shellcheck_earth.views.text.language import words
 from shellcheck_earth.views.text.survey import answer
 from shellcheck_earth.views.text.tests import CREW, change_sentences
@@ -47,3 +48,12 @@ def test_where_one_person_alone_falls_short_no_other_command_is_named() -> None:
     door = SimpleNamespace(id="three-d-finished-dry", meets=False)
     both: Any = SimpleNamespace(**{**vars(result), "blocks": [PERSON, door]})
     assert len(change_sentences(both)) == 3
+
+
+@pytest.mark.parametrize("blocks", [True, False])
+def test_a_diameter_that_rings_alone_were_asked_says_so(blocks: bool) -> None:
+    largest = SimpleNamespace(all_up_to=4.0, largest=4.0, tried_to=8.0, capped=False)
+    choice: Any = SimpleNamespace(
+        largest=largest, sought=(True, True), block_model=blocks, design=SimpleNamespace(unit_system="metric")
+    )
+    assert reverse_sentence(choice).endswith(f". {RINGS_ALONE}") is blocks
