@@ -215,7 +215,7 @@ def test_the_highest_ring_is_asked_first_and_the_name_is_known() -> None:
     dome = build_dome(design_from_document(without_scaffold()))
     first = next(crew_cases(dome))
     assert all("worker" in one.id for one in first) and first[0].course_top == len(dome.courses)
-    with pytest.raises(InputError, match="--change: expected any of .*scaffold"):
+    with pytest.raises(InputError, match=r"--change: expected any of .*scaffold"):
         choose(REPORTS / "tool-store" / "design.toml", changes=("scaffolding",))
 
 
