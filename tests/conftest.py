@@ -51,6 +51,7 @@ LONG = (
     "test_survey_browser.py::test_a_phone_is_answered_with_the_files",
     "test_strength_aside.py::test_explain_says_it_too",
     "views/test_survey.py::test_low_courses_are_corrected",
+    "test_unearned.py::test_no_base_meets[a person on the crown]",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[second_block_programme]",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[second_block_rain]",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[lunes]",

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -49,9 +50,15 @@ BAND = 0.045
 """How far above and below the tool's reserve the second programme is asked: a little over the width of its pyramids."""
 
 
+@cache
+def _quadrature() -> tuple[Vec, Vec]:
+    x, w = np.polynomial.legendre.leggauss(48)
+    return x, w
+
+
 def _lever(a: float, b: float) -> float:
     """Mean distance of the points of a rectangle from its centre, by quadrature (no formula shared with the tool)."""
-    x, w = np.polynomial.legendre.leggauss(48)
+    x, w = _quadrature()
     X, Y = np.meshgrid((x + 1) * a / 4, (x + 1) * b / 4)
     return float((np.hypot(X, Y) * np.outer(w, w)).sum() / 4)
 

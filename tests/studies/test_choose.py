@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from certificates import SHELTER
 from guide_pages import pasted
 
 from shellcheck_earth.basics.parallel import ALONE, Crew
@@ -81,8 +82,11 @@ def test_fill_weaker_than_the_curve_stays_so_when_drier() -> None:
     assert strength_placed_drier(weak, 0.11) == pytest.approx(37.5, rel=1e-9)
 
 
-def test_a_design_that_meets_needs_no_change() -> None:
-    found = choose(STORE, crew=ALONE, largest=False)
+def test_a_design_that_meets_needs_no_change(tmp_path: Path) -> None:
+    """Nobody stands on it; of one whose crew stands on its rings the same is held in `test_scaffold.py`."""
+    file = tmp_path / "shelter.toml"
+    file.write_text(SHELTER, encoding="utf-8")
+    found = choose(file, crew=ALONE, largest=False)
     assert found.meets and not found.singles and not found.pairs
 
 

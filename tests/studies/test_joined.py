@@ -197,9 +197,13 @@ def test_wind_on_a_passage_is_the_envelope_of_the_domes() -> None:
 
 @pytest.fixture(scope="module")
 def joined() -> Told:
-    """Without wind: the dead load of every body."""
+    """Without wind: the dead load of every body. Laid in courses of 243 mm, five up to the springing of the passage:
+    half as many blocks as in the example."""
     given = example()
-    calm = tuple(replace(d, site=replace(d.site, wind_pressure=0.0), text="") for d in given.designs)
+    calm = tuple(
+        replace(d, site=replace(d.site, wind_pressure=0.0), wall=replace(d.wall, course_height=0.243), text="")
+        for d in given.designs
+    )
     return join_domes(replace(given, designs=calm))  # type: ignore[arg-type]
 
 

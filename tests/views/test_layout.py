@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import Any
 
 import pytest
@@ -55,8 +57,9 @@ class Piece:
     size: float
 
 
-def pieces(pdf: bytes) -> list[list[Piece]]:
-    """Page by page, every piece of text that is not white space."""
+@cache
+def pieces(pdf: bytes) -> tuple[list[Piece], ...]:
+    """Page by page, every piece of text that is not white space; read once, which takes longer than to print it."""
     out = []
     for page in PdfReader(io.BytesIO(pdf)).pages:
         found: list[Piece] = []
@@ -69,7 +72,7 @@ def pieces(pdf: bytes) -> list[list[Piece]]:
 
         page.extract_text(visitor_text=seen)
         out.append(found)
-    return out
+    return tuple(out)
 
 
 def used(page: list[Piece], height: float) -> float:
@@ -90,14 +93,22 @@ def stabilised() -> Result:
     return check(classroom(unit_system="imperial"), proofs=False)
 
 
+@pytest.fixture(scope="module")
+def press(whole: Result, stabilised: Result) -> Callable[[str], bytes]:
+    """Each report in English, printed once."""
+
+    @cache
+    def pdf(name: str) -> bytes:
+        large = name == "large"
+        return document_pdf(report_document(stabilised if name == "Letter" else whole, large=large), Print(large=large))
+
+    return pdf
+
+
 @pytest.fixture(scope="module", params=["A4", "Letter", "large"])
-def printed(request: pytest.FixtureRequest, whole: Result, stabilised: Result) -> tuple[str, bytes, float]:
+def printed(request: pytest.FixtureRequest, press: Callable[[str], bytes]) -> tuple[str, bytes, float]:
     """(name, PDF, least size of letters)."""
-    if request.param == "Letter":
-        return "Letter", document_pdf(report_document(stabilised)), 8.0
-    if request.param == "large":
-        return "large", document_pdf(report_document(whole, large=True), Print(large=True)), 12.0
-    return "A4", document_pdf(report_document(whole)), 8.0
+    return request.param, press(request.param), 12.0 if request.param == "large" else 8.0
 
 
 def test_nothing_is_smaller_than_eight_points(printed: tuple[str, bytes, float]) -> None:
@@ -126,10 +137,15 @@ def test_a_picture_as_large_as_a_page_leaves_none_half_empty_before_it(printed: 
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_large_print_leaves_no_page_mostly_empty(whole: Result, language: Language) -> None:
+def test_large_print_leaves_no_page_mostly_empty(
+    whole: Result, press: Callable[[str], bytes], language: Language
+) -> None:
     """Nor does it leave a third of a page where a drawing did not fit: but for the last page of a part."""
-    with speaking(words(language)):
-        pdf = document_pdf(report_document(whole, large=True), Print(large=True, language=language))
+    if language == "en":
+        pdf = press("large")
+    else:
+        with speaking(words(language)):
+            pdf = document_pdf(report_document(whole, large=True), Print(large=True, language=language))
     height = float(PdfReader(io.BytesIO(pdf)).pages[0].mediabox.height)
     pages = pieces(pdf)
     parts = {number for number, page in enumerate(pages) if begins_part(page, language)}
@@ -158,9 +174,9 @@ def test_each_reader_begins_on_a_page_of_his_own(printed: tuple[str, bytes, floa
     assert len(first) == len(READERS)
 
 
-def test_the_builder_has_all_on_one_page(whole: Result, stabilised: Result) -> None:
-    for found in (whole, stabilised):
-        pages = pieces(document_pdf(report_document(found)))
+def test_the_builder_has_all_on_one_page(whole: Result, stabilised: Result, press: Callable[[str], bytes]) -> None:
+    for found, name in ((whole, "A4"), (stabilised, "Letter")):
+        pages = pieces(press(name))
         assert begins_part(pages[1])
         words = " ".join(piece.text for piece in pages[0]).replace(" ", "")
         for text in (caution_sentence(found.cautions[0]), "What to test first", *change_sentences(found)):

@@ -11,12 +11,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from certificates import SMALL
 from layouts import assert_words_lie_free
 from samples import sturdy
 from spanish import assert_spanish, changed, left_in_english, listening, read_all, said_in, words_of, written_in_both
 
 from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.design.design import CourseGroup
+from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.study import Chance, make_study, run_study
 from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean
@@ -120,7 +122,7 @@ QUOTED = (
 @pytest.fixture(scope="module")
 def shaken() -> list[Shaking]:
     still, ground = (
-        shake_design(sturdy(), pulse("sine", 0.02, 0.3, 0.0), 0.0, "dry"),
+        shake_design(parse_design(SMALL), pulse("sine", 0.02, 0.3, 0.0), 0.0, "dry"),
         pulse("half sine", 0.02, 0.3, 0.0),
     )
     block = len(still.layout.blocks) - 1
@@ -150,8 +152,17 @@ def test_what_shake_says_is_spanish(shaken: list[Shaking]) -> None:
 def test_only_the_drawing_is_in_another_language(
     command: str, options: list[str], film: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    (tmp_path / "shelter.toml").write_text(SMALL, encoding="utf-8")
     for language in ("en", "es"):
-        asked = [command, str(STORE), *options, "--language", language, "--out", str(tmp_path / language)]
+        asked = [
+            command,
+            str(tmp_path / "shelter.toml"),
+            *options,
+            "--language",
+            language,
+            "--out",
+            str(tmp_path / language),
+        ]
         assert run(asked) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "Written to" in said and "Escrito en" in said and words("es")(REVIEW) in said

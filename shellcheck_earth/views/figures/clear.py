@@ -70,16 +70,21 @@ def clear_corner(axes: Axes, wide: float, under: float, taken: Sequence[Box] = (
         if xs != [0.0, 1.0] or ys[0] != ys[1]  # across the whole axes
     ]
 
+    over: dict[float, list[tuple[float, float]]] = {}  # by where words begin: a column is tried at every height
+
     def room(at: tuple[float, float]) -> float:
         box = (at[0], at[1], at[0] + wide, at[1] + LINE)
+        if at[0] not in over:
+            spans = (_span(box[0], box[2], curve) for curve in curves)
+            over[at[0]] = [span for span in spans if span is not None]
         return min(
-            [*(_off_curve(box, curve) for curve in curves), *(_apart(box, other) for other in taken)], default=LINE
+            [*(_off_curve(box, span) for span in over[at[0]]), *(_apart(box, other) for other in taken)], default=LINE
         )
 
     rows = [EDGE + 2.0 * step for step in range(max(int((most - EDGE) / 2.0), 0) + 1)]
     columns = [EDGE + 4.0 * step for step in range(max(int((width - wide - 2 * EDGE) / 4.0), 0) + 1)]
     tried = [(x, y) for y in rows for x in columns]
-    x, y = next((at for at in tried if room(at) >= CLEAR), max(tried, key=room))
+    x, y = next((at for at in tried if room(at) >= CLEAR), None) or max(tried, key=room)
     return left + x / across, bottom + y / up
 
 
@@ -95,15 +100,19 @@ def _corner(axes: Axes) -> tuple[float, float]:
     return float(axes.get_xlim()[0]), float(axes.get_ylim()[0])
 
 
-def _off_curve(box: Box, curve: Sequence[tuple[float, float]]) -> float:
-    """How far a curve of straight pieces keeps over or under a box [points]; 0: it crosses it, inf: it is elsewhere."""
-    left, bottom, right, top = box
+def _span(left: float, right: float, curve: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
+    """The least and the greatest height of a curve of straight pieces between two places; None: it is elsewhere."""
     if not curve or curve[-1][0] < left or curve[0][0] > right:
-        return math.inf
+        return None
     xs, ys = zip(*curve, strict=True)
     heights = [_at(left + (right - left) * step / 40.0, xs, ys) for step in range(41)]
     heights += [y for x, y in curve if left <= x <= right]
-    return max(min(heights) - top, bottom - max(heights), 0.0)
+    return min(heights), max(heights)
+
+
+def _off_curve(box: Box, span: tuple[float, float]) -> float:
+    """How far a curve of that span beside it keeps over or under a box [points]; 0: it crosses it."""
+    return max(span[0] - box[3], box[1] - span[1], 0.0)
 
 
 def _apart(one: Box, other: Box) -> float:

@@ -6,7 +6,7 @@ import copy
 import json
 import math
 from collections.abc import Callable
-from dataclasses import astuple, replace
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from math import pi
@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 from block_designs import DESIGNS, FOLDER, HALL, OWN, PLAIN, SEED_BANK, SILENT
+from near import near
 
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
@@ -49,15 +50,15 @@ def test_the_same_cases_and_walls_as_the_block_model_asks(text: str) -> None:
     for name, (job, load, row) in list(theirs.items())[:: max(len(theirs) // MOST_COMPARED, 1)]:
         wall, demand = wall_of(dome, job, row, load), mine[name]
         for layer, other in zip(demand.wall.layers, wall.layers, strict=True):
-            assert astuple(layer) == pytest.approx(astuple(other), rel=1e-9, abs=1e-9)
+            assert near(layer, other, 1e-9, 1e-9), (name, layer, other)
         for clear, other_clear in zip(demand.wall.openings, wall.openings, strict=True):
-            plain, other_plain = (astuple(replace(one, cuts=(), bags=()))[:-2] for one in (clear, other_clear))
-            assert plain == pytest.approx(other_plain, abs=1e-12)
-            assert clear.cuts == pytest.approx(other_clear.cuts, abs=1e-9) and any(clear.cuts)
-            assert clear.bags == pytest.approx(other_clear.bags, abs=1e-9)
-        assert demand.wall.reach == pytest.approx(wall.reach)
-        assert (demand.wall.ground or 0.0, demand.wall.width) == pytest.approx((wall.ground or 0.0, wall.width))
-        assert (demand.wall.bears or 0.0) == pytest.approx(wall.bears or 0.0)
+            plain, other_plain = (replace(one, cuts=(), bags=()) for one in (clear, other_clear))
+            assert near(plain, other_plain, 1e-6, 1e-12), (name, plain, other_plain)
+            assert near(clear.cuts, other_clear.cuts, 1e-6, 1e-9) and any(clear.cuts)
+            assert near(clear.bags, other_clear.bags, 1e-6, 1e-9)
+        assert near(demand.wall.reach, wall.reach, 1e-6, 1e-12)
+        grounds = [(one.ground or 0.0, one.width, one.bears or 0.0) for one in (demand.wall, wall)]
+        assert near(*grounds, 1e-6, 1e-12), (name, grounds)
         assert (wall.ground is None) is not (bool(load) or row.sliding > 0) and (wall.bears is None) is not (
             row.bearing > 0
         )
@@ -72,7 +73,7 @@ def _handed_alike(mine: tuple[Handed, ...], theirs: tuple[Handed, ...]) -> None:
     assert len(mine) == len(theirs)
     by_course, place = (sorted(some, key=lambda one: (one.course, one.half)) for some in (mine, theirs))
     for a, b in zip(by_course, place, strict=True):
-        assert astuple(a) == pytest.approx(astuple(b), rel=1e-9, abs=1e-12)
+        assert near(a, b, 1e-9, 1e-12), (a, b)
 
 
 def _alike(mine: Load | None, theirs: Load | None) -> None:
@@ -81,15 +82,12 @@ def _alike(mine: Load | None, theirs: Load | None) -> None:
         return
     assert mine.kind == theirs.kind
     for name in ("bearing", "amount", "lee", "inside", "vertical", "ground", "even_to", "permanent", "share"):
-        assert getattr(mine, name) == pytest.approx(getattr(theirs, name), rel=1e-9, abs=1e-9)
-    assert mine.own == pytest.approx(theirs.own, rel=1e-12)
+        assert near(getattr(mine, name), getattr(theirs, name), 1e-9, 1e-9), (name, mine, theirs)
+    assert near(mine.own, theirs.own, 1e-12, 1e-12)
     _handed_alike(mine.shaken_with, theirs.shaken_with)
     _alike(mine.beside, theirs.beside)
-    assert len(mine.added) == len(theirs.added) and len(mine.weak) == len(theirs.weak)
-    for a, b in zip(mine.weak, theirs.weak, strict=True):
-        assert a == pytest.approx(b)
-    for a, b in zip(mine.added, theirs.added, strict=True):
-        assert a == pytest.approx(b, rel=1e-6, abs=1e-9)
+    assert near(mine.weak, theirs.weak, 1e-6, 1e-12)
+    assert near(mine.added, theirs.added, 1e-6, 1e-9)
 
 
 def _inside(text: str, job: str) -> dict[str, tuple[float, float]]:
