@@ -76,12 +76,18 @@ def bedded(**layer: Any) -> Wall:
 
 
 def tied(**given: Any) -> dict[str, Any]:
-    """One tie between the first two blocks of the upper course, in its bed, square to the joint at 15 degrees."""
-    bearing = pi / N
+    """One tie between the first two blocks of the upper course, in its bed, square to the joint at 15 degrees, or
+    turned by so much from that; its place somewhere along it."""
+    bearing, aside = pi / N, given.get("turned", 0.0)
 
     def change(data: dict[str, Any]) -> None:
         place = at(bearing, given.get("radius", 1.2), given.get("z", 0.2))
-        pull = [round(v * given.get("pull", 1.0) * FRICTION) for v in (cos(bearing), -sin(bearing), 0.0)]
+        pull = [
+            round(v * given.get("pull", 1.0) * FRICTION) for v in (cos(bearing + aside), -sin(bearing + aside), 0.0)
+        ]
+        place = [
+            v + round(given.get("along", 0.0) * way * LENGTH / FRICTION) for v, way in zip(place, pull, strict=True)
+        ]
         tie = [given.get("upper", N + 1), given.get("lower", N), *place, *pull, round(given.get("most", 2.0) * FORCE)]
         tie[7] = given.get("up", 0)
         data["ties"] += [list(tie)] * given.get("times", 1)

@@ -353,4 +353,12 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("the finest cut is offered what the one before holds", RESERVE, "near = [CLOSE * start] if finest else [start]",
      "near = [start]"),
     ("no limit is like any limit", "mechanics/blocks/symmetry.py", "(both & close)", "close"),
+    ("wire in the wet half is bonded as in the dry one", "mechanics/blocks/assembly.py",
+     "friction=min(state.friction, wet.friction)", "friction=state.friction"),
+    ("wire in the wet half is bonded as in the dry one, in the checker", "mechanics/proof/block_walls.py",
+     "min(wire, bond, slick)", "min(wire, bond)"),
+    ("a tie pulls where it crosses no joint of its blocks", "mechanics/proof/block_data.py", "one * other > 0 and",
+     "True and"),
+    ("a tie lies where its proof puts it on its line", "mechanics/proof/block_places.py", "load.wets(*across)",
+     "load.wets(x, y)"),
 )  # fmt: skip

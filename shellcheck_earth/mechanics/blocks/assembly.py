@@ -30,7 +30,7 @@ from shellcheck_earth.mechanics.rings.admissible import Scales, pack, wire_limit
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.mechanics.rings.lune import Floats
 
-__all__ = ["ANCHORAGE", "block_problem", "wire_tensions"]
+__all__ = ["ANCHORAGE", "block_problem", "soaked_tensions", "wire_tensions"]
 
 ANCHORAGE = fixed("wire.anchorage")
 """Length of wire between beds that holds its end [m]: nearer to an opening it is not counted (proposed; no test
@@ -49,11 +49,29 @@ def wire_tensions(dome: Dome, case: Case, friction: float = 1.0, wire: float = 1
     return [float(wire_limit(rows, i, scales)) for i in range(len(rows))][::-1]
 
 
-def _wire(dome: Dome, layout: Layout, centre: Floats, tensions: Sequence[float]) -> Ties:
-    """Wire in the bed under each course, across every head joint at least ANCHORAGE from where the wire ends."""
+def soaked_tensions(dome: Dome, case: Case, soaked: Case, friction: float = 1.0, wire: float = 1.0) -> list[float]:
+    """The same where the beds are soaked: with the weight of the case, for there is as much there before the water
+    comes, and the friction of soaked beds."""
+    both = zip(case.states, soaked.states, strict=True)
+    slick = tuple(replace(state, friction=min(state.friction, wet.friction)) for state, wet in both)
+    return wire_tensions(dome, replace(case, states=slick), friction, wire)
+
+
+def _wire(
+    dome: Dome,
+    layout: Layout,
+    centre: Floats,
+    tensions: Sequence[float],
+    wet: WetHalf | None = None,
+    where_wet: Sequence[float] = (),
+) -> Ties:
+    """Wire in the bed under each course, across every head joint at least ANCHORAGE from where the wire ends;
+    where_wet: its tensions in the part of the dome that is wet."""
     pulls = []
     for joint in layout.joints:
         tension, course = tensions[joint.face.course], dome.courses[joint.face.course]
+        if wet is not None and wet.holds(joint.bearing):
+            tension = min(tension, where_wet[joint.face.course])
         if tension > 0.0 and joint.to_end * course.inner_radius >= ANCHORAGE:
             radius = min(max((course.bed_inner + course.bed_outer) / 2, course.inner_radius), course.outer_radius)
             pulls.append(
@@ -130,7 +148,7 @@ def block_problem(
     """The problem of one case. `live` (n, 6): reference load on each block, force [kN] and moment about its centre
     [kN m].
 
-    `wet`: a half that is weaker.
+    `wet`: a half that is weaker, its wire too.
     """
     centre, weight = block_weights(dome, case, layout)
     dead = np.zeros((len(centre), 6))
@@ -138,7 +156,8 @@ def block_problem(
     handed = handed_wrench(case, layout, centre) if case.carries else None
     patches = join(patches_about(dome, case, layout, centre, shares, wet))
     size = np.full(len(centre), dome.courses[0].width)
-    wire = _wire(dome, layout, centre, wire_tensions(dome, case, shares.friction, shares.wire))
+    where_wet = [] if wet is None else soaked_tensions(dome, case, wet.case, shares.friction, shares.wire)
+    wire = _wire(dome, layout, centre, wire_tensions(dome, case, shares.friction, shares.wire), wet, where_wet)
     ties = _together(wire, _lintel_ties(dome, layout, centre, shares.wire))
     if handed is not None:
         dead += handed

@@ -5,7 +5,9 @@ Part of the checker: standard library only. STATEMENT.md, section 12.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from math import hypot, inf, pi
 
 from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
@@ -24,8 +26,10 @@ __all__ = [
     "RefusedError",
     "Under",
     "Wall",
+    "between",
     "corners",
     "lies_level",
+    "nearest_to_the_axis",
     "refuse",
 ]
 
@@ -224,3 +228,17 @@ class RefusedError(Exception):
 def refuse(fault: bool, why: str) -> None:
     if fault:
         raise RefusedError(why)
+
+
+def nearest_to_the_axis(x: int, y: int, vx: int, vy: int) -> tuple[float, float]:
+    """Where on plan a line through a place comes nearest to the axis of the dome: a tie acts anywhere on its line, and
+    crosses its joint there."""
+    along = Fraction(x * vx + y * vy, max(vx * vx + vy * vy, 1))
+    return float(x - along * vx), float(y - along * vy)
+
+
+def between(place: tuple[float, float], a: Sequence[int], b: Sequence[int]) -> bool:
+    """Whether a place lies on plan, seen from the axis, between the centres of two blocks, the shorter way round."""
+    x, y = place
+    one, other = a[2] * y - a[3] * x, x * b[3] - y * b[2]
+    return one * other > 0 and x * (a[2] + b[2]) + y * (a[3] + b[3]) > 0

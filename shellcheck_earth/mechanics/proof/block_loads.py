@@ -53,6 +53,7 @@ class Load:
     added      snow, water: by course, weight and moment of a radian [kN, kN m] on the loaded half
     ground     level up to which a course is buried [m]
     weak       water: by course, friction and strength of the wet half [-, kPa]
+    wire       water: by course, the most that wire pulls with in the wet half [kN]
     even_to    wind: slope of the surface up to which the windward push does not fall off [rad]
     own        earthquake: by course, the weight there is over the weight as it counts; permanent: its factor, of what
                is no sector of a course
@@ -69,6 +70,7 @@ class Load:
     added: tuple[tuple[float, float], ...] = ()
     ground: float = 0.0
     weak: tuple[tuple[float, float], ...] = ()
+    wire: tuple[float, ...] = ()
     even_to: float = 0.0
     own: tuple[float, ...] = ()
     permanent: float = 1.0

@@ -29,7 +29,9 @@ from shellcheck_earth.mechanics.proof.block_data import (
     RefusedError,
     Under,
     Wall,
+    between,
     lies_level,
+    nearest_to_the_axis,
     refuse,
 )
 from shellcheck_earth.mechanics.proof.block_footing import arc_of, founded, shaken_footing, under_footing
@@ -216,9 +218,13 @@ class Places:
             refuse(vx * (a[2] - b[2]) + vy * (a[3] - b[3]) <= 0, f"ties[{k}]: pushes its blocks apart")
             pull = hypot(vx, vy) / FRICTION
             radius = abs(x * vy - y * vx) / LENGTH / FRICTION / pull if pull else 0.0
-            wired = abs(z / LENGTH - layer.bottom) < NEAR
+            wired, load, wire = abs(z / LENGTH - layer.bottom) < NEAR, self.wall.load, layer.wire
+            across = nearest_to_the_axis(x, y, vx, vy)
+            refuse(not between(across, a, b), f"ties[{k}]: crosses no joint of its blocks")
+            if load is not None and load.wets(*across):
+                wire = min(wire, load.wire[self.blocks[upper][0]])
             lintel = max((o.tie for o in self.wall.openings), default=0.0)
-            limit = (layer.wire if wired else lintel) / float(self.reserve)
+            limit = (wire if wired else lintel) / float(self.reserve)
             known = layer.inner - NEAR <= radius <= layer.outer + NEAR and 0 <= T <= most and pull <= 1 + 1e-9
             refuse(not known or most / FORCE > limit * (1 + NEAR), f"ties[{k}]: more than the design's")
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 from math import inf, pi
 
 from shellcheck_earth.mechanics.proof.block_handed import HandedState
-from shellcheck_earth.mechanics.proof.block_loads import Load
+from shellcheck_earth.mechanics.proof.block_loads import Handed, Load
 from shellcheck_earth.mechanics.proof.block_openings import Opening, Ring
 from shellcheck_earth.mechanics.proof.block_places import Layer, Under, Wall
 from shellcheck_earth.mechanics.proof.block_range import beyond
@@ -71,6 +71,7 @@ class DesignWalls:
         beds = self.cases.beds(list(states), wireless)
         most = d["beds.friction_no_wire"] if wireless else None
         down: dict[int, float] = {}
+        soaked: list[float] = []
         for one in handed:
             more = one.weight if one.half == pi else min(one.weight, 0.0) * 2 * one.half
             down[one.course] = down.get(one.course, 0.0) + more
@@ -79,9 +80,13 @@ class DesignWalls:
             course = self.courses[index]
             weight = (state.dead[0] * float(row.permanent) + state.imposed[0] * float(imposed)) / (6 * UNIT**4)
             above += weight + down.get(index, 0.0)  # what bears at one bearing only lowers what wire holds
-            bond = float((bed.friction or 0) / row.friction) * above
+            bond, slick = float((bed.friction or 0) / row.friction) * above, 0.0
+            if load is not None and load.weak:
+                of = min(load.weak[index][0], load.weak[max(index - 1, 0)][0])
+                slick = of / float(row.friction) * above
             if bed.bond is not None:
-                bond = float(bed.bond / row.wire)
+                bond = slick = float(bed.bond / row.wire)
+            soaked.append(min(wire, bond, slick) if bed.wire > 0 else 0.0)
             middle, half = _m(course.bed_inner + course.bed_outer) / 2, _m(course.bed_outer - course.bed_inner) / 2
             half /= float(row.width)
             friction = state.friction if most is None else min(state.friction, most)
@@ -95,25 +100,34 @@ class DesignWalls:
                 )
             )  # fmt: skip
         clear = tuple(o.clear(float(row.wire), self.rings) for o in self.openings)
-        if load is not None and load.kind == "earthquake" and row.permanent != 1:
-            own = tuple(
-                float((s.dead[0] + s.imposed[0] * row.snow) / (s.dead[0] * row.permanent + s.imposed[0] * row.snow))
-                for s in states
-            )
-            load = replace(load, own=own, permanent=float(row.permanent))
-        if load is not None and load.kind == "earthquake" and beside is not None:
-            load = replace(load, shaken_with=beside.plain)
-        if load is not None and load.beside is not None:
-            load = replace(load, share=float(row.wind / row.load))
-        if load is not None and load.weak:
-            weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
-            load = replace(load, weak=weak)
+        if load is not None:
+            load = self._at(load, row, states, () if beside is None else beside.plain, tuple(reversed(soaked)))
         reach = max((b[1] for b in self.buttresses), default=0.0)
         slips, bears = self.rows.under("friction"), self.rows.under("bearing")
         ground = None if load is None and not row.sliding else float(slips / (row.sliding or 1) / row.friction)
         pressure = float(bears / row.bearing) if row.bearing else None
         under = None if ground is None and pressure is None else self.under(row)
         return Wall(tuple(reversed(layers)), clear, reach, ground, load, float(row.width), pressure, handed, under)
+
+    @staticmethod
+    def _at(
+        load: Load, row: Row, states: Sequence[State], beside: tuple[Handed, ...], soaked: tuple[float, ...]
+    ) -> Load:
+        """A load as a row asks it; beside: what is handed in as it is, soaked: tensions of the wire in wet beds."""
+        if load.kind == "earthquake" and row.permanent != 1:
+            own = tuple(
+                float((s.dead[0] + s.imposed[0] * row.snow) / (s.dead[0] * row.permanent + s.imposed[0] * row.snow))
+                for s in states
+            )
+            load = replace(load, own=own, permanent=float(row.permanent))
+        if load.kind == "earthquake" and beside:
+            load = replace(load, shaken_with=beside)
+        if load.beside is not None:
+            load = replace(load, share=float(row.wind / row.load))
+        if load.weak:
+            weak = tuple((mu / float(row.friction), f / float(row.strength)) for mu, f in load.weak)
+            load = replace(load, weak=weak, wire=soaked)
+        return load
 
     def under(self, row: Row) -> Under | None:
         """The footing, where there is one: it steadies with its least weight, never multiplied by more than 1, and an

@@ -29,7 +29,7 @@ from shellcheck_earth.loads.cases import Case, CourseState
 from shellcheck_earth.loads.footing import asked_weight, pressed_more
 from shellcheck_earth.loads.joint import PLAIN, Row, fits, ground_limits
 from shellcheck_earth.loads.side_loads import DRIFT, SideLoad, each_once
-from shellcheck_earth.mechanics.blocks.assembly import wire_tensions
+from shellcheck_earth.mechanics.blocks.assembly import soaked_tensions, wire_tensions
 from shellcheck_earth.mechanics.blocks.conic import ConeAnswer, solve_cone
 from shellcheck_earth.mechanics.blocks.exact import exact_state
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem, Forces
@@ -156,7 +156,9 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         times = DRIFT if load.kind == "snow" else 1.0
         for lighter, more in zip(job.case.states, job.heavier.states, strict=True):
             added.append((times * (more.weight - lighter.weight), times * (more.moment - lighter.moment)))
-    weak = job.heavier.states if load.kind == "rain" and job.heavier is not None else ()
+    soaked = job.heavier if load.kind == "rain" else None
+    case, weak = job.beside(row), () if soaked is None else soaked.states
+    wire = () if soaked is None else soaked_tensions(dome, case, soaked, 1 / row.friction, 1 / row.wire)
     plain, beside, gust = load.kind in ("wind", "earthquake", "worker"), None, load.beside
     if gust is not None:
         beside = Load("wind", 0.0, gust.amount, gust.lee, gust.inside, ground=dome.ground, even_to=gust.even_to)
@@ -170,6 +172,7 @@ def pushed(dome: Dome, job: Job, load: SideLoad, row: Row = PLAIN) -> Load:
         tuple(added),
         dome.ground,
         weak=tuple((state.friction / row.friction, state.strength / row.strength) for state in weak),
+        wire=tuple(wire),
         even_to=load.even_to,
         own=_own(job, row) if load.kind == "earthquake" else (),
         permanent=row.permanent if load.kind == "earthquake" else 1.0,

@@ -84,6 +84,31 @@ def test_a_tie_pulls_both_ends_of_its_lintel_and_fades_out_in_the_wall() -> None
         assert np.linalg.norm(force[:, :3], axis=1).max() == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("pulled", [False, True])
+def test_wire_in_the_wet_half_pulls_no_more_than_its_beds_hold(pulled: bool) -> None:
+    """Without a pull test the bond is friction times the weight on the bed, and the friction there is that of soaked
+    beds; a pull test says it whatever the friction."""
+    beds = Beds(0.6, 0.25, 0.0, 2, 4.2, 0.3, wire_bond=100.0 if pulled else None)
+    stack = build_dome(classroom(beds=beds))
+    dry = dead_cases(stack)[0]
+    wet = replace(dry, states=tuple(replace(s, friction=0.25) for s in dry.states))
+    layout = cut_blocks(stack, 10)
+    nothing = np.zeros((len(layout.blocks), 6))
+    joints = [j for j in layout.joints if j.face.course > 0]
+    half = WetHalf(wet, joints[0].bearing)
+    ties = block_problem(stack, dry, layout, nothing, wet=half).ties
+    assert ties.size == len(joints)
+    above = np.cumsum([state.weight for state in dry.states][::-1])[::-1]
+    slick = [min(2 * 4.2 * 0.3, (math.inf if pulled else 0.25) * load) for load in above]
+    firm = [min(2 * 4.2 * 0.3, (math.inf if pulled else 0.60) * load) for load in above]
+    assert any(one < other for one, other in zip(slick, firm, strict=True)) is not pulled
+    share = {len(joints): math.sin(math.pi / 10) / (math.pi / 10)}[ties.size]
+    for joint, most in zip(joints, ties.most, strict=True):
+        limits = slick if half.holds(joint.bearing) else firm
+        assert most == pytest.approx(limits[joint.face.course] * share)
+    assert 0 < sum(half.holds(joint.bearing) for joint in joints) < len(joints)
+
+
 def test_only_a_lintel_may_have_a_tie() -> None:
     def text(head: str, tie: str) -> str:
         return (

@@ -87,6 +87,7 @@ def _alike(mine: Load | None, theirs: Load | None) -> None:
     _handed_alike(mine.shaken_with, theirs.shaken_with)
     _alike(mine.beside, theirs.beside)
     assert near(mine.weak, theirs.weak, 1e-6, 1e-12)
+    assert near(mine.wire, theirs.wire, 1e-9, 1e-12) and len(mine.wire) == len(mine.weak)
     assert near(mine.added, theirs.added, 1e-6, 1e-9)
 
 

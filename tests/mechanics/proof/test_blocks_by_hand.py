@@ -207,6 +207,10 @@ def test_a_course_that_weighs_more_or_less_than_it_can_is_refused() -> None:
         ({"upper": 2 * N}, "no such"),
         ({"upper": -1}, "no such"),
         ({"times": 2}, "level tie"),
+        ({"turned": 0.25}, ""),  # it comes nearest to the axis 0.25 rad further on; the centre is 0.2618 rad away
+        ({"turned": 0.27}, "crosses no joint"),
+        ({"turned": -0.25}, ""),
+        ({"turned": -0.27}, "crosses no joint"),
     ],
 )
 def test_ties(given: dict[str, Any], word: str) -> None:
@@ -227,6 +231,25 @@ def test_a_lintels_tie_is_not_in_a_bed() -> None:
         else:
             with pytest.raises(RefusedError, match="more than"):
                 state._ties()
+
+
+@pytest.mark.parametrize(
+    ("towards", "most", "word"),
+    [(1.6, 1.2, ""), (1.6, 1.201, "more than"), (1.6 + pi, 2.0, ""), (1.6 + pi, 2.001, "more than")],
+)
+@pytest.mark.parametrize("along", [0.0, 9.0, -9.0])
+def test_wire_in_the_wet_half_pulls_no_more_than_slick_beds_hold(
+    towards: float, most: float, word: str, along: float
+) -> None:
+    """The tie lies at 15 degrees in the bed of the upper course, which holds 2 kN dry and 1.2 kN wet; where on its line
+    its place is given says nothing."""
+    wet = replace(WALL, load=Load("rain", towards, weak=((0.3, 500.0),) * 2, wire=(0.0, 1.2)))
+    state = _State(tied(most=most, along=along), wet)
+    if word:
+        with pytest.raises(RefusedError, match=word):
+            state._ties()
+    else:
+        state._ties()
 
 
 # -- loads -----------------------------------------------------------------------------------------------------------

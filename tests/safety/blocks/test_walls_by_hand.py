@@ -100,8 +100,14 @@ def test_a_load_is_handed_on_as_the_design_has_it() -> None:
             )
         if kind == "rain":
             assert found.weak == tuple((s.friction / 1.25, s.strength / 2.0) for s in job.heavier.states)
+            above = sum(state.weight for state in job.case.states)
+            for state, soaked, most in zip(job.case.states, job.heavier.states, found.wire, strict=True):
+                # of every course but the lowest, whose bed holds no wire: no more than slick beds pass on
+                assert 0.0 <= most <= soaked.friction / 1.25 * above + 1e-9
+                above -= state.weight
+            assert max(found.wire) > 0.0
         else:
-            assert found.weak == ()
+            assert found.weak == () and found.wire == ()
     wind = next(job for job in jobs(DOME) if job.id == "three-d-wind").loads[0]
     blown = pushed(DOME, QUAKE, wind, Row("x", permanent=1.25))
     assert (blown.lee, blown.inside, blown.even_to) == (wind.lee, wind.inside, wind.even_to)
