@@ -155,10 +155,10 @@ def test_a_crew_all_around_is_asked_of_every_ring_all_the_same() -> None:
 
 
 def held(dome: Dome, number: int) -> float:
-    """How much one worker is held on a fresh stage, every capacity divided by 1.25, ordinary friction, 18 a ring."""
+    """How much one worker is held on a fresh stage, every capacity divided by 1.25, ordinary friction, 12 a ring."""
     case = next(case for case in dead_cases(dome) if case.id == f"stage-{number:02d}")
     loads = tuple(load for load in side_loads(dome.design, 0.0, open_top=True) if load.kind == "worker")
-    return sideways_case(dome, Job("one", "One", "overall reserve", case, loads), (18,)).associated or 0.0
+    return sideways_case(dome, Job("one", "One", "overall reserve", case, loads), (12,)).associated or 0.0
 
 
 def test_the_higher_the_ring_the_less_it_holds_of_him() -> None:
@@ -173,7 +173,9 @@ def test_the_higher_the_ring_the_less_it_holds_of_him() -> None:
 def answers() -> dict[str, str]:
     """Verdict of the sturdy classroom by what is said of a scaffold."""
     heights = {"nothing said": None, "above 1.2 m": 1.2}
-    found = {said: check(stood_on_up_to(height), proofs=False, explore=False) for said, height in heights.items()}
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(solve, "CUTS", (8, 10))
+        found = {said: check(stood_on_up_to(height), proofs=False, explore=False) for said, height in heights.items()}
     assert [doubt.kind for doubt in found["above 1.2 m"].doubts] == ["proofs not asked"]
     return {said: one.verdict for said, one in found.items()}
 

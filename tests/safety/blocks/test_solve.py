@@ -42,7 +42,7 @@ def _coarse(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture(scope="module")
 def results() -> tuple[Design, tuple[BlockResult, ...]]:
     patch = pytest.MonkeyPatch()
-    patch.setattr(three_d, "CUTS", (8, 12))
+    patch.setattr(three_d, "CUTS", (8, 10))
     design = small_store(earthquake=0.1)
     try:
         return design, block_cases(build_dome(design), quiet)
@@ -94,7 +94,7 @@ def test_an_earthquake_twice_as_strong_is_held_half_as_often(
     results: tuple[Design, tuple[BlockResult, ...]],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(three_d, "CUTS", (8, 12))
+    monkeypatch.setattr(three_d, "CUTS", (8, 10))
     quake = next(result for result in results[1] if result.criterion == "earthquake")
     once, again = (small_store(earthquake=share) for share in (0.2, 0.4))
     found = [sideways_case(build_dome(one), quake_job(one), three_d.CUTS) for one in (once, again)]

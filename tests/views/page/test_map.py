@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,13 +18,17 @@ from shellcheck_earth.views.page.tab import Tab
 STORE = Path("reports/examples/narrow-store.toml")
 
 
-def test_its_points_are_those_of_compare() -> None:
-    found = run_map(
-        Asked(STORE.read_text(encoding="utf-8"), "metric", "beds.wire_strands", "wall.filled_width"), None, quiet
-    )
+def test_its_points_are_those_of_compare(tmp_path: Path) -> None:
+    """Of a store whose crew stands on its lowest rings only: quick to ask of blocks, which `compare` does."""
+    given = STORE.read_text(encoding="utf-8")
+    text = re.sub(r'\nscaffold_above = "[^"]*"', '\nscaffold_above = "0.3 m"', given)
+    assert text != given
+    store = tmp_path / "store.toml"
+    store.write_text(text, encoding="utf-8")
+    found = run_map(Asked(text, "metric", "beds.wire_strands", "wall.filled_width"), None, quiet)
     across, up = found.across, found.up
     vary = [f"{one.path}={','.join(map(str, one.values))}" for one in (up, across)]
-    points = compare([STORE], vary, workers=1).points
+    points = compare([store], vary, workers=1).points
     cells = [cell for row in found.cells for cell in row]
     assert len(points) == len(cells) == len(across.values) * len(up.values)
     for cell, point in zip(cells, points, strict=True):
