@@ -168,6 +168,7 @@ DESIGNS = {
     "the plan going on from a half built door": as_built_text(SILENT, 12, finished=True),
     "the plan going on past the stage at which forms come out": as_built_text(SILENT, 18, finished=True),
     "no opening": PLAIN,
+    "no opening, no wire": PLAIN.replace("wire_strands = 2", "wire_strands = 0"),
     "nothing but a crew": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL),
     "nothing but a crew, on a scaffold from 1 m on": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL).replace(
         "[building]\n", '[building]\nscaffold_above = "1 m"\n'

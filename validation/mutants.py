@@ -42,10 +42,13 @@ SAFETY_TESTS = (
     "proofs_by_hand", "untested", "verdict", "weather", "weather_by_hand", "working_by_hand", "worst_by_hand",
 )  # fmt: skip
 BLOCK_TESTS = (
-    "block_cases", "block_bounds_by_hand", "block_range", "block_loads_by_hand", "block_problem", "blocks_by_hand",
-    "contacts_by_hand", "wall_by_hand",
+    "block_cases", "block_bounds_by_hand", "block_data_by_hand", "block_handed_by_hand", "block_loads_by_hand",
+    "block_openings", "block_problem", "block_range", "block_wet_by_hand", "blocks_by_hand", "contacts_by_hand",
+    "wall_by_hand",
 )  # fmt: skip
-BLOCK_PROOFS = ("safety/blocks/test_block_proofs.py", "safety/blocks/test_forged_block_proofs.py")
+BLOCK_PROOFS = tuple(
+    f"safety/blocks/test_{name}.py" for name in ("block_proofs", "forged_block_proofs", "footing_proofs")
+)
 PARTS: tuple[tuple[str, float, tuple[str, ...]], ...] = (
     (
         "mechanics/proof/block",

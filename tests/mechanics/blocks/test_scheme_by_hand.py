@@ -193,6 +193,26 @@ def test_one_size_of_motion() -> None:
     assert not nonassociated._largest_motion(BOX, np.zeros((1, 6))).any()
 
 
+def test_what_twists_a_face_more_than_its_friction_does_is_counted() -> None:
+    """Shears that turn about the middle of the bed, each within its own friction: past the cap of the whole face."""
+    torsional = replace(BOX, torsion=True)
+    assembled = assemble(torsional)
+    known: ConeAnswer = solve_cone(assembled)
+    patches = torsional.patches
+    arm = patches.points[0] - patches.centre[0]
+    way = np.cross(patches.normal[0], arm)
+    way /= np.linalg.norm(way, axis=1)[:, None]
+    size = patches.friction[0] * known.forces.normal[0][:, None]
+    turned = np.stack([way @ patches.along[0], way @ patches.across[0]], axis=1) * size
+    answer = replace(known, forces=replace(known.forces, shear=turned[None]))
+    turning = float((size[:, 0] * np.linalg.norm(arm, axis=1)).sum())
+    cap = float(patches.lever[0] * patches.friction[0] * known.forces.normal.sum())
+    free = solve_blocks(replace(BOX, torsion=False), without_dilation=False, solved=(assembled, answer))
+    capped = solve_blocks(torsional, without_dilation=False, solved=(assembled, answer))
+    assert turning > cap and free.overdrawn == pytest.approx(0.0, abs=1e-9)
+    assert capped.overdrawn == pytest.approx((turning - cap) / patches.lever[0] / assembled.unit)
+
+
 def test_forces_are_drawn_in_before_they_are_counted() -> None:
     """A shear past its friction by 0.2 kN, a pull of 0.1: what that takes from the box is left over and shaved off."""
     assembled = assemble(BOX)

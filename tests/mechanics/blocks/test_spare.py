@@ -13,7 +13,7 @@ from small_store import small_store
 from shellcheck_earth.geometry.blocks import cut_blocks
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import dead_cases
-from shellcheck_earth.mechanics.blocks import rows
+from shellcheck_earth.mechanics.blocks import rows, spare
 from shellcheck_earth.mechanics.blocks.conic import solve_cone
 from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.blocks.rows import assemble
@@ -93,6 +93,19 @@ def test_half_says_what_the_whole_says(q: float, monkeypatch: pytest.MonkeyPatch
     whole = solve_spare(problem)
     assert half.holds is whole.holds is False
     assert half.least == pytest.approx(whole.least, abs=3e-5) and half.most == pytest.approx(whole.most, abs=3e-5)
+
+
+def test_what_is_surely_to_spare_is_what_forces_show_and_the_most_what_a_mechanism_does(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    real = spare.solve_programme
+
+    def apart(*given: Any) -> Any:
+        return replace(real(*given), multiplier=-0.003, mechanism=0.002)
+
+    monkeypatch.setattr(spare, "solve_programme", apart)
+    found = solve_spare(pushed(3.0, 1.0, 0.5))
+    assert (found.least, found.most) == (-0.003, 0.002) and found.holds is None
 
 
 def test_what_is_not_decided_is_neither_yes_nor_no() -> None:

@@ -56,6 +56,14 @@ def test_a_patch_by_hand() -> None:
     assert found.edge == pytest.approx(2 * 10 / (3 * 0.2 * 0.5)) and found.overturning == pytest.approx(2.0)
 
 
+def test_a_patch_belongs_to_the_buttress_above_it() -> None:
+    west = Buttress(3 * math.pi / 2, 0.6, 0.5, 0.8)
+    design = classroom(buttresses=(EAST, SOUTH, west))
+    for index, bearing in enumerate((math.pi / 2, math.pi, 3 * math.pi / 2)):
+        (found,) = footprints(design, [_state([(0.0, 0.0, 1.0)] * 4, bearing)])  # type: ignore[list-item]
+        assert found.index == index
+
+
 def test_stress_over_the_whole_patch_is_a_trapezium() -> None:
     one = Footprint(0, "", 10.0, 0.0, 0.0, 0.1, 0.8, 0.5)
     assert one.edge == pytest.approx(10 / 0.4 * (1 + 6 * 0.1 / 0.8)) and one.overturning == pytest.approx(4.0)

@@ -21,7 +21,8 @@ from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.loads.joint import Row, ground_limits
 from shellcheck_earth.mechanics.blocks.weights import block_weights
 from shellcheck_earth.mechanics.proof.block_cases import block_demands
-from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, KINDS, LENGTH, STRENGTH, Wall
+from shellcheck_earth.mechanics.proof.block_footing import under_footing
+from shellcheck_earth.mechanics.proof.block_places import FORCE, FRICTION, KINDS, LENGTH, STRENGTH, RefusedError, Wall
 from shellcheck_earth.mechanics.proof.blocks import check_block_proof
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
@@ -120,6 +121,13 @@ def _underside(data: dict[str, Any]) -> list[int]:
     return next(patch for patch in data["patches"] if patch[1] == -1)
 
 
+def _turned(data: dict[str, Any], by: float) -> None:
+    """One piece by so much further round than its block [rad]."""
+    piece = data["blocks"][_pieces(data)[2]]
+    r, bearing = math.hypot(piece[2], piece[3]), math.atan2(piece[2], piece[3]) + by
+    piece[2], piece[3] = round(r * math.sin(bearing)), round(r * math.cos(bearing))
+
+
 def _merged(data: dict[str, Any]) -> None:
     """Two pieces made one, which would bend across their joint."""
     a, b = _pieces(data)[:2]
@@ -193,6 +201,8 @@ FORGERIES: dict[str, Callable[[dict[str, Any]], Any]] = {
     "heavier": lambda d: _heavier(d, 1.001),
     "lighter": lambda d: _heavier(d, 0.999),
     "one piece lower": lambda d: d["blocks"][_pieces(d)[0]].__setitem__(4, d["blocks"][0][4] - LENGTH // 5),
+    "one piece aside": lambda d: _turned(d, 0.02),
+    "one piece aside the other way": lambda d: _turned(d, -0.02),
     "two pieces as one": _merged,
     "two blocks on one piece": _bridged,
     "joined": _joined,
@@ -223,6 +233,16 @@ def test_no_forgery_of_it_is_taken(
     finding = check_block_proof(forged, wall)
     assert finding.proven is None and finding.why
     assert "balanced" not in finding.why and "crushed" not in finding.why and "beyond friction" not in finding.why
+
+
+def test_a_face_on_a_footing_that_no_design_has_is_refused(dome: Dome) -> None:
+    bare = replace(_wall(dome, _plain(dome)), footing=None)
+    with pytest.raises(RefusedError, match="on a footing where there is none"):
+        under_footing(4, [0, -1], [[0, KINDS.index("footing"), LENGTH, 0, 0, FORCE]], bare, 1.0)
+
+
+def _plain(dome: Dome) -> tuple[Job, Row, dict[str, Any]]:
+    return next(job for job in jobs(dome) if job.id == "three-d-finished-damp"), Row(), {}
 
 
 def test_a_footing_shaken_less_is_refused(dome: Dome, proofs: dict[str, tuple[Job, Row, dict[str, Any]]]) -> None:

@@ -94,6 +94,14 @@ def test_the_scheme_is_not_asked_above_what_is_held(monkeypatch: pytest.MonkeyPa
     assert found.meets is None and asked == pytest.approx([1.1 * 0.97, 1.1 * 0.85])  # 1.25 would be above it
 
 
+def test_what_is_required_is_asked_first_where_less_than_it_would_settle() -> None:
+    """A little under the edge is less than what is required where the edge lies just above that, or at it."""
+    for least in (REQUIRED, REQUIRED * 1.01, REQUIRED / 0.9701):
+        assert reserve._without_dilation(least, REQUIRED)[0] == REQUIRED
+    for least in (REQUIRED * 0.999, REQUIRED / 0.9699):
+        assert reserve._without_dilation(least, REQUIRED)[0] == pytest.approx(0.97 * least)
+
+
 def test_nothing_held_and_nothing_decided(monkeypatch: pytest.MonkeyPatch) -> None:
     none_held, asked = case(monkeypatch, ring=3.0, edges=[0.0, 0.0, 0.0], settles={})
     assert (none_held.meets, none_held.relied, asked) == (False, 0.0, [])

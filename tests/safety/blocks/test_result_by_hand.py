@@ -112,6 +112,8 @@ def test_what_does_not_converge_falls_short_only_where_it_is_short_already(sidew
         assert found.status == status and not found.at_least
         assert found.relied == (pytest.approx(without * share) if status == "solved" else None)
         assert ("limit is not known" in found.why) == (status == "cannot say")
+    # just what is required is not short
+    assert outcome(REQUIRED, REQUIRED / share, [6.0, 5.0], REQUIRED, sideways=sideways).status == "cannot say"
 
 
 def test_at_least_is_said_only_where_both_frictions_reached_the_end() -> None:

@@ -48,8 +48,9 @@ def test_a_wide_opening_is_cannot_say(diameter: float, width: float) -> None:
 
 def test_within_the_range_nothing_changes_and_what_falls_short_stays() -> None:
     assert _asked(_dome(4.0, _door(1.6))).meets
-    short = replace(HELD, relied=1.0)
-    assert in_range(_dome(4.0, _door(2.4)), short) is short
+    beyond = _dome(4.0, _door(2.4))
+    short = replace(HELD, relied=1.0, course_top=len(beyond.courses))
+    assert in_range(beyond, short) is short and in_range(beyond, replace(short, relied=2.0)).relied is None
 
 
 def test_high_heads_many_openings_and_thin_jambs_are_beyond() -> None:
