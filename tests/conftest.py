@@ -36,7 +36,6 @@ LONG = (
     "test_block_cases.py::test_the_same_cases_and_walls_as_the_block_model_asks[a set of partial",
     "test_chance.py::test_a_study_is_said_and_written",
     "test_cluster.py::test_a_cluster_lost_in_mid_run",
-    "test_block_loads_by_hand.py::test_every_load_of_every_case_block_by_block",
     "test_same_bytes.py::test_the_wheel_writes_the_same",
     "test_choose.py::test_pairs_meet_and_need_both_parts",
     "test_scaffold.py::test_a_change_that_is_named_is_asked_with_that_person",

@@ -29,7 +29,10 @@ inside_diameter = "3 m"
 [wall]
 filled_width = "40 cm"
 course_height = "13 cm"
+[building]
+scaffold_above = "0.3 m"
 """
+"""Somebody stands on its two lowest rings only: quick to ask of blocks."""
 FUNCTIONS = ("check", "choose", "compare", "explain", "parse", "read", "recheck", "sample", "survey")
 
 

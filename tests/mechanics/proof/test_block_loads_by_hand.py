@@ -40,25 +40,30 @@ def _asked(dome: Dome) -> list[Job]:
     return [job for job in jobs(dome) if job.loads]
 
 
-def _of(dome: Dome, layout: Layout, k: int, job: Job) -> tuple[Course, Angle]:
-    block, standing = layout.blocks[k], dome.courses[: len(job.case.states)]
-    course = standing[block.course]
-    above = standing[block.course + 1].outer_radius if block.course + 1 < len(standing) else None
+def _places(dome: Dome, layout: Layout, job: Job) -> list[tuple[Course, Angle]]:
+    """Course and place of every block."""
+    standing, out = dome.courses[: len(job.case.states)], []
     centre, weight = block_weights(dome, job.case, layout)
-    x, y, z = centre[k].tolist()
-    shape = Course(block.course, course.z_bottom, course.z_top, course.inner_radius, course.outer_radius, above)
-    return shape, Angle((block.start + block.end) / 2, (block.end - block.start) / 2, (x, y, z), float(weight[k]))
+    for k, block in enumerate(layout.blocks):
+        course = standing[block.course]
+        above = standing[block.course + 1].outer_radius if block.course + 1 < len(standing) else None
+        x, y, z = centre[k].tolist()
+        shape = Course(block.course, course.z_bottom, course.z_top, course.inner_radius, course.outer_radius, above)
+        middle, half = (block.start + block.end) / 2, (block.end - block.start) / 2
+        out.append((shape, Angle(middle, half, (x, y, z), float(weight[k]))))
+    return out
 
 
 def test_every_load_of_every_case_block_by_block(dome: Dome) -> None:
     kinds = set()
     for job in _asked(dome):
         layout = cut_blocks(dome, 9, len(job.case.states))
+        places = _places(dome, layout, job)
         for load in job.loads:
             theirs = side_wrench(dome, job.case, layout, load, job.heavier)
             mine, kinds = pushed(dome, job, load), kinds | {load.kind}
             for k, block in enumerate(layout.blocks):
-                course, angle = _of(dome, layout, k, job)
+                course, angle = places[k]
                 want = load_on(mine, course, angle)
                 if want is None or (block.kind == "buttress" and load.kind != "earthquake"):
                     continue
@@ -131,10 +136,11 @@ def test_the_loads_of_every_row_block_by_block(set_name: str) -> None:
         question = Question(dome, job, (9,), 1.0)
         for load, row in {row.name: (load, row) for load, row in job.asked()}.values():
             (layout,) = question.layouts
+            places = _places(dome, layout, plain)
             problem, mine = question.problem(layout, Asked(load, row)), pushed(dome, job, load, row)
             layers = wall_of(dome, job, row, load).layers
             for k, block in enumerate(layout.blocks):
-                course, angle = _of(dome, layout, k, plain)
+                course, angle = places[k]
                 weight, centre = -float(problem.dead[k, 2]), problem.centre[k].tolist()
                 sector = block.kind == "wall"
                 if sector:

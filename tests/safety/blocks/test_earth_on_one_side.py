@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from near import near
 from one_side import BANK, DOOR, banked
 
 from shellcheck_earth.basics.values import fixed
@@ -192,7 +193,7 @@ def test_the_checker_demands_what_the_program_asks(criteria: str, more: dict[str
         mine = asked[name]
         assert len(mine.handed) == len(wall.handed)
         for a, b in zip(sorted(mine.handed, key=vars_of), sorted(wall.handed, key=vars_of), strict=True):
-            assert vars_of(a) == pytest.approx(vars_of(b), rel=1e-6, abs=1e-9)
+            assert near(vars_of(a), vars_of(b), 1e-6, 1e-9), (name, a, b)
 
 
 def vars_of(one: Any) -> list[float]:
