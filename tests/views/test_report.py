@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from pypdf import PdfReader
@@ -31,8 +32,9 @@ def _flat(text: str) -> str:
     return re.sub(r"\s+", " ", text)
 
 
-def _pages(pdf: bytes) -> list[str]:
-    return [_flat(page.extract_text()) for page in PdfReader(io.BytesIO(pdf)).pages]
+@cache
+def _pages(pdf: bytes) -> tuple[str, ...]:
+    return tuple(_flat(page.extract_text()) for page in PdfReader(io.BytesIO(pdf)).pages)
 
 
 def test_first_page_has_the_verdict_its_reason_and_both_cautions(whole: Result, report: bytes) -> None:
