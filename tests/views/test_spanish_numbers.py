@@ -23,6 +23,7 @@ from shellcheck_earth.loads.scatter import stated_scatter
 from shellcheck_earth.studies.sample.study import Chance, make_study, run_study
 from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean
 from shellcheck_earth.studies.settle.moved import Movement
+from shellcheck_earth.studies.settle.soaked import Soaked
 from shellcheck_earth.studies.settle.study import NO_HEIGHT, Settling, Short, settle_design
 from shellcheck_earth.studies.shake.ground import lean, pulse
 from shellcheck_earth.studies.shake.study import Shaking, shake_design
@@ -94,6 +95,11 @@ def settled() -> Iterator[Settling]:
     lean = Lean(0.04, 0.01, True, True, 0.05, MOST_LEAN, MOST_LEAN, 1.0, "finished-dry", "")
     for meets, stands, why in ((True, True, ""), (False, True, ""), (False, False, ""), (None, None, SETTLED_NOT)):
         yield replace(real, lean=replace(lean, meets=meets, stands=stands, meets_to=0.0 if stands else 0.02, why=why))
+    soaked = Soaked(1.0, 1.3, 1.25, 1.5, 3.0, "finished-damp", water=True)
+    left = ((1.3, 1.5, ""), (1.1, 0.0, ""), (0.4, 0.0, ""), (2.0, 7.0, ""), (None, None, SETTLED_NOT))
+    for reserve, reached, why in left:
+        dry = reserve == 1.1
+        yield replace(real, soaked=replace(soaked, reserve=reserve, meets_to=reached, why=why, water=not dry))
     yield replace(real, stated=Movement(), reached=(*ways, *real.reached[1:]), together=short, stands_together=False)
     yield replace(real, reached=(*ways, *real.reached[1:]), together=short, stands_together=False)
 
@@ -113,6 +119,7 @@ QUOTED = (
     "shake --shape",
     "lean`",
     "--sunk",
+    "--soaked",
     '--sample "4 mm of 130 mm under 60 kPa"',
     sturdy().name,
 )

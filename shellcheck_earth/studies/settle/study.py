@@ -30,6 +30,7 @@ from shellcheck_earth.safety.ground import ground_demand, ground_of
 from shellcheck_earth.safety.together import all_hold, ground_limit
 from shellcheck_earth.studies.settle.lean import MOST_LEAN, Lean, lean_of_base, leaning
 from shellcheck_earth.studies.settle.moved import Movement, lunes_after
+from shellcheck_earth.studies.settle.soaked import Soaked, soaked_sector
 
 __all__ = ["KINDS", "NO_HEIGHT", "Reached", "Settling", "Short", "refuse_lean", "settle_design"]
 
@@ -74,6 +75,7 @@ class Settling:
     stress           mean stress of the lowest bed [kPa]; mean_stress: of all courses, by height
     height, rings    of the courses above the ground they stand on [m]; how many
     lean             what a base that leans leaves, of the blocks and by itself; None where no lean was stated
+    soaked           what a soaked sector leaves, likewise
     together         what falls short with all that was stated at once; None where nothing does
     stands_together  whether some line is then left in every counted state
     """
@@ -88,6 +90,7 @@ class Settling:
     together: Short | None
     stands_together: bool
     lean: Lean | None = None
+    soaked: Soaked | None = None
 
 
 @dataclass(frozen=True)
@@ -252,10 +255,16 @@ def refuse_lean(design: Design, sunk: float) -> None:
 
 
 def settle_design(
-    design: Design, stated: Movement | None = None, progress: Progress = quiet, *, sunk: float = 0.0
+    design: Design,
+    stated: Movement | None = None,
+    progress: Progress = quiet,
+    *,
+    sunk: float = 0.0,
+    soaked: float = 0.0,
 ) -> Settling:
     """How far each movement of the finished dome may go, and what all that was stated does together; where one side of
-    the base has `sunk` [m] below the other, what is left of the dome as blocks.
+    the base has `sunk` [m] below the other, or a sector of `soaked` [rad] is soaked, what is left of the dome as
+    blocks.
 
     UnbuildableError where no such dome can be built, InputError where ring loads act on it.
     """
@@ -281,4 +290,5 @@ def settle_design(
         together=_first_short(wall, together),
         stands_together=_stands(wall, together),
         lean=leaning(wall.dome, lines, sunk, progress) if sunk > 0 else None,
+        soaked=soaked_sector(wall.dome, lines, soaked, progress) if soaked > 0 else None,
     )

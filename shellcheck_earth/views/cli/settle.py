@@ -44,6 +44,9 @@ class Stated:
     sunk
         How far one side of the base lies below the other, such as "40 mm". The blocks are asked then, which takes a
         minute or two; it is not added to the rest.
+    soaked
+        How wide a sector of the wall has soaked behind its plaster, from the ground to the crown, such as "60 deg". The
+        blocks are asked then, which takes some minutes where there are openings; it is not added to the rest.
     """
 
     stiffness: str | None = None
@@ -55,6 +58,7 @@ class Stated:
     opened_rings: int = 0
     rusted: bool = False
     sunk: str | None = None
+    soaked: str | None = None
 
 
 NOTHING = Stated()
@@ -111,6 +115,15 @@ def _sunk(stated: Stated) -> float:
     return 0.0 if stated.sunk is None else quantity_option("--sunk", stated.sunk, "length", 0.001, 2.0)
 
 
+def _soaked(stated: Stated) -> float:
+    """[rad]; 0 where nothing is stated."""
+    from shellcheck_earth.studies.settle.soaked import LEAST_SECTOR
+
+    if stated.soaked is None:
+        return 0.0
+    return quantity_option("--soaked", stated.soaked, "angle", LEAST_SECTOR, 2 * math.pi)
+
+
 def settle(
     design: Path,
     *,
@@ -142,13 +155,14 @@ def settle(
     from shellcheck_earth.views.text.language import _, review_sentences, speaking, words
     from shellcheck_earth.views.text.settle import settle_words
 
-    spoken, movement, sunk, read = words(language), _movement(stated), _sunk(stated), read_design(design)
+    spoken, movement, read = words(language), _movement(stated), read_design(design)
+    sunk, soaked = _sunk(stated), _soaked(stated)
     refuse_lean(read, sunk)
     if out is not None:
         check_folder(out, "settle.json", "settle.csv", "settle.svg")
     leftovers = None
     with progress_bar(shown=True) as progress:
-        told = settle_design(read, movement, progress, sunk=sunk)
+        told = settle_design(read, movement, progress, sunk=sunk, soaked=soaked)
         if movement.opened >= told.rings:
             most = f"fewer than the {told.rings} rings of this dome"
             raise InputError([Problem("--opened-rings", most, f"{movement.opened}")])

@@ -8,6 +8,7 @@ import json
 
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.studies.settle.lean import Lean
+from shellcheck_earth.studies.settle.soaked import Soaked
 from shellcheck_earth.studies.settle.study import Reached, Settling, Short
 from shellcheck_earth.views.figures.settle import settle_svg
 from shellcheck_earth.views.text.language import Words, speaking
@@ -63,6 +64,19 @@ def _lean(lean: Lean) -> dict[str, object]:
     }
 
 
+def _soaked(soaked: Soaked) -> dict[str, object]:
+    return {
+        "sector_rad": _rounded(soaked.width),
+        "overall_reserve": _rounded(soaked.reserve),
+        "required": _rounded(soaked.required),
+        "required_is_left_up_to_rad": _rounded(soaked.meets_to),
+        "middle_rad": _rounded(soaked.towards),
+        "case": soaked.case_id,
+        "with_the_weight_of_water": soaked.water,
+        "not_established": soaked.why,
+    }
+
+
 def settle_json(told: Settling) -> str:
     """What was asked and found, SI units in the names; same design and movements, same bytes."""
     stated = told.stated
@@ -86,6 +100,7 @@ def settle_json(told: Settling) -> str:
         "base_stress_kpa": _rounded(told.stress),
         "height_m": _rounded(told.height),
         "lean": None if told.lean is None else _lean(told.lean),
+        "soaked": None if told.soaked is None else _soaked(told.soaked),
         "movements": [_reached(one) for one in told.reached],
         "in_words": [*settle_words(told)[2:-1], LEFT_OUT],
     }

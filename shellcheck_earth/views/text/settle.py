@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.studies.settle.lean import Lean
 from shellcheck_earth.studies.settle.moved import Movement
+from shellcheck_earth.studies.settle.soaked import Soaked
 from shellcheck_earth.studies.settle.study import KINDS, NO_HEIGHT, Reached, Settling, Short
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.cautions import ENGINEER
@@ -27,7 +28,8 @@ LEFT_OUT = mark(
     'Rigid turns of the first order, weights as they were (derived; DEVELOPERS.md, "A dome that moves"). A dome that'
     " spreads comes down with the cap that leaves it the most; its lower rings have opened and bear nothing. Left out:"
     " one side that sinks more than the other, but for a base that leans as one (`--sunk`; in time `shake --shape"
-    " lean`), a part soaked behind the plaster, fill that flows, wire that stretches or pulls out as its ring opens."
+    " lean`), a part soaked behind the plaster, but for a sector asked by itself (`--soaked`), fill that flows, wire"
+    " that stretches or pulls out as its ring opens."
 )
 
 TITLES = {
@@ -180,6 +182,31 @@ def _ends(angle: float, lean: Lean) -> bool:
     return angle >= lean.looked_to * (1 - 1e-3)
 
 
+def _soaked_words(soaked: Soaked) -> str:
+    """What a soaked sector leaves of the blocks."""
+    way = _("A sector of {angle:.0f} deg of the wall soaked behind its plaster", angle=math.degrees(soaked.width))
+    if soaked.reserve is None or soaked.meets_to is None:
+        return _("{way}: cannot say of the blocks, {why}.", way=way, why=said_below(soaked.why))
+    held = _HELD[bool(soaked.meets), bool(soaked.stands)]
+    widest = _("no sector that was looked at leaves what is required")
+    if soaked.meets_to >= 2 * math.pi * (1 - 1e-9):
+        widest = _("the whole wall soaked leaves what is required")
+    elif soaked.meets_to > 0:
+        widest = _("sectors of up to {angle:.0f} deg leave what is required", angle=math.degrees(soaked.meets_to))
+    return _(
+        "{way}, with its openings, as blocks, not proven: {held} All capacities may be divided by {reserve:.2f} of"
+        " {required:.2f} ({case}, about {towards:.0f} deg, {water}); in that state, by ordinary friction, {widest}.",
+        way=way,
+        held=_(held),
+        reserve=soaked.reserve,
+        required=soaked.required,
+        case=soaked.case_id,
+        towards=math.degrees(soaked.towards) % 360,
+        water=_("with the water's weight") if soaked.water else _("drained again, still weak"),
+        widest=widest,
+    )
+
+
 def settle_words(told: Settling) -> list[str]:
     """All paragraphs, cautions first."""
     each = [_reached_words(told, one) for one in told.reached]
@@ -190,6 +217,7 @@ def settle_words(told: Settling) -> list[str]:
         *each,
         *([said] if (said := _stiffness_words(told)) else []),
         *([_lean_words(told, told.lean)] if told.lean else []),
+        *([_soaked_words(told.soaked)] if told.soaked else []),
         _(LEFT_OUT),
     ]
 
