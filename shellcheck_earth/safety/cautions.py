@@ -73,5 +73,5 @@ def cautions(dome: Dome) -> tuple[Caution, ...]:
     out += [Caution("rain"), Caution("building"), Caution("sideways")]
     if dome.base > dome.ground:
         out.append(Caution("raised base"))
-    out.append(Caution("ground"))
+    out += [Caution("ground"), Caution("not looked at")]
     return tuple(out)

@@ -30,6 +30,7 @@ CautionKey = Literal[
     "sideways",
     "raised base",
     "ground",
+    "not looked at",
 ]
 
 

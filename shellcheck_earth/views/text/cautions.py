@@ -79,6 +79,12 @@ SAID: Mapping[CautionKey, str] = {
     "ground": mark(
         "Settlement, frost, slopes and groundwater are not checked: ask a ground engineer where any is in doubt."
     ),
+    "not looked at": mark(
+        "No check here looks at any of this: fire; termites, roots and burrows; splash, floods and years of"
+        " weather that wear away the foot of the wall; the blows of tamping and machines nearby; fabric that bursts"
+        " or tears under fresh fill, or after weeks in the sun. A leak behind the plaster, creep, shrinkage and a"
+        " base that spreads or leans are a study apart, the command settle, which gives no verdict."
+    ),
 }
 """The cautions that hold no value of the design, in English; said with `_`."""
 
