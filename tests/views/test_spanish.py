@@ -151,7 +151,11 @@ def test_a_fault_does_not_leave_another_language_behind() -> None:
 def test_the_command_speaks_spanish_and_refuses_what_it_does_not_know(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    design = str(REPORTS / "tool-store" / "design.toml")
+    text = (REPORTS / "tool-store" / "design.toml").read_text(encoding="utf-8")
+    low = text.replace('scaffold_above = "4 ft"', 'scaffold_above = "1 ft"')  # of few rings: quick to ask of blocks
+    assert low != text
+    (tmp_path / "store.toml").write_text(low, encoding="utf-8")
+    design = str(tmp_path / "store.toml")
     assert run(["check", design, "--language", "fr"]) == 2
     assert "en or es" in capsys.readouterr().err
     run(["check", design, "--language", "es", "--out", str(tmp_path / "out")])
