@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from certificates import SHELTER
 
 from shellcheck_earth.basics.progress import quiet
 from shellcheck_earth.design.starter import starter_text
@@ -15,14 +16,19 @@ from shellcheck_earth.views.page.controls import SLIDERS
 from shellcheck_earth.views.page.map import Asked, axis, run_map
 from shellcheck_earth.views.page.tab import Tab
 
-STORE = Path("reports/examples/narrow-store.toml")
+STORE = Path(__file__).parents[3] / "reports" / "examples" / "narrow-store.toml"
 
 
-def test_its_points_are_those_of_compare(tmp_path: Path) -> None:
-    """Of a store whose crew stands on its lowest rings only: quick to ask of blocks, which `compare` does."""
+def _low_store() -> str:
     given = STORE.read_text(encoding="utf-8")
     text = re.sub(r'\nscaffold_above = "[^"]*"', '\nscaffold_above = "0.3 m"', given)
     assert text != given
+    return text
+
+
+@pytest.mark.parametrize(("text", "meets"), [(_low_store(), False), (SHELTER, True)], ids=["store", "shelter"])
+def test_its_points_are_those_of_compare(text: str, meets: bool, tmp_path: Path) -> None:
+    """Of a store whose crew stands on its lowest rings, which `compare` asks of blocks; of a shelter that meets."""
     store = tmp_path / "store.toml"
     store.write_text(text, encoding="utf-8")
     found = run_map(Asked(text, "metric", "beds.wire_strands", "wall.filled_width"), None, quiet)
@@ -39,7 +45,9 @@ def test_its_points_are_those_of_compare(tmp_path: Path) -> None:
         ring = replace(point, margins=tuple(one for one in point.margins if "three-d" not in one.case_id))
         least = ring.least
         assert least is not None and cell.check == least.check and cell.share == pytest.approx(least.share, abs=1e-4)
-    assert not any(cell.answer == "meets" for cell in cells)
+    assert not any(cell.answer == "meets" for cell in cells) and meets is any(
+        point.answer == "meets" for point in points
+    )
 
 
 @pytest.mark.parametrize("slider", SLIDERS, ids=lambda one: one.path)
