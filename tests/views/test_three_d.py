@@ -27,6 +27,7 @@ from shellcheck_earth.views.text.block_heads import UNPROVEN, UNPROVEN_WHOLE, bl
 from shellcheck_earth.views.text.blocks import block_paragraphs, block_sentence
 from shellcheck_earth.views.text.language import speaking, words
 from shellcheck_earth.views.text.numbers import factor_words
+from shellcheck_earth.views.text.report import proof_sentences
 from shellcheck_earth.views.text.verdict import deciding_line
 
 DOOR = Opening("door", 0.0, 0.0, 0.8, 1.9, "pointed")
@@ -332,3 +333,18 @@ def test_the_five_numbers_show_the_reserve_that_the_blocks_leave_where_it_is_les
         if there:
             assert said[0]["value"] == f"{factor_words(0.5 * ring.factor, ring.required)} of {ring.required:.3g}"
             assert "falls short. Worst: forms out" in said[0]["what"]
+
+
+def test_what_is_said_of_the_proofs_of_blocks_is_what_the_certificate_holds(plain: Result) -> None:
+    case = replace(plain.cases[0], proof="proven in exact arithmetic: a thrust line exists")
+    held = replace(plain, cases=(case,), blocks=(_result(proofs=("a", "b")), _result(proofs=("c",))))
+    first, rest = proof_sentences(replace(held, verdict="meets"))[1:3]
+    assert "exact arithmetic: 3." in first
+    assert "certificate.json holds them" in first
+    assert "Friction without dilation is proven of no case" in rest
+    short = proof_sentences(replace(held, verdict="falls short"))[1]
+    assert "exact arithmetic: 3." in short
+    assert "certificate.json leaves them out" in short
+    none = proof_sentences(replace(held, verdict="meets", blocks=(_result(),)))[1]
+    assert "nothing is proven" in none
+    assert len(proof_sentences(replace(held, blocks=()))) == 1

@@ -163,6 +163,32 @@ def working_paragraph(system: str) -> str:
     return f"{said} {in_si}"
 
 
+def _block_proofs(assessment: Result) -> list[str]:
+    """What of the block model is proven, where that stands, and what of it is not."""
+    count = sum(len(result.proofs) for result in assessment.blocks)
+    if not count:
+        first = _("Of the block model nothing is proven in exact arithmetic here.")
+    elif assessment.verdict == "meets":
+        first = _(
+            "Of the block model, states of forces that are proven in exact arithmetic: {count}. With ordinary friction"
+            " the blocks as drawn carry in them what is relied on; certificate.json holds them, and the same command"
+            " rebuilds the blocks from the design file and checks them.",
+            count=count,
+        )
+    else:
+        first = _(
+            "Of the block model, states of forces that are proven in exact arithmetic: {count}. With ordinary friction"
+            " the blocks as drawn carry in them what is relied on; certificate.json leaves them out where the answer is"
+            ' not "meets".',
+            count=count,
+        )
+    rest = _(
+        "Friction without dilation is proven of no case: there the forces of the block model are checked again for"
+        " equilibrium and friction by plain arithmetic, and two or three discretisations are compared."
+    )
+    return [first, rest]
+
+
 def proof_sentences(assessment: Result) -> Sequence[str]:
     """What is proven, how to check it, and what carries no proof."""
     shown = [case for case in assessment.cases if case.proof]
@@ -179,11 +205,5 @@ def proof_sentences(assessment: Result) -> Sequence[str]:
         )
     ]
     if assessment.blocks:
-        said.append(
-            _(
-                "The cases with openings or sideways loads carry no such proof: the forces of the block model are"
-                " checked again for equilibrium and friction by plain arithmetic, and two or three discretisations are"
-                " compared."
-            )
-        )
+        said += _block_proofs(assessment)
     return [*said, *(f"{said_below(text)}." for text in assessment.proofs)]
