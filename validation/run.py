@@ -39,6 +39,7 @@ FILES = (
     "sweeps",
     "papers",
     "dry_models",
+    "block_arches",
 )
 """One file a source."""
 
