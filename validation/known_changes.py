@@ -357,6 +357,8 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
      "friction=min(state.friction, wet.friction)", "friction=state.friction"),
     ("wire in the wet half is bonded as in the dry one, in the checker", "mechanics/proof/block_walls.py",
      "min(wire, bond, slick)", "min(wire, bond)"),
+    ("the weight of water in one half is counted on", "safety/blocks/sideways.py", 'asked.load.kind == "rain":',
+     'asked.load.kind == "none":'),
     ("a tie pulls where it crosses no joint of its blocks", "mechanics/proof/block_data.py", "one * other > 0 and",
      "True and"),
     ("a tie lies where its proof puts it on its line", "mechanics/proof/block_places.py", "load.wets(*across)",

@@ -295,3 +295,30 @@ def test_all_of_a_worker_stands_on_the_top_ring(door: float, top: int | None) ->
         for bearing in np.arange(0.0, 2 * math.pi, 0.37):
             load = SideLoad("w", "", "worker", float(bearing), 1.2, "")
             assert side_wrench(dome, case, layout, load)[:, 2].sum() == pytest.approx(-1.2)
+
+
+@pytest.mark.parametrize(("dry_again", "left"), [(True, 2.5), (False, 0.0), (None, None)])
+def test_what_water_in_one_half_weighs_is_not_counted_on(
+    dry_again: bool | None, left: float | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is held where the weak half holds with the weight of the water and not without; wind weakens nothing."""
+    bare = replace(BASE, site=replace(SITE, left_unprotected=True), plaster=replace(BASE.plaster, outside=0.0))
+    dome = build_dome(replace(bare, dome=replace(bare.dome, inside_diameter=2.6)))
+    asked: list[bool] = []
+
+    def whether(problem: Any) -> Any:
+        asked.append(bool((problem.live == problem.dead).all()))
+        return SimpleNamespace(holds=dry_again)
+
+    monkeypatch.setattr(sideways, "only_whether", whether)
+    monkeypatch.setattr(
+        sideways,
+        "solve_cone",
+        lambda *_, **__: SimpleNamespace(multiplier=2.5, solved=True, infeasible=False, motions=None, mechanism=2.6),
+    )
+    for kind in ("rain", "wind"):
+        job = next(job for job in jobs(dome) if job.loads and job.loads[0].kind == kind)
+        mine = Question(dome, job, CUTS, 9.0)
+        line = mine.line(mine.layouts[0], Asked(job.loads[0]))
+        assert line.multiplier == (left if kind == "rain" else 2.5)
+    assert asked == [True]
