@@ -12,7 +12,14 @@ from shellcheck_earth.views.text.below import said_below, said_source, source_na
 from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
-from shellcheck_earth.views.text.report import ASSUMED, FIXED, LIMITS, proof_sentences, working_paragraph
+from shellcheck_earth.views.text.report import (
+    ASSUMED,
+    FIXED,
+    LIMITS,
+    fill_paragraph,
+    proof_sentences,
+    working_paragraph,
+)
 from shellcheck_earth.views.text.working import printed_workings
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
@@ -107,7 +114,8 @@ def assumption_blocks(assessment: Result) -> list[Block]:
 
 def working_blocks(assessment: Result) -> list[Block]:
     """The working of the governing bed of each check, a line a step."""
-    blocks = [heading(_("The working")), paragraph(working_paragraph(assessment.design.unit_system))]
+    said = working_paragraph(assessment.design.unit_system), fill_paragraph()
+    blocks = [heading(_("The working")), *map(paragraph, said)]
     for working in printed_workings(assessment.workings):
         rows = [
             {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.basics.units import feet_inches
+from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.geometry.courses import TUBE_END_ALLOWANCE, Dome
 from shellcheck_earth.safety.result import CaseResult, Result
 from shellcheck_earth.views.text.below import said_below
@@ -27,6 +28,7 @@ __all__ = [
     "WHAT_IFS",
     "case_paragraph",
     "compass_paragraph",
+    "fill_paragraph",
     "proof_sentences",
     "working_paragraph",
 ]
@@ -161,6 +163,24 @@ def working_paragraph(system: str) -> str:
         return said
     in_si = _("All in SI units: 1 m is 3.2808 ft, 1 kN is 224.81 lbf, 1 kPa is 0.14504 psi, 1 kN/m3 is 6.3659 lbf/ft3.")
     return f"{said} {in_si}"
+
+
+def fill_paragraph() -> str:
+    """How unit weight, strength and friction follow from the stated values, so that they too can be worked out."""
+    dry, wet = (f"{100 * fixed(key):g} %" for key in ("fill.dry_below", "fill.wet_from"))
+    return _(
+        "What is put in for the fill follows from the stated values by its moisture w, by weight. Unit weight in"
+        " kN/m3: dry density times (1 + w) times 0.00980665; voids are full at w_s = 1000/dry density - 1000/density"
+        " of the grains, in kg/m3. Strength of fill that has dried: the dry value up to w = {dry}, or up to half of the"
+        " placing moisture where that is less; the value as placed at the placing moisture; the wet value from {wet} of"
+        " w_s. Hardened with a stabiliser: the dry value up to w = {dry}, or up to the placing moisture where that is"
+        " less, and the wet one from {wet} of w_s. Fresh: the value as placed up to the placing moisture. Between two"
+        " of these the logarithm of strength goes in a straight line over w; strength itself where one of them is 0."
+        " Friction goes in a straight line from the placing moisture to {wet} of w_s. What rain in an outer band"
+        " makes of them is not worked out here.",
+        dry=dry,
+        wet=wet,
+    )
 
 
 def _block_proofs(assessment: Result) -> list[str]:

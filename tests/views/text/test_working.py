@@ -9,9 +9,11 @@ import pytest
 from samples import classroom, sturdy
 
 from shellcheck_earth.geometry.reading import read_design
+from shellcheck_earth.loads.materials import friction_at, strength_at
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
+from shellcheck_earth.views.text.report import fill_paragraph
 from shellcheck_earth.views.text.working import Working, printed_workings, workings_of
 
 REPORTS = Path(__file__).parents[3] / "reports"
@@ -120,3 +122,40 @@ def test_printed_sums_are_read_as_a_calculator_reads_them() -> None:
         with pytest.raises(ValueError, match="no printed sum"):
             worked_out(text)
     assert digits(1 / 3) == "0.3333333" and put_in("{a} - {b}", {"a": "1", "b": "-2"}) == "1 - (-2)"
+
+
+def _line(w: float, w0: float, w1: float, y0: float, y1: float) -> float:
+    """As the report says it: between two anchors the logarithm goes in a straight line, or the value where one is 0."""
+    share = min(max((w - w0) / (w1 - w0), 0.0), 1.0)
+    return y0 ** (1 - share) * y1**share if y0 and y1 else (1 - share) * y0 + share * y1
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("w", [0.01, 0.03, 0.05, 0.075, 0.09, 0.1, 0.12, 0.15, 0.25])
+def test_what_is_put_in_for_the_fill_follows_by_the_rule_that_is_printed(name: str, w: float) -> None:
+    design = read_design(REPORTS / name / "design.toml")
+    fill, beds = design.fill, design.beds
+    full = 1000 / fill.dry_density - 1000 / fill.particle_density
+    placed, wet = fill.placing_moisture, 0.9 * full
+    if fill.stabiliser != "none":
+        hardened = _line(w, min(0.04, placed), wet, fill.strength_dry, fill.strength_wet)
+        assert strength_at(fill, w, hardened=True) == pytest.approx(hardened)
+    if w < placed:
+        dried = _line(w, min(0.04, placed / 2), placed, fill.strength_dry, fill.strength_as_placed)
+    else:
+        dried = _line(w, placed, wet, fill.strength_as_placed, fill.strength_wet)
+    assert strength_at(fill, w) == pytest.approx(dried)
+    share = min(max((w - placed) / (wet - placed), 0.0), 1.0)
+    assert friction_at(beds, fill, w) == pytest.approx((1 - share) * beds.friction + share * beds.friction_wet)
+    assert "0.00980665" in fill_paragraph()
+    assert "up to w = 4 %" in fill_paragraph()
+    assert "from 90 % of w_s" in fill_paragraph()
+
+
+def test_the_strength_and_the_weight_that_the_store_prints_come_out_of_that_rule() -> None:
+    working = next(one for one in _example("tool-store").workings if one.check == "standing without wire")
+    fill = read_design(REPORTS / "tool-store" / "design.toml").fill
+    full = 1000 / fill.dry_density - 1000 / fill.particle_density
+    w = fill.placing_moisture
+    assert working.parts[0][0] == pytest.approx(fill.dry_density * (1 + w) * 0.00980665)
+    assert working.strength_in == pytest.approx(_line(w, 0.04, 0.9 * full, fill.strength_dry, fill.strength_wet))
