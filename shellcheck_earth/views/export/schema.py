@@ -201,6 +201,7 @@ def assessment_schema() -> Schema:
         "sensitivity": _list(_of(Sensitivity)),
         "friction_chart": _list(chart),
         "working": _list(_of(Working), "of each check the bed that governs it, line by line"),
+        "working_of_blocks": _list(_of(Working), "of each criterion the case of blocks that governs; course 0"),
         "proofs": _list(TEXT),
         "weather": _weather(),
         "three_d": _list(_blocks()),

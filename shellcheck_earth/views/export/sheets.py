@@ -17,6 +17,7 @@ from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.crossed import crossed
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
 from shellcheck_earth.views.export.workbook import DataTable, workbook
+from shellcheck_earth.views.text.block_working import block_workings
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
 from shellcheck_earth.views.text.cautions import caution_sentence
 from shellcheck_earth.views.text.margins import why_words
@@ -304,6 +305,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
             for p in assessment.friction_chart
         ],
         "working": plain(tuple(workings_of(assessment.workings))),
+        "working_of_blocks": plain(tuple(block_workings(assessment.blocks))),
         "proofs": list(assessment.proofs),
         "weather": _weather(assessment),
         "three_d": [_blocks(assessment, result) for result in assessment.blocks],

@@ -9,6 +9,7 @@ from shellcheck_earth.views.report.layout import Block, Column, bullets, heading
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
 from shellcheck_earth.views.text.below import said_below, said_source, source_named
+from shellcheck_earth.views.text.block_working import BLOCKS_GIVEN, block_workings
 from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
@@ -20,7 +21,7 @@ from shellcheck_earth.views.text.report import (
     proof_sentences,
     working_paragraph,
 )
-from shellcheck_earth.views.text.working import printed_workings
+from shellcheck_earth.views.text.working import Working, printed_workings
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
 
@@ -113,23 +114,32 @@ def assumption_blocks(assessment: Result) -> list[Block]:
 
 
 def working_blocks(assessment: Result) -> list[Block]:
-    """The working of the governing bed of each check, a line a step."""
+    """The working of the governing bed of each check, and of the governing case of blocks, a line a step."""
     said = working_paragraph(assessment.design.unit_system), fill_paragraph()
     blocks = [heading(_("The working")), *map(paragraph, said)]
     for working in printed_workings(assessment.workings):
-        rows = [
-            {
-                "what": w.what,
-                "formula": w.formula,
-                "math": FORMULAS.get(w.formula, ""),
-                "numbers": w.numbers,
-                "result": w.result,
-                "source": w.source,
-            }
-            for w in working.lines
-        ]
-        blocks += [heading(capital(working.title), 2), {"kind": "working", "rows": rows}]
+        blocks += _lines(working)
+    of_blocks = list(block_workings(assessment.blocks))
+    if of_blocks:
+        blocks.append(paragraph(_(BLOCKS_GIVEN)))
+    for working in of_blocks:
+        blocks += _lines(working)
     return blocks
+
+
+def _lines(working: Working) -> list[Block]:
+    rows = [
+        {
+            "what": w.what,
+            "formula": w.formula,
+            "math": FORMULAS.get(w.formula, ""),
+            "numbers": w.numbers,
+            "result": w.result,
+            "source": w.source,
+        }
+        for w in working.lines
+    ]
+    return [heading(capital(working.title), 2), {"kind": "working", "rows": rows}]
 
 
 def appendix_blocks(assessment: Result) -> list[Block]:

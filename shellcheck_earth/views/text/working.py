@@ -16,7 +16,7 @@ from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import lower
 
-__all__ = ["Working", "WorkingLine", "printed_workings", "working_of", "workings_of"]
+__all__ = ["Sheet", "Working", "WorkingLine", "printed_workings", "working_of", "workings_of"]
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ BLOCK = mark("rigid-plastic stress block (derived)")
 
 
 @dataclass
-class _Sheet:
+class Sheet:
     """Lines so far, and the digits of every name that was given or worked out."""
 
     known: dict[str, str] = field(default_factory=dict)
@@ -73,7 +73,7 @@ class _Sheet:
         return float(self.known[name])
 
 
-def _shape(sheet: _Sheet, bed: BedWorking) -> None:
+def _shape(sheet: Sheet, bed: BedWorking) -> None:
     if bed.fixed_compass is None or bed.pivot_radius is None:
         sheet.give(r_i=bed.inner_radius)
     else:
@@ -86,7 +86,7 @@ def _shape(sheet: _Sheet, bed: BedWorking) -> None:
     sheet.line(what, "b = min(r_i, r_b) + t - rho", "min({r_i}, {r_b}) + {t} - {rho}", "b", "m", SHAPE)
 
 
-def _weights(sheet: _Sheet, bed: BedWorking) -> None:
+def _weights(sheet: Sheet, bed: BedWorking) -> None:
     """What the course weighs, part by part, then the weights and moments of all courses down to the bed."""
     weights, moments = [], []
     for k, (gamma, factor, height, inner, outer) in enumerate(bed.parts, 1):
@@ -118,7 +118,7 @@ def _weights(sheet: _Sheet, bed: BedWorking) -> None:
     sheet.total(about, _("M = sum of M"), moments, "M", "kN m", STATICS)
 
 
-def _capacities(sheet: _Sheet, bed: BedWorking) -> None:
+def _capacities(sheet: Sheet, bed: BedWorking) -> None:
     """Where the resultant may cross the bed, and how much sideways force it holds, at the divided capacities."""
     q = bed.divided
     sheet.give(q=q, mu=bed.friction, c=bed.cohesion, one=1.0)
@@ -137,7 +137,7 @@ def _capacities(sheet: _Sheet, bed: BedWorking) -> None:
     _crushing(sheet, bed)
 
 
-def _crushing(sheet: _Sheet, bed: BedWorking) -> None:
+def _crushing(sheet: Sheet, bed: BedWorking) -> None:
     """Stress blocks from the inner and from the outer end; of a bed that is wet in part, one strength after the
     other."""
     whole = bed.wet_from >= sheet.value("b") or bed.strength_in == bed.strength_out
@@ -163,7 +163,7 @@ def _crushing(sheet: _Sheet, bed: BedWorking) -> None:
     )
 
 
-def _state(sheet: _Sheet, above: Sequence[Above], which: str) -> None:
+def _state(sheet: Sheet, above: Sequence[Above], which: str) -> None:
     """H, G, x and |H|/V from ring compression and wire of every course down to the bed."""
     sheet.give(z=above[-1].z)
     sheet.total(
@@ -203,7 +203,7 @@ def _state(sheet: _Sheet, above: Sequence[Above], which: str) -> None:
     sheet.line(_("{state}: friction it takes", state=which), "m = |H|/V", "abs({H})/{V}", "m", "", STATICS)
 
 
-def _factor(sheet: _Sheet, bed: BedWorking) -> None:
+def _factor(sheet: Sheet, bed: BedWorking) -> None:
     """From the state at the edge, or from what is needed there, to the factor."""
     if bed.check == "bed friction" and bed.stands and math.isfinite(bed.friction):
         what, formula = _("Factor: what the bed holds over what the state takes"), "n = (mu V + c)/|H|"
@@ -228,7 +228,7 @@ def _factor(sheet: _Sheet, bed: BedWorking) -> None:
         sheet.line(_("Over what is required"), "s = n/r", "{n}/{r}", "s", "", mark("the criteria"))
 
 
-def _bearing(sheet: _Sheet, bed: BedWorking) -> None:
+def _bearing(sheet: Sheet, bed: BedWorking) -> None:
     source = mark("linear stress on a strip at the middle radius, no tension (derived)")
     if not bed.needed:
         return
@@ -248,7 +248,7 @@ def _bearing(sheet: _Sheet, bed: BedWorking) -> None:
 
 def working_of(bed: BedWorking) -> Working:
     """Every line of the working of one check, in the order it is done by hand."""
-    sheet = _Sheet()
+    sheet = Sheet()
     for step in (_shape, _weights, _capacities):
         step(sheet, bed)
     if bed.stands:
