@@ -121,7 +121,7 @@ def working_blocks(assessment: Result) -> list[Block]:
         blocks += _lines(working)
     of_blocks = list(block_workings(assessment.blocks))
     if of_blocks:
-        blocks.append(paragraph(_(BLOCKS_GIVEN)))
+        blocks += [heading(_("From what blocks hold to what is relied on")), paragraph(_(BLOCKS_GIVEN))]
     for working in of_blocks:
         blocks += _lines(working)
     return blocks

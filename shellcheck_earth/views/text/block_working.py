@@ -19,9 +19,9 @@ from shellcheck_earth.views.text.working import Sheet, Working
 __all__ = ["BLOCKS_GIVEN", "block_workings", "governing_blocks"]
 
 BLOCKS_GIVEN = mark(
-    "Of the blocks: how much of the load, or by how much every capacity divided, each cut holds with ordinary friction,"
-    " and the coarsest one without dilation, is what the solver found (certificate.json and the command `problem` hold"
-    " its forces). What is relied on follows from these numbers."
+    "How much of the load each cut holds with ordinary friction, or by how much every capacity may be divided, and the"
+    " coarsest one without dilation, is what the solver found: certificate.json holds the forces, and the command"
+    " problem writes them anew. What is relied on follows from these numbers."
 )
 RULE = mark("the rule for blocks (derived)")
 
