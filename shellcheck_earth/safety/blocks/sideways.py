@@ -192,17 +192,14 @@ class Question:
         self.motions[asked, layout.cuts] = answer.motions
         held = min(answer.multiplier, self.most) if answer.solved else 0.0 if answer.infeasible else None
         if held and asked.load.kind == "rain":
-            held = self._drained(assembled.problem, held)
+            # Fill stays weak when the water has run off: no question of the dead load alone has a half that is weak.
+            drained = only_whether(replace(assembled.problem, live=assembled.problem.dead, most=ENOUGH))
+            if drained.holds is not True:
+                self.motions[asked, layout.cuts] = drained.answer.motions
+                return CutResult(layout.cuts, len(layout.blocks), 0.0 if drained.holds is False else None)
         # At the optimum the solver's multipliers are a mechanism; where the search ended nothing moves yet.
         moves = None if held is None or held >= self.most * (1 - 1e-6) else max(answer.mechanism, held)
         return CutResult(layout.cuts, len(layout.blocks), held, fails=moves)
-
-    @staticmethod
-    def _drained(problem: BlockProblem, held: float) -> float | None:
-        """What is held of water in one half, once more without its weight: fill stays weak when the water has run off.
-        The half that is weak is in no question of the dead load alone; nothing is held where that is not."""
-        alone = only_whether(replace(problem, live=problem.dead, most=ENOUGH)).holds
-        return held if alone else 0.0 if alone is False else None
 
     def not_held(self) -> _Tried | None:
         """A load of which nothing is held where the dead load alone is not: with it the worst of all loads is known.

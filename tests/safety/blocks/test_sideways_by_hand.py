@@ -308,7 +308,7 @@ def test_what_water_in_one_half_weighs_is_not_counted_on(
 
     def whether(problem: Any) -> Any:
         asked.append(bool((problem.live == problem.dead).all()))
-        return SimpleNamespace(holds=dry_again)
+        return SimpleNamespace(holds=dry_again, answer=SimpleNamespace(motions="drained"))
 
     monkeypatch.setattr(sideways, "only_whether", whether)
     monkeypatch.setattr(
@@ -321,4 +321,6 @@ def test_what_water_in_one_half_weighs_is_not_counted_on(
         mine = Question(dome, job, CUTS, 9.0)
         line = mine.line(mine.layouts[0], Asked(job.loads[0]))
         assert line.multiplier == (left if kind == "rain" else 2.5)
+        moves = mine.motions[Asked(job.loads[0]), CUTS[0]]
+        assert (moves == "drained") is (kind == "rain" and not dry_again)
     assert asked == [True]
