@@ -6,7 +6,7 @@ from shellcheck_earth.basics.errors import Problem
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.geometry.courses import Course, Dome
 
-__all__ = ["earth_problems", "earth_surface", "pressed", "soaked_up_to"]
+__all__ = ["earth_problems", "earth_surface", "pressed", "soaked_by_the_ground"]
 
 NEAR = 1e-9
 """Levels closer than this are the same [m]."""
@@ -18,10 +18,12 @@ def earth_surface(dome: Dome) -> float | None:
     return None if earth is None else dome.ground + earth.height
 
 
-def soaked_up_to(dome: Dome) -> float:
-    """Up to which level wet ground may soak courses that begin at or below it [m above the springing]."""
+def soaked_by_the_ground(dome: Dome, course: Course) -> bool:
+    """Whether wet ground, or wet earth against the wall, may soak a course: one that begins at or below it, and the
+    lowest one wherever it begins: what carries that is not known."""
     surface = earth_surface(dome)
-    return dome.ground if surface is None else surface
+    level = dome.ground if surface is None else surface
+    return course.number == dome.courses[0].number or course.z_bottom <= level + NEAR
 
 
 def pressed(course: Course, surface: float) -> tuple[float, float] | None:

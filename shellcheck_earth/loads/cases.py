@@ -15,7 +15,7 @@ from typing import Literal
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
-from shellcheck_earth.geometry.earth import soaked_up_to
+from shellcheck_earth.geometry.earth import soaked_by_the_ground
 from shellcheck_earth.loads.course_state import CourseState, Part, RadialLoad
 from shellcheck_earth.loads.materials import cohesion_at, friction_at, saturated_moisture, strength_at
 from shellcheck_earth.loads.phases import bulk_density, unit_weight
@@ -192,9 +192,8 @@ def _full(dome: Dome, course: Course) -> float:
 
 
 def _base_soaked(dome: Dome, course: Course) -> float:
-    """Every void of a course that begins at or below the ground outside, or the earth against the wall, full; the
-    others at service moisture."""
-    return (_full if course.z_bottom <= soaked_up_to(dome) + NEAR else _service)(dome, course)
+    """Every void of a course that the ground may soak full; the others at service moisture."""
+    return (_full if soaked_by_the_ground(dome, course) else _service)(dome, course)
 
 
 _MOISTURE: Mapping[MoistureState, Callable[[Dome, Course], float]] = MappingProxyType(

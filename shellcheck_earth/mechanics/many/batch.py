@@ -18,7 +18,7 @@ from shellcheck_earth.basics.errors import UndecidedError
 from shellcheck_earth.basics.kept import compiled
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.geometry.earth import soaked_up_to
+from shellcheck_earth.geometry.earth import soaked_by_the_ground
 from shellcheck_earth.loads.cases import NEAR, WORKER_ARC, Case, MoistureState, plastered_heights
 from shellcheck_earth.mechanics.many.kernel import CHECK_COUNT, ONLY, ask_dome
 from shellcheck_earth.mechanics.many.lunes import BASE, FRESH, OF_A_FILL, PLACED, SATURATED, SERVICE
@@ -169,7 +169,7 @@ def make_plan(
             float(c.kind == "buried"),
             float(c.z_bottom > dome.floor + NEAR),
             float(_fill_begins(dome.design, c.number)),
-            float(c.z_bottom <= soaked_up_to(dome) + NEAR),
+            float(soaked_by_the_ground(dome, c)),
         )
         for c in dome.courses
     ]

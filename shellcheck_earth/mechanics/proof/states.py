@@ -177,15 +177,16 @@ class WallStates:
         return out
 
     def finished_states(self, name: str, snow: bool = False) -> list[State]:
-        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, else
-        dry; with snow all around where asked for."""
+        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, the
+        lowest course in any case, else dry; with snow all around where asked for."""
         key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full", "base": "service_moisture"}[
             name
         ]
         plastered = name != "soaked" or not self.d["site.left_unprotected"]
 
         def moisture(course: Course) -> Fraction:
-            low = name == "base" and course.z_bottom <= self.soaked_to + NEAR
+            foot = course.number == self.courses[0].number or course.z_bottom <= self.soaked_to + NEAR
+            low = name == "base" and foot
             return Fraction(course.fill["full" if low else key])
 
         return self.finished(moisture, plastered, snow)

@@ -14,6 +14,7 @@ from samples import classroom
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.design.file import parse_design
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
 from shellcheck_earth.mechanics.proof.reading import read
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -22,6 +23,7 @@ from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
 from shellcheck_earth.safety.blocks.proofs import proven
 from shellcheck_earth.safety.blocks.reserve import reserve_case
 from shellcheck_earth.safety.checks import reserve_of
+from shellcheck_earth.safety.shortfalls import shortfalls
 
 TEXT = SHELTER + DOOR
 SEED_BANK = (Path(__file__).parents[3] / "reports/seed-bank/design.toml").read_text()
@@ -71,19 +73,33 @@ def test_no_bed_keeps_wire_or_the_friction_that_it_lent() -> None:
     assert [layer.weight for layer in damp.layers] == [layer.weight for layer in bare.layers]
 
 
-def test_only_courses_at_and_below_the_ground_are_soaked() -> None:
-    """One course of 0.14 m lies under the springing, which is the floor and stands 0.15 m over the ground: of courses
-    from -0.14 m on, in m, only those that begin at or under -0.15 m, none; with the floor on the ground, the buried
-    one and the one that stands on it."""
+def test_only_courses_at_and_below_the_ground_and_the_lowest_are_soaked() -> None:
+    """One course of 0.14 m lies under the springing, which is the floor and stands 0.15 m over the ground: no course
+    begins at or under that, from -0.14 m on, and the lowest is soaked all the same; with the floor on the ground, the
+    buried one and the one that stands on it."""
     found = _demands(TEXT)
     dry, base = found["three-d-finished-dry"].wall, found["three-d-base-soaked"].wall
     at_ground = _demands(TEXT.replace("[dome]\n", '[dome]\nfloor_above_ground = "0 m"\n'))["three-d-base-soaked"].wall
     assert [a.bottom for a in dry.layers[:3]] == pytest.approx([-0.14, 0.0, 0.14])
     for index, (a, b, c) in enumerate(zip(dry.layers, base.layers, at_ground.layers, strict=True)):
         assert a.friction == 0.65 and a.strength == 3000.0
-        assert (b.friction, b.strength) == (0.65, 3000.0)
+        assert (b.friction, b.strength) == ((0.55, 1000.0) if index < 1 else (0.65, 3000.0))
         assert (c.friction, c.strength) == ((0.55, 1000.0) if index < 2 else (0.65, 3000.0))
         assert (c.weight > a.weight) == (index < 2)
+
+
+@pytest.mark.parametrize("buried", [0, 1])
+def test_a_foot_that_is_nothing_when_wet_never_meets_because_it_stands_over_the_ground(buried: int) -> None:
+    """Unstabilised fill, whose strength when wet nobody gives: program and checker ask it of the lowest course."""
+    text = TEXT.replace("buried_courses = 1", f"buried_courses = {buried}")
+    text = "\n".join(line for line in text.splitlines() if not line.startswith(("stabiliser", "strength_wet")))
+    design = parse_design(text)
+    stack = build_dome(design)
+    assert stack.courses[0].z_bottom > stack.ground
+    lowest = case_of(stack, "base-soaked").states[0]
+    assert lowest.strength == 0.0 and case_of(stack, "base-soaked").states[1].strength > 0.0
+    assert _demands(text)["three-d-base-soaked"].wall.layers[0].strength == 0.0
+    assert "base-soaked" in {short.case_id for short in shortfalls(design)}
 
 
 @pytest.mark.parametrize(("friction", "meets"), [(0.45, True), (0.2, False)])
