@@ -148,7 +148,9 @@ FOUND = Soaked(math.radians(60), 1.31, 1.25, math.radians(90), math.pi, "finishe
 def test_what_is_said_of_it(told: Settling, changes: dict[str, object], words: tuple[str, ...]) -> None:
     one = replace(told, soaked=replace(FOUND, **changes))  # type: ignore[arg-type]
     said = " ".join(settle_words(one))
-    assert "A sector of 60 deg" in said and all(word in said for word in words)
+    assert "A sector of 60 deg" in said and all(word in said for word in words) and "openings, as" not in said
+    door = replace(one, design=sturdy(openings=(Opening("door", 0.0, 0.0, 0.8, 1.5, "round"),)))
+    assert ("with its openings, as blocks" in " ".join(settle_words(door))) is (one.soaked.reserve is not None)  # type: ignore[union-attr]
     data = json.loads(settle_json(one))["soaked"]
     assert data["sector_rad"] == pytest.approx(math.radians(60), rel=1e-5) and data["case"] == "finished-damp"
     assert json.loads(settle_json(told))["soaked"] is None

@@ -152,15 +152,20 @@ def _lean_words(told: Settling, lean: Lean) -> str:
         return _("{way}: cannot say of the blocks, {why}.", way=way, why=said_below(lean.why))
     held = _HELD[lean.meets, lean.stands]
     return _(
-        "{way}, with its openings, as blocks, not proven: {held} Margins are met up to {meets}, and forces that hold it"
+        "{way}, {blocks}, not proven: {held} Margins are met up to {meets}, and forces that hold it"
         " are found up to {stands} ({case}, low side towards {towards:.0f} deg).",
         way=way,
+        blocks=_as_blocks(told),
         held=_(held),
         meets=_lean_amount(lean.meets_to, lean),
         stands=_lean_amount(lean.stands_to, lean),
         case=lean.case_id,
         towards=math.degrees(lean.towards) % 360,
     )
+
+
+def _as_blocks(told: Settling) -> str:
+    return _("with its openings, as blocks") if told.design.openings else _("as blocks")
 
 
 _HELD = {
@@ -182,7 +187,7 @@ def _ends(angle: float, lean: Lean) -> bool:
     return angle >= lean.looked_to * (1 - 1e-3)
 
 
-def _soaked_words(soaked: Soaked) -> str:
+def _soaked_words(told: Settling, soaked: Soaked) -> str:
     """What a soaked sector leaves of the blocks."""
     way = _("A sector of {angle:.0f} deg of the wall soaked behind its plaster", angle=math.degrees(soaked.width))
     if soaked.reserve is None or soaked.meets_to is None:
@@ -194,9 +199,10 @@ def _soaked_words(soaked: Soaked) -> str:
     elif soaked.meets_to > 0:
         widest = _("sectors of up to {angle:.0f} deg leave what is required", angle=math.degrees(soaked.meets_to))
     return _(
-        "{way}, with its openings, as blocks, not proven: {held} All capacities may be divided by {reserve:.2f} of"
+        "{way}, {blocks}, not proven: {held} All capacities may be divided by {reserve:.2f} of"
         " {required:.2f} ({case}, about {towards:.0f} deg, {water}); in that state, by ordinary friction, {widest}.",
         way=way,
+        blocks=_as_blocks(told),
         held=_(held),
         reserve=soaked.reserve,
         required=soaked.required,
@@ -217,7 +223,7 @@ def settle_words(told: Settling) -> list[str]:
         *each,
         *([said] if (said := _stiffness_words(told)) else []),
         *([_lean_words(told, told.lean)] if told.lean else []),
-        *([_soaked_words(told.soaked)] if told.soaked else []),
+        *([_soaked_words(told, told.soaked)] if told.soaked else []),
         _(LEFT_OUT),
     ]
 
