@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
-from shellcheck_earth.safety.blocks.result import BlockResult, drop_of
+from shellcheck_earth.safety.blocks.result import GROUND_SLACK, BlockResult, drop_of
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed
@@ -27,12 +27,15 @@ RULE = mark("the rule for blocks (derived)")
 
 
 def governing_blocks(results: Iterable[BlockResult]) -> list[BlockResult]:
-    """Of every criterion the case with the least share of what is required, among those whose numbers are told."""
+    """Of every criterion the case with the least share of what is required, among those whose numbers are told. What
+    the ground bears is a yes or no, and no number."""
     least: dict[str, BlockResult] = {}
     for one in results:
         if one.relied is None or one.associated is None or one.non_associated is None or not one.convergence:
             continue
         if any(line.multiplier is None for line in one.convergence):
+            continue
+        if one.at_least and one.associated <= one.required * GROUND_SLACK * (1 + 1e-6):
             continue
         before = least.get(one.criterion)
         if before is None or one.relied / one.required < (before.relied or 0.0) / before.required:

@@ -67,6 +67,9 @@ def test_the_case_that_governs_each_criterion_is_shown_and_none_without_numbers(
         replace(thin, non_associated=None),
         replace(thin, convergence=(CutResult(18, 100, None),), relied=0.1),
     ]
-    found = governing_blocks([wide, *unsaid, thin, blown])
+    # the ground's yes or no is asked a thousandth beyond what is required, and no further
+    ground = replace(result([1.25125, 1.25125], 1.25125, towards=False), at_least=True)
+    assert governing_blocks([ground]) == []
+    found = governing_blocks([wide, ground, *unsaid, thin, blown])
     assert [one is shown for one, shown in zip(found, (thin, blown), strict=True)] == [True, True]
     assert governing_blocks(unsaid) == [] and math.isclose(thin.relied or 0.0, 1.5)
