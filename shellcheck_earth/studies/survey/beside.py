@@ -5,15 +5,20 @@ The crew waits for both, and neither needs the other. Whatever goes wrong with t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future
 from contextlib import contextmanager
+from typing import TypeVar
 
 from shellcheck_earth.basics.second import Second, processors, serve_one, started
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.safety.result import Result
 
-__all__ = ["Checker", "checker_beside", "serve"]
+__all__ = ["Checker", "checker_beside", "meanwhile", "serve"]
+
+T = TypeVar("T")
 
 START = "import sys; sys.path[:] = {path!r}; from shellcheck_earth.studies.survey.beside import serve; serve()"
 
@@ -47,6 +52,21 @@ def checker_beside(design: Design) -> Iterator[Checker]:
     finally:
         if second is not None:
             second.end()
+
+
+def meanwhile(call: Callable[[], T]) -> Future[T]:
+    """What a call gives, made in a thread while the first waits for the second process; whoever leaves need not wait
+    for it."""
+    found: Future[T] = Future()
+
+    def made() -> None:
+        try:
+            found.set_result(call())
+        except BaseException as fault:  # raised where the result is asked for
+            found.set_exception(fault)
+
+    threading.Thread(target=made, daemon=True).start()
+    return found
 
 
 def _checked(asked: tuple[Design, bool]) -> Result:

@@ -24,7 +24,7 @@ from shellcheck_earth.studies.survey.answer import (
     settled_by_plan,
     with_rings,
 )
-from shellcheck_earth.studies.survey.beside import Checker
+from shellcheck_earth.studies.survey.beside import Checker, meanwhile
 from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_design
 from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
 from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
@@ -161,13 +161,17 @@ def survey_answer(
     now, back = check(standing, blocks=blocks, explore=False), corrected(wall)
     same = _same(plan_way, back)
     progress("the way back to the curve", 1, 5)
-    # Asked in any case: at once where the plan is checked elsewhere, else only before the answer if that rests on it.
-    ahead = None if same or not beside.asked else _checked(back, blocks=blocks)
+    # Begun at once where the plan is checked elsewhere; the answer waits for it only where it rests on it.
+    ahead = meanwhile(lambda: _checked(back, blocks=blocks)) if beside.asked and not same else None
     progress("the plan as it goes on", 2, 5)
     planned = None if plan_way.design is None else beside.result(plan_way.design, blocks=blocks)
     plan = Assessed(plan_way, planned)
-    later = not same and ahead is None and settled_by_plan(now, plan)
-    fixed_plan = Assessed(back, plan.result if same else None if later else ahead or _checked(back, blocks=blocks))
+
+    def of_the_way_back() -> Assessed:
+        return Assessed(back, plan.result if same else ahead.result() if ahead else _checked(back, blocks=blocks))
+
+    later = not same and settled_by_plan(now, plan)
+    fixed_plan = Assessed(back, None) if later else of_the_way_back()
     decision = decide(now, plan, fixed_plan)
     way = plan_way if "go on" in (decision.answer, decision.then) else back
     progress("rings that are not round", 3, 5)
@@ -190,7 +194,7 @@ def survey_answer(
     answered(known)
     progress("tolerances", 4, 5)
     if later:
-        fixed_plan = Assessed(back, _checked(back, blocks=blocks))
+        fixed_plan = of_the_way_back()
     return replace(known, corrected=fixed_plan, next_courses=tolerances(way, int(fixed("survey.tolerated"))))
 
 
