@@ -26,6 +26,9 @@ STOPPED = (
     "Stopped; no report was written. Finished parts of long work (block cases, sampled domes, compared designs) are"
     " kept in the output folder."
 )
+BESIDE = "beside"
+"""Name of threads whose result nobody may come to ask for."""
+
 UNREAD = "Could not run. The answer could not be written out"
 UNWRITTEN = (errno.ENOSPC, errno.EIO, errno.EBADF, errno.EFBIG, errno.EDQUOT)
 
@@ -125,6 +128,14 @@ def _stop_at_once(*_: object) -> None:
     os._exit(COULD_NOT_RUN)
 
 
+def _still_at_work() -> bool:
+    """Whether a thread nobody waits for any more is under way: solvers break off with a noise when Python takes itself
+    apart under them. All has been written out by then."""
+    import threading
+
+    return any(one.daemon and one.name == BESIDE for one in threading.enumerate())
+
+
 def start() -> None:
     """The program itself: as `main`, and in charge of the process's signals and streams."""
     signal.signal(signal.SIGINT, _stop_at_once)  # nothing is under way yet that would have to be ended in order
@@ -148,6 +159,10 @@ def start() -> None:
         main()
     except KeyboardInterrupt:
         _stop_at_once()
+    except SystemExit as end:
+        if _still_at_work():
+            os._exit(end.code if isinstance(end.code, int) else COULD_NOT_RUN)
+        raise
     finally:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
 

@@ -161,6 +161,37 @@ def test_an_interrupt_at_any_time_is_one_sentence(after: float, tmp_path: Path) 
     assert err.count(b"Stopped;") == 1
 
 
+def test_a_solver_nobody_waits_for_any_more_does_not_break_off_with_a_noise(tmp_path: Path) -> None:
+    script = (
+        "import sys, threading, time, numpy as np, clarabel\n"
+        "from scipy.sparse import csc_matrix\n"
+        "import shellcheck_earth.__main__ as entry, shellcheck_earth.design.starter as starter\n"
+        "from shellcheck_earth.studies.survey.beside import meanwhile\n"
+        "begun = threading.Event()\n"
+        "def solves():\n"
+        "    settings = clarabel.DefaultSettings()\n"
+        "    settings.verbose = False\n"
+        "    A, none = csc_matrix(-np.eye(300)), csc_matrix((300, 300))\n"
+        "    while True:\n"
+        "        cones = [clarabel.NonnegativeConeT(300)]\n"
+        "        clarabel.DefaultSolver(none, np.ones(300), A, -np.ones(300), cones, settings).solve()\n"
+        "        begun.set()\n"
+        "def broken(path):\n"
+        "    meanwhile(solves)\n"
+        "    begun.wait(60)\n"
+        "    raise KeyError('course')\n"
+        "starter.write_starter = broken\n"
+        "sys.argv = ['shellcheck-earth', 'new', 'mine.toml']\n"
+        "entry.start()\n"
+    )
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    for _ in range(3):
+        asked = subprocess.run(
+            [sys.executable, "-c", script], cwd=tmp_path, env=environment, capture_output=True, text=True, check=False
+        )
+        assert asked.returncode == 3 and asked.stderr.count("\n") == 1 and "Could not run." in asked.stderr
+
+
 def test_an_unexpected_fault_is_one_sentence_and_a_trace_only_when_asked(tmp_path: Path) -> None:
     script = (
         "import shellcheck_earth.__main__ as entry, shellcheck_earth.design.starter as starter\n"

@@ -20,6 +20,9 @@ __all__ = ["Checker", "checker_beside", "meanwhile", "serve"]
 
 T = TypeVar("T")
 
+BESIDE = "beside"
+"""Name of the threads: the command ends without them where nobody waits for them any more (`__main__`)."""
+
 START = "import sys; sys.path[:] = {path!r}; from shellcheck_earth.studies.survey.beside import serve; serve()"
 
 
@@ -65,7 +68,7 @@ def meanwhile(call: Callable[[], T]) -> Future[T]:
         except BaseException as fault:  # raised where the result is asked for
             found.set_exception(fault)
 
-    threading.Thread(target=made, daemon=True).start()
+    threading.Thread(target=made, name=BESIDE, daemon=True).start()
     return found
 
 
