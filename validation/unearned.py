@@ -1,20 +1,23 @@
 """Ways to a "meets" that nobody earned, sought: one key of a design that falls short set anywhere in its range.
 
-    python validation/unearned.py [--base NAME]
+    python validation/unearned.py [--base NAME] [--pairs N]
 
 Each base is a small shelter that meets but for one thing, or one whose values nobody tested. Every key of the design
 file is then left out, set to the ends of its range and to points between, and to each of its words, always without a
 mark that it was measured: whoever writes "measured" says so under their own name. What turns the answer into "meets" is
 listed; `EARNED` says of which keys that is right, and why. Ends with 1 when another key does it. About an hour.
+With `--pairs` so many pairs of keys that are not in `EARNED` are drawn and changed together: two silences may do what
+one does not.
 """
 
 from __future__ import annotations
 
 import argparse
 import math
+import random
 import sys
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -163,9 +166,14 @@ def _left_out(document: Mapping[str, Any], path: str) -> dict[str, Any] | None:
 
 def attempts(text: str) -> Iterator[tuple[str, str, dict[str, Any]]]:
     """(key, what was written, the document) for every single change of a design file."""
-    document = tomllib.loads(text)
+    keys = {path for path in known_keys() if "[]" not in path and not path.startswith(("design.", "criteria."))}
+    return _changes(tomllib.loads(text), keys)
+
+
+def _changes(document: dict[str, Any], keys: Collection[str]) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """Every single change of these keys."""
     for path, key in known_keys().items():
-        if "[]" in path or path.startswith(("design.", "criteria.")):
+        if path not in keys:
             continue
         if (bare := _left_out(document, path)) is not None:
             yield path, "left out", bare
@@ -194,10 +202,27 @@ def _written(text: str, path: str) -> Any:
     return at
 
 
+def pairs(text: str, number: int, seed: int) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    """As `attempts`, two keys at once, neither of which is known to earn anything; drawn by a seed."""
+    rng = random.Random(seed)
+    known = [(path, value) for path, value, _ in attempts(text) if path not in EARNED and path not in LOST]
+    document = tomllib.loads(text)
+    for _ in range(number):
+        (first, one), (second, other) = rng.sample(known, 2)
+        if first == second:
+            continue
+        made = next(doc for path, value, doc in attempts(text) if (path, value) == (first, one))
+        both = next((doc for path, value, doc in _changes(made, {second}) if (path, value) == (second, other)), None)
+        if both is not None and made != document:
+            yield f"{first} = {one}, {second}", other, both
+
+
 def main(given: list[str] | None = None) -> int:
     """Prints what turns each base into "meets"; 1 where a key does it that is not in `EARNED`."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--base", choices=sorted(BASES), help="only this one")
+    parser.add_argument("--pairs", type=int, default=0, help="so many pairs of keys, in place of single ones")
+    parser.add_argument("--seed", type=int, default=1, help="of the pairs")
     asked = parser.parse_args(given)
     unearned = 0
     for name, text in BASES.items():
@@ -207,7 +232,7 @@ def main(given: list[str] | None = None) -> int:
         print(f"{name}: {first}", flush=True)
         unearned += first == "meets"
         tried = 0
-        for path, value, document in attempts(text):
+        for path, value, document in pairs(text, asked.pairs, asked.seed) if asked.pairs else attempts(text):
             tried += 1
             if verdict_of(document) == "meets":
                 why = EARNED.get(path) or (LOST.get(path) if "measured" in str(_written(text, path)) else None)
