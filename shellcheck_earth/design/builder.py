@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import difflib
 import math
 from dataclasses import replace
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import both, parse_quantity
-from shellcheck_earth.basics.values import criteria_set, criteria_sets, ground_class, ground_classes
+from shellcheck_earth.basics.values import ground_class, ground_classes
 from shellcheck_earth.design.as_built import measured_faults
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.backfill import usual_span
-from shellcheck_earth.design.criteria import LEVELS, Level, read_rows, usual_factor
+from shellcheck_earth.design.criteria import LEVELS, Level
 from shellcheck_earth.design.design import (
     Backfill,
     BearingLoad,
@@ -34,12 +33,8 @@ from shellcheck_earth.design.fills import FillBuilder
 from shellcheck_earth.design.footing import Footing, usual_weight
 from shellcheck_earth.design.given import GivenNone
 from shellcheck_earth.design.handed import SPANS, BearingLoadTable, RingLoadTable
-from shellcheck_earth.design.schema import (
-    LOADS,
-    REQUIRED,
-    Given,
-    show,
-)
+from shellcheck_earth.design.required import read_criteria
+from shellcheck_earth.design.schema import LOADS, Given
 
 __all__ = ["Builder"]
 
@@ -353,35 +348,6 @@ class Builder(FillBuilder):
         return said or "characteristic"
 
     def criteria(self) -> Criteria:
-        given = dict(self.table.criteria)
-        rows, problems = read_rows(given.pop("combination", []))
+        found, problems = read_criteria(self.table.criteria, self.table.factor_set, self._tested, self._level)
         self.problems += problems
-        name = given.pop("set", "common practice")
-        if name not in criteria_sets():
-            self.fault("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
-            name = "common practice"
-        required = {
-            check: usual_factor(row, tested=self._tested(check), level=self._level(check))
-            for check, row in criteria_set(name).items()
-        }
-        overridden = []
-        for key, value in given.items():
-            check = key.replace("_", " ")
-            if check not in required:
-                near = difflib.get_close_matches(check, ["set", "combination", *required], n=1, cutoff=0.5)
-                self.fault(
-                    f"criteria.{key}",
-                    "a key this file knows",
-                    f"unknown {key!r}",
-                    f"nearest: {near[0].replace(' ', '_')}" if near else "",
-                )
-            elif (
-                isinstance(value, bool)
-                or not isinstance(value, int | float)
-                or not REQUIRED.low <= value <= REQUIRED.high
-            ):
-                self.fault(f"criteria.{key}", f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}", show(value))
-            else:
-                required[check] = float(value)
-                overridden.append(check)
-        return Criteria(name, required, tuple(overridden), rows)
+        return found

@@ -1,12 +1,13 @@
 """What a design is held to: the factors that a set requires, and rows of factors that act together.
 
-Rows stand in `basics/values.toml` (tables `combination`), or in the design file itself (`[[criteria.combination]]`).
+Rows stand in `basics/values.toml` (tables `combination`), in a set of factors that a design names
+(`[[factor_set.combination]]`), or in the design file itself (`[[criteria.combination]]`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields, replace
 from typing import Any, Literal
 
 from shellcheck_earth.basics.errors import Problem
@@ -23,6 +24,7 @@ __all__ = [
     "MOST_ROWS",
     "Combination",
     "Level",
+    "one_each",
     "read_rows",
     "row_problems",
     "usual_factor",
@@ -45,6 +47,15 @@ FOLLOWS = {
     "strength_building_tested": "strength_building",
 }
 """Columns that a row of a design file may leave out, and the one whose factor then counts."""
+
+WORDS = {"name": 100, "clause": 100, "source": 200}
+"""What a row says of itself, and the most letters of each."""
+
+WHY = {
+    "name": "what the row is called",
+    "clause": "where its factors stand",
+    "source": "how that is known, such as read, with the date, or recalled",
+}
 
 MOST_ROWS, LEAST_WEIGHT, MOST_LOAD, MOST_CAPACITY = 40, 0.1, 10.0, 100.0
 
@@ -106,6 +117,11 @@ def usual_factor(row: Sourced, *, tested: bool, level: Level) -> float:
     return float(row.value)
 
 
+def one_each(*layers: Iterable[Combination]) -> tuple[Combination, ...]:
+    """The rows of all layers: each stands in place of that of its name in the layers before it, the others behind."""
+    return tuple({row.name: row for layer in layers for row in layer}.values())
+
+
 def _bounds(name: str) -> tuple[float, float]:
     if name == "permanent":
         return LEAST_WEIGHT, MOST_LOAD
@@ -125,41 +141,46 @@ def row_problems(row: Any, path: str) -> Iterator[Problem]:
         low, high = _bounds(name)
         if not _number(getattr(row, name), low, high):
             yield Problem(f"{path}.{name}", f"a factor from {low:g} to {high:g}", show(getattr(row, name)))
-    for name in ("name", "clause"):
+    for name, most in WORDS.items():
         text = getattr(row, name)
-        found = faulty_name(text or "-") if isinstance(text, str) and len(text) <= 100 else "another one"
-        if found or (name == "name" and not text):
-            yield Problem(f"{path}.{name}", "a text in plain letters, at most 100 of them", found or "none")
+        found = faulty_name(text) if isinstance(text, str) and len(text) <= most else "another one"
+        if found:
+            yield Problem(f"{path}.{name}", f"a text in plain letters, at most {most} of them", found)
 
 
-def read_rows(raw: object) -> tuple[tuple[Combination, ...], list[Problem]]:
-    """The rows of a design file's [[criteria.combination]], and their faults. A load that a row is without is said as
-    0: only what `FOLLOWS` names may be left out."""
-    path = "criteria.combination"
+def read_rows(
+    raw: object, path: str = "criteria.combination", *, sourced: bool = False
+) -> tuple[tuple[Combination, ...], list[Problem]]:
+    """The rows of a list of tables at a path, and their faults. A load that a row is without is said as 0: only what
+    `FOLLOWS` names may be left out, and, unless it is `sourced`, how its factors are known."""
     if not isinstance(raw, list) or len(raw) > MOST_ROWS or not all(isinstance(one, dict) for one in raw):
         return (), [Problem(path, f"up to {MOST_ROWS} tables [[{path}]]", show(raw))]
     rows, problems = [], []
+    known, words = {*WORDS, *FACTORS}, [word for word in WORDS if sourced or word != "source"]
     for index, table in enumerate(raw, 1):
         at = f"{path}[{index}]"
-        known = {"name", "clause", *FACTORS}
         unknown = [
             Problem(f"{at}.{key}", f"one of {', '.join(sorted(known))}", key) for key in table if key not in known
         ]
-        left = [key for key in ("name", *FACTORS) if key not in table and FOLLOWS.get(key, key) not in table]
+        left = [key for key in FACTORS if key not in table and FOLLOWS.get(key, key) not in table]
         found = [
             *unknown,
+            *(Problem(f"{at}.{key}", f"a text: {WHY[key]}", "nothing") for key in words if key not in table),
             *(Problem(f"{at}.{key}", "a factor (0 for a load it is without)", "nothing") for key in left),
         ]
         if not found:
+            source = table.get("source", Combination.source)
             row = Combination(
                 name=table["name"],
-                clause=table.get("clause", ""),
+                clause=table["clause"],
+                source=source,
+                capacities=source,
                 **{name: table.get(name, table.get(FOLLOWS.get(name, name))) for name in FACTORS},
             )
             found = list(row_problems(row, at))
             if not found:
                 numbers: dict[str, Any] = {name: float(getattr(row, name)) for name in FACTORS}
-                rows.append(Combination(name=row.name, clause=row.clause, **numbers))
+                rows.append(replace(row, **numbers))
         problems += found
     if len({row.name for row in rows}) < len(rows):
         problems.append(Problem(path, "rows of different names", "two of one name"))

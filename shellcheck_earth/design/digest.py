@@ -30,6 +30,9 @@ def design_content(design: Any, *without: str) -> str:
     said = {name: value for name, value in _plain(design).items() if name not in (*without, *unsaid)}
     if (earth := said.get("backfill")) and earth["from_bearing"] is None:  # as before one side could be said
         said["backfill"] = {name: value for name, value in earth.items() if not name.endswith("_bearing")}
+    criteria = said.get("criteria")
+    if isinstance(criteria, dict) and criteria.get("own_set", ...) is None:  # as before a set could be a file
+        said["criteria"] = {name: value for name, value in criteria.items() if name != "own_set"}
     return json.dumps(said, sort_keys=True, ensure_ascii=True)
 
 

@@ -19,6 +19,7 @@ from shellcheck_earth.design.design import (
     Design,
     UnitSystem,
 )
+from shellcheck_earth.design.factor_set import with_set_file
 from shellcheck_earth.design.schema import LONGEST_TEXT, DesignTable, Table, show
 
 __all__ = [
@@ -54,8 +55,9 @@ def read_document(path: Path) -> Document:
 
 
 def read_text(path: Path) -> str:
-    """The text of a file to the byte (no line end is changed); InputError as `read_document`."""
-    return reading.read_text(path, "a design file")
+    """The text of a file to the byte (no line end is changed), that of the set of factors it names behind it;
+    InputError as `read_document`."""
+    return with_set_file(reading.read_text(path, "a design file"), path)
 
 
 def _known_keys(root: type[Table], location: tuple[str | int, ...]) -> list[str]:

@@ -22,6 +22,7 @@ from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.backfill import backfill_problems
 from shellcheck_earth.design.criteria import row_problems
+from shellcheck_earth.design.factor_set import TABLE, FactorSet, set_problems
 from shellcheck_earth.design.footing import footing_problems
 from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, SPANS, handed_problems
 from shellcheck_earth.design.keys import known_keys
@@ -211,6 +212,7 @@ def _criteria(criteria: Any) -> Iterator[Problem]:
         yield from row_problems(row, f"criteria.combination[{index}]")
     if len({row.name for row in criteria.rows if hasattr(row, "name")}) < len(criteria.rows):
         yield Problem("criteria.combination", "rows of different names", "two of one name")
+    yield from _own_set(criteria.own_set)
     known = criteria_set(name)
     if criteria.required.keys() == known.keys() and all(map(REQUIRED.holds, criteria.required.values())):
         return
@@ -221,6 +223,19 @@ def _criteria(criteria: Any) -> Iterator[Problem]:
         elif not REQUIRED.holds(criteria.required.get(check)):
             found = criteria.required.get(check, "none")
             yield Problem(path, f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}", show(found))
+
+
+def _own_set(found: Any) -> Iterator[Problem]:
+    if found is None:
+        return
+    if type(found) is not FactorSet or not isinstance(found.rows, tuple) or not isinstance(found.required, tuple):
+        yield Problem(TABLE, "a FactorSet, or None", show(found))
+        return
+    yield from set_problems(found)
+    for index, row in enumerate(found.rows, 1):
+        yield from row_problems(row, f"{TABLE}.combination[{index}]")
+    if len({row.name for row in found.rows if hasattr(row, "name")}) < len(found.rows):
+        yield Problem(f"{TABLE}.combination", "rows of different names", "two of one name")
 
 
 def _words(design: Any) -> Iterator[Problem]:

@@ -14,9 +14,12 @@ from typing import Any, Union, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
-from shellcheck_earth.basics.values import criteria_sets, defaults
+from shellcheck_earth.basics.values import criteria_set, criteria_sets, defaults
 from shellcheck_earth.design.backfill import REASON
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
+from shellcheck_earth.design.criteria import FACTORS, FOLLOWS, MOST_ROWS
+from shellcheck_earth.design.criteria import WORDS as ROW_WORDS
+from shellcheck_earth.design.factor_set import WORDS
 from shellcheck_earth.design.handed import SPANS
 from shellcheck_earth.design.keys import Key, known_keys
 from shellcheck_earth.design.schema import LOADS, LONGEST_TEXT, DesignTable, Table
@@ -179,9 +182,40 @@ def _criteria() -> Schema:
     named = {path.removeprefix("criteria."): factor for path in known_keys() if path.startswith("criteria.")}
     return {
         "type": "object",
-        "properties": {"set": {"enum": list(criteria_sets())}} | named,
+        "properties": {"set": {"enum": list(criteria_sets())}, "set_file": _TEXT, "combination": _rows()} | named,
         "additionalProperties": False,
         "description": "The set of required factors; single ones may be raised. Below the set's no verdict is given.",
+    }
+
+
+_TEXT: Schema = {"type": "string", "minLength": 1}
+
+
+def _rows(*needed: str) -> Schema:
+    """Rows of factors; needed: words that they have to say beside their name and clause."""
+    words = {word: _TEXT | {"maxLength": most} for word, most in ROW_WORDS.items()}
+    row = {
+        "type": "object",
+        "properties": words | {name: {"type": "number"} for name in FACTORS},
+        "required": ["name", "clause", *needed, *(name for name in FACTORS if name not in FOLLOWS)],
+        "additionalProperties": False,
+    }
+    return {"type": "array", "items": row, "maxItems": MOST_ROWS}
+
+
+def _factor_set() -> Schema:
+    words = {word: _TEXT for word in WORDS}
+    stated = {"value": {"type": "number"}, "clause": _TEXT, "source": _TEXT}
+    factor = {"type": "object", "properties": stated, "required": list(stated), "additionalProperties": False}
+    checks = {check.replace(" ", "_"): factor for check in criteria_set("common practice")}
+    required = {"type": "object", "properties": checks, "additionalProperties": False}
+    return {
+        "type": "object",
+        "properties": words | {"required": required, "combination": _rows("source")},
+        "required": list(words),
+        "additionalProperties": False,
+        "description": "A set of factors beside the one that criteria.set names: the table of a file that"
+        " criteria.set_file names, or of a copy of the design.",
     }
 
 
@@ -192,6 +226,8 @@ def _field(field: FieldInfo, path: str) -> Schema:
         return {"type": "array", "items": inner, "maxItems": 40} if rows else inner
     if path == "criteria":
         return _criteria()
+    if path == "factor_set":
+        return _factor_set()
     if path in _LISTS:
         return _LISTS[path]
     key = known_keys()[path]

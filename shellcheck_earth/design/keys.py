@@ -78,7 +78,7 @@ def _keys(model: type[Table], prefix: str) -> Iterator[Key]:
         path = f"{prefix}{name}"
         if path == "dome.fixed_compass_pivot":
             yield Key(path, PIVOT, ("inner face", "outer face"))
-        elif path != "criteria":
+        elif path not in ("criteria", "factor_set"):
             yield Key(path, bounds, tuple(words))
 
 

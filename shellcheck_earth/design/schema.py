@@ -297,3 +297,4 @@ class DesignTable(Table):
     backfill: BackfillTable | None = None
     footing: FootingTable | None = None
     criteria: dict[str, Any] = Field(default_factory=dict)
+    factor_set: dict[str, Any] | None = None

@@ -9,7 +9,8 @@ from typing import Literal
 from shellcheck_earth.basics.frozen import freeze
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import default
-from shellcheck_earth.design.criteria import Combination, Level
+from shellcheck_earth.design.criteria import Combination, Level, one_each
+from shellcheck_earth.design.factor_set import FactorSet
 
 __all__ = [
     "Beds",
@@ -247,12 +248,18 @@ class Buttress:
 @dataclass(frozen=True)
 class Criteria:
     """The named set and the factors it asks for, by the name of the check (after the user's overrides); `rows`: of
-    factors that act together, said in the design file."""
+    factors that act together, said in the design file; `own_set`: that of a file, beside the named one."""
 
     set_name: str
     required: Mapping[str, float]
     overridden: tuple[str, ...] = ()
     rows: tuple[Combination, ...] = ()
+    own_set: FactorSet | None = None
+
+    @property
+    def said_rows(self) -> tuple[Combination, ...]:
+        """The rows that the design brings along, those of its file's set first; one of a name for each."""
+        return one_each(self.own_set.rows if self.own_set else (), self.rows)
 
     def __post_init__(self) -> None:
         freeze(self, "required")

@@ -14,7 +14,9 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.units import UNITS as FACTORS
 from shellcheck_earth.basics.values import default
 from shellcheck_earth.design.criteria import FACTORS as COLUMNS
+from shellcheck_earth.design.criteria import Combination
 from shellcheck_earth.design.design import BearingLoad, Criteria, Design, Opening, RingLoad
+from shellcheck_earth.design.factor_set import TABLE, FactorSet
 from shellcheck_earth.design.file import parse_design
 
 __all__ = ["design_document", "design_toml", "document_toml", "source_text"]
@@ -266,8 +268,30 @@ def _rows(criteria: Criteria) -> Iterator[str]:
     for row in criteria.rows:
         yield "[[criteria.combination]]"
         yield f"name = {_text(row.name)}"
-        yield f"clause = {_text(row.clause)}"
-        yield from (f"{name} = {float(getattr(row, name))!r}" for name in COLUMNS)
+        yield from _row(row)
+
+
+def _row(row: Combination) -> Iterator[str]:
+    yield f"clause = {_text(row.clause)}"
+    if row.source != Combination.source:
+        yield f"source = {_text(row.source)}"
+    yield from (f"{name} = {float(getattr(row, name))!r}" for name in COLUMNS)
+
+
+def _own_set(found: FactorSet | None) -> Iterator[str]:
+    """The set of factors that the design brings along."""
+    if found is None:
+        return
+    yield f"[{TABLE}]"
+    yield from (f"{word} = {_text(getattr(found, word))}" for word in ("name", "title", "edition"))
+    yield f"[{TABLE}.required]" if found.required else ""
+    for one in found.required:
+        said = f"value = {float(one.value)!r}, clause = {_text(one.clause)}, source = {_text(one.source)}"
+        yield f"{one.check.replace(' ', '_')} = {{ {said} }}"
+    for row in found.rows:
+        yield f"[[{TABLE}.combination]]"
+        yield f"name = {_text(row.name)}"
+        yield from _row(row)
 
 
 def design_toml(design: Design) -> str:
@@ -279,7 +303,7 @@ def design_toml(design: Design) -> str:
     for name in UNITS:
         lines += [line for line in (*_section(design, name), *_more(design, name)) if line]
     criteria = ["[criteria]", f"set = {_text(design.criteria.set_name)}"]
-    lists = [*_earth(design), *_lists(design)]
+    lists = [*_earth(design), *_lists(design), *_own_set(design.criteria.own_set)]
     criteria += _factors(design.criteria, "\n".join((*lines, *criteria, *lists, "")))
     criteria += _rows(design.criteria)
     return "\n".join((*lines, *criteria, *lists, ""))

@@ -1,7 +1,8 @@
 """Combinations of factors: all factors of a row act at once, on the loads and on every capacity.
 
 Rows are data: those of the named set (`basics/values.toml`, tables `combination`, each with its source and how it is
-known), and those of the design file, which stand for a row of the set of the same name and come beside the others.
+known), and those of the design, of a file of its own or of the design file, which stand for a row of the same name and
+come beside the others.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from functools import cache
 
 from shellcheck_earth.basics.values import combination_rows
-from shellcheck_earth.design.criteria import FACTORS, Combination
+from shellcheck_earth.design.criteria import FACTORS, Combination, one_each
 from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
@@ -44,10 +45,7 @@ def set_rows(set_name: str) -> tuple[Combination, ...]:
 def combinations(criteria: Criteria) -> tuple[Combination, ...]:
     """Every row that a design is asked: the set's, in place of each of them the design's of the same name, and the
     design's others behind."""
-    own = {row.name: row for row in criteria.rows}
-    rows = set_rows(criteria.set_name)
-    named = {row.name for row in rows}
-    return (*(own.get(row.name, row) for row in rows), *(row for row in criteria.rows if row.name not in named))
+    return one_each(set_rows(criteria.set_name), criteria.said_rows)
 
 
 def on_the_side(row: Combination, site: Site, kind: str) -> float:

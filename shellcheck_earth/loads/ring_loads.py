@@ -74,7 +74,7 @@ class _Corner:
 
 
 def _has_rows(criteria: Criteria) -> bool:
-    return bool(criteria.rows or combination_rows(criteria.set_name))
+    return bool(criteria.said_rows or combination_rows(criteria.set_name))
 
 
 def _ends(span: tuple[float, float], what: str, *, factored: bool) -> list[End]:

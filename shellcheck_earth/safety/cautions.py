@@ -32,7 +32,9 @@ def loads_left_out(design: Design) -> tuple[str, ...]:
 
 def _lowered(design: Design) -> tuple[tuple[str, float, float], ...]:
     """(check, required by the design, required by its set) wherever the design requires less."""
-    said = {*design.criteria.overridden, *(row.name for row in design.criteria.rows)}
+    criteria, own = design.criteria, design.criteria.own_set
+    said = {*criteria.overridden, *(row.name for row in criteria.said_rows)}
+    said |= {one.check for one in own.required} if own else set()
     return tuple(row for row in lowered_criteria(design) if {row[0], row[0].rpartition(": ")[0]} & said)
 
 

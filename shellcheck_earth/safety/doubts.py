@@ -11,30 +11,44 @@ from shellcheck_earth.design.criteria import usual_factor
 from shellcheck_earth.design.design import Design, group_path, strengths_tested
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise
-from shellcheck_earth.loads.combinations import set_rows
+from shellcheck_earth.loads.combinations import combinations, on_the_side, set_rows
 from shellcheck_earth.loads.model import needs_blocks
 from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.untested import blocks_rest_on, unfavourable_trials, with_number
 
-__all__ = ["doubts_of", "lowered_criteria", "overturned", "too_little_stabiliser"]
+__all__ = ["doubts_of", "loads_no_row_has", "lowered_criteria", "overturned", "too_little_stabiliser"]
 
 
 def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
-    """(check, required by the design file, required by its named set) for every criterion below its set."""
-    out = []
+    """(check, required by the design, required by the set that it names) for every criterion below its set, or below
+    the set of a file."""
+    out, own = [], design.criteria.own_set
     for check, row in criteria_set(design.criteria.set_name).items():
         tested = design.strengths_tested(building=check == "strength while building")
         least = usual_factor(row, tested=tested, level=design.level_of(check))
+        least = max((least, *(one.value for one in (own.required if own else ()) if one.check == check)))
         asked = design.criteria.required.get(check, least)
         if asked < least:
             out.append((check, asked, least))
-    theirs = {row.name: row for row in set_rows(design.criteria.set_name)}
-    for own in design.criteria.rows:
-        named = theirs.get(own.name, own)
-        out += [(f"{own.name}: {key}", getattr(own, key), getattr(named, key)) for key in own.below(named)]
-    return tuple(out)
+    asked_rows = {row.name: row for row in combinations(design.criteria)}
+    for theirs in (*set_rows(design.criteria.set_name), *(own.rows if own else ())):
+        mine = asked_rows[theirs.name]
+        out += [(f"{theirs.name}: {key}", getattr(mine, key), getattr(theirs, key)) for key in mine.below(theirs)]
+    return tuple({name: (name, asked, least) for name, asked, least in out}.values())
+
+
+def loads_no_row_has(design: Design) -> tuple[str, ...]:
+    """Loads that a design states and no row of factors has, where it names a set of a file: a set that forgets one is
+    none that a code has written. Keys of the design file."""
+    if design.criteria.own_set is None:
+        return ()
+    site, rows = design.site, combinations(design.criteria)
+    stated = {"snow": site.snow, "wind_pressure": site.wind_pressure, "earthquake": site.earthquake}
+    loads = {f"site.{key}": key.partition("_")[0] for key, value in stated.items() if value > 0}
+    loads |= {"building.worker": "worker"} if design.building.worker > 0 else {}
+    return tuple(path for path, kind in loads.items() if not any(on_the_side(row, site, kind) > 0 for row in rows))
 
 
 def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
@@ -45,6 +59,7 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
     out += [
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
     ]
+    out += [Doubt("load without a row", path) for path in loads_no_row_has(design)]
     out += too_little_stabiliser(design)
     out += _of_earth(design)
     if needs_blocks(dome):

@@ -47,6 +47,7 @@ DoubtKind = Literal[
     "stabiliser not stated",
     "its range overturns",
     "criteria lowered",
+    "load without a row",
     "water against the wall",
     "earth shaken",
     "earth over an opening",

@@ -63,6 +63,9 @@ def test_a_row_of_the_file_is_read_alike_by_both_readers_and_written_again() -> 
         ({"snow": None}, "snow: expected a factor (0 for a load it is without)"),
         ({"name": None}, "name: expected"),
         ({"name": ""}, "name: expected a text"),
+        ({"clause": None}, "clause: expected a text: where its factors stand"),
+        ({"clause": " "}, "clause: expected a text"),
+        ({"source": ""}, "source: expected a text"),
         ({"hail": 1.5}, "hail: expected one of"),
     ],
 )
@@ -92,7 +95,7 @@ def test_two_rows_of_one_name_and_other_forms_are_refused() -> None:
 
 
 def _like(row: Combination, **changes: float) -> dict[str, Any]:
-    return {"name": row.name, **{key: getattr(row, key) for key in FACTORS}, **changes}
+    return {"name": row.name, "clause": "a code of their own", **{key: getattr(row, key) for key in FACTORS}, **changes}
 
 
 def _lowered(row: dict[str, Any]) -> set[str]:
@@ -156,7 +159,7 @@ def test_what_is_required_of_wind_and_earthquake_follows_what_they_are_stated_as
 
 def test_below_by_hand() -> None:
     (row,) = named_rows({"x": dict.fromkeys(COLUMNS, 1.5)})
-    said = {"name": "x", **dict.fromkeys(COLUMNS, 2)}
+    said = {"name": "x", "clause": "1", **dict.fromkeys(COLUMNS, 2)}
     assert below([row], said_rows([said])) == () and below([row], ()) == ()
     assert below([row], said_rows([said | {"wire": 1, "snow": 0}])) == ("x: snow", "x: wire")
 

@@ -17,10 +17,11 @@ from shellcheck_earth.design.keys import known_keys
 from shellcheck_earth.design.starter import starter_text, write_starter
 
 ROOT = Path(__file__).parents[2]
+SET = ROOT / "reports" / "examples" / "example-national-set.toml"
 FILES = sorted(
     path
     for path in ROOT.glob("reports/**/*.toml")
-    if "scatter" not in path.name and "[joined]" not in path.read_text(encoding="utf-8")
+    if "scatter" not in path.name and path != SET and "[joined]" not in path.read_text(encoding="utf-8")
 )
 
 
@@ -44,6 +45,18 @@ def test_the_file_is_what_the_function_writes() -> None:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.parent.name + "/" + path.name)
 def test_every_design_in_the_reports_fits(path: Path) -> None:
     assert fits(tomllib.loads(path.read_text(encoding="utf-8")))
+
+
+def test_a_set_of_factors_fits_and_one_without_a_clause_does_not() -> None:
+    of_set = tomllib.loads(SET.read_text(encoding="utf-8"))
+    design = tomllib.loads((SET.parent / "national-set-shed.toml").read_text(encoding="utf-8"))
+    assert fits(design | of_set)
+    for word in ("clause", "source"):
+        (first, *rest), required = of_set["factor_set"]["combination"], of_set["factor_set"]["required"]
+        bare = {key: value for key, value in first.items() if key != word}
+        assert not fits(design | {"factor_set": of_set["factor_set"] | {"combination": [bare, *rest]}})
+        factor = {key: value for key, value in required["tipping"].items() if key != word}
+        assert not fits(design | {"factor_set": of_set["factor_set"] | {"required": {"tipping": factor}}})
 
 
 def test_every_key_of_the_declaration_is_there() -> None:

@@ -22,7 +22,7 @@ DOCUMENT: dict[str, Any] = {
 
 def test_every_table_of_the_schema_is_known() -> None:
     paths = known_keys()
-    for table in DesignTable.model_fields:
+    for table in DesignTable.model_fields.keys() - {"factor_set"}:  # rows of factors, no single values
         assert any(path.startswith((f"{table}.", f"{table}[].")) for path in paths), table
     assert paths["fill.dry_density"].dimension == "density"
     assert paths["site.rain.intensity"].dimension == "speed"

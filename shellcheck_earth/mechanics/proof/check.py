@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.block_cases import block_faults
+from shellcheck_earth.mechanics.proof.combinations import set_file
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
@@ -88,7 +89,7 @@ def digest(data: Mapping[str, Any]) -> str:
 def recheck(certificate: Path | str, design: Path | str) -> Report:
     """Both files, read and checked; every refusal is a report that ends in "cannot say"."""
     try:
-        return recheck_texts(_bytes(Path(certificate), MOST_BYTES), _bytes(Path(design), 1_000_000))
+        return recheck_texts(_bytes(Path(certificate), MOST_BYTES), _with_set(Path(design)))
     except RefusedError as refused:
         return _refused(str(refused))
 
@@ -99,6 +100,13 @@ def recheck_against(certificate: Path | str, design: bytes) -> Report:
         return recheck_texts(_bytes(Path(certificate), MOST_BYTES), design)
     except RefusedError as refused:
         return _refused(str(refused))
+
+
+def _with_set(path: Path) -> bytes:
+    """A design file's bytes, behind them those of the set of factors that it names, unless it holds one already."""
+    own = _bytes(path, 1_000_000)
+    named = set_file(own)
+    return own + b"\n" + _bytes(path.parent / named, 1_000_000).removeprefix(b"\xef\xbb\xbf") if named else own
 
 
 def _bytes(path: Path, most: int) -> bytes:

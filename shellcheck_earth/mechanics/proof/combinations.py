@@ -5,14 +5,19 @@ Part of the checker: standard library only. STATEMENT.md, sections 2 and 6.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import tomllib
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
-__all__ = ["COLUMNS", "Asked", "Combination", "below", "named_rows", "once_each", "said_rows", "together"]
+__all__ = [
+    "COLUMNS", "Asked", "Combination", "below", "named_rows", "once_each", "said_rows", "set_file", "together",
+]  # fmt: skip
+
+SET, OF_SET = "factor_set", "factor_set.combination"
 
 LOADS = ("imposed", "snow", "water", "wind", "wind_strength_level", "earthquake", "earthquake_strength_level")
 CAPACITIES = (
@@ -42,33 +47,78 @@ def named_rows(table: Mapping[str, Mapping[str, Any]]) -> tuple[Combination, ...
     return tuple(Combination(name, {key: Fraction(row[key]) for key in COLUMNS}) for name, row in table.items())
 
 
-def said_rows(raw: Any) -> tuple[Combination, ...]:
-    """The rows of a design file; RefusedError where one is not whole or out of range."""
+def said_rows(raw: Any, where: str = "criteria.combination") -> tuple[Combination, ...]:
+    """The rows of a list of tables; RefusedError where one is not whole, out of range, or names no clause (in a set of
+    its own: and no source)."""
     if not isinstance(raw, list) or len(raw) > 40 or not all(isinstance(row, dict) for row in raw):
-        raise RefusedError("criteria.combination: expected up to 40 tables")
+        raise RefusedError(f"{where}: expected up to 40 tables")
     rows = []
     for row in raw:
-        name, clause = row.get("name"), row.get("clause", "")
-        if not all(isinstance(text, str) and len(text) <= 100 for text in (name, clause)) or not name:
-            raise RefusedError("criteria.combination: expected a name and a clause of at most 100 characters")
+        source = row.get("source", None if where == OF_SET else "-")
+        if not all(map(_words, (row.get("name"), row.get("clause")), (100, 100))) or not _words(source, 200):
+            raise RefusedError(
+                f"{where}: expected a name and a clause of at most 100 characters, and a source of a set"
+            )
         factors = {key: row.get(key, row.get(ELSE.get(key, key))) for key in COLUMNS}
-        if not set(row) <= {"name", "clause", *COLUMNS}:
-            raise RefusedError("criteria.combination: expected factors of known columns")
+        if not set(row) <= {"name", "clause", "source", *COLUMNS}:
+            raise RefusedError(f"{where}: expected factors of known columns")
         for key, value in factors.items():
             low, high = (0, 10) if key in LOADS else (Fraction(1, 10), 10) if key == "permanent" else (1, 100)
             if isinstance(value, bool) or not isinstance(value, int | Fraction) or not low <= value <= high:
-                raise RefusedError(f"criteria.combination: expected {key} from {low} to {high}, 0 for no such load")
-        rows.append(Combination(name, {key: Fraction(value) for key, value in factors.items()}))
+                raise RefusedError(f"{where}: expected {key} from {low} to {high}, 0 for no such load")
+        rows.append(Combination(row["name"], {key: Fraction(value) for key, value in factors.items()}))
     if len({row.name for row in rows}) < len(rows):
-        raise RefusedError("criteria.combination: expected rows of different names")
+        raise RefusedError(f"{where}: expected rows of different names")
     return tuple(rows)
 
 
-def together(named: Sequence[Combination], said: Sequence[Combination]) -> tuple[Combination, ...]:
-    """The set's rows, each as the design file says it where it says one of that name, then the design file's others."""
-    own = {row.name: row for row in said}
-    known = {row.name for row in named}
-    return (*(own.get(row.name, row) for row in named), *(row for row in said if row.name not in known))
+def _words(text: Any, most: int) -> bool:
+    return isinstance(text, str) and len(text.strip()) > 0 and len(text) <= most
+
+
+def set_file(raw: bytes) -> str:
+    """The file of a set of factors that a design file names and does not hold yet; "" for none, or no TOML."""
+    try:
+        document = tomllib.loads(raw.decode("utf-8").removeprefix("\ufeff"))
+    except (ValueError, RecursionError):
+        return ""  # refused where it is read
+    criteria = document.get("criteria")
+    named = criteria.get("set_file") if isinstance(criteria, dict) and SET not in document else None
+    return named if isinstance(named, str) else ""
+
+
+def own_set(raw: Any, checks: Container[str]) -> tuple[dict[str, Fraction], tuple[Combination, ...]]:
+    """What a set of factors in a file asks: of checks, and in rows. RefusedError for one that is not whole."""
+    if not isinstance(raw, dict) or not set(raw) <= {"name", "title", "edition", "required", "combination"}:
+        raise RefusedError(f"{SET}: expected a name, title and edition, what is required, and rows")
+    required, out = raw.get("required", {}), dict[str, Fraction]()
+    if not all(_words(raw.get(key), 200) for key in ("name", "title", "edition")) or not isinstance(required, dict):
+        raise RefusedError(f"{SET}: expected a name, title and edition in words, and a table of what is required")
+    for key, one in required.items():
+        check = key.replace("_", " ")
+        if (
+            check not in checks
+            or check in out
+            or not isinstance(one, dict)
+            or set(one) != {"value", "clause", "source"}
+        ):
+            raise RefusedError(f"{SET}.required: expected each check once, with value, clause and source")
+        if not _factor(one["value"]) or not _words(one["clause"], 100) or not _words(one["source"], 200):
+            raise RefusedError(f"{SET}.required: expected a factor from 1 to 100, a clause and a source")
+        out[check] = Fraction(one["value"])
+    rows = said_rows(raw.get("combination", []), OF_SET)
+    if not rows and not out:
+        raise RefusedError(f"{SET}: expected at least one row or one factor")
+    return out, rows
+
+
+def _factor(value: Any) -> bool:
+    return not isinstance(value, bool) and isinstance(value, int | Fraction) and 1 <= value <= 100
+
+
+def together(*layers: Sequence[Combination]) -> tuple[Combination, ...]:
+    """The set's rows, each as a later layer says it where it says one of that name, then the later ones' others."""
+    return tuple({row.name: row for layer in layers for row in layer}.values())
 
 
 def once_each(rows: Iterable[Combination], strength: str, imposed: str) -> list[tuple[Combination, Fraction]]:
@@ -87,7 +137,7 @@ def once_each(rows: Iterable[Combination], strength: str, imposed: str) -> list[
 
 
 def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[str, ...]:
-    """Which factors of a row of the set the design file says lower: loads and capacities, and weight nearer to 1."""
+    """Which factors of a row a later one of its name says lower: loads and capacities, and weight nearer to 1."""
     out = []
     own = {row.name: row for row in said}
     for row in named:
@@ -97,13 +147,14 @@ def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[st
             if (p > 1 and q < p) or (p < 1 and q > p) or (p == 1 and q != 1):
                 out.append(f"{row.name}: permanent")
             out += [f"{row.name}: {key}" for key in (*LOADS, *CAPACITIES) if mine[key] < row[key]]
-    return tuple(out)
+    return tuple(dict.fromkeys(out))
 
 
 @dataclass(frozen=True)
 class Asked:
     """required: by check; lowered: what the file asks less of than its set; `rows`: the factors that act together,
-    `has_rows`: the set brings some; `level`: what the set requires where a load is stated at strength level."""
+    `has_rows`: the named set brings some; `level`: what it requires where a load is stated at strength level; `whole`:
+    a set of a file is asked too, whose rows have to know every load."""
 
     set_name: str
     required: Mapping[str, Fraction]
@@ -111,31 +162,40 @@ class Asked:
     rows: tuple[Combination, ...]
     has_rows: bool
     level: Mapping[str, Fraction]
+    whole: bool = False
 
     @staticmethod
-    def of(given: Any, table: Any, tested: Callable[[str], bool], levels: Mapping[str, str]) -> Asked:
-        """From [criteria] and the plain data; `levels`: what the load of a criterion is stated as."""
+    def of(given: Any, own: Any, table: Any, tested: Callable[[str], bool], levels: Mapping[str, str]) -> Asked:
+        """From [criteria], [factor_set] and the plain data; `levels`: what the load of a criterion is stated as."""
         if not isinstance(given, dict):
             raise RefusedError("criteria: expected a table")
         name = given.get("set", "common practice")
         if not isinstance(name, str) or name not in table["criteria"]:
             raise RefusedError("criteria.set: expected a set of criteria this program knows")
-        required, lowered = {}, []
+        required = {}
         for check, row in table["criteria"][name].items():
             stated = levels.get(check) == "strength level"
             column = "tested" if "tested" in row and tested(check) else "strength_level" if stated else "value"
             required[check] = Fraction(row[column])
+        if own is None and "set_file" in given:
+            raise RefusedError("criteria.set_file: expected its table [factor_set] behind the design")
+        most, rows = dict(required), tuple[Combination, ...]()
+        if own is not None:
+            of_file, rows = own_set(own, required)
+            required |= of_file
+            most = {check: max(most[check], value) for check, value in required.items()}
         for key, value in given.items():
             check = key.replace("_", " ")
-            if key in ("set", "combination"):
+            if key in ("set", "set_file", "combination"):
                 continue
-            if check not in required or isinstance(value, bool) or not isinstance(value, int | Fraction):
-                raise RefusedError(f"criteria.{ascii(key)[:40]}: expected a check of the set and its factor")
-            if not 1 <= value <= 100:
-                raise RefusedError(f"criteria.{key}: expected a factor from 1 to 100")
-            if value < required[check]:
-                lowered.append(check)
+            if check not in required or not _factor(value):
+                raise RefusedError(
+                    f"criteria.{ascii(key)[:40]}: expected a check of the set, and a factor from 1 to 100"
+                )
             required[check] = Fraction(value)
+        lowered = [check for check, value in required.items() if value < most[check]]
         named, said = named_rows(table.get("combination", {}).get(name, {})), said_rows(given.get("combination", []))
+        every = together(named, rows, said)
+        lowered += below((*named, *rows), every)
         level = {check: Fraction(table["criteria"][name][check]["strength_level"]) for check in levels}
-        return Asked(name, required, (*lowered, *below(named, said)), together(named, said), bool(named), level)
+        return Asked(name, required, tuple(lowered), every, bool(named), level, own is not None)

@@ -103,6 +103,8 @@ def doubts(design: Design) -> tuple[str, ...]:
     out += [f"{path} is not stated: give its value, or none with the reason" for path in unsaid]
     out += _of_earth(design)
     out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]
+    if design.asked.whole:
+        out += [f"factor_set: no row has {load}, which the design states" for load in _left_out(design)]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
             ends = _ends(design, path, index, fill)
@@ -114,6 +116,15 @@ def doubts(design: Design) -> tuple[str, ...]:
     resting = _blocks_rest_on(design) if design.needs_blocks else ()
     out += [f"{path} is not measured, and block cases rest on it" for path in resting if _worse(design, path)]
     return tuple(dict.fromkeys(out))
+
+
+def _left_out(design: Design) -> list[str]:
+    """Loads of the design that no row of factors has."""
+    at_level = [key for key in ("wind", "earthquake") if design[f"site.{key}_basis"] == "strength level"]
+    column = {key: f"{key}_strength_level" for key in at_level}
+    stated = {"snow": "site.snow", "wind": "site.wind_pressure", "earthquake": "site.earthquake"}
+    there = [load for load, path in (*stated.items(), ("imposed", "building.worker")) if design[path] > 0]
+    return [load for load in there if not any(row[column.get(load, load)] > 0 for row in design.rows)]
 
 
 def _blocks_rest_on(design: Design) -> tuple[str, ...]:

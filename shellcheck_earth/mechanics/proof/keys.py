@@ -57,7 +57,7 @@ building.laid whole 1 300|wall.courses.from whole -20 300|wall.courses.to whole 
 """
 MIXED = {"none": "fill.", "cement": "fill.stabilised.", "lime": "fill.lime."}
 """Rows of the table of a fill's strengths, by what is mixed into it."""
-TABLES, UNDER = ("opening", "buttress", *HANDED), ("backfill", "footing")
+TABLES, UNDER = ("opening", "buttress", *HANDED), ("backfill", "footing", "factor_set")
 WORDS: Mapping[str, tuple[Any, ...]] = {
     "dome.profile": ("pointed", "round", "measured"),
     "wall.fabric": ("woven", "open mesh"),

@@ -139,8 +139,9 @@ class _Reader:
         self.building()
         self.site()
         asked = Asked.of(
-            self.raw.get("criteria", {}), table(), self._tested, {check: self[path] for check, path in LEVELS.items()}
-        )
+            self.raw.get("criteria", {}), self.raw.get("factor_set"), table(), self._tested,
+            {check: self[path] for check, path in LEVELS.items()},
+        )  # fmt: skip
         self.values["opening"], self.values["buttress"] = self.rows("opening"), self.rows("buttress")
         self.values |= handed_loads(self.raw, number_of)
         self.values["earth"] = earth_of(self.raw.get("backfill"), self["dome.floor_above_ground"], number_of, default)

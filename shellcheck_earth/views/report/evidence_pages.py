@@ -40,9 +40,8 @@ def printed_keys(assessment: Result) -> tuple[str, ...]:
         yield from (one.key for one in assessment.fixed)
         yield from (key for one in assessment.assumptions if one.basis == "assumed" and (key := _key_of(one)))
         criteria = assessment.design.criteria
-        yield from (
-            row.key for check, row in criteria_set(criteria.set_name).items() if check not in criteria.overridden
-        )
+        said = {*criteria.overridden, *(one.check for one in (criteria.own_set.required if criteria.own_set else ()))}
+        yield from (row.key for check, row in criteria_set(criteria.set_name).items() if check not in said)
         yield from (row.key for row in combination_rows(criteria.set_name))
 
     return tuple(dict.fromkeys(found()))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from shellcheck_earth.design.design import Design
+from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.loads.combinations import combinations, on_the_side
 from shellcheck_earth.loads.joint import ON_THE_GROUND
 from shellcheck_earth.safety.checks import LABELS
@@ -14,11 +14,11 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.below import said_below, source_named
-from shellcheck_earth.views.text.factors import CROSSED, GROUPS, ROWS_OF_FACTORS, SHORT, stated_as
+from shellcheck_earth.views.text.factors import CROSSED, GROUPS, OWN_SET, ROWS_OF_FACTORS, SHORT, stated_as
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import factor_words
 
-__all__ = ["factor_blocks"]
+__all__ = ["factor_blocks", "own_set_words"]
 
 
 def _share(line: Crossed | None) -> str:
@@ -105,6 +105,15 @@ def _factor(value: float) -> str:
     return "-" if value == 0 else f"{value:.3g}"
 
 
+def own_set_words(criteria: Criteria) -> list[Block]:
+    """Which set of a file stands beside the named one, and what it was taken from; nothing where none does."""
+    own = criteria.own_set
+    if own is None:
+        return []
+    said = {"name": own.name, "title": own.title, "edition": own.edition, "set": said_below(criteria.set_name)}
+    return [paragraph(_(OWN_SET, **said))]
+
+
 def _rows_of_factors(design: Design) -> list[Block]:
     """The rows themselves: as the loads of this site are stated, and as its fill was tested."""
     rows = combinations(design.criteria)
@@ -126,13 +135,14 @@ def _rows_of_factors(design: Design) -> list[Block]:
         loads = (row.permanent, row.imposed, row.snow, row.water, wind, quake)
         said = ". ".join(part for part in (row.clause, source_named(row.source)) if part)
         body.append([row.name, *map(_factor, loads), f"{row.friction:.3g}", fill, f"{row.wire:.3g}", f"{said}."])
-    known = dict.fromkeys(row.capacities for row in rows)
+    known = dict.fromkeys(row.capacities for row in rows if row.capacities != row.source)
     return [
         heading(_("Factors that act together"), 2),
         paragraph(_(ROWS_OF_FACTORS)),
         paragraph(stated_as(design)),
+        *own_set_words(design.criteria),
         table(columns, body, _("Rows of {set}, and of the design file", set=design.criteria.set_name), 8),
-        *(paragraph(_("Capacities: {how}.", how=one)) for one in known if one != "the design file"),
+        *(paragraph(_("Capacities: {how}.", how=one)) for one in known),
     ]
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from shellcheck_earth.basics.values import criteria_set, sources
+from shellcheck_earth.basics.values import Sourced, criteria_set, sources
+from shellcheck_earth.design.design import Criteria
 from shellcheck_earth.safety.result import Assumption, Result
 from shellcheck_earth.views.report.evidence_pages import evidence_blocks
+from shellcheck_earth.views.report.factor_pages import own_set_words
 from shellcheck_earth.views.report.layout import Block, Column, bullets, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
@@ -142,10 +144,22 @@ def _lines(working: Working) -> list[Block]:
     return [heading(capital(working.title), 2), {"kind": "working", "rows": rows}]
 
 
+def _who_requires(criteria: Criteria, check: str, row: Sourced) -> tuple[str, str]:
+    """How what is required of a check is known, and where it stands: in the design file, a set of a file, or the named
+    set."""
+    where = source_named(row.source.text) + (f". {said_below(row.note)}" if row.note else "")
+    if check in criteria.overridden:
+        return _("set in the design file"), where
+    own = criteria.own_set
+    stated = next((one for one in own.required if one.check == check), None) if own else None
+    if own is None or stated is None:
+        return known_words(row.known), where
+    return stated.source, f"{own.name}, {stated.clause}"
+
+
 def appendix_blocks(assessment: Result) -> list[Block]:
     """Proofs, limits and sources."""
-    names = criteria_set(assessment.design.criteria.set_name)
-    required = assessment.design.criteria.required
+    criteria = assessment.design.criteria
     columns = [
         Column(_("Check"), right=False),
         Column(_("Required")),
@@ -153,18 +167,14 @@ def appendix_blocks(assessment: Result) -> list[Block]:
         Column(_("Source"), right=False, wide=True),
     ]
     rows = [
-        [
-            said_below(check),
-            f"{required[check]:.3g}",
-            _("set in the design file") if check in assessment.design.criteria.overridden else known_words(row.known),
-            source_named(row.source.text) + (f". {said_below(row.note)}" if row.note else ""),
-        ]
-        for check, row in names.items()
+        [said_below(check), f"{criteria.required[check]:.3g}", *_who_requires(criteria, check, row)]
+        for check, row in criteria_set(criteria.set_name).items()
     ]
     proofs = proof_sentences(assessment)
     return [
         heading(_("What is required, and by whom")),
-        table(columns, rows, _("Criteria: {name}", name=said_below(assessment.design.criteria.set_name)), 8),
+        *own_set_words(criteria),
+        table(columns, rows, _("Criteria: {name}", name=said_below(criteria.set_name)), 8),
         heading(_("Proofs")),
         bullets(proofs) if proofs else paragraph(_("No proof was asked for.")),
         heading(_("Limits")),

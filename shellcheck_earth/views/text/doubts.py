@@ -70,6 +70,9 @@ SAID: Mapping[DoubtKind, str] = {
     "criteria lowered": mark(
         "The design file requires {value} for {named} where its set of criteria requires {bound}."
     ),
+    "load without a row": mark(
+        "{path} is stated, and no row of the set of factors that the design names has that load: the set is not whole."
+    ),
     "water against the wall": mark(
         "Water in the earth against the wall would press beside the earth, and is not in here: drain it, and say in"
         " {path} why no water can stand there."

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.views.text.language import _, mark
 
-__all__ = ["CROSSED", "GROUPS", "ROWS_OF_FACTORS", "SHORT", "stated_as"]
+__all__ = ["CROSSED", "GROUPS", "OWN_SET", "ROWS_OF_FACTORS", "SHORT", "stated_as"]
 
 CROSSED = mark(
     "Each number is a factor over what is required of it: 1 just meets, less falls short. One star marks what governs"
@@ -19,6 +19,10 @@ ROWS_OF_FACTORS = mark(
     " friction, fill and wire over theirs. A row is asked of every stage and state of moisture that has its loads; in a"
     " row with both, snow lies all around beside wind and earthquake, and wind blows towards the half that snow has"
     " drifted onto. Weight under 1 holds down against wind that lifts and overturns."
+)
+OWN_SET = mark(
+    "A set of factors from a file of its own stands beside {set}, and takes nothing off it: {name}; taken from {title},"
+    " {edition}. Whoever wrote the file answers for it: this program has not read what it was taken from."
 )
 GROUPS: Mapping[str, str] = {
     "stage": mark("Building, the worst of {count} stages"),

@@ -63,6 +63,7 @@ WORK = '[building]\nlaid = 4\nlaid_on = [0, 0, 1, 1, 3, 4]\nwetted = ["12 mm", "
 SNOWED = variant(('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "1.2 kPa"'))
 OWN = """[[criteria.combination]]
 name = "Orchard county, snow leads"
+clause = "Invented ordinance, 7"
 permanent = 1.25
 imposed = 0
 snow = 1.7
