@@ -82,7 +82,7 @@ KNOWN: tuple[tuple[str, str, str, str], ...] = (
     ("required factors are not compared", CHECK,
      'data["required"] != {check: str(value) for check, value in design.required.items()}', "False"),
     ("doubts are not asked for", CHECK, "[*doubts(design), *block_faults", "[*block_faults"),
-    ("a criterion below its set is no doubt", PROOF_ROWS, "lowered.append(check)", "pass"),
+    ("a criterion below its set is no doubt", PROOF_ROWS, "if value < most[check]]", "if False]"),
     ("cohesion of the dry band twice", DISCRETISE, "(wet_from**2 - bed_inner**2) / 2, (",
      "(wet_from**2 - bed_inner**2), ("),
     ("cohesion of the wet band twice", DISCRETISE, "(bed_outer**2 - wet_from**2) / 2", "(bed_outer**2 - wet_from**2)"),

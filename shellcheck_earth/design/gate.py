@@ -18,14 +18,12 @@ from shellcheck_earth.basics.errors import InputError, Problem
 from shellcheck_earth.basics.frozen import FrozenMap
 from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.units import both, format_quantity
-from shellcheck_earth.basics.values import criteria_set, criteria_sets
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
 from shellcheck_earth.design.backfill import backfill_problems
-from shellcheck_earth.design.criteria import row_problems
-from shellcheck_earth.design.factor_set import TABLE, FactorSet, set_problems
 from shellcheck_earth.design.footing import footing_problems
 from shellcheck_earth.design.handed import MOST_BEARING_LOADS, MOST_RING_LOADS, SPANS, handed_problems
 from shellcheck_earth.design.keys import known_keys
+from shellcheck_earth.design.required import criteria_problems
 from shellcheck_earth.design.schema import (
     AGE,
     DAY,
@@ -34,7 +32,6 @@ from shellcheck_earth.design.schema import (
     LONGEST_TEXT,
     MOISTURE,
     RADIUS,
-    REQUIRED,
     TOP,
     Basis,
     Within,
@@ -194,50 +191,6 @@ def _lists(design: Any) -> Iterator[Problem]:
             yield Problem("site", f"loads among {', '.join(LOADS)}", show(name))
 
 
-def _criteria(criteria: Any) -> Iterator[Problem]:
-    if type(criteria).__name__ != "Criteria":
-        yield Problem("criteria", "a Criteria", show(criteria))
-        return
-    name = criteria.set_name
-    if not isinstance(criteria.required, FrozenMap):
-        yield Problem("criteria.required", "a mapping from checks to factors", show(criteria.required))
-        return
-    if name not in criteria_sets():
-        yield Problem("criteria.set", " or ".join(f'"{one}"' for one in criteria_sets()), show(name))
-        return
-    if not isinstance(criteria.rows, tuple):
-        yield Problem("criteria.combination", "a tuple of Combination", show(criteria.rows))
-        return
-    for index, row in enumerate(criteria.rows, 1):
-        yield from row_problems(row, f"criteria.combination[{index}]")
-    if len({row.name for row in criteria.rows if hasattr(row, "name")}) < len(criteria.rows):
-        yield Problem("criteria.combination", "rows of different names", "two of one name")
-    yield from _own_set(criteria.own_set)
-    known = criteria_set(name)
-    if criteria.required.keys() == known.keys() and all(map(REQUIRED.holds, criteria.required.values())):
-        return
-    for check in (*known, *(check for check in criteria.required if check not in known)):
-        path = f"criteria.{check.replace(' ', '_')}"
-        if check not in known:
-            yield Problem(path, "the name of a check of the set", show(check))
-        elif not REQUIRED.holds(criteria.required.get(check)):
-            found = criteria.required.get(check, "none")
-            yield Problem(path, f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}", show(found))
-
-
-def _own_set(found: Any) -> Iterator[Problem]:
-    if found is None:
-        return
-    if type(found) is not FactorSet or not isinstance(found.rows, tuple) or not isinstance(found.required, tuple):
-        yield Problem(TABLE, "a FactorSet, or None", show(found))
-        return
-    yield from set_problems(found)
-    for index, row in enumerate(found.rows, 1):
-        yield from row_problems(row, f"{TABLE}.combination[{index}]")
-    if len({row.name for row in found.rows if hasattr(row, "name")}) < len(found.rows):
-        yield Problem(f"{TABLE}.combination", "rows of different names", "two of one name")
-
-
 def _words(design: Any) -> Iterator[Problem]:
     for path, text in (("design.name", design.name), ("design.note", design.note)):
         if not isinstance(text, str) or len(text) > LONGEST_TEXT:
@@ -392,7 +345,7 @@ def _single(design: Any) -> list[Problem]:
     if not problems:
         for index, group in enumerate(design.groups):
             problems += _section(group.fill, "Fill", f"wall.courses[{index + 1}]", "fill.")
-    problems += [*_criteria(design.criteria), *_words(design)]
+    problems += [*criteria_problems(design.criteria), *_words(design)]
     return problems or list(_lists(design))
 
 

@@ -80,8 +80,8 @@ def test_two_loads_are_asked_apart_and_together() -> None:
 def test_factors_are_the_greatest_and_the_least_of_all_rows() -> None:
     design = carrying(replace(CAP, thrust=(1.0, 1.0)))
     assert carried_factors(design.criteria) == (1.0, 1.0)
-    row = Combination("light", **{**dict.fromkeys(_columns(), 1.0), "permanent": 0.9})
-    heavy = Combination("heavy", **{**dict.fromkeys(_columns(), 1.0), "permanent": 1.35})
+    row = Combination("light", **{**dict.fromkeys(_columns(), 1.0), "permanent": 0.9}, clause="by hand")
+    heavy = Combination("heavy", **{**dict.fromkeys(_columns(), 1.0), "permanent": 1.35}, clause="by hand")
     rows = replace(design, criteria=Criteria("common practice", design.criteria.required, rows=(row, heavy)))
     assert carried_factors(rows.criteria) == (1.35, 0.9)
     handed = [
@@ -177,7 +177,7 @@ def _asked(weight: tuple[float, float], thrust: tuple[float, float], quake: floa
     load = RingLoad("Loft", 0.5, weight, thrust, place)
     design = carrying(load)
     rows = tuple(
-        Combination(name, **{**dict.fromkeys(_columns(), 1.0), "permanent": by})
+        Combination(name, **{**dict.fromkeys(_columns(), 1.0), "permanent": by}, clause="by hand")
         for name, by in (("light", 0.9), ("heavy", 1.35))
     )
     if factored:
