@@ -305,6 +305,7 @@ class Builder(FillBuilder):
             ground_friction=friction,
             left_unprotected=self.choose("site.left_unprotected", t.left_unprotected),
             roof=self.choose("site.roof", t.roof),
+            splash_height=self.take("site.splash_height", t.splash_height),
             wind_basis=self.choose("site.wind_basis", t.wind_basis),
             earthquake_basis=self.choose("site.earthquake_basis", t.earthquake_basis),
             bearing_wet=self._wet_ground("bearing", t.ground_bearing_wet, bearing),

@@ -229,6 +229,7 @@ class SiteTable(Table):
     ground_friction: Annotated[Given, within("number", 0.01, 1.5)] | None = None
     left_unprotected: bool | None = None
     roof: bool | None = None
+    splash_height: Annotated[Given, within("length", 0.0, 10.0)] | None = None
     ground_bearing_wet: Annotated[Given, within("stress", 5.0, 20_000.0)] | None = None
     ground_friction_wet: Annotated[Given, within("number", 0.01, 1.5)] | None = None
 

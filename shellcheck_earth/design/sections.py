@@ -177,6 +177,10 @@ class Building:
     wetted: tuple[float, ...] = ()
 
 
+SPLASH_HEIGHT = parse_quantity(default("site.splash_height").value, "length")
+"""How far over the ground splash and damp soak the wall where nothing is said of it [m]."""
+
+
 @dataclass(frozen=True)
 class Site:
     """Loads [kPa, share of weight, m/s, h] and ground [kPa, -] of the place; `..._basis`: what a load is stated as."""
@@ -196,6 +200,7 @@ class Site:
     none_because: tuple[tuple[str, str], ...] = ()  # (load, the reason why this site has none)
     wind_basis: Level = "characteristic"
     earthquake_basis: Level = "characteristic"
+    splash_height: float = SPLASH_HEIGHT  # m over the ground, below which a course that begins there counts as soaked
 
     @property
     def ground_friction_wet(self) -> float:

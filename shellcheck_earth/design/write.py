@@ -36,7 +36,7 @@ UNITS = {
     "building": {"courses_per_day": "", "worker": " kN", "rest_days": "", "cover_after": " h",
                  "scaffold_above": LENGTH, "fabric_loss": "", "wire_hold": " kN/m"},
     "site": {"snow": STRESS, "wind_pressure": STRESS, "earthquake": "", "ground_bearing": STRESS,
-             "ground_friction": ""},
+             "ground_friction": "", "splash_height": LENGTH},
 }  # fmt: skip
 LOADS = ("snow", "wind_pressure", "earthquake")
 WET = {"ground_bearing_wet": ("bearing_wet", STRESS), "ground_friction_wet": ("friction_wet", "")}

@@ -19,11 +19,13 @@ def earth_surface(dome: Dome) -> float | None:
 
 
 def soaked_by_the_ground(dome: Dome, course: Course) -> bool:
-    """Whether wet ground, or wet earth against the wall, may soak a course: one that begins at or below it, and the
-    lowest one wherever it begins: what carries that is not known."""
+    """Whether wet ground, wet earth against the wall, or what splashes from them may soak a course: one that begins at
+    or below them, or lower over them than splash reaches, and the lowest one wherever it begins: what carries that is
+    not known."""
     surface = earth_surface(dome)
     level = dome.ground if surface is None else surface
-    return course.number == dome.courses[0].number or course.z_bottom <= level + NEAR
+    splashed = course.z_bottom < level + dome.design.site.splash_height - NEAR
+    return course.number == dome.courses[0].number or course.z_bottom <= level + NEAR or splashed
 
 
 def pressed(course: Course, surface: float) -> tuple[float, float] | None:

@@ -272,7 +272,7 @@ FINISHED = (
         only="standing without wire",
         wire=False,
     ),
-    _Row("base-soaked", "Finished, courses at and below the ground soaked", "base saturated", wetting="base"),
+    _Row("base-soaked", "Finished, the foot of the wall soaked", "base saturated", wetting="base"),
 )
 """Every load case of the finished dome, one row each."""
 

@@ -11,6 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import CourseGroup, Design, Plaster
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.cases import Case, CourseState, plastered_heights
 from shellcheck_earth.loads.materials import saturated_moisture, strength_at
 from shellcheck_earth.loads.model import Model, build_model
@@ -105,10 +106,31 @@ def test_without_its_wire_a_dome_has_no_wire_no_cohesion_and_the_lesser_friction
     assert cut_lune(unsaid.dome, unsaid.case("wire-gone")).friction == pytest.approx(0.3)
 
 
+@pytest.mark.parametrize(
+    ("splash", "expected"),
+    [(0.0, {-1}), (0.0149, {-1}), (0.0151, {-1, 0}), (0.15, {-1, 0}), (0.16, {-1, 0, 1}), (0.3, {-1, 0, 1, 2})],
+)
+def test_the_foot_of_the_wall_is_soaked_as_high_as_splash_reaches(splash: float, expected: set[int]) -> None:
+    """Two buried courses of 0.135 m, the ground 0.15 m under the springing: course -1 begins 0.12 m under it, course 0
+    15 mm over it, course 1 0.15 m, course 2 0.285 m, course 3 0.42 m. One that begins just where splash ends is dry."""
+    site = replace(BASE.site, splash_height=splash)
+    design = replace(BASE, fill=replace(BASE.fill, strength_wet=20.0), site=site)
+    model = build_model(design)
+    full = saturated_moisture(design.fill)
+    assert {s.number for s in model.case("base-soaked").states if s.moisture == pytest.approx(full)} == expected
+
+
+def test_nothing_said_of_splash_is_thirty_centimetres() -> None:
+    text = "[dome]\ninside_diameter = '3 m'\n[wall]\ncourse_height = '135 mm'\nfilled_width = '0.4 m'\n"
+    silent, said = parse_design(text), parse_design(text + "[site]\nsplash_height = '300 mm'\n")
+    assert silent.site.splash_height == said.site.splash_height == 0.3
+    assert (silent.basis("site.splash_height"), said.basis("site.splash_height")) == ("assumed", "stated")
+
+
 def test_courses_at_and_below_the_ground_are_soaked() -> None:
     """Two buried courses, floor and springing 0.15 m above the ground: courses -1 (-0.27 m) and 0 (-0.135 m)
     begin below -0.15 m or not: the ground is 0.15 m under the springing, so only course -1 begins under it."""
-    design = replace(BASE, fill=replace(BASE.fill, strength_wet=20.0))
+    design = replace(BASE, fill=replace(BASE.fill, strength_wet=20.0), site=replace(BASE.site, splash_height=0.0))
     model = build_model(design)
     case = model.case("base-soaked")
     full = saturated_moisture(design.fill)
@@ -130,6 +152,7 @@ def test_a_bed_at_the_very_ground_is_soaked_whatever_floats_say() -> None:
         BASE,
         wall=replace(BASE.wall, course_height=0.1, buried_courses=3),
         dome=replace(BASE.dome, springing_above_floor=0.0, floor_above_ground=0.1 + 0.2 - 0.3),
+        site=replace(BASE.site, splash_height=0.0),
     )
     model = build_model(design)
     soaked = {s.number for s in model.case("base-soaked").states if s.moisture > design.fill.placing_moisture}

@@ -185,10 +185,13 @@ def test_a_wall_wider_than_its_fabric_reaches_round() -> None:
         ("beds", "wire_counted_share = 0.5"),
         ("beds", 'wire_strands = { value = 8, source = "measured" }'),
         ("building", 'rest_days = { value = 90, source = "measured" }'),
+        ("site", 'splash_height = { value = "0.29 m", source = "measured" }'),
+        ("site", 'splash_height = "0 m"'),
     ],
 )
 def test_a_mark_of_measured_settles_nothing_that_no_test_measures(section: str, said: str) -> None:
-    """Laps, slack and rust, strands to be laid, days to be rested: past its range each is in doubt, however marked."""
+    """Laps, slack and rust, strands to be laid, days to be rested, how high it splashes: past its range each is in
+    doubt, however marked."""
     text = SHELTER.replace(f"[{section}]\n", f"[{section}]\n{said}\n")
     path = f"{section}.{said.split()[0]}"
     assert [one.path for one in beyond_range(parse_design(text))] == [path]

@@ -70,7 +70,7 @@ def test_a_study_is_said_and_written(design: Path, tmp_path: Path, capsys: pytes
     rows = list(csv.DictReader(io.StringIO((out / "chance.csv").read_text())))
     assert rows[0]["name"] == "no_line" and float(rows[0]["value"]) == pytest.approx(data["shares"]["no_line"]["value"])
     # the fill of the starter has no strength where it is soaked: the margins are those of the other cases
-    assert "In no dome is anything held in: Finished, courses at and below the ground soaked" in said
+    assert "In no dome is anything held in: Finished, the foot of the wall soaked" in said
     assert any("In no dome is anything held in" in note for note in data["notes"])
     assert data["shares"]["short"]["value"] == 1.0
     assert {"first order of reserve, exchanged", "total order of share, exchanged"} <= {

@@ -27,12 +27,12 @@ MORE_IS_BETTER = (
 LESS_IS_BETTER = (
     "wall.edge_rounding", "fill.dry_density", "fill.placing_moisture", "fill.service_moisture",
     "fill.hydraulic_conductivity", "fill.suction_head", "building.worker", "site.rain.intensity", "site.rain.hours",
-    "building.courses_per_day", "building.cover_after",
+    "building.courses_per_day", "building.cover_after", "site.splash_height",
 )  # fmt: skip
 EITHER_IS_BETTER = ("plaster.unit_weight", "fill.particle_density")
 DECIDED = (
     "beds.wire_strands", "beds.wire_counted_share", "building.worker", "site.rain.intensity", "site.rain.hours",
-    "building.courses_per_day", "building.rest_days", "building.cover_after",
+    "building.courses_per_day", "building.rest_days", "building.cover_after", "site.splash_height",
 )  # fmt: skip
 """What the builder or the site decides and no test does: past its range it is in doubt, even where it is called
 measured, but no end is tried."""

@@ -40,7 +40,7 @@ building.courses_per_day number 0.1 50|building.worker force 0 20|building.rest_
 building.cover_after duration 0 10000|building.fabric_loss share 0 1|building.wire_hold line 0 50
 building.scaffold_above length 0 30
 site.rain.intensity speed 0 0.36|site.rain.hours number 0 2000
-site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
+site.splash_height length 0 10|site.snow stress 0 20|site.wind_pressure stress 0 10|site.earthquake share 0 2
 site.ground_bearing stress 5 20000|site.ground_friction number 0.01 1.5
 site.ground_bearing_wet stress 5 20000|site.ground_friction_wet number 0.01 1.5
 opening.bearing angle -7 7|opening.sill length -1 10|opening.width length 0.05 10|opening.height length 0.05 10

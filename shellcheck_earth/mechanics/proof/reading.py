@@ -371,7 +371,7 @@ class _Reader:
                     raise RefusedError(f"{key}: expected only with a measured profile")
 
     def site(self) -> None:
-        for path in (*LOADS, "site.rain.intensity", "site.rain.hours"):
+        for path in (*LOADS, "site.rain.intensity", "site.rain.hours", "site.splash_height"):
             self.number(path)
         for path in ("site.left_unprotected", "site.roof", "site.wind_basis", "site.earthquake_basis"):
             self.word(path)

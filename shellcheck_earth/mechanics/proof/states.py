@@ -103,6 +103,7 @@ class WallStates:
         self.ground = self.floor - grid(d["dome.floor_above_ground"])
         earth = d["earth"]
         self.soaked_to = self.ground if earth is None else self.ground + grid(earth.height)
+        self.splashed = self.soaked_to + grid(d["site.splash_height"])
         self.fronts: dict[tuple[Any, ...], Fraction | None] = {}
         self.states: dict[tuple[Any, ...], State] = {}
         self.aged: dict[tuple[Any, ...], Fraction] = {}
@@ -177,16 +178,16 @@ class WallStates:
         return out
 
     def finished_states(self, name: str, snow: bool = False) -> list[State]:
-        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked at and below the ground and earth, the
-        lowest course in any case, else dry; with snow all around where asked for."""
+        """Of the finished dome: "dry", "damp", "soaked", or "base": soaked up to where ground, earth and splash
+        reach, the lowest course in any case, else dry; with snow all around where asked for."""
         key = {"dry": "service_moisture", "damp": "placing_moisture", "soaked": "full", "base": "service_moisture"}[
             name
         ]
         plastered = name != "soaked" or not self.d["site.left_unprotected"]
 
         def moisture(course: Course) -> Fraction:
-            foot = course.number == self.courses[0].number or course.z_bottom <= self.soaked_to + NEAR
-            low = name == "base" and foot
+            lowest, z = course.number == self.courses[0].number, course.z_bottom
+            low = name == "base" and (lowest or z <= self.soaked_to + NEAR or z < self.splashed - NEAR)
             return Fraction(course.fill["full" if low else key])
 
         return self.finished(moisture, plastered, snow)

@@ -130,7 +130,7 @@ PIECES = (
     mark("does not count)"),
     mark("snow all around"),
     mark("wire and its interlock gone"),
-    mark("courses at and below the ground soaked"),
+    mark("the foot of the wall soaked"),
     mark("building"),
     mark("courses {0} to {1} laid"),
     mark("courses up to {0} laid"),

@@ -152,7 +152,8 @@ CHANGES: Mapping[str, str] = {
 """What bears on each check; how much is enough is another question."""
 
 SOAKED = mark(
-    "Keep the foot of the wall dry: stabilised courses at and below the ground, a drain, a wide roof or plaster."
+    "Keep the foot of the wall dry: stabilised courses in the ground and as high over it as splash reaches, a drain,"
+    " a wide roof or plaster."
 )
 BLOCKS = mark(
     "Doors, windows or loads from one side: smaller or fewer openings, tied lintels, buttresses, a thicker wall."

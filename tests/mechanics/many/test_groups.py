@@ -43,6 +43,7 @@ def grouped(**changes: object) -> Design:
         base,
         beds=replace(base.beds, friction_no_wire=0.42),
         fill=replace(base.fill, strength_wet=20.0),
+        site=replace(base.site, splash_height=0.0),
         groups=(CourseGroup(None, 0, under), CourseGroup(11, None, crown)),
     )
 

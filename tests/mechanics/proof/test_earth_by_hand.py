@@ -138,8 +138,15 @@ def test_what_is_stated_but_not_measured_is_widened() -> None:
 
 def test_wet_earth_soaks_the_courses_behind_it() -> None:
     """Courses that begin up to 0.35 m, the surface, weigh more with the base soaked; without earth those in the
-    ground."""
-    for text, soaked in ((WITH, {0, 1, 2}), (SMALL, {0})):
+    ground, at -0.15 m; and those that begin lower over either than splash reaches, 0.30 m where nothing is said."""
+    none, little = (("[site]\n", f'[site]\nsplash_height = "{height}"\n') for height in ("0 m", "0.25 m"))
+    for text, soaked in (
+        (WITH.replace(*none), {0, 1, 2}),
+        (SMALL.replace(*none), {0}),
+        (WITH.replace(*little), {0, 1, 2, 3}),  # course 4 begins at 0.60 m, to the micron
+        (WITH, {0, 1, 2, 3, 4}),
+        (SMALL, {0, 1}),
+    ):
         found = cases(text)
         dry, wet = ({bed.number: bed.dead[0] for bed in found[name].beds} for name in ("finished-dry", "base-soaked"))
         assert {number for number in dry if wet[number] > dry[number]} == soaked

@@ -77,9 +77,10 @@ def test_only_courses_at_and_below_the_ground_and_the_lowest_are_soaked() -> Non
     """One course of 0.14 m lies under the springing, which is the floor and stands 0.15 m over the ground: no course
     begins at or under that, from -0.14 m on, and the lowest is soaked all the same; with the floor on the ground, the
     buried one and the one that stands on it."""
-    found = _demands(TEXT)
+    text = TEXT.replace("[site]\n", '[site]\nsplash_height = "0 m"\n')
+    found = _demands(text)
     dry, base = found["three-d-finished-dry"].wall, found["three-d-base-soaked"].wall
-    at_ground = _demands(TEXT.replace("[dome]\n", '[dome]\nfloor_above_ground = "0 m"\n'))["three-d-base-soaked"].wall
+    at_ground = _demands(text.replace("[dome]\n", '[dome]\nfloor_above_ground = "0 m"\n'))["three-d-base-soaked"].wall
     assert [a.bottom for a in dry.layers[:3]] == pytest.approx([-0.14, 0.0, 0.14])
     for index, (a, b, c) in enumerate(zip(dry.layers, base.layers, at_ground.layers, strict=True)):
         assert a.friction == 0.65 and a.strength == 3000.0
@@ -92,6 +93,7 @@ def test_only_courses_at_and_below_the_ground_and_the_lowest_are_soaked() -> Non
 def test_a_foot_that_is_nothing_when_wet_never_meets_because_it_stands_over_the_ground(buried: int) -> None:
     """Unstabilised fill, whose strength when wet nobody gives: program and checker ask it of the lowest course."""
     text = TEXT.replace("buried_courses = 1", f"buried_courses = {buried}")
+    text = text.replace("[site]\n", '[site]\nsplash_height = "0 m"\n')
     text = "\n".join(line for line in text.splitlines() if not line.startswith(("stabiliser", "strength_wet")))
     design = parse_design(text)
     stack = build_dome(design)
@@ -100,6 +102,22 @@ def test_a_foot_that_is_nothing_when_wet_never_meets_because_it_stands_over_the_
     assert lowest.strength == 0.0 and case_of(stack, "base-soaked").states[1].strength > 0.0
     assert _demands(text)["three-d-base-soaked"].wall.layers[0].strength == 0.0
     assert "base-soaked" in {short.case_id for short in shortfalls(design)}
+
+
+@pytest.mark.parametrize(("last", "short"), [(0, {1, 2}), (1, {2}), (2, set())])
+def test_a_stabilised_foot_has_to_reach_as_high_as_splash(last: int, short: set[int]) -> None:
+    """Courses of 0.14 m from -0.14 m on, the ground at -0.15 m: course 1 begins 0.15 m over it and course 2 0.29 m,
+    both within splash, course 3 not. Unstabilised fill, whose strength when wet nobody gives, is nothing there."""
+    silent = ("stabiliser", "strength_wet")
+    plain = "\n".join(line for line in TEXT.splitlines() if not line.startswith(silent))
+    foot = f'[[wall.courses]]\nto = {last}\nstabiliser = "cement"\nstrength_wet = "1 MPa"\n'
+    text = plain.replace("[beds]\n", foot + "[beds]\n")
+    case = case_of(build_dome(parse_design(text)), "base-soaked")
+    assert {state.number for state in case.states if state.strength == 0.0} == short
+    assert ("base-soaked" in {one.case_id for one in shortfalls(parse_design(text))}) == bool(short)
+    layers = _demands(text)["three-d-base-soaked"].wall.layers
+    numbers = [state.number for state in case.states]
+    assert {n for n, layer in zip(numbers, layers, strict=True) if layer.strength == 0.0} == short
 
 
 @pytest.mark.parametrize(("friction", "meets"), [(0.45, True), (0.2, False)])
