@@ -41,7 +41,8 @@ def test_thirty_six_domes_are_told_apart_by_their_shape(grid: Comparison) -> Non
     assert counts["holds, strength set aside"] > 5 and counts["falls short"] > 5
     assert "meets" not in counts
     weak = compare([CLASSROOM], GRID, workers=2)
-    assert weak.counts()["falls short"] == 36 - weak.counts()["not buildable"]  # one assumed strength fails them all
+    # one assumed strength fails them all, but for the three widest walls of the smallest dome
+    assert weak.counts()["falls short"] == 33 and weak.counts()["cannot say"] == 3
     for aside, own in zip(grid.points, weak.points, strict=True):
         assert aside.margin("strength") is None and aside.margin("strength while building") is None
         for margin in aside.margins:

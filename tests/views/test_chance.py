@@ -87,7 +87,7 @@ def test_a_study_is_said_and_written(design: Path, tmp_path: Path, capsys: pytes
 def test_the_garden_classroom_whose_base_is_stabilised_is_answered(capsys: pytest.CaptureFixture[str]) -> None:
     assert run("chance", str(GARDEN), "--samples", "16", "--workers", "1") == 0
     said = " ".join(capsys.readouterr().out.split())
-    assert "Group 1 (wall.courses[1]): courses up to 0. Drawn for it alone: dry density" in said
+    assert "Group 1 (wall.courses[1]): courses up to 2. Drawn for it alone: dry density" in said
 
 
 @pytest.mark.parametrize(

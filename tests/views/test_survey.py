@@ -87,7 +87,8 @@ def test_the_starter_reads_back_when_it_is_filled_in(
             cells[4], cells[5] = cells[1], cells[2]  # the planned top and radius
         lines.append(",".join(cells))
     filled = written(tmp_path / "filled.csv", "\n".join(lines) + "\n")
-    assert run("survey", design, filled, "--no-blocks", "--json") in (0, 2)  # 2: it needs the block model
+    # the classroom falls short as it is drawn, whatever follows; the store needs the block model
+    assert run("survey", design, filled, "--no-blocks", "--json") == (1 if design == CLASSROOM else 2)
     data = json.loads(capsys.readouterr().out)
     assert len([one for one in data["courses"] if one["number"] > 0]) == 9
     assert abs(data["courses"][-1]["off_curve_m"]) < 0.001
