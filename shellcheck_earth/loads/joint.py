@@ -31,6 +31,7 @@ from shellcheck_earth.loads.combinations import (
 from shellcheck_earth.loads.side_loads import SideLoad
 
 __all__ = [
+    "ALL_CAPACITIES",
     "COMBINED",
     "ON_THE_GROUND",
     "PLAIN",
@@ -47,6 +48,9 @@ __all__ = [
 COMBINED = "combined factors"
 """Criterion of the joint questions: 1 is required, for their factors are in the question."""
 
+
+ALL_CAPACITIES = "all capacities"
+"""Name of the row of a set of global factors."""
 
 ON_THE_GROUND = "on the ground"
 """Name of the row that asks for nothing but what the ground bears and holds."""
@@ -161,7 +165,7 @@ def _global(design: Design, criterion: str) -> Row:
         capacities = min(required, usual_factor(row, tested=False, level="strength level"))
     r = capacities
     bearing = design.criteria.required["ground bearing"]
-    return Row("all capacities", load=required / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
+    return Row(ALL_CAPACITIES, load=required / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
 
 
 def _greatest(rows: Iterable[Row]) -> tuple[Row, ...]:

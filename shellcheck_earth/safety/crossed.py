@@ -1,7 +1,7 @@
 """Cases crossed with combinations and checks: every factor in one table, and which of them governs.
 
-Rings and blocks stand side by side: of the rings every margin of every counted case, of the blocks every load (at its
-worst direction and row of factors), each by its share of what is required.
+Rings and blocks stand side by side: of the rings every margin of every counted case, of the blocks every row of factors
+that a case was asked at (its load from the direction that is held the least), each by its share of what is required.
 """
 
 from __future__ import annotations
@@ -27,15 +27,17 @@ class Crossed:
     """One factor. share: over what is required; inf where nothing is needed, 0 where nothing is enough, None where no
     answer was established. governs: no other of the same check and model, counted, has less; decides: of none.
 
-    model        rings or blocks; case, title: what stands, how wet, under what; kind: finished, a stage, a stage rained
-    on
+    model        rings or blocks; case, title: what stands, how wet, under what; question: the same without the load of
+                 the kind that is held the least; kind: finished, a stage, a stage rained on
     combination  the row of factors it was asked under; "" for loads as they are
+    bearing      of a load from one side: where the one that is held the least comes from [rad]; loads: of how many
     check        what capacity, or the criterion of a load from one side
     """
 
     model: Literal["rings", "blocks"]
     case: str
     title: str
+    question: str
     kind: Kind
     combination: str
     check: str
@@ -43,6 +45,8 @@ class Crossed:
     required: float
     share: float | None
     meets: bool | None
+    bearing: float | None = None
+    loads: int = 1
     governs: bool = False
     decides: bool = False
 
@@ -55,6 +59,7 @@ def _rings(result: Result) -> Iterable[Crossed]:
                 model="rings",
                 case=case.id,
                 title=case.title,
+                question=case.title,
                 kind=case.kind,
                 combination=margin.combination,
                 check=margin.check,
@@ -71,11 +76,32 @@ def _row_of(one: BlockResult) -> str:
     return ON_THE_GROUND if one.title.endswith(f", {ON_THE_GROUND}") else AT_ONCE
 
 
+def _blocks(one: BlockResult) -> Iterable[Crossed]:
+    """A line for each row that a case was asked at; one for the case where its rows are not known."""
+    whole = _block(one)
+    for row in one.rows:
+        held = row.relied is not None and (one.meets is not None or one.relied is None)
+        yield replace(
+            whole,
+            title=row.title,
+            question=one.question or one.title,
+            combination=row.row,
+            factor=row.relied,
+            share=row.relied / one.required if held and row.relied is not None else None,
+            meets=row.relied >= one.required if held and row.relied is not None else None,
+            bearing=row.bearing,
+            loads=row.loads,
+        )
+    if not one.rows:
+        yield whole
+
+
 def _block(one: BlockResult) -> Crossed:
     return Crossed(
         model="blocks",
         case=one.id,
         title=one.title,
+        question=one.question or one.title,
         kind="stage" if one.building else "finished",
         combination=_row_of(one),
         check=one.criterion,
@@ -88,7 +114,7 @@ def _block(one: BlockResult) -> Crossed:
 
 def crossed(result: Result) -> tuple[Crossed, ...]:
     """The whole table, rings first, in the order of cases and checks."""
-    lines = [*_rings(result), *(_block(one) for one in result.blocks)]
+    lines = [*_rings(result), *(line for one in result.blocks for line in _blocks(one))]
     least: dict[tuple[str, str], float] = {}
     for line in lines:
         if line.share is not None:

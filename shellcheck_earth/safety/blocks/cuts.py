@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +17,7 @@ from shellcheck_earth.mechanics.blocks.problem import BlockProblem
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.jobs import Job
 from shellcheck_earth.safety.blocks.mechanism import mechanism_of
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, outcome
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Press, RowFound, outcome
 from shellcheck_earth.safety.checks import reserve_of
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "in_order",
     "ring_symmetric",
     "rounded_rows",
+    "rows_found",
     "still_finer",
     "with_answer",
     "without_answer",
@@ -65,6 +67,24 @@ def in_order(result: BlockResult) -> tuple[int, float]:
     if result.meets is None:
         return 1, 0.0
     return (2 if result.meets else 0), round((result.relied or 0.0) / result.required, ALIKE)
+
+
+def rows_found(found: Iterable[tuple[Row, float | None, BlockResult]], worst: BlockResult) -> tuple[RowFound, ...]:
+    """Of every row that was asked the load that is held the least, that of the case first, then the least.
+
+    found: the row, the bearing of the load [rad] (None: all around) and what it came to; worst: the one that the case
+    relies on.
+    """
+    each: dict[Row, list[tuple[float | None, BlockResult]]] = {}
+    for row, bearing, result in found:
+        each.setdefault(row, []).append((bearing, result))
+    least = [
+        (row, len(of), *min(of, key=lambda one: (one[1] is not worst, in_order(one[1])))) for row, of in each.items()
+    ]
+    least.sort(key=lambda one: (one[3] is not worst, in_order(one[3])))
+    return tuple(
+        RowFound(row.name, one.title, bearing, loads, one.relied, one.at_least) for row, loads, bearing, one in least
+    )
 
 
 def without_answer(

@@ -13,7 +13,7 @@ import json
 import math
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -28,7 +28,7 @@ from shellcheck_earth.loads.footing import asked_weight
 from shellcheck_earth.loads.side_loads import DIRECTIONS
 from shellcheck_earth.safety.blocks.cuts import still_finer
 from shellcheck_earth.safety.blocks.jobs import Job
-from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Press, outcome
+from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, Mechanism, Outcome, Press, RowFound, outcome
 from shellcheck_earth.safety.blocks.sideways import REFINED
 
 __all__ = ["SOURCES", "read_result", "source_digest", "write_result"]
@@ -273,6 +273,7 @@ class _Read:
             course_top=len(job.case.states),
             drawn=self._drawn(table),
             between=self._between(directions),
+            rows=self._rows(found),
             wetting=job.case.wetting,
             building=job.case.building,
         )
@@ -293,6 +294,37 @@ class _Read:
             if all(abs(math.remainder(bearing - other, 2 * math.pi)) > NEAR for other in alike):
                 raise _RefusedError("a direction without its load")
         return tuple(out)
+
+    def _rows(self, found: Outcome) -> tuple[RowFound, ...]:
+        """Every row that was asked, first the one that the case relies on, judged anew; none left out, none less."""
+        asked, of = {row.name: row for row in self.job.rows}, bool(self.job.loads)
+        out: list[RowFound] = []
+        for raw in self.raw["rows"]:
+            if set(raw) != {"row", "title", "bearing", "loads", "relied", "at_least"} or raw["row"] not in asked:
+                raise _RefusedError("a row that is not asked for")
+            most = self.job.most(self.dome.design, asked[raw["row"]]) * (1 + NEAR)
+            bearing, held, loads, at_least = (raw[name] for name in ("bearing", "relied", "loads", "at_least"))
+            bearing = None if bearing is None else _number(bearing, -1e3, 1e3)
+            held = None if held is None else _number(held, 0.0, most)
+            whole = type(loads) is int and 0 < loads <= (2 * len(self.job.loads) if of else 1)
+            if not whole or type(at_least) is not bool or (bearing is not None) != of:
+                raise _RefusedError("a row of another kind")
+            out.append(RowFound(raw["row"], _text(raw["title"]), bearing, loads, held, at_least))
+        if not out:
+            return ()
+        first = replace(out[0], relied=found.relied, at_least=found.at_least)
+        least, names = found.relied or 0.0, [row.row for row in out]
+        if first.title != self.raw["title"] or len(set(names)) < len(names):
+            raise _RefusedError("rows that are not those of the case")
+        if any(row.relied is not None and row.relied < least - NEAR * self.required for row in out[1:]):
+            raise _RefusedError("a row that holds less than the case")
+        if least > 0.0 and set(names) != self._fitting():
+            raise _RefusedError("a row is left out")
+        return (first, *out[1:])
+
+    def _fitting(self) -> set[str]:
+        """Names of the rows at which the case is asked anything."""
+        return {row.name for _, row in self.job.asked()} if self.job.loads else {row.name for row in self.job.rows}
 
     def _drawn(self, table: tuple[CutResult, ...]) -> int:
         drawn, there = self.raw["drawn"], bool(self.raw["motions"])
@@ -318,7 +350,7 @@ def write_result(cache_dir: Path | None, dome: Dome, job: Job, cuts: tuple[int, 
     if cache_dir is None:
         return
     key = key_of(dome, job, cuts)
-    derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs", "below", "above")
+    derived = ("criterion", "relied", "required", "meets", "status", "at_least", "proofs", "below", "above", "question")
     case = {name: value for name, value in asdict(result).items() if name not in derived}
     with suppress(OSError, ValueError):  # it is solved again next time
         text = json.dumps({"key": key, "digest": _digest(case, key), "case": case}, allow_nan=False)

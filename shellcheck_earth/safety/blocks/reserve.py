@@ -27,6 +27,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     in_order,
     ring_symmetric,
     rounded_rows,
+    rows_found,
     still_finer,
     with_answer,
     without_answer,
@@ -148,8 +149,9 @@ def reserve_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | N
     """The dead load alone: by how much every capacity can be divided; of several rows of factors the worst. `states`:
     what held the most on the finest cut is added to it, for the proofs."""
     kept: States = {} if states is None else states
-    found = [_row_case(_Asked.of(dome, job, row), cuts, kept) for row in job.rows]
-    return min(found, key=in_order)
+    found = [(row, _row_case(_Asked.of(dome, job, row), cuts, kept)) for row in job.rows]
+    worst = min((one for _, one in found), key=in_order)
+    return replace(worst, rows=rows_found([(row, None, one) for row, one in found], worst))
 
 
 def _row_case(asked: _Asked, cuts: tuple[int, ...], states: States) -> BlockResult:

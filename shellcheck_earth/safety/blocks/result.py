@@ -18,7 +18,9 @@ __all__ = [
     "BlockResult",
     "CutResult",
     "Mechanism",
+    "Outcome",
     "Press",
+    "RowFound",
     "Status",
     "blocks_verdict",
     "drop_of",
@@ -90,6 +92,24 @@ class Press:
 
 
 @dataclass(frozen=True)
+class RowFound:
+    """What one row of factors came to in a case: of the loads that were asked at it the one that is held the least.
+
+    row       its name; "" for everything as it is
+    title     of that load at that row; bearing: where it comes from on plan [rad], None for a load all around
+    loads     how many were asked at it, mirror images once and directions between those of the design with them
+    relied    as of the case, None where nothing was established; at_least: it was not searched further
+    """
+
+    row: str
+    title: str
+    bearing: float | None
+    loads: int
+    relied: float | None
+    at_least: bool
+
+
+@dataclass(frozen=True)
 class BlockResult:
     """One kind of load on one state of the dome.
 
@@ -110,6 +130,8 @@ class BlockResult:
     below                       what the least of the proofs shows: ordinary friction holds at least so much
     wetting, building           what wets the state, and whether it is one of the work, as of its case
     above                       the least that a mechanism with ordinary friction was found for; None for none
+    question                    what was asked: the state, the kind of load, whether capacities were divided
+    rows                        every row of factors that was asked, the least first; none where the case was not solved
     """
 
     id: str
@@ -135,6 +157,8 @@ class BlockResult:
     below: float | None = None
     wetting: str = "none"
     building: bool = False
+    rows: tuple[RowFound, ...] = ()
+    question: str = ""
     above: float | None = field(init=False)
 
     def __post_init__(self) -> None:

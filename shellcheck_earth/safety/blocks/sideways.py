@@ -31,6 +31,7 @@ from shellcheck_earth.safety.blocks.cuts import (
     States,
     in_order,
     ring_symmetric,
+    rows_found,
     still_finer,
     with_answer,
     without_answer,
@@ -319,9 +320,10 @@ def sideways_case(dome: Dome, job: Job, cuts: tuple[int, ...], states: States | 
     tried = question.tried() if nothing is None else [nothing]
     found = list(_until_nothing(question, tried))
     one, worst = min(found, key=lambda pair: in_order(pair[1]))
+    rows = rows_found(((of.asked.row, of.asked.load.bearing, result) for of, result in found), worst)
     if any(line.multiplier == 0.0 for line in worst.convergence):
         worst = replace(worst, why=DEAD_LOAD_ALONE)
-    worst = replace(worst, between=tuple(steps for other in tried for steps in other.turned))
+    worst = replace(worst, rows=rows, between=tuple(steps for other in tried for steps in other.turned))
     if states is not None and worst.meets:
         for asked, (of, answer) in question.solved.items():
             states[asked.load, asked.row] = question.layouts[0], 1.0, of.problem, answer

@@ -158,6 +158,8 @@ def implied(dome: Dome, job: Job, together: Job, joint: BlockResult, cuts: tuple
         proofs=(),
         drawn=0,
         between=(),
+        rows=(),
+        question=job.title,
         below=None if joint.below is None else times * joint.below,
     )
 
@@ -173,4 +175,4 @@ def _one(dome: Dome, job: Job, cuts: tuple[int, ...], cache_dir: Path | None) ->
     found = proven(dome, job, in_range(dome, result), states, kept)
     if list(found.proofs) != list(kept.values()):
         write_proofs(cache_dir, dome, job, cuts, found.proofs)
-    return found
+    return replace(found, question=job.title)

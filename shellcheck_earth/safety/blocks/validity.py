@@ -94,4 +94,5 @@ def in_range(dome: Dome, result: BlockResult) -> BlockResult:
     if not beyond:
         return result
     said = "; ".join(str(one) for one in beyond)
-    return replace(result, status="cannot say", relied=None, why=f"beyond the range of validation: {said}")
+    rows = tuple(replace(row, relied=None) for row in result.rows)
+    return replace(result, status="cannot say", relied=None, rows=rows, why=f"beyond the range of validation: {said}")

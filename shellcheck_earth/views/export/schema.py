@@ -15,6 +15,7 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 from shellcheck_earth.design.criteria import Combination
 from shellcheck_earth.design.design import Basis
 from shellcheck_earth.geometry.courses import Course
+from shellcheck_earth.safety.asked import RowAsked
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.crossed import Crossed
@@ -195,6 +196,7 @@ def assessment_schema() -> Schema:
         "totals": _table(totals | {"courses": WHOLE}),
         "cases": _list(_case()),
         "combinations": _list(_of(Combination), "rows of factors that act together, of the set and of the design file"),
+        "rows_asked": _list(_of(RowAsked), "of what each row is asked: stages, moisture, loads and their directions"),
         "factors": _list(_of(Crossed), "every factor by case, combination and check; what governs is marked"),
         "assumptions": _list(_of(Assumption)),
         "fixed": _list(_of(FixedNumber), "numbers of the method that no design file changes"),

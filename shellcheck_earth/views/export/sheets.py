@@ -13,6 +13,7 @@ from shellcheck_earth.basics.units import FOOT, INCH, LBF, feet_inches
 from shellcheck_earth.design.criteria import FACTORS
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.loads.combinations import Combination, combinations
+from shellcheck_earth.safety.asked import rows_asked
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.crossed import crossed
 from shellcheck_earth.safety.result import CaseResult, Margin, Result, ThrustLine
@@ -296,6 +297,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
         },
         "cases": [_case(case) for case in assessment.cases],
         "combinations": plain(combinations(assessment.design.criteria)),
+        "rows_asked": plain(rows_asked(assessment.model)),
         "factors": plain(crossed(assessment)),
         "assumptions": plain(assessment.assumptions),
         "fixed": plain(assessment.fixed),

@@ -7,14 +7,27 @@ from collections.abc import Iterable, Sequence
 
 from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.loads.combinations import combinations, on_the_side
-from shellcheck_earth.loads.joint import ON_THE_GROUND
+from shellcheck_earth.loads.joint import ALL_CAPACITIES, ON_THE_GROUND
+from shellcheck_earth.safety.asked import rows_asked
 from shellcheck_earth.safety.checks import LABELS
 from shellcheck_earth.safety.crossed import AT_ONCE, Crossed, crossed
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.views.report.layout import Block, Column, heading, paragraph, table
 from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.below import said_below, source_named
-from shellcheck_earth.views.text.factors import CROSSED, GROUPS, OWN_SET, ROWS_OF_FACTORS, SHORT, stated_as
+from shellcheck_earth.views.text.factors import (
+    ASKED_OF,
+    CROSSED,
+    EVERY_ROW,
+    GROUPS,
+    NOT_ASKED,
+    OWN_ROWS,
+    OWN_SET,
+    ROWS_OF_FACTORS,
+    SHORT,
+    asked_words,
+    stated_as,
+)
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import factor_words
 
@@ -75,19 +88,61 @@ def _by_combination(lines: Sequence[Crossed]) -> list[Block]:
     return told_once(columns, rows, _("Rings: all factors of a row at once, 1 is required"))
 
 
-ASKED = {"": mark("as it is"), AT_ONCE: mark("all at once"), ON_THE_GROUND: mark("of the ground")}
+ASKED = {
+    "": mark("as it is"),
+    AT_ONCE: mark("all at once"),
+    ALL_CAPACITIES: mark("all capacities"),
+    ON_THE_GROUND: mark("of the ground"),
+}
+"""Rows that are none of a set, in words."""
+
+
+def _row_named(name: str) -> str:
+    return _(ASKED[name]) if name in ASKED else name
+
+
+def _bearing(line: Crossed) -> str:
+    return "-" if line.bearing is None else f"{math.degrees(line.bearing) % 360:.0f}"
 
 
 def _blocks(lines: Sequence[Crossed]) -> list[Block]:
+    """Every question of the blocks at its worst row, then of each that was asked at several all of them."""
     if not lines:
         return []
+    questions: dict[str, list[Crossed]] = {}
+    for line in lines:
+        questions.setdefault(line.case, []).append(line)
     columns = [
         Column(_("Load at its worst direction and row"), right=False, share=3.0),
-        Column(_("Asked"), right=False, share=1.4),
+        Column(_("Row"), right=False, share=1.4),
         Column(_("Over required")),
     ]
-    rows = [[said_below(line.title), _(ASKED.get(line.combination, ASKED[AT_ONCE])), _share(line)] for line in lines]
-    return [table(columns, rows, _("Blocks: what is relied on over what is required"), 8)]
+    least = [found for found in map(_least, questions.values()) if found is not None]
+    rows = [[said_below(line.title), _row_named(line.combination), _share(line)] for line in least]
+    out = [table(columns, rows, _("Blocks: what is relied on over what is required"), 8)]
+    several = [of for of in questions.values() if len(of) > 1]
+    if several:
+        out += [heading(_("Blocks: every row of factors"), 2), paragraph(_(EVERY_ROW))]
+    return out + [_question(of) for of in several]
+
+
+def _question(lines: Sequence[Crossed]) -> Block:
+    """Of one question every row; of a dead load there is neither a bearing nor a number of loads."""
+    caption = said_below(lines[0].question)
+    name, over = Column(_("Combination"), right=False, share=2.0), Column(_("Over required"))
+    if all(line.bearing is None for line in lines):
+        return table([name, over], [[_row_named(line.combination), _share(line)] for line in lines], caption, 8)
+    least = Column(_("Least held under"), right=False, share=3.4)
+    columns = [name, least, Column(_("Bearing, deg")), Column(_("Loads asked")), over]
+    rows = [
+        [_row_named(line.combination), _load(line), _bearing(line), str(line.loads), _share(line)] for line in lines
+    ]
+    return table(columns, rows, caption, 8)
+
+
+def _load(line: Crossed) -> str:
+    """The load of a line without the row, which has a column of its own."""
+    return "-" if line.bearing is None else said_below(line.title.replace(f", {line.combination}", "", 1))
 
 
 LOADED = (
@@ -146,6 +201,29 @@ def _rows_of_factors(design: Design) -> list[Block]:
     ]
 
 
+def _rows_asked(assessment: Result) -> list[Block]:
+    """Of what each row is asked: drawn from the questions themselves."""
+    asked = rows_asked(assessment.model)
+    if not asked:
+        return []
+    known = [row.name for row in combinations(assessment.design.criteria)]
+    names = dict.fromkeys([*known, *(one.row for one in asked)])
+    columns = [
+        Column(_("Row"), right=False, share=1.6),
+        Column(_("Rings: stages, loads, moisture"), right=False, share=3.0),
+        Column(_("Blocks: loads, bearings, stages, moisture"), right=False, share=4.0),
+    ]
+    alike: dict[tuple[str, str], list[str]] = {}
+    for name in names:
+        of = [one for one in asked if one.row == name]
+        rings, blocks = (asked_words([one for one in of if one.model == model]) for model in ("rings", "blocks"))
+        alike.setdefault((rings, blocks) if of else (_(NOT_ASKED), "-"), []).append(_row_named(name))
+    rows = [["; ".join(named), *said] for said, named in alike.items()]
+    own = [paragraph(_(OWN_ROWS))] if {ALL_CAPACITIES, ON_THE_GROUND} & set(names) else []
+    caption = _("Stages, moisture and directions of each row")
+    return [heading(_("Of what each row is asked"), 2), paragraph(_(ASKED_OF)), *own, table(columns, rows, caption, 8)]
+
+
 def factor_blocks(assessment: Result) -> list[Block]:
     """Every case by check and by combination, what governs marked; then what the combinations are."""
     lines = crossed(assessment)
@@ -157,4 +235,5 @@ def factor_blocks(assessment: Result) -> list[Block]:
         *_by_combination(rings),
         *_blocks([line for line in lines if line.model == "blocks"]),
         *_rows_of_factors(assessment.design),
+        *_rows_asked(assessment),
     ]

@@ -19,7 +19,7 @@ def deciding_blocks(assessment: Result) -> BlockResult | None:
     line = governing_line(assessment)
     if line is None or line.model != "blocks":
         return None
-    return next(one for one in assessment.blocks if (one.id, one.title) == (line.case, line.title))
+    return next(one for one in assessment.blocks if one.id == line.case)
 
 
 def drawn_case(assessment: Result) -> CaseResult:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 
 from shellcheck_earth.design.design import Design
+from shellcheck_earth.safety.asked import RowAsked
 from shellcheck_earth.views.text.language import _, mark
 
-__all__ = ["CROSSED", "GROUPS", "OWN_SET", "ROWS_OF_FACTORS", "SHORT", "stated_as"]
+__all__ = [
+    "ASKED_OF", "CROSSED", "EVERY_ROW", "GROUPS", "NOT_ASKED", "OWN_ROWS", "OWN_SET", "ROWS_OF_FACTORS", "SHORT",
+    "asked_words", "stated_as",
+]  # fmt: skip
 
 CROSSED = mark(
     "Each number is a factor over what is required of it: 1 just meets, less falls short. One star marks what governs"
@@ -16,7 +21,7 @@ CROSSED = mark(
 )
 ROWS_OF_FACTORS = mark(
     "All factors of a row act at once: weight, crew, snow, water in one half, wind and earthquake times theirs,"
-    " friction, fill and wire over theirs. A row is asked of every stage and state of moisture that has its loads; in a"
+    " friction, fill and wire over theirs. Of which stages, moisture and directions each was asked stands below; in a"
     " row with both, snow lies all around beside wind and earthquake, and wind blows towards the half that snow has"
     " drifted onto. Weight under 1 holds down against wind that lifts and overturns."
 )
@@ -24,6 +29,64 @@ OWN_SET = mark(
     "A set of factors from a file of its own stands beside {set}, and takes nothing off it: {name}; taken from {title},"
     " {edition}. Whoever wrote the file answers for it: this program has not read what it was taken from."
 )
+EVERY_ROW = mark(
+    "Of each question every row of factors that it was asked at. Of the loads of its kind the one that is held the"
+    " least is named, with its bearing on plan: where wind and earthquake push to, the middle of a half or of a place."
+    " Rows that ask no more than another one in everything are asked with that one. Where nothing is held at one row"
+    " the others are not asked."
+)
+ASKED_OF = mark(
+    "What the program asked, not what it might: a row is left out of a case where another one there asks the same or"
+    " more, where the case has none of its loads, or where the case has one question alone. Directions between those"
+    " named are asked about the one that is held the least; a bearing that is the mirror image of another is asked"
+    " once."
+)
+OWN_ROWS = mark(
+    "All capacities are divided by what the criterion of the load requires, and the ground by what base sliding and"
+    " ground bearing require: where those factors stand is said with what is required."
+)
+NOT_ASKED = mark("nothing of this design by itself")
+STAGES: Mapping[str, str] = {
+    "finished": mark("finished"),
+    "stage": mark("building"),
+    "rain": mark("rained on while building"),
+}
+MOIST: Mapping[str, str] = {
+    "service": mark("dry"),
+    "placed": mark("damp as placed"),
+    "saturated": mark("soaked"),
+    "base saturated": mark("base soaked"),
+    "by age": mark("as its age leaves it"),
+}
+LOADED: Mapping[str, str] = {
+    "weight": mark("weight"),
+    "crew": mark("crew"),
+    "snow": mark("snow"),
+    "wind": mark("wind"),
+    "earthquake": mark("earthquake"),
+    "rain": mark("water in one half"),
+    "worker": mark("one worker"),
+}
+
+
+def asked_words(asked: Sequence[RowAsked]) -> str:
+    """Of which stages, in which moisture, under which loads and from which bearings a row is asked; "-" for nothing.
+
+    What differs in its stage or moisture alone is said together.
+    """
+    found: dict[str, dict[str, dict[str, None]]] = {}
+    for one in asked:
+        load = _(" and ").join(_(LOADED[name]) for name in (one.load, *one.beside))
+        bearings = ", ".join(f"{math.degrees(b) % 360:.0f}" for b in one.bearings)
+        said = _("{load} at {bearings} deg", load=load, bearings=bearings) if bearings else load
+        found.setdefault(said, {}).setdefault(_(STAGES[one.stage]), {})[_(MOIST[one.moisture])] = None
+    alike: dict[str, list[str]] = {}
+    for said, stages in found.items():
+        where = "; ".join(f"{stage}: {', '.join(moist)}" for stage, moist in stages.items())
+        alike.setdefault(where, []).append(said)
+    return ". ".join(f"{', '.join(loads)} ({where})" for where, loads in alike.items()) or "-"
+
+
 GROUPS: Mapping[str, str] = {
     "stage": mark("Building, the worst of {count} stages"),
     "rain": mark("Rained on, the worst of {count} evenings"),
