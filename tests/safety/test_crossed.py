@@ -97,7 +97,13 @@ def test_the_report_has_each_of_them_and_one_that_decides() -> None:
     tables = [block for block in factor_blocks(_result()) if block["kind"] == "table"]
     cells = [cell for one in tables for row in one["rows"] for cell in row]
     assert sum(cell.endswith("**") for cell in cells) in (1, 2)  # beside its check, and beside its combination
-    by_check, by_row, rows = tables
+    by_check, by_row, rows, asked = tables
+    named = [name for row in asked["rows"] for name in row[0].split("; ")]
+    assert {"1.4 D", "1.2 D + 1.6 L or R", "all capacities"} - {*named} == {"all capacities"} and len(
+        set(named)
+    ) == len(named)
+    lift = next(row for row in asked["rows"] if "0.9 D + 1.0 W" in row[0].split("; "))
+    assert lift[1].startswith("weight (finished: dry, ") and "building: damp as placed" in lift[1]
     assert len(by_check["rows"]) == len({line.title for line in crossed(_result()) if line.kind == "finished"}) + 2
     assert [row[0] for row in by_row["rows"]] == ["1.4 D", "1.2 D + 1.6 L or R", "0.9 D + 1.0 W"]
     wind = next(row for row in rows["rows"] if row[0] == "0.9 D + 1.0 W")
