@@ -167,6 +167,10 @@ DESIGNS = {
     "what stands, in wind alone": as_built_text(bare(SILENT), 9, finished=False),
     "the plan going on from a half built door": as_built_text(SILENT, 12, finished=True),
     "the plan going on past the stage at which forms come out": as_built_text(SILENT, 18, finished=True),
+    "design approach 2, every load": EVERY_LOAD.replace("common practice", "EN 1990 DA2"),
+    "design approach 2, what stands": as_built_text(
+        EVERY_LOAD.replace("common practice", "EN 1990 DA2"), 12, finished=False
+    ),
     "no opening": PLAIN,
     "no opening, no wire": PLAIN.replace("wire_strands = 2", "wire_strands = 0"),
     "nothing but a crew": PLAIN.replace('wind_pressure = "0.6 kPa"', HALL),

@@ -19,6 +19,7 @@ __all__ = [
     "CAPACITIES",
     "FACTORS",
     "FOLLOWS",
+    "GROUND",
     "LEVELS",
     "LOADS",
     "MOST_ROWS",
@@ -46,6 +47,9 @@ FOLLOWS = {
     "strength_tested": "strength",
     "strength_building_tested": "strength_building",
 }
+GROUND = ("ground_friction", "ground_bearing")
+"""Columns that a row may leave out too: without them it asks nothing of the ground by a factor of its own (0)."""
+
 """Columns that a row of a design file may leave out, and the one whose factor then counts."""
 
 WORDS = {"name": 100, "clause": 100, "source": 200}
@@ -67,6 +71,7 @@ class Combination:
     permanent       on weight; imposed: a worker or a crew; snow; water in one half of the dome
     wind, earthquake  on a characteristic value; `..._strength_level`: on one stated at strength level
     strength_tested where every strength a check rests on was measured; `strength_building`, `..._tested`: of stages
+    ground_friction, ground_bearing  on what the ground holds and bears under blocks; 0: the row has none of its own
     clause, source  where the factors on loads stand, and how that is known; capacities: how those on capacities are
     """
 
@@ -86,6 +91,8 @@ class Combination:
     strength_building: float
     strength_building_tested: float
     wire: float
+    ground_friction: float = 0.0
+    ground_bearing: float = 0.0
     clause: str = ""
     source: str = "the design file"
     capacities: str = "the design file"
@@ -99,7 +106,7 @@ class Combination:
     def below(self, other: Combination) -> tuple[str, ...]:
         """The factors by which this row asks for less than the other one: every load and capacity that is lower, and a
         weight nearer to what it is, or another one where it counts as it is."""
-        less = [name for name in (*LOADS, *CAPACITIES) if getattr(self, name) < getattr(other, name)]
+        less = [name for name in (*LOADS, *CAPACITIES, *GROUND) if getattr(self, name) < getattr(other, name)]
         mine, theirs = self.permanent, other.permanent
         eased = mine < theirs if theirs > 1 else mine > theirs if theirs < 1 else mine != theirs
         return (*(["permanent"] if eased else []), *less)
@@ -139,8 +146,9 @@ def row_problems(row: Any, path: str) -> Iterator[Problem]:
         return
     for name in FACTORS:
         low, high = _bounds(name)
-        if not _number(getattr(row, name), low, high):
-            yield Problem(f"{path}.{name}", f"a factor from {low:g} to {high:g}", show(getattr(row, name)))
+        value, or_none = getattr(row, name), " (0 where the row has none)" if name in GROUND else ""
+        if not (_number(value, low, high) or (or_none and _number(value, 0.0, 0.0))):
+            yield Problem(f"{path}.{name}", f"a factor from {low:g} to {high:g}{or_none}", show(value))
     for name, most in WORDS.items():
         text = getattr(row, name)
         found = faulty_name(text) if isinstance(text, str) and len(text) <= most else "another one"
@@ -162,7 +170,7 @@ def read_rows(
         unknown = [
             Problem(f"{at}.{key}", f"one of {', '.join(sorted(known))}", key) for key in table if key not in known
         ]
-        left = [key for key in FACTORS if key not in table and FOLLOWS.get(key, key) not in table]
+        left = [key for key in FACTORS if key not in (*table, *GROUND) and FOLLOWS.get(key, key) not in table]
         found = [
             *unknown,
             *(Problem(f"{at}.{key}", f"a text: {WHY[key]}", "nothing") for key in words if key not in table),
@@ -175,7 +183,7 @@ def read_rows(
                 clause=table["clause"],
                 source=source,
                 capacities=source,
-                **{name: table.get(name, table.get(FOLLOWS.get(name, name))) for name in FACTORS},
+                **{name: table.get(name, table.get(FOLLOWS.get(name, name), 0.0)) for name in FACTORS},
             )
             found = list(row_problems(row, at))
             if not found:

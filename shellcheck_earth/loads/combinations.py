@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import cache
 
 from shellcheck_earth.basics.values import combination_rows
-from shellcheck_earth.design.criteria import FACTORS, Combination, one_each
+from shellcheck_earth.design.criteria import FACTORS, GROUND, Combination, one_each
 from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
@@ -32,7 +32,7 @@ def set_rows(set_name: str) -> tuple[Combination, ...]:
     return tuple(
         Combination(
             name=row.key.removeprefix(f"combination.{set_name}."),
-            **{key: float(row.extra[key]) for key in FACTORS},
+            **{key: float(row.extra.get(key, 0.0) if key in GROUND else row.extra[key]) for key in FACTORS},
             clause=row.extra["clause"],
             source=f"{row.source.text}; {row.known}",
             capacities=row.extra["capacities"],

@@ -7,7 +7,7 @@ set of partial factors has the rows of its combinations: permanent loads and the
 with what stands beside it, friction, strength and wire divided by theirs, all at once. So have the rows of the design.
 
 What the ground bears under a jamb or a buttress is asked with the loads as they are: beside the capacities of a set of
-global factors, else in a row of its own.
+global factors, else in a row of its own; and in rows that have factors of the ground with the loads of the row.
 """
 
 from __future__ import annotations
@@ -102,6 +102,10 @@ class Row:
         """
         if self.permanent != other.permanent and not self.more == self.less == 1.0:
             return False
+        if self.grounded or other.grounded:  # what the ground bears does not go with the weight
+            alike = self.permanent == other.permanent and self.grounded == other.grounded
+            if not (alike and self.sliding >= other.sliding and self.bearing >= other.bearing):
+                return False
         mine, theirs = (
             (row.friction, row.strength * row.permanent, row.wire * row.permanent, row.width) for row in (self, other)
         )
@@ -152,6 +156,7 @@ def required_of(criteria: Criteria, criterion: str) -> float:
 def _row(design: Design, combination: Combination, load: float, *, building: bool, carries: bool) -> Row:
     strength = combination.strength_factor(building=building, tested=design.strengths_tested(building=building))
     row = Row(combination.name, combination.permanent, load, combination.friction, strength, combination.wire)
+    row = replace(row, sliding=combination.ground_friction, bearing=combination.ground_bearing)
     more, less = carried_factors(design.criteria) if carries else (1.0, 1.0)
     return replace(row, more=more, less=less)
 
@@ -211,14 +216,16 @@ def dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
     aside = any(not one.all_around for state in case.states for one in state.handed)
     asked = case.kind == "finished" and (case.moisture != "service" or (aside and not case.snow))
     ground = (_ground_row(design, sliding=True),) if asked or design.building.unfinished else ()
-    return (*_dead_rows(design, case), *ground)
+    return (*_dead_rows(design, case, grounded=bool(ground)), *ground)
 
 
-def _dead_rows(design: Design, case: Case) -> tuple[Row, ...]:
+def _dead_rows(design: Design, case: Case, *, grounded: bool) -> tuple[Row, ...]:
+    """grounded: whether the ground is asked of the case; where not, rows ask it nothing either."""
     rows = [
         _row(design, one, one.snow if case.snow else 1.0, building=case.building, carries=case.carries)
         for one in combinations(design.criteria)
     ]
+    rows = rows if grounded else [replace(row, sliding=0.0, bearing=0.0) for row in rows]
     if case.snow:
         # A row without the snow is one of the same dome without it.
         return _greatest(row for row in rows if row.load > 0)

@@ -63,7 +63,7 @@ def test_values_from_the_table_of_ground() -> None:
 
 def test_criteria_sets_hold_the_same_checks() -> None:
     names = [set(criteria_set(name)) for name in criteria_sets()]
-    assert len(names) == 5 and all(name == names[0] for name in names)
+    assert len(names) == 6 and all(name == names[0] for name in names)
     assert all(float(row.value) >= 1.0 for name in criteria_sets() for row in criteria_set(name).values())
 
 

@@ -157,6 +157,26 @@ def test_what_is_required_of_wind_and_earthquake_follows_what_they_are_stated_as
             reader(SMALL + 'wind_basis = "peak"\n')
 
 
+def test_factors_of_the_ground_may_be_left_out_and_never_lowered() -> None:
+    rows = {row.name: row for row in set_rows("EN 1990 DA2")}
+    usual = rows["DA2 wind leads, snow"]
+    assert (usual.ground_friction, usual.ground_bearing) == (1.1, 1.4)
+    for less, lowered in (
+        ({}, []), ({"ground_bearing": 1.3}, ["ground_bearing"]), ({"ground_friction": 0.0}, ["ground_friction"]),
+        ({"ground_bearing": 1.5}, []),
+    ):  # fmt: skip
+        text = _text(_like(usual, **less), "EN 1990 DA2")
+        found = [name for name, _, _ in lowered_criteria(parse_design(text))]
+        assert found == [f"{usual.name}: {key}" for key in lowered] == list(read(text).asked.lowered)
+    left_out = parse_design(_text(ROW)).criteria.rows[0]
+    assert (left_out.ground_friction, left_out.ground_bearing) == (0.0, 0.0)
+    for bad in (0.5, -1, 101, "1.4"):
+        with pytest.raises(InputError, match=r"ground_bearing: expected a factor from 1 to 100 \(0 where"):
+            parse_design(_text(ROW | {"ground_bearing": bad}))
+        with pytest.raises(RefusedError, match=r"criteria\.combination"):
+            read(_text(ROW | {"ground_bearing": bad}))
+
+
 def test_below_by_hand() -> None:
     (row,) = named_rows({"x": dict.fromkeys(COLUMNS, 1.5)})
     said = {"name": "x", "clause": "1", **dict.fromkeys(COLUMNS, 2)}

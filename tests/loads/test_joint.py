@@ -137,6 +137,49 @@ def test_the_factor_of_wind_and_earthquake_follows_what_they_are_stated_as() -> 
     assert (row.load, row.friction) == (1.0, 1.5)  # raised by the design: on the capacities, as it was stated
 
 
+def _approach_2(**changes: Any) -> Design:
+    site = _site(snow=1.0, wind_pressure=0.6, wind_basis="characteristic")
+    return replace(site, criteria=Criteria("EN 1990 DA2", site.criteria.required), **changes)
+
+
+def test_rows_of_the_ground_act_with_their_loads_in_design_approach_2() -> None:
+    """A1 + M1 + R2: 1.35 G and 1.5 Q beside 1.1 on sliding and 1.4 on bearing, and G as it is; stability (EQU)
+    and earthquakes have none of their own."""
+    design = _approach_2()
+    wind = {row.name: row for row in _of_set(design, "wind", "storm")}
+    for name, permanent in (("DA2 unfavourable", 1.35), ("DA2 favourable", 1.0)):
+        row = wind[name]
+        assert (row.permanent, row.load, row.friction, row.sliding, row.bearing) == (permanent, 1.5, 1.0, 1.1, 1.4)
+    assert (wind["EQU favourable"].sliding, wind["EQU favourable"].bearing) == (0.0, 0.0)
+    row, site = wind["DA2 unfavourable"], design.site
+    limits = ground_limits(design, row, sideways=True)
+    plain = ground_limits(design, replace(row, sliding=1.0, bearing=1.0), sideways=True)
+    assert limits.friction == pytest.approx(plain.friction / 1.1) and limits.bearing == pytest.approx(
+        plain.bearing / 1.4
+    )
+    assert plain.bearing <= site.ground_bearing
+    dry, damp = (
+        next(case for case in dead_cases(build_dome(design)) if case.id == name)
+        for name in ("finished-dry", "finished-damp")
+    )
+    assert {row.grounded for row in dead_rows(design, dry)} == {False}
+    own = {row.name: row for row in dead_rows(design, damp) if row.grounded}
+    assert own.keys() == {"DA2 unfavourable", "DA2 favourable", ON_THE_GROUND}
+    assert (own["DA2 favourable"].permanent, own["DA2 favourable"].bearing) == (1.0, 1.4)
+
+
+def test_a_row_with_factors_of_the_ground_covers_only_what_asks_the_ground_no_harder() -> None:
+    usual = Row(permanent=1.35, strength=3.0, sliding=1.1, bearing=1.4)
+    assert usual.covers(replace(usual, sliding=1.0, bearing=1.2)) and usual.covers(usual)
+    for other in (
+        replace(usual, bearing=1.5), replace(usual, sliding=1.2), replace(usual, permanent=1.0),
+        replace(usual, sliding=0.0, bearing=0.0),
+    ):  # fmt: skip
+        assert not usual.covers(other) and (other.grounded or not other.covers(usual))
+    bare = replace(usual, sliding=0.0, bearing=0.0)
+    assert bare.covers(replace(bare, permanent=1.0))  # without them forces made smaller together hold it
+
+
 def test_what_stands_beside_a_load_acts_with_it() -> None:
     """1.5 W with 0.5 x 1.5 S all around and 1.5 S with 0.6 x 1.5 W; on a stage, and without the other load, neither."""
     both = _partial(_site(snow=1.0, wind_pressure=0.6, wind_basis="characteristic"))

@@ -21,7 +21,7 @@ from shellcheck_earth.views.text.factors import asked_words
 EN = SHELTER.replace('snow = { value = "none", reason = "no snow lies in this valley" }', 'snow = "0.5 kPa"')
 TEXTS = {name: DESIGNS[name] for name in ("as it is", "what stands, heads closed", "no opening", "nothing but a crew")}
 TEXTS |= {"rings": SHELTER, "EN, snow": EN + '[criteria]\nset = "EN 1990"\n'}
-TEXTS |= {name: text for name, text in (DESIGNS | HANDED).items() if "partial factors" in name}
+TEXTS |= {name: text for name, text in (DESIGNS | HANDED).items() if "partial factors" in name or "approach" in name}
 
 
 def _degrees(bearing: float) -> int:

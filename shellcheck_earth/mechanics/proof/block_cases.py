@@ -245,7 +245,7 @@ class _Demands(DesignWalls):
             ground = not (building or "-dry" in name or name == "finished-snow")
             ground = ground or (name == "finished-dry" and handed is not None and handed.aside)
         on_it = [self.rows.on_the_ground(sliding=True)] if ground else []
-        rows = self.rows.dead(building=building, snow=snow, handed=handed is not None)
+        rows = self.rows.dead(building=building, snow=snow, grounded=ground, handed=handed is not None)
         for row in [*rows, *on_it]:
             yield Demand(f"{said}-joint, {row.name}", Fraction(1), False, self.wall(states, row, beside=handed))
 

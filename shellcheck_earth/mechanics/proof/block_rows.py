@@ -45,9 +45,17 @@ class Row:
         """What it asks of friction, strength, wire and width of a dome whose weight is as it is."""
         return self.friction, self.strength * self.permanent, self.wire * self.permanent, self.width
 
+    @property
+    def on_ground(self) -> bool:
+        """Whether it asks the ground by factors of its own, which do not go with the weight."""
+        return self.sliding > 0 or self.bearing > 0
+
     def holds(self, other: Row) -> bool:
         """Whether forces that hold a dead load in this row, made smaller together, hold it in the other one."""
         alike = not self.counts or self.permanent == other.permanent
+        if self.on_ground or other.on_ground:
+            alike = self.permanent == other.permanent and self.on_ground == other.on_ground
+            alike = alike and self.sliding >= other.sliding and self.bearing >= other.bearing
         return alike and all(a >= b for a, b in zip(self.asks, other.asks, strict=True))
 
 
@@ -82,7 +90,7 @@ class BlockRows:
                 one,
                 Row(
                     one.name, one["permanent"], one[column], one["friction"], one[strength + tested], one["wire"],
-                    counts=counts,
+                    sliding=one["ground_friction"], bearing=one["ground_bearing"], counts=counts,
                 ),
             )
             for one in self.d.rows
@@ -116,10 +124,12 @@ class BlockRows:
             rows += [replace(row, snow=snow, wind=wind)] if row.load > 0 else []
         return [*_most(rows), *([self.on_the_ground(sliding=False)] if self.d.asked.has_rows else [])]
 
-    def dead(self, *, building: bool, snow: bool, handed: bool = False) -> list[Row]:
+    def dead(self, *, building: bool, snow: bool, grounded: bool, handed: bool = False) -> list[Row]:
         """What a dead load is asked at beside its reserve; without rows whose forces another one's hold too: what is
-        handed in, which every row counts alike, does not go with the weight."""
+        handed in, which every row counts alike, does not go with the weight. grounded: the ground is asked of it."""
         made = self._made("snow" if snow else "permanent", building=building, handed=handed)
+        if not grounded:
+            made = [(one, replace(row, sliding=Fraction(0), bearing=Fraction(0))) for one, row in made]
         if snow:
             return _most([row for _, row in made if row.load > 0])
         rows, kept = [replace(row, load=Fraction(1)) for _, row in made], list[Row]()

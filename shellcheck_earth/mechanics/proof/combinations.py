@@ -23,7 +23,9 @@ LOADS = ("imposed", "snow", "water", "wind", "wind_strength_level", "earthquake"
 CAPACITIES = (
     "friction", "cohesion", "strength", "strength_tested", "strength_building", "strength_building_tested", "wire",
 )  # fmt: skip
-COLUMNS = ("permanent", *LOADS, *CAPACITIES)
+GROUND = ("ground_friction", "ground_bearing")
+"""What the ground's is divided by in a row; 0, or left out: it has no factor of its own."""
+COLUMNS = ("permanent", *LOADS, *CAPACITIES, *GROUND)
 ELSE = {
     "wind_strength_level": "wind", "earthquake_strength_level": "earthquake",
     "strength_tested": "strength", "strength_building_tested": "strength_building",
@@ -44,7 +46,10 @@ class Combination:
 
 def named_rows(table: Mapping[str, Mapping[str, Any]]) -> tuple[Combination, ...]:
     """The rows of a set, as the plain data have them."""
-    return tuple(Combination(name, {key: Fraction(row[key]) for key in COLUMNS}) for name, row in table.items())
+    return tuple(
+        Combination(name, {key: Fraction(row.get(key, 0) if key in GROUND else row[key]) for key in COLUMNS})
+        for name, row in table.items()
+    )
 
 
 def said_rows(raw: Any, where: str = "criteria.combination") -> tuple[Combination, ...]:
@@ -59,12 +64,13 @@ def said_rows(raw: Any, where: str = "criteria.combination") -> tuple[Combinatio
             raise RefusedError(
                 f"{where}: expected a name and a clause of at most 100 characters, and a source of a set"
             )
-        factors = {key: row.get(key, row.get(ELSE.get(key, key))) for key in COLUMNS}
+        factors = {key: row.get(key, row.get(ELSE.get(key, key), 0 if key in GROUND else None)) for key in COLUMNS}
         if not set(row) <= {"name", "clause", "source", *COLUMNS}:
             raise RefusedError(f"{where}: expected factors of known columns")
         for key, value in factors.items():
             low, high = (0, 10) if key in LOADS else (Fraction(1, 10), 10) if key == "permanent" else (1, 100)
-            if isinstance(value, bool) or not isinstance(value, int | Fraction) or not low <= value <= high:
+            number = isinstance(value, int | Fraction) and not isinstance(value, bool)
+            if not number or not (low <= value <= high or (key in GROUND and value == 0)):
                 raise RefusedError(f"{where}: expected {key} from {low} to {high}, 0 for no such load")
         rows.append(Combination(row["name"], {key: Fraction(value) for key, value in factors.items()}))
     if len({row.name for row in rows}) < len(rows):
@@ -146,7 +152,7 @@ def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[st
             q = mine["permanent"]
             if (p > 1 and q < p) or (p < 1 and q > p) or (p == 1 and q != 1):
                 out.append(f"{row.name}: permanent")
-            out += [f"{row.name}: {key}" for key in (*LOADS, *CAPACITIES) if mine[key] < row[key]]
+            out += [f"{row.name}: {key}" for key in (*LOADS, *CAPACITIES, *GROUND) if mine[key] < row[key]]
     return tuple(dict.fromkeys(out))
 
 
