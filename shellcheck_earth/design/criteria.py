@@ -23,6 +23,7 @@ __all__ = [
     "LEVELS",
     "LOADS",
     "MOST_ROWS",
+    "UNASKED",
     "Combination",
     "Level",
     "one_each",
@@ -48,7 +49,9 @@ FOLLOWS = {
     "strength_building_tested": "strength_building",
 }
 GROUND = ("ground_friction", "ground_bearing")
-"""Columns that a row may leave out too: without them it asks nothing of the ground by a factor of its own (0)."""
+UNASKED = (*GROUND, "crew_pressure")
+"""Columns that a row may leave out too: without them it has no factor of the ground, or no least crew, of its own
+(0)."""
 
 """Columns that a row of a design file may leave out, and the one whose factor then counts."""
 
@@ -72,6 +75,7 @@ class Combination:
     wind, earthquake  on a characteristic value; `..._strength_level`: on one stated at strength level
     strength_tested where every strength a check rests on was measured; `strength_building`, `..._tested`: of stages
     ground_friction, ground_bearing  on what the ground holds and bears under blocks; 0: the row has none of its own
+    crew_pressure   the least that a crew weighs on the ring it stands on [kN/m2], before its factor
     clause, source  where the factors on loads stand, and how that is known; capacities: how those on capacities are
     """
 
@@ -93,6 +97,7 @@ class Combination:
     wire: float
     ground_friction: float = 0.0
     ground_bearing: float = 0.0
+    crew_pressure: float = 0.0
     clause: str = ""
     source: str = "the design file"
     capacities: str = "the design file"
@@ -106,7 +111,7 @@ class Combination:
     def below(self, other: Combination) -> tuple[str, ...]:
         """The factors by which this row asks for less than the other one: every load and capacity that is lower, and a
         weight nearer to what it is, or another one where it counts as it is."""
-        less = [name for name in (*LOADS, *CAPACITIES, *GROUND) if getattr(self, name) < getattr(other, name)]
+        less = [name for name in (*LOADS, *CAPACITIES, *UNASKED) if getattr(self, name) < getattr(other, name)]
         mine, theirs = self.permanent, other.permanent
         eased = mine < theirs if theirs > 1 else mine > theirs if theirs < 1 else mine != theirs
         return (*(["permanent"] if eased else []), *less)
@@ -132,7 +137,7 @@ def one_each(*layers: Iterable[Combination]) -> tuple[Combination, ...]:
 def _bounds(name: str) -> tuple[float, float]:
     if name == "permanent":
         return LEAST_WEIGHT, MOST_LOAD
-    return (0.0, MOST_LOAD) if name in LOADS else (1.0, MOST_CAPACITY)
+    return (0.0, MOST_LOAD) if name in (*LOADS, "crew_pressure") else (1.0, MOST_CAPACITY)
 
 
 def _number(value: object, low: float, high: float) -> bool:
@@ -170,7 +175,7 @@ def read_rows(
         unknown = [
             Problem(f"{at}.{key}", f"one of {', '.join(sorted(known))}", key) for key in table if key not in known
         ]
-        left = [key for key in FACTORS if key not in (*table, *GROUND) and FOLLOWS.get(key, key) not in table]
+        left = [key for key in FACTORS if key not in (*table, *UNASKED) and FOLLOWS.get(key, key) not in table]
         found = [
             *unknown,
             *(Problem(f"{at}.{key}", f"a text: {WHY[key]}", "nothing") for key in words if key not in table),

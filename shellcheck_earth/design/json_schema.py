@@ -17,7 +17,7 @@ from shellcheck_earth.basics.units import SPOKEN, UNITS, Dimension
 from shellcheck_earth.basics.values import criteria_set, criteria_sets, defaults
 from shellcheck_earth.design.backfill import REASON
 from shellcheck_earth.design.backfill import SPANS as EARTH_SPANS
-from shellcheck_earth.design.criteria import FACTORS, FOLLOWS, GROUND, MOST_ROWS
+from shellcheck_earth.design.criteria import FACTORS, FOLLOWS, MOST_ROWS, UNASKED
 from shellcheck_earth.design.criteria import WORDS as ROW_WORDS
 from shellcheck_earth.design.factor_set import WORDS
 from shellcheck_earth.design.handed import SPANS
@@ -197,7 +197,7 @@ def _rows(*needed: str) -> Schema:
     row = {
         "type": "object",
         "properties": words | {name: {"type": "number"} for name in FACTORS},
-        "required": ["name", "clause", *needed, *(name for name in FACTORS if name not in (*FOLLOWS, *GROUND))],
+        "required": ["name", "clause", *needed, *(name for name in FACTORS if name not in (*FOLLOWS, *UNASKED))],
         "additionalProperties": False,
     }
     return {"type": "array", "items": row, "maxItems": MOST_ROWS}

@@ -67,7 +67,7 @@ class Case:
     wetting    "none", or what wets it ("saturated", "base", "rain", "rain so far"): the ground is then wet as well
     only       the one check that is asked of it, where it is not all of them
     wire       its wire is still there
-    plastered  as designed; snow: all around; crew: on the top ring
+    plastered  as designed; snow: all around; crew: on the top ring, crew_area: of that ring, for each kN of it [m2/kN]
     permanent  what its permanent loads were multiplied by
     carries    something else hands loads into its rings
     """
@@ -85,6 +85,7 @@ class Case:
     plastered: bool = False
     snow: bool = False
     crew: bool = False
+    crew_area: float = 0.0
     permanent: float = 1.0
     carries: bool = False
 
@@ -213,6 +214,7 @@ def _with_worker(dome: Dome, case: Case) -> Case:
         title=f"{case.title}, crew on the top ring",
         states=(*case.states[:-1], last),
         crew=True,
+        crew_area=(top.outer_radius**2 - top.inner_radius**2) / 2 / load.weight if load.weight > 0 else 0.0,
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from functools import cache
 
 from shellcheck_earth.basics.values import combination_rows
-from shellcheck_earth.design.criteria import FACTORS, GROUND, Combination, one_each
+from shellcheck_earth.design.criteria import FACTORS, UNASKED, Combination, one_each
 from shellcheck_earth.design.design import Criteria, Design, Site
 from shellcheck_earth.loads.cases import Case
 
@@ -32,7 +32,7 @@ def set_rows(set_name: str) -> tuple[Combination, ...]:
     return tuple(
         Combination(
             name=row.key.removeprefix(f"combination.{set_name}."),
-            **{key: float(row.extra.get(key, 0.0) if key in GROUND else row.extra[key]) for key in FACTORS},
+            **{key: float(row.extra.get(key, 0.0) if key in UNASKED else row.extra[key]) for key in FACTORS},
             clause=row.extra["clause"],
             source=f"{row.source.text}; {row.known}",
             capacities=row.extra["capacities"],
@@ -58,8 +58,11 @@ def on_the_side(row: Combination, site: Site, kind: str) -> float:
 
 
 def on_all_around(row: Combination, case: Case) -> float:
-    """A row's factor on what is imposed on all of a case: snow, or a crew; 1 where nothing is."""
-    return row.snow if case.snow else row.imposed if case.crew else 1.0
+    """A row's factor on what is imposed on all of a case: snow, or a crew, one that weighs less than the row's least
+    raised to it; 1 where nothing is."""
+    if case.crew and not case.snow:
+        return row.imposed * max(1.0, row.crew_pressure * case.crew_area)
+    return row.snow if case.snow else 1.0
 
 
 def ring_rows(design: Design, case: Case) -> tuple[tuple[Combination, float], ...]:

@@ -25,7 +25,9 @@ CAPACITIES = (
 )  # fmt: skip
 GROUND = ("ground_friction", "ground_bearing")
 """What the ground's is divided by in a row; 0, or left out: it has no factor of its own."""
-COLUMNS = ("permanent", *LOADS, *CAPACITIES, *GROUND)
+CREW = "crew_pressure"
+"""The least that a crew weighs on its ring [kN/m2]; 0, or left out: as it is stated."""
+COLUMNS = ("permanent", *LOADS, *CAPACITIES, *GROUND, CREW)
 ELSE = {
     "wind_strength_level": "wind", "earthquake_strength_level": "earthquake",
     "strength_tested": "strength", "strength_building_tested": "strength_building",
@@ -47,7 +49,7 @@ class Combination:
 def named_rows(table: Mapping[str, Mapping[str, Any]]) -> tuple[Combination, ...]:
     """The rows of a set, as the plain data have them."""
     return tuple(
-        Combination(name, {key: Fraction(row.get(key, 0) if key in GROUND else row[key]) for key in COLUMNS})
+        Combination(name, {key: Fraction(row.get(key, 0) if key in (*GROUND, CREW) else row[key]) for key in COLUMNS})
         for name, row in table.items()
     )
 
@@ -64,11 +66,13 @@ def said_rows(raw: Any, where: str = "criteria.combination") -> tuple[Combinatio
             raise RefusedError(
                 f"{where}: expected a name and a clause of at most 100 characters, and a source of a set"
             )
-        factors = {key: row.get(key, row.get(ELSE.get(key, key), 0 if key in GROUND else None)) for key in COLUMNS}
+        factors = {
+            key: row.get(key, row.get(ELSE.get(key, key), 0 if key in (*GROUND, CREW) else None)) for key in COLUMNS
+        }
         if not set(row) <= {"name", "clause", "source", *COLUMNS}:
             raise RefusedError(f"{where}: expected factors of known columns")
         for key, value in factors.items():
-            low, high = (0, 10) if key in LOADS else (Fraction(1, 10), 10) if key == "permanent" else (1, 100)
+            low, high = (0, 10) if key in (*LOADS, CREW) else (Fraction(1, 10), 10) if key == "permanent" else (1, 100)
             number = isinstance(value, int | Fraction) and not isinstance(value, bool)
             if not number or not (low <= value <= high or (key in GROUND and value == 0)):
                 raise RefusedError(f"{where}: expected {key} from {low} to {high}, 0 for no such load")
@@ -127,15 +131,19 @@ def together(*layers: Sequence[Combination]) -> tuple[Combination, ...]:
     return tuple({row.name: row for layer in layers for row in layer}.values())
 
 
-def once_each(rows: Iterable[Combination], strength: str, imposed: str) -> list[tuple[Combination, Fraction]]:
+def once_each(
+    rows: Iterable[Combination], strength: str, imposed: str, crew: Fraction = Fraction(0)
+) -> list[tuple[Combination, Fraction]]:
     """The rows a case of rings is asked, with the factor on what is imposed on it (a column; "": nothing is).
+
+    crew: square metres of its ring for each kilonewton of it: one lighter than the row's least is raised to that.
 
     A row without that load is one of the dome without it; of rows alike but for the factor on it the one with the most:
     with the dome without it that holds all between (states of forces are convex).
     """
     asked: dict[tuple[Fraction, ...], tuple[Combination, Fraction]] = {}
     for row in rows:
-        load = row[imposed] if imposed else Fraction(1)
+        load = row[imposed] * max(Fraction(1), row[CREW] * crew) if imposed else Fraction(1)
         alike = tuple(row[key] for key in ("permanent", "friction", "cohesion", strength, "wire"))
         if load > 0 and (alike not in asked or load > asked[alike][1]):
             asked[alike] = row, load
@@ -152,7 +160,7 @@ def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[st
             q = mine["permanent"]
             if (p > 1 and q < p) or (p < 1 and q > p) or (p == 1 and q != 1):
                 out.append(f"{row.name}: permanent")
-            out += [f"{row.name}: {key}" for key in (*LOADS, *CAPACITIES, *GROUND) if mine[key] < row[key]]
+            out += [f"{row.name}: {key}" for key in (*LOADS, *CAPACITIES, *GROUND, CREW) if mine[key] < row[key]]
     return tuple(dict.fromkeys(out))
 
 

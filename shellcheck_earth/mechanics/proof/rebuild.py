@@ -110,7 +110,8 @@ class WallCases(WallStates):
                 course, load = self.courses[top], grid(d["building.worker"]) * UNIT**3
                 worker = 6 * load, 3 * load * (course.inner + course.outer)
                 crewed = [*states[:-1], replace(states[-1], imposed=worker)]
-                yield self.case(f"{name}-worker", crewed, building=True, imposed="imposed")
+                area = Fraction(course.outer**2 - course.inner**2, 2 * UNIT**2) / d["building.worker"]
+                yield self.case(f"{name}-worker", crewed, building=True, imposed="imposed", crew=area)
         yield from self.rain_cases(first)
 
     def stood_on(self, course: Course) -> bool:
@@ -166,12 +167,20 @@ class WallCases(WallStates):
                 yield self.case(name, states, building=True, wet=True)
 
     def case(
-        self, name: str, states: list[State], *, building: bool = False, wet: bool = False, imposed: str = ""
+        self,
+        name: str,
+        states: list[State],
+        *,
+        building: bool = False,
+        wet: bool = False,
+        imposed: str = "",
+        crew: Fraction = Fraction(0),
     ) -> Case:
-        """`imposed`: the column of the factor on what is imposed on the case, "" where nothing is."""
-        return Case(name, self.beds(states), tuple(self.questions(building, wet, imposed)))
+        """`imposed`: the column of the factor on what is imposed on the case, "" where nothing is; `crew`: square
+        metres that a kilonewton of it stands on."""
+        return Case(name, self.beds(states), tuple(self.questions(building, wet, imposed, crew)))
 
-    def questions(self, building: bool, wet: bool, imposed: str) -> Iterable[Question]:
+    def questions(self, building: bool, wet: bool, imposed: str, crew: Fraction = Fraction(0)) -> Iterable[Question]:
         """Each check of a case at what the criteria ask for; section 6 of the statement."""
         d, need = self.d, self.d.required
         strength = "strength while building" if building else "strength"
@@ -189,13 +198,13 @@ class WallCases(WallStates):
         # on a footing what tips it is all that the ground may hold, and no more than that
         capped = None if under is None else holds
         yield Question("ground bearing", base_friction=capped, base_stress=bear / need["ground bearing"], spread=under)
-        yield from self.combined(building, imposed)
+        yield from self.combined(building, imposed, crew)
 
-    def combined(self, building: bool, imposed: str) -> Iterable[Question]:
+    def combined(self, building: bool, imposed: str, crew: Fraction) -> Iterable[Question]:
         """The joint questions: every factor of a row at once."""
         check = "strength while building" if building else "strength"
         column = check.replace(" while", "").replace(" ", "_") + ("_tested" if check in self.d.tested else "")
-        for row, load in once_each(self.d.rows, column, imposed):
+        for row, load in once_each(self.d.rows, column, imposed, crew):
             f, c, s, w = (1 / row[key] for key in ("friction", "cohesion", column, "wire"))
             name = f"combined factors, {row.name}"
             yield Question(name, f, c, s, w, dead=row["permanent"], imposed=load, rows=True)

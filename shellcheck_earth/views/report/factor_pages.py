@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Criteria, Design
-from shellcheck_earth.loads.combinations import combinations, on_the_side
+from shellcheck_earth.loads.combinations import Combination, combinations, on_the_side
 from shellcheck_earth.loads.joint import ALL_CAPACITIES, ON_THE_GROUND
 from shellcheck_earth.safety.asked import rows_asked
 from shellcheck_earth.safety.checks import LABELS
@@ -169,6 +170,18 @@ def own_set_words(criteria: Criteria) -> list[Block]:
     return [paragraph(_(OWN_SET, **said))]
 
 
+def _besides(row: Combination, design: Design) -> list[str]:
+    """Factors of a row that have no column of their own."""
+    out = []
+    if row.ground_friction or row.ground_bearing:
+        of = {"slides": _factor(row.ground_friction), "bears": _factor(row.ground_bearing)}
+        out.append(_("Ground under blocks: {slides} on sliding, {bears} on bearing", **of))
+    if row.crew_pressure:
+        pressure = format_quantity(row.crew_pressure, "stress", design.unit_system)
+        out.append(_("A crew weighs at least {pressure} on its ring", pressure=pressure))
+    return out
+
+
 def _rows_of_factors(design: Design) -> list[Block]:
     """The rows themselves: as the loads of this site are stated, and as its fill was tested."""
     rows = combinations(design.criteria)
@@ -188,7 +201,7 @@ def _rows_of_factors(design: Design) -> list[Block]:
         )
         wind, quake = (on_the_side(row, design.site, kind) for kind in ("wind", "earthquake"))
         loads = (row.permanent, row.imposed, row.snow, row.water, wind, quake)
-        said = ". ".join(part for part in (row.clause, source_named(row.source)) if part)
+        said = ". ".join(part for part in (row.clause, source_named(row.source), *_besides(row, design)) if part)
         body.append([row.name, *map(_factor, loads), f"{row.friction:.3g}", fill, f"{row.wire:.3g}", f"{said}."])
     known = dict.fromkeys(row.capacities for row in rows if row.capacities != row.source)
     return [

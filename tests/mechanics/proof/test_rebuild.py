@@ -76,6 +76,7 @@ strength = 3.1
 strength_building = 2.2
 wire = 1.5
 """
+LIGHT_CREW = SHELTER.replace('worker = "1.5 kN"', 'worker = "0.2 kN"') + '[criteria]\nset = "EN 1990"\n'
 RING = """[[ring_load]]
 name = "Skylight"
 height = "70 cm"
@@ -113,6 +114,7 @@ DESIGNS = {
     "unfinished": PLAIN.replace("[wall]", f"{RADII}{TOPS}{WORK.replace('= 4', '= 6')}\nunfinished = true\n[wall]"),
     "measured from below": PLAIN.replace("[wall]", f"{RADII}{OPEN}{TOPS}[wall]").replace("d_from = 1", "d_from = -1"),
     "EN 1990": SHELTER + '[criteria]\nset = "EN 1990"\n',
+    "EN 1990, a crew lighter than its least": LIGHT_CREW,
     "ASCE 7 strength, snow": SNOWED + '[criteria]\nset = "ASCE 7 strength"\n',
     "ASCE 7 allowable": SHELTER + '[criteria]\nset = "ASCE 7 allowable"\n',
     "IS 1893, a row of its own": SNOWED + '[criteria]\nset = "IS 1893"\n' + OWN,

@@ -13,6 +13,9 @@ from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import Question, WallCases, rebuild
 from shellcheck_earth.mechanics.proof.states import Bed, State
 
+CREW = """[criteria]
+set = "EN 1990"
+"""
 FACTORS = """[criteria]
 bed_friction = 1.6
 geometric_factor = 2.2
@@ -355,3 +358,14 @@ def test_half_a_course_more_is_a_course(height: str, courses: int) -> None:
 
 def test_lengths_are_rounded_to_the_nearest_unit() -> None:
     assert [grid(Fraction(k, 4 * UNIT)) for k in (1, 2, 3, 5, -1, -3)] == [0, 1, 1, 1, 0, -1]
+
+
+def test_a_crew_lighter_than_a_rows_least_is_raised_to_it() -> None:
+    """1 kN/m2 on the first ring, its radius at 0.1 m up sqrt(1.55^2 - 0.1^2) - 0.95 m: 1.5 times that over 0.1 kN, and
+    1.5 times a crew that is heavier."""
+    inner = (1.55**2 - 0.1**2) ** 0.5 - 0.95
+    area = ((inner + 0.35) ** 2 - inner**2) / 2
+    for said, stated in (("0.1 kN", 0.1), ("1.5 kN", 1.5)):
+        text = SMALL.replace('worker = "1.5 kN"', f'worker = "{said}"') + CREW
+        found = asked(text)["stage-01-worker"]["combined factors, DA1-C1 unfavourable"].imposed
+        assert float(found) == pytest.approx(1.5 * max(1.0, area / stated), rel=1e-9)
