@@ -1,7 +1,9 @@
 """The dome as a body to print or to place in a model: STL (binary) and 3MF, every piece closed.
 
 Every course is one ring, or the pieces that its openings leave; lintels, bags over a head and buttresses are bodies of
-their own. Faces that touch are shared by two bodies: programs that print join them. Plaster is left out.
+their own, whose faces touch. A 3MF keeps each body's own corners. An STL knows bare triangles: who reads it finds the
+corners by their places, and two bodies with corners in one place become edges of four triangles, which no closed body
+has. There every body is therefore larger by `OVERLAP`, so that each stays closed. Plaster is left out.
 """
 
 from __future__ import annotations
@@ -31,6 +33,9 @@ __all__ = ["Piece", "bodies", "dome_3mf", "dome_stl", "pieces_of"]
 Floats = NDArray[np.float64]
 Mesh = tuple[Floats, NDArray[np.int64]]
 FACET = math.radians(3.0)
+OVERLAP = 2e-5
+"""By how much bodies of an STL reach into one another [m], at full size: no corner of two is in one place, and it is 20
+times what the format rounds off 10 m by (24 bits)."""
 _STAMP = (1980, 1, 1, 0, 0, 0)
 """The earliest time that a zip file can say: the same dome gives the same bytes."""
 
@@ -91,10 +96,21 @@ def bodies(dome: Dome) -> list[tuple[str, Mesh]]:
     return [(piece.name, piece.mesh) for piece in pieces_of(dome)]
 
 
-def _scene(dome: Dome, scale: float) -> Any:
-    """All bodies as one scene, millimetres at 1 to `scale`."""
+def _larger(corners: Floats) -> Floats:
+    """Corners (k, 3) moved away from the middle of their body, by `OVERLAP` up or down and by as much on plan.
+
+    Of two bodies side by side a corner that they share goes two ways, for their middles lie on either side of it."""
+    aside = corners[:, :2] - corners[:, :2].mean(axis=0)
+    upright = np.sign(corners[:, 2:] - (corners[:, 2].max() + corners[:, 2].min()) / 2)
+    length = np.linalg.norm(aside, axis=1, keepdims=True)
+    return corners + OVERLAP * np.concatenate([aside / np.maximum(length, OVERLAP), upright], axis=1)
+
+
+def _scene(dome: Dome, scale: float, *, apart: bool = False) -> Any:
+    """All bodies as one scene, millimetres at 1 to `scale`; `apart`: no two have a corner in one place."""
     scene = trimesh.Scene()
-    for name, (corners, triangles) in bodies(dome):
+    for name, (exact, triangles) in bodies(dome):
+        corners = _larger(exact) if apart else exact
         mesh = trimesh.Trimesh(corners * (1000.0 / scale), triangles, process=False)
         scene.add_geometry(mesh, node_name=name, geom_name=name)
     scene.units = "mm"
@@ -103,7 +119,7 @@ def _scene(dome: Dome, scale: float) -> Any:
 
 def dome_stl(dome: Dome, scale: float) -> bytes:
     """Binary STL in millimetres at 1 to `scale`; the head of the file carries the design's digest."""
-    data = bytes(trimesh.exchange.stl.export_stl(_scene(dome, scale).to_mesh()))
+    data = bytes(trimesh.exchange.stl.export_stl(_scene(dome, scale, apart=True).to_mesh()))
     head = f"dome 1:{scale:g}, mm, design_sha256 {design_sha256(dome.design)}"[:80].encode()
     return head.ljust(80, b"\0") + data[80:]
 
