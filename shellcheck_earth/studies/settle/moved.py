@@ -1,19 +1,25 @@
 """One radian of a dome after a movement: a lune whose courses have shortened, whose base has spread, whose rings have
 opened, whose beds lie askew or whose fill has tired.
 
-All weights stay what they were; only where things are, and what they can bear, changes. Derived, first order in the
-turn of a lune, which is therefore held below `MOST_TURN`.
+All weights stay what they were; only where things are, and what they can bear, changes. Derived, with turns as they
+are and not as their first order.
 
 Shortening: a course under the mean stress s = V/A of its bed shortens by s/E (1 + creep) of its height (Hooke; creep as
 a stated multiple). Spreading: the base moves out by d; a cap from some bed on comes straight down, and the part below
-turns as one body about that bed by t = d / (z_cap - z_base). A point at (x, z) of it moves out by t (z_cap - z) and
-down by t (x_base - x); its beds, turned by t, keep tan(atan(mu) - t) of their friction mu; its rings have opened and
-bear nothing. Which cap: any that holds shows that the dome can stand (the lower bound theorem of limit analysis;
-Heyman 1995, memory).
+turns as one body about the middle of that bed, by the t of which u cos t + h sin t = u + d: u and h are how far the
+middle of the base lies out from there and down. Its rings have opened and bear nothing. Which cap: any that holds shows
+that the dome can stand (the lower bound theorem of limit analysis; Heyman 1995, memory).
+
+A bed that lies askew by t has N = V cos t + H sin t on it and S = H cos t - V sin t along it, its outer end up (t < 0:
+down). So |S| <= mu N is -V tan(phi - t) <= H <= V tan(phi + t), and the resultant is within the bed where it crosses
+its middle's level within half its width times N/V of the middle. H is not known beforehand: what is less of the two
+ways counts for both, |H| <= V tan(phi - t), and of every H within it that with the shortest bed and the most weight on
+it. So nothing is counted that the bed has not; a bed whose friction is less than its slope bears nothing.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -24,7 +30,8 @@ from shellcheck_earth.mechanics.rings.lune import Floats, Lune
 __all__ = ["MOST_TURN", "Movement", "lunes_after", "opened", "shortened", "spread", "tilted_beds", "tired"]
 
 MOST_TURN = 0.15
-"""Largest turn of a lune [rad]: what a first order leaves out, its square, is then 2 % of the lengths turned."""
+"""Largest turn of a lune that is looked at [rad]: the hinge it turns about is taken at the middle of a bed, whose ends
+then part by 60 mm on a wall of 0.4 m."""
 
 
 @dataclass(frozen=True)
@@ -75,22 +82,31 @@ def shortened(lune: Lune, compliance: float) -> Lune:
     return _at_levels(lune, beds, float(beds[0] + heights[0]))
 
 
-def _turned(friction: Floats, angle: float) -> Floats:
-    """tan(atan(mu) - angle), no less than nothing; a bed without limit stays without one."""
-    out: Floats = np.where(
-        np.isinf(friction),
-        friction,
-        np.tan(np.maximum(np.arctan(np.where(np.isinf(friction), 0, friction)) - angle, 0)),
+def _askew(lune: Lune, angle: Floats) -> Lune:
+    """Every bed turned about its middle by its `angle` [rad, not under 0], its outer or its inner end up."""
+    turned = angle > 0.0
+    limited = np.where(np.isinf(lune.friction), 1.0, lune.friction)
+    friction = np.tan(np.arctan(limited) - angle)
+    cohesion = lune.cohesion / np.maximum(np.cos(angle) + limited * np.sin(angle), 1.0)
+    most = np.maximum(friction, 0.0) + cohesion / lune.vertical
+    shorter = np.where(turned, np.maximum(np.cos(angle) - np.sin(angle) * most, 0.0), 1.0)
+    pressed = np.where(turned, np.cos(angle) * (np.cos(angle) + np.sin(angle) * most), 1.0)
+    middle, half = _middles(lune), (lune.bed_outer - lune.bed_inner) / 2
+    return replace(
+        lune,
+        friction=np.where(np.isinf(lune.friction) | ~turned, lune.friction, friction),
+        cohesion=cohesion,
+        bed_inner=np.where(turned, middle - half * shorter, lune.bed_inner),
+        bed_outer=np.where(turned, middle + half * shorter, lune.bed_outer),
+        wet_from=np.where(turned, middle + (lune.wet_from - middle) * shorter, lune.wet_from),
+        crush_inner=lune.crush_inner / pressed,
+        crush_outer=lune.crush_outer / pressed,
     )
-    return out
 
 
 def tilted_beds(lune: Lune, angle: float) -> Lune:
-    """Beds that lie askew by `angle` [rad]: a bed that slopes to one side keeps tan(atan(mu) - angle) of its friction
-    for sliding that way; here for both ways, and no less than nothing."""
-    if angle == 0.0:
-        return lune
-    return replace(lune, friction=_turned(lune.friction, angle))
+    """Beds that lie askew by `angle` [rad], to either side."""
+    return lune if angle == 0.0 else _askew(lune, np.full(lune.size, angle))
 
 
 def tired(lune: Lune, share: float) -> Lune:
@@ -115,28 +131,45 @@ def opened(lune: Lune, first_closed: int, *, wire: bool = True) -> Lune:
     )
 
 
+def _turn(lune: Lune, way: float, cap: int) -> float:
+    """By how much the part below bed `cap` turns until the base has moved out by `way` [m]: the t of u cos t + h sin t
+    = u + way. ValueError where it never comes that far, or turns by more than `MOST_TURN`."""
+    middle = _middles(lune)
+    out, height = float(middle[-1] - middle[cap]), float(lune.z_bottom[cap] - lune.z_bottom[-1])
+    reach = math.hypot(out, height)
+    if height <= 0.0 or out + way > reach:
+        raise ValueError("the part under the cap is not that high")
+    turn = math.asin((out + way) / reach) - math.atan2(out, height)
+    if turn > MOST_TURN:
+        raise ValueError("the part under the cap is not that high")
+    return max(turn, 0.0)
+
+
 def spread(lune: Lune, way: float, cap: int, *, wire: bool = True) -> Lune:
     """The base moved out by `way` [m]; the courses above bed `cap` (its position, 0 the one under the top course) come
-    straight down. ValueError where the part below would turn by more than `MOST_TURN`, or has no height."""
+    straight down. ValueError where the part below would turn by more than `MOST_TURN`, or is not high enough."""
+    turn = _turn(lune, way, cap)
     lower = np.arange(lune.size) > cap
-    z_cap, middle = lune.z_bottom[cap], _middles(lune)
-    height = z_cap - lune.z_bottom[-1]
-    if height <= 0.0 or way > MOST_TURN * height:
-        raise ValueError("the part under the cap is not that high")
-    turn = way / height
-    out = np.where(lower, turn * (z_cap - lune.z_bottom), 0.0)
-    down = turn * (middle[-1] - np.where(lower, middle, middle[cap]))
-    centre = np.where(lower, turn * (z_cap - (lune.z_bottom + lune.z_top) / 2), 0.0)
-    beds = lune.z_bottom - down
+    middle, z_cap = _middles(lune), float(lune.z_bottom[cap])
+    sin, cos = math.sin(turn), math.cos(turn)
+
+    def gone(x: Floats, z: Floats) -> tuple[Floats, Floats]:
+        """How far points of the lower part move out and, beside the cap, up [m]."""
+        u, h = x - middle[cap], z_cap - z
+        return u * cos + h * sin - u, u * sin - h * cos + h
+
+    out, up = (np.where(lower, moved, 0.0) for moved in gone(middle, lune.z_bottom))
+    centre, _ = gone(lune.moment / lune.weight, (lune.z_bottom + lune.z_top) / 2)
+    sunk = up[-1]  # the base stays at its level
     moved = replace(
         lune,
-        moment=lune.moment + lune.weight * centre,
+        moment=lune.moment + np.where(lower, lune.weight * centre, 0.0),
         bed_inner=lune.bed_inner + out,
         bed_outer=lune.bed_outer + out,
         wet_from=lune.wet_from + out,
-        friction=np.where(lower, _turned(lune.friction, turn), lune.friction),
     )
-    return opened(_at_levels(moved, beds, float(lune.z_top[0] - down[0])), cap + 1, wire=wire)
+    askew = _askew(moved, np.where(lower, turn, 0.0))
+    return opened(_at_levels(askew, lune.z_bottom + up - sunk, float(lune.z_top[0] - sunk)), cap + 1, wire=wire)
 
 
 def lunes_after(lune: Lune, movement: Movement) -> Iterator[Lune]:
@@ -149,7 +182,9 @@ def lunes_after(lune: Lune, movement: Movement) -> Iterator[Lune]:
     if movement.spread <= 0.0:
         yield moved
         return
-    base = moved.z_bottom[-1]
     for cap in range(moved.size - 1):
-        if movement.spread <= MOST_TURN * (moved.z_bottom[cap] - base):
-            yield spread(moved, movement.spread, cap, wire=movement.wire)
+        try:
+            fallen = spread(moved, movement.spread, cap, wire=movement.wire)
+        except ValueError:
+            continue  # under this cap the base cannot come that far
+        yield fallen

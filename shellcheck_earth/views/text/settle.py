@@ -25,8 +25,9 @@ NO_VERDICT = mark(
 )
 
 LEFT_OUT = mark(
-    'Rigid turns of the first order, weights as they were (derived; DEVELOPERS.md, "A dome that moves"). A dome that'
-    " spreads comes down with the cap that leaves it the most; its lower rings have opened and bear nothing. Left out:"
+    'Rigid turns as they are, weights as they were (derived; DEVELOPERS.md, "A dome that moves"). A dome that spreads'
+    " comes down with the cap that leaves it the most, turning in the middle of the bed under it; its lower rings have"
+    " opened and bear nothing. Left out:"
     " one side that sinks more than the other, but for a base that leans as one (`--sunk`; in time `shake --shape"
     " lean`), a part soaked behind the plaster, but for a sector asked by itself (`--soaked`), fill that flows, wire"
     " that stretches or pulls out as its ring opens."
