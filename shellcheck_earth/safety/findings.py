@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Above", "BedWorking", "Caution", "CautionKey"]
+__all__ = ["Above", "BedWorking", "Caution", "CautionKey", "PartKind", "Rained", "Weighed", "WetBed"]
 
 CautionKey = Literal[
     "engineer",
@@ -62,6 +62,67 @@ class Above:
     push: float = 0.0
 
 
+PartKind = Literal["fill", "soaked fill", "outside plaster", "plaster on the ledge", "inside plaster",
+                   "plaster under the step-in", "snow"]  # fmt: skip
+"""What a part of a course's weight is."""
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """What one course weighs, as it counts.
+
+    parts   (what, unit weight [kN/m3], factor, height, inner, outer radius [m])
+    loads   (force per radian [kN], factor, radius [m]) of a crew and of weights handed in; pushes: (force, factor,
+            level [m]) of thrusts handed in
+    """
+
+    number: int
+    parts: tuple[tuple[PartKind, float, float, float, float, float], ...]
+    loads: tuple[tuple[float, float, float], ...]
+    pushes: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Rained:
+    """How deep rain wets a course, in metres and hours: the names of `loads/rain/wetting`.
+
+    number        of the course; outer_radius, width, height, ledge of it
+    intensity     of the rain; hours that reach the fill; wind_share driven onto a face
+    conductivity, suction, porosity, start   of the fill, and its saturation when the rain begins
+    wet           saturation from which on it counts as wet
+    taken_in      depth of water that it takes up; inf where it is that wet already
+    already       depth that was wet before
+    """
+
+    number: int
+    outer_radius: float
+    width: float
+    height: float
+    ledge: float
+    intensity: float
+    hours: float
+    wind_share: float
+    conductivity: float
+    suction: float
+    porosity: float
+    start: float
+    wet: float
+    taken_in: float
+    already: float
+
+
+@dataclass(frozen=True)
+class WetBed:
+    """A bed that is wet in part: what its dry and its wet part have [-, kPa, kPa], by what the row of factors divides
+    friction, cohesion and strength, and how deep the rain went (None: it was found that wet)."""
+
+    friction: tuple[float, float]
+    cohesion: tuple[float, float]
+    strength: tuple[float, float]
+    divided: tuple[float, float, float]
+    rained: Rained | None
+
+
 @dataclass(frozen=True)
 class BedWorking:
     """Numbers of the bed that governs a check in one case, SI, per radian where a force [kN].
@@ -69,8 +130,7 @@ class BedWorking:
     number                  of the course over the bed; inner_radius of it and of the course below
     compass                 of the course, at mid-height z_mid above the springing; fixed_compass, pivot_radius: None
                             where no compass draws it
-    parts                   (unit weight [kN/m3], factor on it, height, inner, outer radius) of what the course weighs,
-                            loads: (force, factor, radius); pushes: (force, factor, level) of thrust handed into it
+    weighed                 what each course of `above` weighs, in the same order
     wet_from                radius from which the bed is wet; strength_in, strength_out of its dry and its wet part
                             [kPa]; friction [-] and cohesion [kN] of all of it, as they are asked
     above                   the courses down to the bed, top first; stands: a state is shown with them, in which
@@ -78,6 +138,7 @@ class BedWorking:
     available, needed, factor, required   of the margin
     ground                  friction [-] or bearing [kPa] of the ground, where the check is about it
     middlemost              the same courses in the middlemost line, of the check of bed friction
+    wet                     where the bed is wet in part: what its parts have, and why
     """
 
     check: str
@@ -91,8 +152,7 @@ class BedWorking:
     pivot_radius: float | None
     centre_pivot: float
     z_mid: float
-    parts: tuple[tuple[float, float, float, float, float], ...]
-    loads: tuple[tuple[float, float, float], ...]
+    weighed: tuple[Weighed, ...]
     width: float
     edge_rounding: float
     wet_from: float
@@ -112,4 +172,4 @@ class BedWorking:
     required: float
     ground: float
     middlemost: tuple[Above, ...] = ()
-    pushes: tuple[tuple[float, float, float], ...] = ()
+    wet: WetBed | None = None

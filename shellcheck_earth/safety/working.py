@@ -8,12 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from shellcheck_earth.geometry.courses import Dome
-from shellcheck_earth.loads.cases import Case, CourseState
-from shellcheck_earth.loads.combinations import carried_factors, ring_rows
+from shellcheck_earth.loads.cases import Case
+from shellcheck_earth.loads.combinations import Combination, carried_factors, ring_rows
 from shellcheck_earth.mechanics.rings.admissible import AVAILABLE, Scales
 from shellcheck_earth.mechanics.rings.capacity import HALF_WIDTH, STRENGTH
 from shellcheck_earth.mechanics.rings.definite_line import DefiniteLine, Start, definite_line
 from shellcheck_earth.mechanics.rings.lune import Lune
+from shellcheck_earth.safety.bed_weights import weighed, wet_bed
 from shellcheck_earth.safety.checks import GROUND, check_of, combined_questions
 from shellcheck_earth.safety.findings import Above, BedWorking
 from shellcheck_earth.safety.ground import ground_of
@@ -39,27 +40,22 @@ def _asked_lune(dome: Dome, case: Case, lune: Lune, margin: Margin) -> Lune:
     return next(asked) if margin.combination else lune
 
 
+def _row(dome: Dome, case: Case, margin: Margin) -> tuple[Combination, float] | None:
+    """The row of factors of a margin, with its factor on what is imposed; None where it has none."""
+    if not margin.combination:
+        return None
+    return next(one for one in ring_rows(dome.design, case) if one[0].name == margin.combination)
+
+
 def _factors(dome: Dome, case: Case, margin: Margin) -> tuple[float, float]:
     """What the row of the margin multiplies permanent and imposed loads by."""
-    if not margin.combination:
-        return 1.0, 1.0
-    row, imposed = next(one for one in ring_rows(dome.design, case) if one[0].name == margin.combination)
-    return row.permanent, imposed
+    row = _row(dome, case, margin)
+    return (1.0, 1.0) if row is None else (row[0].permanent, row[1])
 
 
 def _carried_factors(dome: Dome, margin: Margin) -> tuple[float, float]:
     """What is handed in is multiplied by: where it works against the dome, and where it may help."""
     return carried_factors(dome.design.criteria) if margin.combination else (1.0, 1.0)
-
-
-Loads = tuple[tuple[float, float, float], ...]
-
-
-def _carried(state: CourseState, more: float, less: float) -> tuple[Loads, Loads]:
-    """What is handed into a course: (force, factor, radius) of its weights, (force, factor, level) of its thrusts."""
-    weights = ((one.weight, one.factors(more, less)[0], one.radius) for one in state.handed)
-    thrusts = ((one.thrust, one.factors(more, less)[1], one.level) for one in state.handed)
-    return tuple(one for one in weights if one[0]), tuple(one for one in thrusts if one[0])
 
 
 def _edge(lune: Lune, margin: Margin) -> tuple[DefiniteLine | None, float, Scales]:
@@ -103,12 +99,12 @@ def _working(dome: Dome, case: Case, whole: Lune, margin: Margin) -> BedWorking:
     number = margin.course if margin.course is not None else int(lune.number[-1])
     bed = round(float(lune.number[0]) - number)
     line, divided, scales = _edge(lune, margin)
-    course, state = dome.course(number), next(s for s in case.states if s.number == number)
+    course, row = dome.course(number), _row(dome, case, margin)
     index = next(i for i, one in enumerate(dome.courses) if one.number == number)
     below = dome.courses[max(index - 1, 0)]
     shape, arc = dome.design.dome, course.kind == "arc" and dome.design.dome.profile != "measured"
-    permanent, imposed = _factors(dome, case, margin)
-    carried, pushes = _carried(state, *_carried_factors(dome, margin))
+    down = (int(one) for one in lune.number[: bed + 1])
+    weighs = weighed(dome, case, down, *_factors(dome, case, margin), _carried_factors(dome, margin))
     slots = check_of(margin.check).slots
     found = BedWorking(
         check=margin.check,
@@ -122,12 +118,7 @@ def _working(dome: Dome, case: Case, whole: Lune, margin: Margin) -> BedWorking:
         pivot_radius=dome.pivot_radius if arc else None,
         centre_pivot=shape.centre_pivot_above_springing,
         z_mid=course.z_mid,
-        parts=tuple(
-            (part.unit_weight, imposed if part.imposed else permanent, part.height, part.inner, part.outer)
-            for part in state.parts
-        ),
-        loads=(*((load.weight, imposed, load.radius) for load in state.loads), *carried),
-        pushes=pushes,
+        weighed=weighs,
         width=course.width,
         edge_rounding=dome.design.wall.edge_rounding,
         wet_from=float(lune.wet_from[bed]),
@@ -146,6 +137,7 @@ def _working(dome: Dome, case: Case, whole: Lune, margin: Margin) -> BedWorking:
         factor=margin.factor,
         required=margin.required,
         ground=0.0,
+        wet=wet_bed(dome, case, whole, bed, row[0] if row else None),
     )
     if check_of(margin.check) in GROUND:
         ground = ground_of(dome, case)

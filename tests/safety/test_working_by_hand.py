@@ -21,6 +21,7 @@ from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.rings.capacity import base_state
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety import working
+from shellcheck_earth.safety.bed_weights import carried_by
 from shellcheck_earth.safety.margins import case_margins
 from shellcheck_earth.safety.result import Margin
 from shellcheck_earth.safety.working import workings
@@ -74,7 +75,7 @@ def test_what_is_handed_in_counts_more_where_it_works_against_the_dome() -> None
             HandedIn(1.0, -4.0, 1.4, 0.6, thrust_helps=True, at_most=1.6),
         )
     )
-    weights, thrusts = working._carried(state, 1.35, 0.9)
+    weights, thrusts = carried_by(state, 1.35, 0.9)
     assert weights == ((2.0, 1.35, 1.1), (3.0, 0.9, 1.2), (1.0, 1.6, 1.4))
     assert thrusts == ((0.5, 0.9, 0.4), (0.7, 1.35, 0.5), (-4.0, 0.9, 0.6))
 
@@ -110,10 +111,12 @@ def test_each_governing_margin_has_the_numbers_of_its_bed(set_name: str) -> None
         assert mine.friction == pytest.approx(lune.friction[bed] / divides) and mine.wet_from == lune.wet_from[bed]
         assert mine.stands and mine.edge_rounding == 0.03
         # What stands above it, factored, is what the parts and loads of the course say: weight of a radian.
-        weight = sum(g * share * h * (q * q - p * p) / 2 for g, share, h, p, q in mine.parts)
-        weight += sum(force * share for force, share, _ in mine.loads)
-        assert mine.above[-1].weight == pytest.approx(weight, rel=1e-9)
-        assert {share for _, share, *_ in mine.parts} == {times} and mine.combination == its.combination
+        for one, said in zip(mine.above, mine.weighed, strict=True):
+            weight = sum(g * share * h * (q * q - p * p) / 2 for _, g, share, h, p, q in said.parts)
+            weight += sum(force * share for force, share, _ in said.loads)
+            assert one.weight == pytest.approx(weight, rel=1e-9) and one.number == said.number
+            assert {share for _, _, share, *_ in said.parts} == {times}
+        assert mine.combination == its.combination and mine.wet is None
         line = mine.check not in ("base sliding", "ground bearing")
         assert mine.divided == (pytest.approx(its.factor, rel=2e-7) if line else 1.0)
         assert mine.divides_friction == (mine.check in ("bed friction", "overall reserve", "combined factors"))

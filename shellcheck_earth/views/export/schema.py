@@ -24,7 +24,8 @@ from shellcheck_earth.safety.weather_result import Weather
 from shellcheck_earth.studies.sample.study import Chance
 from shellcheck_earth.views.export.sheets import FORMAT
 from shellcheck_earth.views.pages.sample import FORMAT as CHANCE_FORMAT
-from shellcheck_earth.views.text.working import Working
+from shellcheck_earth.views.text.course_weights import CourseTable
+from shellcheck_earth.views.text.worksheet import Working
 
 __all__ = [
     "CHANCE_FILE",
@@ -203,6 +204,7 @@ def assessment_schema() -> Schema:
         "sensitivity": _list(_of(Sensitivity)),
         "friction_chart": _list(chart),
         "working": _list(_of(Working), "of each check the bed that governs it, line by line"),
+        "working_weights": _list(_of(CourseTable), "what the courses weigh that the working sums, top course first"),
         "working_of_blocks": _list(_of(Working), "of each criterion the case of blocks that governs; course 0"),
         "proofs": _list(TEXT),
         "weather": _weather(),

@@ -21,6 +21,7 @@ from shellcheck_earth.views.export.workbook import DataTable, workbook
 from shellcheck_earth.views.text.block_working import block_workings
 from shellcheck_earth.views.text.blocks import mechanism_sentence, press_named
 from shellcheck_earth.views.text.cautions import caution_sentence
+from shellcheck_earth.views.text.course_weights import course_tables
 from shellcheck_earth.views.text.margins import why_words
 from shellcheck_earth.views.text.numbers import outcome_words
 from shellcheck_earth.views.text.openings import advice_sentence
@@ -307,6 +308,7 @@ def assessment_data(assessment: Result) -> dict[str, Any]:
             for p in assessment.friction_chart
         ],
         "working": plain(tuple(workings_of(assessment.workings))),
+        "working_weights": plain(course_tables(assessment.workings)),
         "working_of_blocks": plain(tuple(block_workings(assessment.blocks))),
         "proofs": list(assessment.proofs),
         "weather": _weather(assessment),

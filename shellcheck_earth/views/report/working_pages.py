@@ -12,6 +12,7 @@ from shellcheck_earth.views.report.sameness import told_once
 from shellcheck_earth.views.text.assumptions import NONE_DECIDES, deciding_input_sentence, tried_sentence
 from shellcheck_earth.views.text.below import said_below, said_source, source_named
 from shellcheck_earth.views.text.block_working import BLOCKS_GIVEN, block_workings
+from shellcheck_earth.views.text.course_weights import COURSE_FORMULAS, CourseTable, course_tables
 from shellcheck_earth.views.text.evidence import known_words
 from shellcheck_earth.views.text.language import _
 from shellcheck_earth.views.text.numbers import capital
@@ -23,7 +24,8 @@ from shellcheck_earth.views.text.report import (
     proof_sentences,
     working_paragraph,
 )
-from shellcheck_earth.views.text.working import Working, printed_workings
+from shellcheck_earth.views.text.working import printed_workings
+from shellcheck_earth.views.text.worksheet import Working
 
 __all__ = ["appendix_blocks", "assumption_blocks", "working_blocks"]
 
@@ -121,12 +123,36 @@ def working_blocks(assessment: Result) -> list[Block]:
     blocks = [heading(_("The working")), *map(paragraph, said)]
     for working in printed_workings(assessment.workings):
         blocks += _lines(working)
+    blocks += _weights(assessment)
     of_blocks = list(block_workings(assessment.blocks))
     if of_blocks:
         blocks += [heading(_("From what blocks hold to what is relied on")), paragraph(_(BLOCKS_GIVEN))]
     for working in of_blocks:
         blocks += _lines(working)
     return blocks
+
+
+def _weights(assessment: Result) -> list[Block]:
+    """What the courses weigh in every case of the working, part by part, with running sums."""
+    tables = course_tables(assessment.workings)
+    names = ("k", "gamma", "h", "r_i", "r_o", "F", "r, z", "W", "M", "W'", "M'", "V", "M''")
+    columns = [Column(_("Course")), Column(_("Part"), right=False, wide=True), *map(Column, names)]
+    blocks = [heading(_("What the courses weigh"), 2), paragraph(_(COURSE_FORMULAS))] if tables else []
+    for one in tables:
+        cells = [[str(row.course), *list(vars(row).values())[1:]] for row in one.rows]
+        used = [k for k in range(len(columns)) if any(row[k] for row in cells)]
+        rows = [[row[k] for k in used] for row in cells]
+        blocks += told_once([columns[k] for k in used], rows, capital(_caption(one)), 8.0)
+    return blocks
+
+
+def _caption(one: CourseTable) -> str:
+    if one.kind == "plaster":
+        return _("Plaster, part by part")
+    case = f"{one.case}, {one.combination}" if one.combination else one.case
+    if one.kind == "loads":
+        return _("{case}: what loads the courses", case=case)
+    return _("{case}, with plaster", case=case) if one.plastered else case
 
 
 def _lines(working: Working) -> list[Block]:

@@ -16,7 +16,7 @@ OPERATORS: Mapping[type[ast.operator], Callable[[float, float], float]] = {
     ast.Div: operator.truediv,
     ast.Pow: operator.pow,
 }
-FUNCTIONS: Mapping[str, Callable[..., float]] = {"sqrt": math.sqrt, "abs": abs, "min": min, "max": max}
+FUNCTIONS: Mapping[str, Callable[..., float]] = {"sqrt": math.sqrt, "ln": math.log, "abs": abs, "min": min, "max": max}
 
 
 def digits(value: float) -> str:
@@ -30,7 +30,7 @@ def put_in(template: str, names: Mapping[str, str]) -> str:
 
 
 def worked_out(printed: str) -> float:
-    """The value of a printed sum: numbers, + - x / ^, brackets, sqrt, abs, min, max. ValueError for anything else."""
+    """The value of a printed sum: numbers, + - x / ^, brackets, sqrt, ln, abs, min, max; else ValueError."""
 
     def value(node: ast.expr) -> float:
         if isinstance(node, ast.Constant) and isinstance(node.value, int | float):

@@ -14,7 +14,7 @@ from shellcheck_earth.safety.blocks.result import GROUND_SLACK, BlockResult, dro
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import listed
-from shellcheck_earth.views.text.working import Sheet, Working
+from shellcheck_earth.views.text.worksheet import Sheet, Working
 
 __all__ = ["BLOCKS_GIVEN", "block_workings", "governing_blocks"]
 

@@ -176,8 +176,8 @@ def fill_paragraph() -> str:
         " w_s. Hardened with a stabiliser: the dry value up to w = {dry}, or up to the placing moisture where that is"
         " less, and the wet one from {wet} of w_s. Fresh: the value as placed up to the placing moisture. Between two"
         " of these the logarithm of strength goes in a straight line over w; strength itself where one of them is 0."
-        " Friction goes in a straight line from the placing moisture to {wet} of w_s. What rain in an outer band"
-        " makes of them is not worked out here.",
+        " Friction goes in a straight line from the placing moisture to {wet} of w_s. In an outer band that rain has"
+        " wetted the wet values count.",
         dry=dry,
         wet=wet,
     )

@@ -1,76 +1,21 @@
-"""The working of the governing beds, line by line: formula, the numbers put in, result, where it comes from.
-
-A result is worked out from the digits that are printed, and the lines below it use the result as printed: whoever
-repeats a line with a pocket calculator comes to the same digits.
-"""
+"""The working of the governing beds, line by line."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from shellcheck_earth.safety.findings import Above, BedWorking
-from shellcheck_earth.views.text.arithmetic import digits, put_in, worked_out
+from shellcheck_earth.views.text.arithmetic import digits
+from shellcheck_earth.views.text.bed_wetting import two_blocks, wet_lines
 from shellcheck_earth.views.text.below import said_below
+from shellcheck_earth.views.text.course_weights import PARTS, course_rows, course_total
 from shellcheck_earth.views.text.language import _, mark
 from shellcheck_earth.views.text.numbers import lower
+from shellcheck_earth.views.text.worksheet import BLOCK, SHAPE, STATICS, Sheet, Working, WorkingLine
 
-__all__ = ["Sheet", "Working", "WorkingLine", "printed_workings", "working_of", "workings_of"]
-
-
-@dataclass(frozen=True)
-class WorkingLine:
-    """What is worked out, the formula, the formula with the numbers put in, the result, the source."""
-
-    what: str
-    formula: str
-    numbers: str
-    result: str
-    source: str
-
-
-@dataclass(frozen=True)
-class Working:
-    """All lines of one check at the bed that governs it."""
-
-    title: str
-    check: str
-    course: int
-    lines: tuple[WorkingLine, ...]
-
-
-STATICS, SHAPE = mark("equilibrium (derived)"), mark("geometry (derived)")
-BLOCK = mark("rigid-plastic stress block (derived)")
-
-
-@dataclass
-class Sheet:
-    """Lines so far, and the digits of every name that was given or worked out."""
-
-    known: dict[str, str] = field(default_factory=dict)
-    lines: list[WorkingLine] = field(default_factory=list)
-
-    def give(self, **values: float) -> None:
-        self.known |= {name: digits(value) for name, value in values.items()}
-
-    def line(self, what: str, formula: str, template: str, name: str, unit: str, source: str) -> None:
-        """`template`: the formula with {names}; its result is known under `name` from here on."""
-        numbers = put_in(template, self.known)
-        self.known[name] = digits(worked_out(numbers))
-        result = f"{name} = {self.known[name]}{f' {unit}' if unit else ''}"
-        self.lines.append(WorkingLine(what, formula, numbers, result, _(source)))
-
-    def total(self, what: str, formula: str, values: Sequence[float], name: str, unit: str, source: str) -> None:
-        """A sum of many numbers; those that are nothing are left out."""
-        shown = [digits(value) for value in values if value]
-        numbers = " + ".join(f"({one})" if one.startswith("-") else one for one in shown) or "0"
-        self.known[name] = digits(worked_out(numbers))
-        result = f"{name} = {self.known[name]} {unit}"
-        self.lines.append(WorkingLine(what, formula, numbers, result, _(source)))
-
-    def value(self, name: str) -> float:
-        return float(self.known[name])
+__all__ = ["printed_workings", "working_of", "workings_of"]
 
 
 def _shape(sheet: Sheet, bed: BedWorking) -> None:
@@ -89,10 +34,10 @@ def _shape(sheet: Sheet, bed: BedWorking) -> None:
 def _weights(sheet: Sheet, bed: BedWorking) -> None:
     """What the course weighs, part by part, then the weights and moments of all courses down to the bed."""
     weights, moments = [], []
-    for k, (gamma, factor, height, inner, outer) in enumerate(bed.parts, 1):
+    own = bed.weighed[-1]
+    for k, (kind, gamma, factor, height, inner, outer) in enumerate(own.parts, 1):
         sheet.give(g=gamma, k=factor, h=height, p=inner, q=outer)
-        other = mark("Part {number} of the course: plaster, snow or water")
-        said = _(mark("Part {number} of the course: fill") if k == 1 else other, number=k)
+        said = _("Part {number} of the course: {part}", number=k, part=_(PARTS[kind]))
         name, sector = f"W_{k}", mark("weight of a sector (derived)")
         sheet.line(said, "W = k gamma h (r_o^2 - r_i^2)/2", "{k} x {g} x {h} x ({q}^2 - {p}^2)/2", name, "kN", sector)
         sheet.line(
@@ -101,17 +46,14 @@ def _weights(sheet: Sheet, bed: BedWorking) -> None:
         )  # fmt: skip
         weights.append(sheet.value(name))
         moments.append(sheet.value(f"M_{k}"))
-    for weight, factor, radius in bed.loads:
-        weights.append(weight * factor)
-        moments.append(weight * factor * radius)
-    moments += [thrust * factor * level for thrust, factor, level in bed.pushes]
+    for row in course_rows(own)[len(own.parts) :]:
+        weights.append(float(row.weight or 0))
+        moments.append(float(row.moment or 0))
     sheet.total(_("Weight of the course"), _("sum of its parts and loads"), weights, "W", "kN", STATICS)
     sheet.total(_("Its moment"), _("sum of its parts and loads"), moments, "M_c", "kN m", STATICS)
     first, last = bed.above[0].number, bed.number
-    above = bed.above[:-1]
-    weights, moments = ([*whole, sheet.value(own)] for whole, own in (
-        ([one.weight for one in above], "W"), ([one.moment for one in above], "M_c"),
-    ))  # fmt: skip
+    above = [course_total(one) for one in bed.weighed[:-1]]
+    weights, moments = [*(one[0] for one in above), sheet.value("W")], [*(one[1] for one in above), sheet.value("M_c")]
     on_bed = _("Weight on the bed: courses {first} down to {last}", first=first, last=last)
     sheet.total(on_bed, _("V = sum of W"), weights, "V", "kN", STATICS)
     about = _("Moment of the weights: courses {first} down to {last}", first=first, last=last)
@@ -121,7 +63,11 @@ def _weights(sheet: Sheet, bed: BedWorking) -> None:
 def _capacities(sheet: Sheet, bed: BedWorking) -> None:
     """Where the resultant may cross the bed, and how much sideways force it holds, at the divided capacities."""
     q = bed.divided
-    sheet.give(q=q, mu=bed.friction, c=bed.cohesion, one=1.0)
+    sheet.give(q=q, one=1.0)
+    if bed.wet is None:
+        sheet.give(mu=bed.friction, c=bed.cohesion)
+    else:
+        wet_lines(sheet, bed, bed.wet)
     if bed.divides_width:
         formula = "(a + b)/2 - (b - a)/(2 q)"
         a, b = sheet.known["a"], sheet.known["b"]
@@ -140,8 +86,10 @@ def _capacities(sheet: Sheet, bed: BedWorking) -> None:
 def _crushing(sheet: Sheet, bed: BedWorking) -> None:
     """Stress blocks from the inner and from the outer end; of a bed that is wet in part, one strength after the
     other."""
-    whole = bed.wet_from >= sheet.value("b") or bed.strength_in == bed.strength_out
-    if not whole or not math.isfinite(bed.strength_in) or bed.strength_in <= 0.0:
+    if bed.wet is not None and bed.strength_in != bed.strength_out:
+        two_blocks(sheet, bed, bed.wet)
+        return
+    if not math.isfinite(bed.strength_in) or bed.strength_in <= 0.0:
         return
     sheet.give(f=bed.strength_in)
     if bed.divides_strength:

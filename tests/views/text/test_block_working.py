@@ -11,7 +11,7 @@ from shellcheck_earth.mechanics.blocks.nonassociated import OVERSTATED
 from shellcheck_earth.safety.blocks.result import BlockResult, CutResult, outcome
 from shellcheck_earth.views.text.arithmetic import worked_out
 from shellcheck_earth.views.text.block_working import block_workings, governing_blocks
-from shellcheck_earth.views.text.working import Working
+from shellcheck_earth.views.text.worksheet import Working
 
 
 def result(
