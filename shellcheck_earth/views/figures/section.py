@@ -9,9 +9,10 @@ from shellcheck_earth.basics.units import format_quantity
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.design.digest import design_sha256
 from shellcheck_earth.geometry.buildable import check_buildable
-from shellcheck_earth.geometry.courses import Course, Dome, build_dome
+from shellcheck_earth.geometry.courses import Dome, build_dome
 from shellcheck_earth.safety.laying import first_needing_hand
 from shellcheck_earth.safety.result import CaseResult, Result, ThrustLine
+from shellcheck_earth.views.figures.decisive import decisive
 from shellcheck_earth.views.figures.handed_in import handed_in_words
 from shellcheck_earth.views.figures.letters import LEAST_SIZE, LINE, advance, wrapped_to
 from shellcheck_earth.views.figures.outline import (
@@ -26,10 +27,9 @@ from shellcheck_earth.views.figures.outline import (
 from shellcheck_earth.views.figures.ringed import heavy_bed, leader
 from shellcheck_earth.views.figures.size import scale_bar
 from shellcheck_earth.views.figures.strokes import FAINT, INK, RED, Sheet
-from shellcheck_earth.views.report.governing import deciding_blocks, drawn_case, governing
+from shellcheck_earth.views.report.governing import drawn_case
 from shellcheck_earth.views.text.below import said_below
 from shellcheck_earth.views.text.language import _, mark
-from shellcheck_earth.views.text.numbers import course_named, factor_words, outcome_words, required_words
 from shellcheck_earth.views.text.verdict import deciding_line
 
 __all__ = ["design_svg", "section_svg"]
@@ -168,19 +168,19 @@ def _ring_force(sheet: Sheet, dome: Dome, case: CaseResult, line: ThrustLine, sy
 
 def _ringed(sheet: Sheet, assessment: Result) -> tuple[float, float, float] | None:
     """The bed of what decides drawn heavy; the place of its ring, None where no bed does."""
-    said = _decisive(assessment)
-    return None if said is None else heavy_bed(sheet, said[0])
+    said = decisive(assessment)
+    return None if said is None or said.course is None else heavy_bed(sheet, said.course)
 
 
 def _governing_words(assessment: Result, room: float, most: int = 99) -> tuple[list[str], list[str]]:
     """(in bold, plain): which bed, which check, how much of what is required, in which case; [] where no bed does.
 
     most: lines that there is room for; what comes last, which the page says too, is left out for it."""
-    said = _decisive(assessment)
+    said = decisive(assessment)
     if said is None:
         return [], []
-    bold = [line for text in said[1] for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
-    plain = [wrapped_to(text, room, LEAST_SIZE) for text in said[2]]
+    bold = [line for text in said.bold for line in wrapped_to(text, room, LEAST_SIZE, bold=True)]
+    plain = [wrapped_to(text, room, LEAST_SIZE) for text in said.plain]
     while len(plain) > 1 and len(bold) + sum(map(len, plain)) > most:
         plain.pop()
     return bold, [line for lines in plain for line in lines]
@@ -192,57 +192,18 @@ HIGHEST_WORDS = 8.0
 
 def _governing_bed(sheet: Sheet, assessment: Result) -> None:
     ring = _ringed(sheet, assessment)
-    if ring is None:
-        return
     label_x = WIDE.width - WIDE.right + 5.0
     free = sheet.y(assessment.dome.ground) - 2.0
     bold, plain = _governing_words(assessment, WIDE.right - 6.0, round((free - HIGHEST_WORDS) / LINE))
     words = bold + plain
-    label_y = max(min(max(ring[1] - 2.0, HIGHEST_WORDS + 1.0), free - LINE * len(words)), HIGHEST_WORDS)
-    leader(sheet, ring, label_x, label_y)
+    if not words:
+        return
+    beside = HIGHEST_WORDS if ring is None else ring[1] - 2.0
+    label_y = max(min(max(beside, HIGHEST_WORDS + 1.0), free - LINE * len(words)), HIGHEST_WORDS)
+    if ring is not None:
+        leader(sheet, ring, label_x, label_y)
     for index, text in enumerate(words):
         sheet.text(label_x, label_y + 0.8 + LINE * index, text, size=LEAST_SIZE, bold=index < len(bold))
-
-
-def _decisive(assessment: Result) -> tuple[Course, list[str], list[str]] | None:
-    """The course whose bed is ringed, what stands beside it in bold, and what below: of the rings the bed that governs
-    what decides, of blocks the lowest course that moves first."""
-    blocks, found = deciding_blocks(assessment), governing(assessment)
-    drawn = drawn_case(assessment)
-    if blocks is not None:
-        if blocks.mechanism is None or blocks.mechanism.courses is None:
-            return None
-        course = assessment.dome.course(blocks.mechanism.courses[0])
-        head = [_("blocks move first from {course}:", course=course_named(course)), said_below(blocks.criterion)]
-        plain = [*_outcome(blocks.relied, blocks.required, blocks.meets), said_below(blocks.title)]
-        lines = [_("(lines drawn: {case})", case=said_below(drawn.title))] if drawn.lines else []
-        return course, head, [*plain, *lines]
-    if found is None or found[1].course is None:
-        return None
-    case, margin = found
-    try:
-        course = assessment.dome.course(margin.course or 0)
-    except KeyError:
-        return None
-    head = [_("bed under {course}:", course=course_named(course)), said_below(margin.check)]
-    plain = [*_outcome(margin.factor, margin.required, margin.meets), said_below(case.title)]
-    if drawn.id != case.id and drawn.lines:
-        plain.append(_("(lines drawn: {case})", case=said_below(drawn.title)))
-    return course, head, plain
-
-
-def _outcome(factor: float | None, required: float, meets: bool | None) -> list[str]:
-    said = outcome_words(meets)
-    return [
-        said
-        if factor is None
-        else _(
-            "{factor}, required {required}: {outcome}",
-            factor=factor_words(factor, required),
-            required=required_words(required),
-            outcome=said,
-        )
-    ]
 
 
 def _marks(assessment: Result, first_by_hand: int | None) -> list[Mark]:
@@ -313,7 +274,9 @@ def _phone_entries(assessment: Result, case: CaseResult, wetted: Mapping[int, fl
     """Everything that stands beside the drawing on a wide sheet, line by line, in the same order of weight."""
     room = phone_frame(0).width - 11.0
     bold, plain = _governing_words(assessment, room)
-    out = [_Entry("ring" if index == 0 else "", words, bold=True) for index, words in enumerate(bold)]
+    said = decisive(assessment)
+    sign = "ring" if said is not None and said.course is not None else ""
+    out = [_Entry("" if index else sign, words, bold=True) for index, words in enumerate(bold)]
     out += [_Entry("", words) for words in plain]
     out.append(_Entry("scale", ""))
     if case.lines:
