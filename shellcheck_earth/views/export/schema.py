@@ -179,10 +179,6 @@ def _blocks() -> Schema:
     return _table(said["properties"] | changed, said["description"])
 
 
-SINCE = ("working_weights",)
-"""Keys that files written before do not have; they fit all the same."""
-
-
 def assessment_schema() -> Schema:
     """The schema of assessment.json (JSON Schema 2020-12): every key, none besides, SI units in their names."""
     totals = {"weight_kN": NUMBER, "tube_length_m": NUMBER, "fill_m3": NUMBER, "wire_length_m": NUMBER}
@@ -215,9 +211,7 @@ def assessment_schema() -> Schema:
         "three_d": _list(_blocks()),
     }
     head = {"$schema": DRAFT, "title": "assessment.json of shellcheck_earth"}
-    said = "A calculation, not a permit. Every key is there (some since later than others); null is no finite value."
-    table = _table(properties, said)
-    return head | table | {"required": [key for key in table["required"] if key not in SINCE]}
+    return head | _table(properties, "A calculation, not a permit. Every key is there; null is no finite value.")
 
 
 def chance_schema() -> Schema:
