@@ -67,10 +67,10 @@ def _of_blocks(assessment: Result, blocks: BlockResult) -> Decisive:
     used = None if moves is not None else most_used(_proofs(assessment, blocks))
     if used is not None:
         course = dome.courses[used.course]
-        bold = _("bed used most, under {course}:", course=course_named(course))
+        most = _("bed used most, under {course}:", course=course_named(course))
         share = _(USED[used.of], share=100 * used.share)
         state = _("in the blocks' state of forces that shows it")
-        return Decisive(course, (bold,), (share, criterion, *outcome, state, *lines))
+        return Decisive(course, (most,), (share, criterion, *outcome, state, *lines))
     why = _("Only a buttress moves: no bed is ringed.")
     if moves is None:
         why = _("No state of the blocks is shown, nothing moves: no bed is ringed.")
