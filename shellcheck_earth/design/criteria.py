@@ -16,6 +16,7 @@ from shellcheck_earth.basics.values import Sourced
 from shellcheck_earth.design.schema import show
 
 __all__ = [
+    "ALL_CAPACITIES",
     "CAPACITIES",
     "FACTORS",
     "FOLLOWS",
@@ -23,6 +24,7 @@ __all__ = [
     "LEVELS",
     "LOADS",
     "MOST_ROWS",
+    "ON_THE_GROUND",
     "UNASKED",
     "Combination",
     "Level",
@@ -63,6 +65,15 @@ WHY = {
     "clause": "where its factors stand",
     "source": "how that is known, such as read, with the date, or recalled",
 }
+
+ALL_CAPACITIES = "all capacities"
+"""Name of the row of a set of global factors."""
+
+ON_THE_GROUND = "on the ground"
+"""Name of the row that asks for nothing but what the ground bears and holds."""
+
+RESERVED = (ALL_CAPACITIES, ON_THE_GROUND)
+"""Names of rows that the program asks by itself: one of that name would stand in its place."""
 
 MOST_ROWS, LEAST_WEIGHT, MOST_LOAD, MOST_CAPACITY = 40, 0.1, 10.0, 100.0
 
@@ -154,6 +165,8 @@ def row_problems(row: Any, path: str) -> Iterator[Problem]:
         value, or_none = getattr(row, name), " (0 where the row has none)" if name in GROUND else ""
         if not (_number(value, low, high) or (or_none and _number(value, 0.0, 0.0))):
             yield Problem(f"{path}.{name}", f"a factor from {low:g} to {high:g}{or_none}", show(value))
+    if isinstance(row.name, str) and row.name.strip().casefold() in RESERVED:
+        yield Problem(f"{path}.name", "a name that no row of the program's own has", show(row.name))
     for name, most in WORDS.items():
         text = getattr(row, name)
         found = faulty_name(text) if isinstance(text, str) and len(text) <= most else "another one"

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from shellcheck_earth.basics.errors import InputError, Problem
-from shellcheck_earth.basics.reading import parse_toml, read_text
+from shellcheck_earth.basics.reading import LARGEST_TEXT, parse_toml, read_text
 from shellcheck_earth.basics.texts import faulty_name
 from shellcheck_earth.basics.values import criteria_set
 from shellcheck_earth.design.criteria import Combination, read_rows
@@ -24,6 +24,9 @@ __all__ = ["TABLE", "FactorSet", "StatedFactor", "read_factor_set", "set_problem
 TABLE, KEY = "factor_set", "set_file"
 WORDS = ("name", "title", "edition")
 STATED = ("value", "clause", "source")
+ENDLESS = 1e6
+"""Numbers past it are not even printed."""
+
 MOST_WORDS = 200
 """Letters of a title, an edition or a source; names and clauses have half."""
 
@@ -50,7 +53,7 @@ class FactorSet:
 
 
 def _text_problem(path: str, text: object, most: int) -> Iterator[Problem]:
-    found = "nothing" if text is None else "none" if not isinstance(text, str) else faulty_name(text)
+    found = "nothing" if text is None else show(text) if not isinstance(text, str) else faulty_name(text)
     if not found and isinstance(text, str) and len(text) > most:
         found = f"{len(text)} of them"
     if found:
@@ -88,8 +91,13 @@ def _required(raw: object) -> tuple[list[StatedFactor], list[Problem]]:
         if not isinstance(one, dict) or set(one) != set(STATED):
             problems.append(Problem(f"{path}.{key}", "{ value = ..., clause = ..., source = ... }", show(one)))
             continue
-        number = isinstance(one["value"], int | float) and not isinstance(one["value"], bool)
-        value = float(one["value"]) if number else one["value"]
+        value = one["value"]
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            if not -ENDLESS < value < ENDLESS:
+                expected = f"a factor from {REQUIRED.low:g} to {REQUIRED.high:g}"
+                problems.append(Problem(f"{path}.{key}.value", expected, "one far from it, or no number"))
+                continue
+            value = float(value)
         out.append(StatedFactor(key.replace("_", " "), value, one["clause"], one["source"]))
     return out, problems
 
@@ -124,16 +132,27 @@ def with_set_file(text: str, path: Path) -> str:
         return text  # told with the design's other faults
     file = path.parent / named
     if TABLE in document:
-        if file.is_file() and _table_of(file)[1] != document[TABLE]:
+        if _there(file, named, path) and _table_of(file)[1] != document[TABLE]:
             expected = f"the set of factors that [{TABLE}] of this design holds already, or no such table"
             raise InputError([Problem(f"criteria.{KEY}", expected, f"another one in {named}")], str(path))
         return text
     said, own = _table_of(file)
     joined = f"{text}\n{said}"
-    if parse_toml(joined, str(file)) != document | {TABLE: own}:
+    if len(joined.encode()) > LARGEST_TEXT:
+        expected = f"together with the design under {LARGEST_TEXT // 1_000_000} MB"
+        raise InputError([Problem("the file", expected, "more than that")], str(file))
+    if repr(parse_toml(joined, str(file))) != repr(document | {TABLE: own}):  # a nan is not even equal to itself
         expected = f"a file that begins with the line [{TABLE}]"
         raise InputError([Problem("the file", expected, "keys before its first table")], str(file))
     return joined
+
+
+def _there(file: Path, named: str, design: Path) -> bool:
+    try:
+        return file.is_file()
+    except (OSError, ValueError):
+        problem = Problem(f"criteria.{KEY}", "the path of a file", show(named[:40]))
+        raise InputError([problem], str(design)) from None
 
 
 def _table_of(file: Path) -> tuple[str, Any]:

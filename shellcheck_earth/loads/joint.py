@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, defaults
-from shellcheck_earth.design.criteria import usual_factor
+from shellcheck_earth.design.criteria import ALL_CAPACITIES, ON_THE_GROUND, usual_factor
 from shellcheck_earth.design.design import Criteria, Design
 from shellcheck_earth.loads.cases import Case
 from shellcheck_earth.loads.combinations import (
@@ -47,13 +47,6 @@ __all__ = [
 
 COMBINED = "combined factors"
 """Criterion of the joint questions: 1 is required, for their factors are in the question."""
-
-
-ALL_CAPACITIES = "all capacities"
-"""Name of the row of a set of global factors."""
-
-ON_THE_GROUND = "on the ground"
-"""Name of the row that asks for nothing but what the ground bears and holds."""
 
 
 @dataclass(frozen=True)

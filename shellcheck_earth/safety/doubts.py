@@ -7,18 +7,25 @@ from collections import Counter
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.basics.units import parse_quantity
 from shellcheck_earth.basics.values import criteria_set, defaults
-from shellcheck_earth.design.criteria import usual_factor
+from shellcheck_earth.design.criteria import GROUND, usual_factor
 from shellcheck_earth.design.design import Design, group_path, strengths_tested
 from shellcheck_earth.geometry.courses import Dome
 from shellcheck_earth.geometry.openings import head_rise
 from shellcheck_earth.loads.combinations import combinations, on_the_side, set_rows
-from shellcheck_earth.loads.model import needs_blocks
+from shellcheck_earth.loads.model import needs_blocks, needs_more_than_crew
 from shellcheck_earth.safety.assumptions import beyond_range
 from shellcheck_earth.safety.result import Doubt
 from shellcheck_earth.safety.shortfalls import meets_all
 from shellcheck_earth.safety.untested import blocks_rest_on, unfavourable_trials, with_number
 
-__all__ = ["doubts_of", "loads_no_row_has", "lowered_criteria", "overturned", "too_little_stabiliser"]
+__all__ = [
+    "doubts_of",
+    "grounds_not_asked",
+    "loads_no_row_has",
+    "lowered_criteria",
+    "overturned",
+    "too_little_stabiliser",
+]
 
 
 def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
@@ -42,13 +49,23 @@ def lowered_criteria(design: Design) -> tuple[tuple[str, float, float], ...]:
 def loads_no_row_has(design: Design) -> tuple[str, ...]:
     """Loads that a design states and no row of factors has, where it names a set of a file: a set that forgets one is
     none that a code has written. Keys of the design file."""
-    if design.criteria.own_set is None:
+    if design.criteria.own_set is None or not design.criteria.own_set.rows:
         return ()
     site, rows = design.site, combinations(design.criteria)
     stated = {"snow": site.snow, "wind_pressure": site.wind_pressure, "earthquake": site.earthquake}
     loads = {f"site.{key}": key.partition("_")[0] for key, value in stated.items() if value > 0}
     loads |= {"building.worker": "worker"} if design.building.worker > 0 else {}
     return tuple(path for path, kind in loads.items() if not any(on_the_side(row, site, kind) > 0 for row in rows))
+
+
+def grounds_not_asked(design: Design) -> tuple[str, ...]:
+    """Rows of the design's own that divide what the ground holds, where no blocks are asked by them: rings are asked
+    the ground by the criteria alone."""
+    if needs_more_than_crew(design):
+        return ()
+    own = design.criteria.own_set
+    rows = (*(own.rows if own else ()), *design.criteria.rows)
+    return tuple(row.name for row in rows if any(getattr(row, key) > 0 for key in GROUND))
 
 
 def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
@@ -60,6 +77,7 @@ def doubts_of(dome: Dome) -> tuple[Doubt, ...]:
         Doubt("criteria lowered", check, f"{asked:g}", f"{least:g}") for check, asked, least in lowered_criteria(design)
     ]
     out += [Doubt("load without a row", path) for path in loads_no_row_has(design)]
+    out += [Doubt("ground of a row", name) for name in grounds_not_asked(design)]
     out += too_little_stabiliser(design)
     out += _of_earth(design)
     if needs_blocks(dome):

@@ -48,6 +48,7 @@ DoubtKind = Literal[
     "its range overturns",
     "criteria lowered",
     "load without a row",
+    "ground of a row",
     "water against the wall",
     "earth shaken",
     "earth over an opening",

@@ -20,11 +20,12 @@ from shellcheck_earth.design.write import design_document, design_toml, document
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design, read_design
 from shellcheck_earth.loads.combinations import combinations, set_rows
+from shellcheck_earth.mechanics.proof.block_cases import block_demands
 from shellcheck_earth.mechanics.proof.check import recheck, recheck_texts
 from shellcheck_earth.mechanics.proof.combinations import set_file
 from shellcheck_earth.mechanics.proof.doubts import doubts
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
-from shellcheck_earth.safety.doubts import doubts_of, loads_no_row_has, lowered_criteria
+from shellcheck_earth.safety.doubts import doubts_of, grounds_not_asked, loads_no_row_has, lowered_criteria
 
 EXAMPLES = Path(__file__).parents[2] / "reports" / "examples"
 ROW: dict[str, Any] = {
@@ -35,6 +36,9 @@ ROW: dict[str, Any] = {
 HEAD = '[factor_set]\nname = "Valley (invented)"\ntitle = "Code of the valley"\nedition = "2030"\n'
 FACTOR = '[factor_set.required]\nbed_friction = { value = 1.7, clause = "2.4", source = "invented" }\n'
 NAMED = '[criteria]\nset_file = "valley.toml"\n'
+
+
+LONG = "# " + 600_000 * "x" + "\n"
 
 
 def _row(row: dict[str, Any]) -> str:
@@ -325,3 +329,67 @@ def test_the_example_is_said_to_be_invented_and_every_part_names_its_clause() ->
     assert own is not None and "invented" in own.name and "invented" in own.title
     assert all(one.clause and "invented" in one.source for one in (*own.required, *own.rows))
     assert lowered_criteria(design) == () and loads_no_row_has(design) == ()
+
+
+@pytest.mark.parametrize("name", ["on the ground", "all capacities", " On the Ground"])
+def test_no_row_takes_the_place_of_one_that_the_program_asks_by_itself(name: str, tmp_path: Path) -> None:
+    """Ten times the wind in a row called "on the ground" was dropped by the checker, and ten times it met."""
+    for text in (HEAD + _row(ROW | {"name": name}), _row(ROW | {"name": name}).replace("factor_set", "criteria")):
+        of_set = text.startswith(HEAD)
+        joined = LOADED + (NAMED + text if of_set else text)
+        with pytest.raises(InputError, match=r"combination\[1\].name: expected a name that no row"):
+            read_design(_written(tmp_path, text, LOADED + NAMED)) if of_set else parse_design(joined)
+        with pytest.raises(RefusedError, match="names that no row of the program's own has"):
+            read(joined)
+
+
+def test_the_checker_asks_no_two_cases_under_one_name() -> None:
+    """Whatever lets a name through twice: one proof would stand for both."""
+    design = read(LOADED + '[criteria]\nset = "EN 1990"\n')
+    assert len({one.name for one in block_demands(design)}) == len(block_demands(design))
+    twice = tuple(replace(row, name="one") for row in design.asked.rows)
+    with pytest.raises(RefusedError, match="different names"):
+        block_demands(replace(design, asked=replace(design.asked, rows=twice)))
+
+
+def test_a_ground_divided_in_a_row_is_in_doubt_where_no_blocks_are_asked_it(tmp_path: Path) -> None:
+    for key in ("ground_friction", "ground_bearing"):
+        text = HEAD + _row(ROW | {key: 100})
+        design = read_design(_written(tmp_path, text, SMALL + NAMED))
+        assert grounds_not_asked(design) == (ROW["name"],)
+        assert [one.path for one in doubts_of(build_dome(design)) if one.kind == "ground of a row"] == [ROW["name"]]
+        said = [one for one in doubts(read(design.text)) if "asked of blocks alone" in one]
+        assert said == [f"{ROW['name']}: what it divides the ground's by is asked of blocks alone"]
+        blocks = read_design(_written(tmp_path, text, LOADED + NAMED))
+        assert grounds_not_asked(blocks) == ()
+        assert not any("asked of blocks alone" in one for one in doubts(read(blocks.text)))
+        rows = _row({k: v for k, v in ROW.items() if k != "source"} | {key: 100}).replace("factor_set", "criteria")
+        assert grounds_not_asked(parse_design(SMALL + rows)) == (ROW["name"],)
+    assert grounds_not_asked(parse_design(SMALL + '[criteria]\nset = "EN 1990 DA2"\n')) == ()  # its criteria ask it
+
+
+@pytest.mark.parametrize(
+    ("of_set", "design", "said"),
+    [
+        (HEAD + FACTOR.replace("1.7", "1" + 400 * "0"), SMALL + NAMED, r"bed_friction.value: expected a factor from 1"),
+        (HEAD + FACTOR.replace("1.7", "0x1" + 4000 * "0"), SMALL + NAMED, r"bed_friction.value: expected a factor"),
+        (HEAD + FACTOR.replace("1.7", "nan"), SMALL + NAMED, r"bed_friction.value: expected a factor"),
+        (WHOLE, SMALL.replace('cover_after = "2 h"', "cover_after = nan") + NAMED, "building.cover_after"),
+        (
+            WHOLE + "# " + 600_000 * "x",
+            SMALL + "# " + 600_000 * "y" + "\n" + NAMED,
+            "together with the design under 1 MB",
+        ),
+        (WHOLE, SMALL + NAMED.replace("valley.toml", 300 * "a") + WHOLE, "criteria.set_file: expected the path"),
+        (WHOLE.replace('name = "', 'name = 3 # "', 1), SMALL + NAMED, "factor_set.name"),
+    ],
+    ids=["400 digits", "hexadecimal", "nan", "nan of the design", "long", "no file's name", "a number for a name"],
+)
+def test_a_file_that_is_no_set_says_what_is_wrong(of_set: str, design: str, said: str, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=said):
+        read_design(_written(tmp_path, of_set, design))
+
+
+def test_factors_alone_need_no_row_for_each_load(tmp_path: Path) -> None:
+    design = read_design(_written(tmp_path, HEAD + FACTOR, SMALL + NAMED))
+    assert loads_no_row_has(design) == () and not any("no row has" in one for one in doubts(read(design.text)))

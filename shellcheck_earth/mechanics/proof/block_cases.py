@@ -264,7 +264,10 @@ class _Demands(DesignWalls):
         for name, load in self.once(loads):
             rows = self.rows.beside(load.kind, least, building=building, handed=handed is not None)
             # snow with wind beside it is asked where, and only where, a row has both
-            named = {f"{job}-joint, {name}, {row.name}": row for row in rows if (row.wind > 0) == bool(load.beside)}
+            rows = [row for row in rows if (row.wind > 0) == bool(load.beside)]
+            named = {f"{job}-joint, {name}, {row.name}": row for row in rows}
+            if len(named) < len(rows):
+                raise RefusedError("criteria: expected rows of different names")
             instead = tuple(other for other, row in named.items() if row.as_it_is)
             if load.beside is None and not (handed and handed.again):
                 yield Demand(f"{job}, {name}", least, True, self.wall(states, load=load, beside=handed), instead)
@@ -274,8 +277,12 @@ class _Demands(DesignWalls):
 
 
 def block_demands(design: Design) -> tuple[Demand, ...]:
-    """Every state of forces that a "meets" of this design needs from the block model; () where it needs none."""
-    return tuple(_Demands(design).demands()) if design.needs_blocks else ()
+    """Every state of forces that a "meets" of this design needs from the block model; () where it needs none.
+    RefusedError where two go by one name: one proof would stand for both."""
+    found = tuple(_Demands(design).demands()) if design.needs_blocks else ()
+    if len({one.name for one in found}) < len(found):
+        raise RefusedError("blocks: expected block cases of different names")
+    return found
 
 
 def _turned(demands: Sequence[Demand]) -> Iterable[Demand]:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from shellcheck_earth.mechanics.proof.combinations import Combination
+from shellcheck_earth.mechanics.proof.combinations import ALL_CAPACITIES, ON_THE_GROUND, Combination
 from shellcheck_earth.mechanics.proof.keys import LEVELS, default
 from shellcheck_earth.mechanics.proof.reading import Design
 
@@ -60,7 +60,6 @@ class Row:
 
 
 PLAIN = Row()
-ON_THE_GROUND = "on the ground"
 
 
 class BlockRows:
@@ -109,7 +108,7 @@ class BlockRows:
         if criterion in LEVELS and self.d[LEVELS[criterion]] == "characteristic":
             r = min(least, self.d.asked.level[criterion])
         bearing = self.d.required["ground bearing"]
-        return Row("all capacities", load=least / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
+        return Row(ALL_CAPACITIES, load=least / r, friction=r, strength=r, wire=r, width=r, bearing=bearing)
 
     def beside(self, kind: str, least: Fraction, *, building: bool, handed: bool = False) -> list[Row]:
         """What a load from one side is asked at: all capacities over what its criterion requires, or the set's rows;

@@ -14,8 +14,12 @@ from typing import Any
 from shellcheck_earth.mechanics.proof.quantities import RefusedError
 
 __all__ = [
-    "COLUMNS", "Asked", "Combination", "below", "named_rows", "once_each", "said_rows", "set_file", "together",
+    "ALL_CAPACITIES", "COLUMNS", "ON_THE_GROUND", "Asked", "Combination", "below", "named_rows", "once_each",
+    "said_rows", "set_file", "together",
 ]  # fmt: skip
+
+ALL_CAPACITIES, ON_THE_GROUND = "all capacities", "on the ground"
+"""Rows that are asked whatever a set says: none of a file has their names."""
 
 SET, OF_SET = "factor_set", "factor_set.combination"
 
@@ -66,6 +70,8 @@ def said_rows(raw: Any, where: str = "criteria.combination") -> tuple[Combinatio
             raise RefusedError(
                 f"{where}: expected a name and a clause of at most 100 characters, and a source of a set"
             )
+        if row["name"].strip().casefold() in (ALL_CAPACITIES, ON_THE_GROUND):
+            raise RefusedError(f"{where}: expected names that no row of the program's own has")
         factors = {
             key: row.get(key, row.get(ELSE.get(key, key), 0 if key in (*GROUND, CREW) else None)) for key in COLUMNS
         }
@@ -168,7 +174,8 @@ def below(named: Iterable[Combination], said: Sequence[Combination]) -> tuple[st
 class Asked:
     """required: by check; lowered: what the file asks less of than its set; `rows`: the factors that act together,
     `has_rows`: the named set brings some; `level`: what it requires where a load is stated at strength level; `whole`:
-    a set of a file is asked too, whose rows have to know every load."""
+    a set of a file is asked too, whose rows have to know every load; `on_ground`: rows of the file's own that divide
+    what the ground holds."""
 
     set_name: str
     required: Mapping[str, Fraction]
@@ -177,6 +184,7 @@ class Asked:
     has_rows: bool
     level: Mapping[str, Fraction]
     whole: bool = False
+    on_ground: tuple[str, ...] = ()
 
     @staticmethod
     def of(given: Any, own: Any, table: Any, tested: Callable[[str], bool], levels: Mapping[str, str]) -> Asked:
@@ -212,4 +220,5 @@ class Asked:
         every = together(named, rows, said)
         lowered += below((*named, *rows), every)
         level = {check: Fraction(table["criteria"][name][check]["strength_level"]) for check in levels}
-        return Asked(name, required, tuple(lowered), every, bool(named), level, own is not None)
+        on_ground = tuple(row.name for row in (*rows, *said) if any(row[key] > 0 for key in GROUND))
+        return Asked(name, required, tuple(lowered), every, bool(named), level, bool(rows), on_ground)

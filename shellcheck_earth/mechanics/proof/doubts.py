@@ -105,6 +105,8 @@ def doubts(design: Design) -> tuple[str, ...]:
     out += [f"criteria: {check} is asked for less than its set says" for check in design.asked.lowered]
     if design.asked.whole:
         out += [f"factor_set: no row has {load}, which the design states" for load in _left_out(design)]
+    if not design.needs_more_than_crew:
+        out += [f"{name}: what it divides the ground's by is asked of blocks alone" for name in design.asked.on_ground]
     for path in (*MORE_IS_BETTER, *LESS_IS_BETTER, *EITHER_IS_BETTER):
         for index, fill, value in _places(design, path):
             ends = _ends(design, path, index, fill)

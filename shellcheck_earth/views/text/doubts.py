@@ -73,6 +73,10 @@ SAID: Mapping[DoubtKind, str] = {
     "load without a row": mark(
         "{path} is stated, and no row of the set of factors that the design names has that load: the set is not whole."
     ),
+    "ground of a row": mark(
+        "The row {named} divides what the ground holds. Rows ask that of blocks, which this design does not need: say"
+        " it in criteria.ground_bearing and criteria.base_sliding instead."
+    ),
     "water against the wall": mark(
         "Water in the earth against the wall would press beside the earth, and is not in here: drain it, and say in"
         " {path} why no water can stand there."
