@@ -348,7 +348,7 @@ def test_the_checker_asks_no_two_cases_under_one_name() -> None:
     design = read(LOADED + '[criteria]\nset = "EN 1990"\n')
     assert len({one.name for one in block_demands(design)}) == len(block_demands(design))
     twice = tuple(replace(row, name="one") for row in design.asked.rows)
-    with pytest.raises(RefusedError, match="different names"):
+    with pytest.raises(RefusedError, match="criteria: expected rows of different names"):
         block_demands(replace(design, asked=replace(design.asked, rows=twice)))
 
 
