@@ -51,6 +51,8 @@ LONG = (
     "test_strength_aside.py::test_explain_says_it_too",
     "views/test_survey.py::test_low_courses_are_corrected",
     "test_unearned.py::test_no_base_meets[a person on the crown]",
+    "test_asked.py::test_every_row_is_asked_where_it_says_and_nowhere_else[earth, a skylight, every load, partial",
+    "test_asked.py::test_every_row_is_asked_where_it_says_and_nowhere_else[a porch vault that may lift, every load",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[second_block_programme]",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[second_block_rain]",
     "test_validation.py::test_every_comparison_agrees_or_says_what_it_means_that_it_does_not[lunes]",
