@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import threading
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,17 +18,14 @@ from shellcheck_earth.geometry.reading import parse_design, read_design
 from shellcheck_earth.mechanics.proof.check import recheck_texts
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.check import check
-from shellcheck_earth.safety.result import Result
 from shellcheck_earth.safety.shortfalls import meets_all
-from shellcheck_earth.studies.survey import survey as survey_module
 from shellcheck_earth.studies.survey.answer import Assessed, decide, rained_on, settled_by_plan, shortest_of
-from shellcheck_earth.studies.survey.beside import Checker, meanwhile
 from shellcheck_earth.studies.survey.plans import as_built, built_design
 from shellcheck_earth.studies.survey.rain import CoverBy, cover_by, dry_enough
 from shellcheck_earth.studies.survey.sheet import sheet_survey
 from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
 from shellcheck_earth.studies.survey.tolerance import tolerances
-from shellcheck_earth.studies.survey.ways import Way, corrected, plan_goes_on, step_limit
+from shellcheck_earth.studies.survey.ways import corrected, plan_goes_on, step_limit
 from shellcheck_earth.views.text.language import words
 from shellcheck_earth.views.text.survey.answer import answer_sentence, behind_sentence
 from shellcheck_earth.views.text.survey.found import rain_sentences
@@ -260,75 +256,6 @@ def test_the_answer_is_told_once_and_nothing_after_it_changes_it(store: Design) 
         assert decide(answer.now, answer.plan, answer.corrected) == answer.decision
         if not waits:  # even if the way back failed
             assert decide(answer.now, answer.plan, Assessed(answer.corrected.way, None)) == answer.decision
-
-
-def test_the_plan_checked_beside_is_the_plan_checked_here(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The same result from the second process; and where it dies, from the first."""
-    from shellcheck_earth.studies.survey import beside
-
-    monkeypatch.setattr(beside, "processors", lambda: 2)
-    design = read_design(Path(__file__).parents[2] / "reports" / "garden-classroom" / "design.toml")
-    expected = check(design, blocks=False, explore=False)
-    with beside.checker_beside(design) as checker:
-        checker.begin(design, blocks=False)
-        found = checker.result(design, blocks=False)
-        assert checker.second is not None and checker.second.process.returncode == 0  # it did answer
-    assert (found.verdict, found.certificate, found.cases) == (expected.verdict, expected.certificate, expected.cases)
-    with beside.checker_beside(design) as checker:
-        assert checker.second is not None
-        checker.second.process.kill()
-        checker.begin(design, blocks=False)
-        assert checker.result(design, blocks=False).certificate == expected.certificate
-    monkeypatch.setattr(beside, "processors", lambda: 1)
-    with beside.checker_beside(design) as checker:
-        assert checker.second is None
-
-
-class Elsewhere(Checker):
-    """Checks the plan here, and says that another process does."""
-
-    def begin(self, design: Design, *, blocks: bool) -> None:
-        self.asked = design, blocks
-
-
-def test_the_answer_waits_for_the_corrected_plan_only_where_it_rests_on_it(
-    store: Design, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """The plan being checked elsewhere, the corrected one is begun beside it: looked at once the answer is told."""
-    told = threading.Event()
-    seen: list[bool] = []
-    patience: list[float] = []
-    whole = survey_module._checked
-
-    def slowly(way: Way, *, blocks: bool) -> Result | None:
-        seen.append(told.wait(patience[-1]))
-        return whole(way, blocks=blocks)
-
-    monkeypatch.setattr(survey_module, "_checked", slowly)
-    for text, seconds, after in (
-        (sheet(store, 12, height=0.998), 60.0, True),
-        (sheet(store, 12, height=0.97, out=0.02), 0.0, False),
-    ):
-        told.clear()
-        seen.clear()
-        patience.append(seconds)
-        survey = sheet_survey(text, build_dome(store))
-        beside = Elsewhere()
-        answer = survey_answer(store, survey, blocks=False, answered=lambda _: told.set(), checker=beside)
-        patience.append(0.0)
-        expected = asked(store, text)
-        assert seen[0] == after and beside.asked is not None
-        assert answer.decision == expected.decision and answer.corrected.result is not None
-        assert expected.corrected.result is not None
-        assert answer.corrected.result.certificate == expected.corrected.result.certificate
-
-
-def test_a_fault_in_the_thread_is_raised_where_its_result_is_asked_for() -> None:
-    def fails() -> None:
-        raise KeyError("gone")
-
-    with pytest.raises(KeyError, match="gone"):
-        meanwhile(fails).result(timeout=10.0)
 
 
 def test_a_door_is_there_once_a_ring_is_closed_over_it() -> None:
