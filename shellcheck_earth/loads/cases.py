@@ -275,6 +275,14 @@ FINISHED = (
         wire=False,
     ),
     _Row("base-soaked", "Finished, the foot of the wall soaked", "base saturated", wetting="base"),
+    _Row(
+        "base-soaked-snow",
+        "Finished, the foot of the wall soaked, snow all around",
+        "base saturated",
+        wetting="base",
+        snow=True,
+        exists=lambda design: design.site.snow > 0,
+    ),
 )
 """Every load case of the finished dome, one row each."""
 

@@ -47,6 +47,7 @@ def test_every_case_says_what_it_is() -> None:
         "finished-damp-snow": ("placed", True, True, "none"),
         "wire-gone": ("placed", False, False, "none"),
         "base-soaked": ("base saturated", False, True, "base"),
+        "base-soaked-snow": ("base saturated", True, True, "base"),
     }
     for case in model.cases:
         assert (case.kind == "finished") is not case.building

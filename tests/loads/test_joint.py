@@ -91,7 +91,7 @@ def test_the_ground_is_asked_of_finished_domes_that_are_damp_or_soaked() -> None
     design = replace(classroom(), site=replace(classroom().site, snow=1.0))
     dome = build_dome(design)
     asked = {case.id for case in dead_cases(dome) if any(row.bearing for row in dead_rows(design, case))}
-    finished = {"finished-damp", "soaked-through", "finished-damp-snow", "wire-gone", "base-soaked"}
+    finished = {"finished-damp", "soaked-through", "finished-damp-snow", "wire-gone", "base-soaked", "base-soaked-snow"}
     assert asked == finished & {case.id for case in dead_cases(dome)}
     (row,) = dead_rows(design, next(case for case in dead_cases(dome) if case.id == "finished-damp"))
     assert row == Row(ON_THE_GROUND, sliding=1.5, bearing=1.0)

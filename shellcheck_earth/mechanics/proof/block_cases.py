@@ -174,8 +174,10 @@ class _Demands(DesignWalls):
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not d["site.left_unprotected"]
         kinds = [("finished-dry", "dry", False), ("finished-damp", "damp", False)]
         kinds += [] if protected else [("soaked-through", "soaked", False)]
-        kinds += [("finished-snow", "dry", True), ("finished-damp-snow", "damp", True)] if d["site.snow"] > 0 else []
-        for name, moisture, snow in [*kinds, ("base-soaked", "base", False)]:
+        kinds.append(("base-soaked", "base", False))
+        under = [("finished-snow", "dry"), ("finished-damp-snow", "damp"), ("base-soaked-snow", "base")]
+        kinds += [(*one, True) for one in under] if d["site.snow"] > 0 else []
+        for name, moisture, snow in kinds:
             states = self.cases.finished_states(moisture, snow=snow)
             yield from self._standing(name, states, snow=snow, handed=handed)
         if d["beds.wire_strands"] > 0 and not (handed and handed.again):

@@ -131,7 +131,8 @@ class WallCases(WallStates):
         d = self.d
         protected = (d["plaster.outside"] > 0 or d["site.roof"]) and not d["site.left_unprotected"]
         dry, damp, soaked, base = (self.finished_states(name) for name in ("dry", "damp", "soaked", "base"))
-        snowed = [self.finished_states(name, snow=True) for name in ("dry", "damp")] if d["site.snow"] > 0 else []
+        under = ("dry", "damp", "base") if d["site.snow"] > 0 else ()
+        snowed = [self.finished_states(name, snow=True) for name in under]
         for suffix, carried in (("", {}), *carried_states(d, self.courses, self.ground)):
 
             def on(states: list[State], carried: CarriedBy = carried) -> list[State]:
@@ -148,6 +149,8 @@ class WallCases(WallStates):
                 beds = self.beds(on(damp), wireless=True)
                 yield Case(f"wire-gone{suffix}", beds, (Question(STANDS), _reserve("standing without wire", d)))
             yield self.case(f"base-soaked{suffix}", on(base), wet=True)
+            for states in snowed[2:]:
+                yield self.case(f"base-soaked-snow{suffix}", on(states), wet=True, imposed="snow")
 
     def rain_cases(self, first: int) -> Iterable[Case]:
         days = [self.laying_day(index) for index in range(len(self.courses))]

@@ -17,6 +17,7 @@ from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
 from shellcheck_earth.mechanics.proof.reading import read
+from shellcheck_earth.mechanics.proof.rebuild import rebuild
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
 from shellcheck_earth.safety.blocks.cuts import States
 from shellcheck_earth.safety.blocks.jobs import Job, jobs, joint_job
@@ -138,3 +139,21 @@ def test_rings_that_stand_without_wire_are_not_enough_where_there_are_openings(f
         assert wall.least == 1
         faults = block_faults(read(text), [json.loads(one) for one in shown.proofs], wanted=True)
         assert not any("three-d-wire-gone " in line for line in faults)
+
+
+def test_snow_lies_on_a_soaked_foot_too() -> None:
+    """Wet fill of 0.12 MPa bears the shelter and not 12 kPa of snow on it: program and checker ask both together."""
+    said = 'snow = { value = "none", reason = "no snow lies in this valley" }'
+    weak = 'strength_wet = { value = "1 MPa"', 'strength_wet = { value = "0.12 MPa"'
+    text = TEXT.replace(said, 'snow = "12 kPa"').replace(*weak)
+    assert text.count("12 kPa") == text.count("0.12 MPa") == 1
+    short = {one.case_id for one in shortfalls(parse_design(text))}
+    assert "base-soaked-snow" in short and not {"base-soaked", "finished-snow", "finished-damp-snow"} & short
+    cases = {case.id: case for case in rebuild(read(text)).cases}
+    assert {"base-soaked", "base-soaked-snow"} <= set(cases) and cases["base-soaked-snow"].counts
+    alone, snowed = (cases[name].beds for name in ("base-soaked", "base-soaked-snow"))
+    assert not any(bed.imposed[0] for bed in alone) and any(bed.imposed[0] for bed in snowed)
+    assert [bed.strength_in for bed in alone] == [bed.strength_in for bed in snowed]
+    found = _demands(text)
+    assert found["three-d-base-soaked-snow"].wall.layers[0].strength == 120.0
+    assert "three-d-base-soaked-snow" not in _demands(TEXT)
