@@ -107,10 +107,11 @@ def sealed(data: dict[str, Any]) -> bytes:
 @cache
 def _certified(text: str, verdict: str) -> str:
     design = read(text)
-    cases = rebuild(design).cases
+    rebuilt = rebuild(design)
+    cases = rebuilt.cases
     tried = (
         [
-            {"trial": name, "cases": [certify_case(case) for case in changed_cases(cases, trial)]}
+            {"trial": name, "cases": [certify_case(case) for case in changed_cases(rebuilt, trial)]}
             for name, trial in trials(design)
         ]
         if verdict == "meets"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
@@ -31,7 +32,7 @@ from shellcheck_earth.safety.thrust_lines import thrust_lines
 from shellcheck_earth.safety.untested import sensitivity
 from shellcheck_earth.safety.working import Governing, workings
 
-__all__ = ["Examined", "check", "examine", "verdict_of"]
+__all__ = ["Begun", "Examined", "begin_check", "check", "end_check", "examine", "verdict_of"]
 
 CHART_TENSIONS = np.linspace(0.0, 4.0, 33)
 """Counted wire tensions of the chart "what holds it up" [kN]."""
@@ -86,20 +87,69 @@ def check(
     >>> check(design, proofs=False, explore=False).verdict
     'falls short'
     """
+    begun = begin_check(design, progress=progress, proofs=proofs)
+    found = block_cases(begun.model.dome, progress, cache, processors()) if blocks and begun.model.needs_blocks else ()
+    return end_check(begun, found, blocks=blocks, progress=progress, explorer=explorer if explore else None)
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A check as far as it goes before the block model has answered; what is asked of it is found once."""
+
+    model: Model
+    prover: Prover | None
+    examined: tuple[Examined, ...]
+
+    @cached_property
+    def overturned(self) -> tuple[Doubt, ...]:
+        """The values that were not measured and whose range takes a "meets" away."""
+        return overturned(self.model.design)
+
+    @cached_property
+    def missing(self) -> tuple[str, ...]:
+        """What the checker would miss of the rings."""
+        return self.prover.missing() if self.prover else ()
+
+    def doubts(self, found: tuple[BlockResult, ...], *, blocks: bool) -> tuple[Doubt, ...]:
+        """Everything that stands between this design and a "meets", most important first."""
+        return _doubts(self.model, self.examined, self.prover, found, blocks=blocks)
+
+    def verdict(self, found: tuple[BlockResult, ...], doubts: tuple[Doubt, ...]) -> Verdict:
+        """Of the cases, those of blocks and the doubts, as `verdict_of` has it."""
+        return verdict_of(tuple(one.result for one in self.examined), found, doubts)
+
+    def look_ahead(self) -> None:
+        """Find what is asked of a "meets", where nothing but blocks can still take that away."""
+        if self.verdict((), self.doubts((), blocks=True)) == "meets" and not self.overturned:
+            self.missing  # noqa: B018, found once and kept
+
+
+def begin_check(design: Design, *, progress: Progress = quiet, proofs: bool = True) -> Begun:
+    """The rings of a design and their proofs: what `check` does before it asks blocks. Arguments, errors: as there."""
     model = build_model(design)
     prover = Prover(design) if proofs else None
-    examined = _examine_all(model, progress, prover)
-    asked = blocks and model.needs_blocks
-    found = block_cases(model.dome, progress, cache, processors()) if asked else ()
+    return Begun(model, prover, _examine_all(model, progress, prover))
+
+
+def end_check(
+    begun: Begun,
+    found: tuple[BlockResult, ...],
+    *,
+    blocks: bool = True,
+    progress: Progress = quiet,
+    explorer: Explorer | None = None,
+) -> Result:
+    """The result of `check`, with what the block model has found of this design. `explorer` None explores nothing."""
+    model, prover, examined = begun.model, begun.prover, begun.examined
     progress("proofs of the margins", len(model.cases), len(model.cases))
     said = prove_worst(prover, examined) if prover else ()
-    doubts = _doubts(model, examined, prover, found, blocks=blocks)
-    verdict = verdict_of(tuple(one.result for one in examined), found, doubts)
+    doubts = begun.doubts(found, blocks=blocks)
+    verdict = begun.verdict(found, doubts)
     if verdict == "meets":
         progress("ranges of inputs that were not measured", len(model.cases), len(model.cases))
-        doubts = overturned(design) or _unshown(prover, found)
+        doubts = begun.overturned or _unshown(begun, found)
         verdict = "cannot say" if doubts else verdict
-    result = _result(model, examined, found, verdict, doubts, explorer(design) if explore else None)
+    result = _result(model, examined, found, verdict, doubts, explorer(model.design) if explorer else None)
     return replace(result, proofs=said, certificate=prover.certificate(verdict) if prover else None)
 
 
@@ -220,7 +270,7 @@ def _doubts(
     *,
     blocks: bool,
 ) -> tuple[Doubt, ...]:
-    """Everything that stands between this design and a "meets", most important first."""
+    """As `Begun.doubts`."""
     out = list(doubts_of(model.dome))
     for one in examined:
         if not one.case.counts:
@@ -240,9 +290,9 @@ def _doubts(
     return (*out, *(() if prover else (Doubt("proofs not asked"),)))
 
 
-def _unshown(prover: Prover | None, found: tuple[BlockResult, ...]) -> tuple[Doubt, ...]:
+def _unshown(begun: Begun, found: tuple[BlockResult, ...]) -> tuple[Doubt, ...]:
     """What the checker, which reads the design file by itself, still misses when everything here says "meets"."""
-    said = (prover.hold_blocks(found) or prover.missing()) if prover else ()
+    said = (begun.prover.hold_blocks(found) or begun.missing) if begun.prover else ()
     return tuple(Doubt("not proven", one) for one in said)
 
 

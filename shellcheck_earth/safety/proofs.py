@@ -24,6 +24,7 @@ from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.reading import RefusedError, read
 from shellcheck_earth.mechanics.proof.rebuild import STANDS, Case, Rebuilt, rebuild
+from shellcheck_earth.mechanics.proof.statics import Known, line_fault
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Verdict
 
@@ -57,6 +58,7 @@ class Prover:
         self.entries: dict[str, dict[str, Any]] = {}
         self.tried: list[dict[str, Any]] = []
         self.blocks: list[dict[str, Any]] = []
+        self.known: Known = {}
         self.text, self.why = "", ""
         try:
             self.text = source_text(design)
@@ -74,7 +76,7 @@ class Prover:
         case = self.cases.get(case_id)
         if case is None:
             return CaseProof(self.why, None)
-        self.entries[case_id] = certify_case(case, () if admissible else (STANDS,))
+        self.entries[case_id] = certify_case(case, () if admissible else (STANDS,), self.known)
         found = self.found(case_id)
         stands, falls = STANDS in found.met, STANDS in found.short
         if not stands and not falls:
@@ -133,13 +135,13 @@ class Prover:
         out += doubts(self.rebuilt.design)
         if not out:
             for name, design in trials(self.rebuilt.design):
-                out += self._try(name, changed_cases(self.rebuilt.cases, design))
+                out += self._try(name, changed_cases(self.rebuilt, design))
         return tuple(out)
 
     def _try(self, name: str, cases: Iterable[Case]) -> list[str]:
         entries, missing = [], []
         for case in cases:
-            entries.append(certify_case(case))
+            entries.append(self._as_before(case) or certify_case(case, known=self.known))
             met = {one for proof in entries[-1]["lines"] for one in proof["shows"]}
             missing += [
                 f"with {name}, {question.name} of {case.id} is not proven"
@@ -148,6 +150,18 @@ class Prover:
             ]
         self.tried.append({"trial": name, "cases": entries})
         return missing
+
+    def _as_before(self, case: Case) -> dict[str, Any] | None:
+        """The lines of the design's own case where they show all that a trial asks of the same beds; None where not."""
+        own, lines = self.cases[case.id], self.entries[case.id]["lines"]
+        if case.beds is not own.beds or self.found(case.id).met != {question.name for question in case.questions}:
+            return None
+        changed = [question for question in case.questions if question not in own.questions]
+        for line in lines:
+            asked = [question for question in changed if question.name in line["shows"]]
+            if line_fault(case.beds, asked, line, self.known):
+                return None
+        return {"case": case.id, "lines": lines, "none": []}
 
     def certificate(self, verdict: Verdict) -> str:
         """The certificate's text; "" where nothing could be proven."""

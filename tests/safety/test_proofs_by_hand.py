@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
@@ -13,6 +14,7 @@ from samples import REQUIRED, classroom, sturdy
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.model import build_model
+from shellcheck_earth.mechanics.proof.check import changed_cases
 from shellcheck_earth.safety import proofs
 from shellcheck_earth.safety.check import examine
 from shellcheck_earth.safety.proofs import CaseProof, Prover, prove_worst
@@ -48,6 +50,24 @@ def test_one_proof_left_out_is_the_one_that_is_missing() -> None:
     assert made.missing() == (f"{gone} of base-soaked is not proven",)
 
 
+def test_a_trial_takes_over_only_lines_that_it_shows() -> None:
+    """The ground softer step by step: the design's own line does, then another one, then none."""
+    made = prover()
+    assert made.rebuilt is not None
+    made.entries, said = entries(), []
+    for bearing in range(80, 20, -1):
+        values = {**made.rebuilt.design.values, "site.ground_bearing": Fraction(bearing)}
+        cases = changed_cases(made.rebuilt, replace(made.rebuilt.design, values=values))
+        missing = made._try("soft", cases)
+        own = [made.entries[one["case"]]["lines"] == one["lines"] for one in made.tried.pop()["cases"]]
+        said.append("none" if missing else "its own" if all(own) else "another")
+    assert said == sorted(said, key=["its own", "another", "none"].index) and set(said) == {
+        "its own",
+        "another",
+        "none",
+    }
+
+
 @pytest.mark.parametrize(
     ("shown", "admissible", "established", "word"),
     [
@@ -64,7 +84,7 @@ def test_what_a_case_is_worth(
 ) -> None:
     made = prover()
     entry = {kind: [{"shows": names}] if names else [] for kind, names in shown.items()}
-    monkeypatch.setattr(proofs, "certify_case", lambda case, _: {"case": case.id} | entry)
+    monkeypatch.setattr(proofs, "certify_case", lambda case, *_: {"case": case.id} | entry)
     found = made.case("finished-dry", admissible)
     assert found.established is established and word in found.said
     assert (found.met, found.short) == (frozenset(shown["lines"]), frozenset(shown["none"]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 from survey_sheets import sheet
@@ -11,6 +12,7 @@ from survey_sheets import sheet
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import read_design
+from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.check import check
 from shellcheck_earth.safety.result import Result
 from shellcheck_earth.studies.survey import survey as survey_module
@@ -39,26 +41,68 @@ def test_the_plan_checked_beside_is_the_plan_checked_here(monkeypatch: pytest.Mo
     monkeypatch.setattr(beside, "processors", lambda: 2)
     design = read_design(Path(__file__).parents[2] / "reports" / "garden-classroom" / "design.toml")
     expected = check(design, blocks=False, explore=False)
-    with beside.checker_beside(design) as checker:
-        checker.begin(design, blocks=False)
+    with beside.checker_beside() as checker:
+        checker.begin(design)
+        checker.ask(blocks=False)
         found = checker.result(design, blocks=False)
         assert checker.second is not None and checker.second.process.returncode == 0  # it did answer
     assert (found.verdict, found.certificate, found.cases) == (expected.verdict, expected.certificate, expected.cases)
-    with beside.checker_beside(design) as checker:
+    with beside.checker_beside() as checker:
         assert checker.second is not None
         checker.second.process.kill()
-        checker.begin(design, blocks=False)
+        checker.begin(design)
+        checker.ask(blocks=False)
         assert checker.result(design, blocks=False).certificate == expected.certificate
     monkeypatch.setattr(beside, "processors", lambda: 1)
-    with beside.checker_beside(design) as checker:
+    with beside.checker_beside() as checker:
         assert checker.second is None
+        checker.begin(design)
+        checker.ask(blocks=False)
+        assert not checker.elsewhere and checker.result(design, blocks=False).certificate == expected.certificate
+
+
+@pytest.mark.parametrize("dies", ["never", "before blocks have answered", "with what they found"])
+def test_what_blocks_found_here_ends_the_check_there(dies: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One person stands on this dome: blocks are asked in this process, once, whatever becomes of the other."""
+    from shellcheck_earth.safety.blocks import solve
+    from shellcheck_earth.studies.survey import beside
+
+    monkeypatch.setattr(beside, "processors", lambda: 2)
+    design = read_design(REPORTS / "orchard-dome" / "plan.toml")
+    expected, asked, whole = check(design, explore=False), [], solve.block_cases
+
+    def counted(*arguments: Any) -> tuple[BlockResult, ...]:
+        asked.append(arguments)
+        return whole(*arguments)
+
+    monkeypatch.setattr(solve, "block_cases", counted)
+    with beside.checker_beside() as checker:
+        assert checker.second is not None
+        checker.begin(design)
+        if dies.startswith("before"):
+            checker.second.process.kill()
+        checker.ask(blocks=True)
+        if dies.startswith("with"):
+            checker.second.process.kill()
+        found = checker.result(design, blocks=True)
+    assert len(asked) == 1 and expected.verdict == found.verdict == "meets"
+    assert (found.certificate, found.blocks, found.proofs) == (expected.certificate, expected.blocks, expected.proofs)
+
+
+def test_blocks_that_take_all_processors_leave_none_beside(monkeypatch: pytest.MonkeyPatch) -> None:
+    from shellcheck_earth.studies.survey import beside
+
+    monkeypatch.setattr(beside, "processors", lambda: 2)
+    with beside.checker_beside() as checker:
+        checker.begin(read_design(REPORTS / "seed-bank" / "design.toml"))
+        assert checker.second is None and not checker.elsewhere
 
 
 class Elsewhere(Checker):
     """Checks the plan here, and says that another process does."""
 
-    def begin(self, design: Design, *, blocks: bool) -> None:
-        self.asked = design, blocks
+    def ask(self, *, blocks: bool) -> None:
+        self.elsewhere = not blocks
 
 
 def test_the_answer_waits_for_the_corrected_plan_only_where_it_rests_on_it(
@@ -87,7 +131,7 @@ def test_the_answer_waits_for_the_corrected_plan_only_where_it_rests_on_it(
         answer = survey_answer(store, survey, blocks=False, answered=lambda _: told.set(), checker=beside)
         patience.append(0.0)
         expected = asked(store, text)
-        assert seen[0] == after and beside.asked is not None
+        assert seen[0] == after
         assert answer.decision == expected.decision and answer.corrected.result is not None
         assert expected.corrected.result is not None
         assert answer.corrected.result.certificate == expected.corrected.result.certificate

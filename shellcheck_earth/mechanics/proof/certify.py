@@ -21,7 +21,7 @@ from shellcheck_earth.mechanics.proof.exclude import find_none
 from shellcheck_earth.mechanics.proof.floats import Arrays, arrays_of
 from shellcheck_earth.mechanics.proof.rebuild import Case, Question
 from shellcheck_earth.mechanics.proof.states import Bed
-from shellcheck_earth.mechanics.proof.statics import Loaded, by_loads, line_fault
+from shellcheck_earth.mechanics.proof.statics import Known, Loaded, by_loads, line_fault, under
 from shellcheck_earth.mechanics.rings.admissible import CHORDS, ring_polygon, room
 from shellcheck_earth.mechanics.rings.convex import clip, minkowski_sum
 from shellcheck_earth.mechanics.rings.lune import FRICTION_BOND, Floats, Lune
@@ -273,36 +273,35 @@ def _rounded(
     return out
 
 
-def find_line(
-    beds: Sequence[Bed], questions: Sequence[Question], loaded: Loaded | None = None
-) -> dict[str, Any] | None:
+def find_line(beds: Sequence[Bed], questions: Sequence[Question], known: Known | None = None) -> dict[str, Any] | None:
     """One line for all the questions (of one load), which the checker has accepted; else None.
 
-    `loaded`: the beds under that load, where they are there already.
+    `known`: what of these beds under loads is there already.
     """
-    loaded = loaded or Loaded(beds, *questions[0].loads)
+    known = {} if known is None else known
+    loaded = under(beds, questions[0].loads, known)
     given = arrays_of(loaded, questions, up=False)
     found = None if isinstance(given, int) else _search(given)
     if found is None:
         return None
     entry: dict[str, Any] = _rounded(loaded, questions, found)
-    if line_fault(beds, questions, entry, loaded):
+    if line_fault(beds, questions, entry, known):
         return None
     return {"shows": [question.name for question in questions]} | entry
 
 
-def certify_case(case: Case, refute: Collection[str] = ()) -> dict[str, Any]:
+def certify_case(case: Case, refute: Collection[str] = (), known: Known | None = None) -> dict[str, Any]:
     """The case's entry in the certificate: a line for every question that has one, one for all where it can be; and for
-    the questions named in `refute` a proof that there is none.
+    the questions named in `refute` a proof that there is none. `known`: as `find_line` has it.
     """
+    known = {} if known is None else known
     lines: list[dict[str, Any]] = []
-    for loads, questions in by_loads(case.questions).items():
-        loaded = Loaded(case.beds, *loads)
-        joint = find_line(case.beds, questions, loaded)
+    for questions in by_loads(case.questions).values():
+        joint = find_line(case.beds, questions, known)
         if joint is None:
-            alone = [find_line(case.beds, [one], loaded) for one in questions]
+            alone = [find_line(case.beds, [one], known) for one in questions]
             left = [one for one, found in zip(questions, alone, strict=True) if found]
-            joint = find_line(case.beds, left, loaded) if len(left) > 1 else None
+            joint = find_line(case.beds, left, known) if len(left) > 1 else None
             lines += [] if joint else [one for one in alone if one]
         lines += [joint] if joint else []
     met = {name for line in lines for name in line["shows"]}

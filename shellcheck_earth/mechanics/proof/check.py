@@ -24,8 +24,8 @@ from shellcheck_earth.mechanics.proof.block_cases import block_faults
 from shellcheck_earth.mechanics.proof.combinations import set_file
 from shellcheck_earth.mechanics.proof.doubts import doubts, trials
 from shellcheck_earth.mechanics.proof.reading import Design, RefusedError, read
-from shellcheck_earth.mechanics.proof.rebuild import Case, rebuild
-from shellcheck_earth.mechanics.proof.statics import LINE_KEYS, MOST_DIGITS, MULTIPLIERS, line_fault, none_fault
+from shellcheck_earth.mechanics.proof.rebuild import Case, Rebuilt, rebuild, rebuild_trial
+from shellcheck_earth.mechanics.proof.statics import LINE_KEYS, MOST_DIGITS, MULTIPLIERS, Known, line_fault, none_fault
 
 __all__ = [
     "EXIT",
@@ -208,32 +208,32 @@ def _recheck(data: Any, design_bytes: bytes) -> Report:
     design = read(design_bytes.decode("utf-8"))
     if data["required"] != {check: str(value) for check, value in design.required.items()}:
         raise RefusedError("required: not the factors this design is asked for")
-    cases = rebuild(design).cases
-    found = _examined(cases, data["cases"], "")
+    rebuilt, known = rebuild(design), Known()
+    found = _examined(rebuilt.cases, data["cases"], "", known)
     lines = [f"design    {_clean(design.name)}", *found.lines]
-    missing = [*found.missing, *_trials(design, cases, data["trials"], data["verdict"] == "meets")]
+    missing = [*found.missing, *_trials(rebuilt, data["trials"], data["verdict"] == "meets", known)]
     against = [*doubts(design), *block_faults(design, data["blocks"], data["verdict"] == "meets")]
     return _verdict(data["verdict"], lines, missing, found.short, against)
 
 
-def _trials(design: Design, cases: Sequence[Case], entries: Any, wanted: bool) -> list[str]:
+def _trials(rebuilt: Rebuilt, entries: Any, wanted: bool, known: Known) -> list[str]:
     """What is missing of the proofs with each value that was not measured at its bad end; only a "meets" needs them."""
-    tried = list(trials(design)) if wanted else []
+    tried = list(trials(rebuilt.design)) if wanted else []
     if not isinstance(entries, list) or len(entries) != len(tried):
         raise RefusedError(f"trials: expected proofs of {len(tried)} trials with an untested value at its bad end")
     missing = []
     for (name, trial), entry in zip(tried, entries, strict=True):
         if not isinstance(entry, dict) or set(entry) != {"trial", "cases"} or entry["trial"] != name:
             raise RefusedError(f"trials: expected the trial {name}")
-        found = _examined(changed_cases(cases, trial), entry["cases"], f"{name}: ")
+        found = _examined(changed_cases(rebuilt, trial), entry["cases"], f"{name}: ", known)
         missing += found.missing + found.short
     return missing
 
 
-def changed_cases(cases: Sequence[Case], trial: Design) -> list[Case]:
+def changed_cases(rebuilt: Rebuilt, trial: Design) -> list[Case]:
     """The counted cases of a trial that are not those of the design itself, which are proven already."""
-    known = {case.id: case for case in cases}
-    return [case for case in rebuild(trial).cases if case.counts and known.get(case.id) != case]
+    own = {case.id: case for case in rebuilt.cases}
+    return [case for case in rebuild_trial(rebuilt, trial) if case.counts and own.get(case.id) != case]
 
 
 def _verdict(claimed: str, lines: list[str], missing: list[str], short: list[str], against: list[str]) -> Report:
@@ -261,7 +261,7 @@ class _Found:
     short: list[str]
 
 
-def _examined(cases: Sequence[Case], entries: Any, where: str) -> _Found:
+def _examined(cases: Sequence[Case], entries: Any, where: str, known: Known) -> _Found:
     """Every case the design demands, once, in order, with the proofs the certificate has for it."""
     names = (
         [entry.get("case") if isinstance(entry, dict) else None for entry in entries]
@@ -276,7 +276,7 @@ def _examined(cases: Sequence[Case], entries: Any, where: str) -> _Found:
         raise RefusedError(f"{where}cases: expected {len(cases)} cases, found {len(names)}")
     out = _Found([], [], [])
     for case, entry in zip(cases, entries, strict=True):
-        met, short = _case(case, entry, where)
+        met, short = _case(case, entry, where, known)
         if case.counts:
             _count(out, case, met, short, where)
         rest = [question.name for question in case.questions if question.name not in met | short]
@@ -293,19 +293,20 @@ def _count(out: _Found, case: Case, met: set[str], short: set[str], where: str) 
     out.missing.extend(f"{where}{name} of {case.id} is not proven" for name in rest)
 
 
-def _case(case: Case, entry: Mapping[str, Any], where: str) -> tuple[set[str], set[str]]:
+def _case(case: Case, entry: Mapping[str, Any], where: str, known: Known) -> tuple[set[str], set[str]]:
     """Names of the questions proven to be met, and proven not to be."""
     if set(entry) != {"case", "lines", "none"}:
         raise RefusedError(f"{where}{case.id}: expected lines and none")
     met, short = (
-        [name for proof in entry[kind] for name in _shown(case, proof, kind, where)] for kind in ("lines", "none")
+        [name for proof in entry[kind] for name in _shown(case, proof, kind, where, known)]
+        for kind in ("lines", "none")
     )
     if len({*met, *short}) != len(met) + len(short):
         raise RefusedError(f"{where}{case.id}: a check is proven twice")
     return set(met), set(short)
 
 
-def _shown(case: Case, proof: Any, kind: str, where: str) -> list[str]:
+def _shown(case: Case, proof: Any, kind: str, where: str, known: Known) -> list[str]:
     """The questions that a proof of the case shows; RefusedError when it does not hold for each of them."""
     asked = {question.name: question for question in case.questions}
     shows = proof.get("shows") if isinstance(proof, dict) else None
@@ -316,7 +317,7 @@ def _shown(case: Case, proof: Any, kind: str, where: str) -> list[str]:
         raise RefusedError(f"{where}{case.id}: expected the numbers of a proof and nothing else")
     questions = [asked[one] for one in shows]
     if kind == "lines":
-        fault = line_fault(case.beds, questions, proof)
+        fault = line_fault(case.beds, questions, proof, known)
     else:
         fault = next(filter(None, (none_fault(case.beds, question, proof) for question in questions)), "")
     if fault:

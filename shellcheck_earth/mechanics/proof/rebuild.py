@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from shellcheck_earth.mechanics.proof.backfill import Footing
 from shellcheck_earth.mechanics.proof.carried import CarriedBy, carried_states
@@ -17,11 +18,13 @@ from shellcheck_earth.mechanics.proof.quantities import RefusedError
 from shellcheck_earth.mechanics.proof.reading import Design
 from shellcheck_earth.mechanics.proof.states import Bed, State, WallStates
 
-__all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "spread_of"]
+__all__ = ["STANDS", "Case", "Question", "Rebuilt", "Spread", "WallCases", "rebuild", "rebuild_trial", "spread_of"]
 
 MICRON = 1_100_000  # 1e-6 m: a course whose top lies that near to the scaffold's height is stood on
 STANDS = "thrust line"
 """The first question of every case: does a line exist with everything as it is?"""
+OF_THE_GROUND = tuple(f"site.ground_{limit}{state}" for limit in ("friction", "bearing") for state in ("", "_wet"))
+"""What is asked of the base and of nothing above it: it stands in questions alone."""
 
 
 @dataclass(frozen=True)
@@ -76,14 +79,26 @@ class Question:
         return self.dead, self.imposed, self.rows
 
 
+class Kind(NamedTuple):
+    """What the questions of a case hang on besides the design. `imposed`: the column of the factor on what is imposed
+    on the case, "" where nothing is; `crew`: square metres that a kilonewton of it stands on."""
+
+    building: bool = False
+    wet: bool = False
+    imposed: str = ""
+    crew: Fraction = Fraction(0)
+
+
 @dataclass(frozen=True)
 class Case:
-    """`beds` from the top course down. `counts`: a verdict rests on it."""
+    """`beds` from the top course down. `counts`: a verdict rests on it. `kind`: None where its questions are its
+    own."""
 
     id: str
     beds: tuple[Bed, ...]
     questions: tuple[Question, ...]
     counts: bool = True
+    kind: Kind | None = None
 
 
 @dataclass(frozen=True)
@@ -142,7 +157,7 @@ class WallCases(WallStates):
             yield self.case(f"finished-dry{suffix}", on(dry))
             yield self.case(f"finished-damp{suffix}", on(damp))
             case = self.case(f"soaked-through{suffix}", on(soaked), wet=True)
-            yield replace(case, counts=False, questions=case.questions[:1]) if protected else case
+            yield replace(case, counts=False, questions=case.questions[:1], kind=None) if protected else case
             for name, states in zip(("finished-snow", "finished-damp-snow"), snowed, strict=False):
                 yield self.case(f"{name}{suffix}", on(states), imposed="snow")
             if d["beds.wire_strands"] > 0:
@@ -179,9 +194,9 @@ class WallCases(WallStates):
         imposed: str = "",
         crew: Fraction = Fraction(0),
     ) -> Case:
-        """`imposed`: the column of the factor on what is imposed on the case, "" where nothing is; `crew`: square
-        metres that a kilonewton of it stands on."""
-        return Case(name, self.beds(states), tuple(self.questions(building, wet, imposed, crew)))
+        """One case, with the questions of its kind."""
+        kind = Kind(building, wet, imposed, crew)
+        return Case(name, self.beds(states), tuple(self.questions(*kind)), kind=kind)
 
     def questions(self, building: bool, wet: bool, imposed: str, crew: Fraction = Fraction(0)) -> Iterable[Question]:
         """Each check of a case at what the criteria ask for; section 6 of the statement."""
@@ -222,3 +237,16 @@ def _reserve(check: str, d: Design) -> Question:
 def rebuild(design: Design) -> Rebuilt:
     """Everything that a certificate of this design has to prove; RefusedError when no such dome can be built."""
     return Rebuilt(design, tuple(WallCases(design).cases()))
+
+
+def rebuild_trial(rebuilt: Rebuilt, trial: Design) -> Iterable[Case]:
+    """The cases of a trial of that design: with the same beds where it changes nothing but what the ground holds."""
+    if (
+        replace(trial, values={**trial.values, **{path: rebuilt.design[path] for path in OF_THE_GROUND}})
+        != rebuilt.design
+    ):
+        yield from rebuild(trial).cases
+        return
+    wall = WallCases(trial)
+    for case in rebuilt.cases:
+        yield case if case.kind is None else replace(case, questions=tuple(wall.questions(*case.kind)))

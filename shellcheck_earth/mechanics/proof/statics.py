@@ -17,7 +17,18 @@ from shellcheck_earth.mechanics.proof.reading import RefusedError
 from shellcheck_earth.mechanics.proof.rebuild import Question, Spread
 from shellcheck_earth.mechanics.proof.states import Bed
 
-__all__ = ["LINE_KEYS", "MOST_DIGITS", "MULTIPLIERS", "Limits", "Loaded", "by_loads", "line_fault", "none_fault"]
+__all__ = [
+    "LINE_KEYS",
+    "MOST_DIGITS",
+    "MULTIPLIERS",
+    "Known",
+    "Limits",
+    "Loaded",
+    "by_loads",
+    "line_fault",
+    "none_fault",
+    "under",
+]
 
 LINE_KEYS = ("ring", "ring_moment", "wire")
 MULTIPLIERS = ("inner_edge", "outer_edge", "slip_outward", "slip_inward")
@@ -26,6 +37,8 @@ SPARE_BITS = 60
 """A capacity is lowered by 2^-60 before it is rounded down: its roots and logarithms are good to far more."""
 Limits = tuple[int, int, int | None] | None
 """Least and greatest moment of the normal force, and the sliding limit (None: none); None: crushed, or no bed."""
+Loads = tuple[Fraction, Fraction, bool]
+"""Factors on what is dead and what is imposed; whether rows count what is handed in."""
 
 
 ONE = Fraction(1)
@@ -183,6 +196,10 @@ class Loaded:
         return (0, 0) if f == 0 or bed.ring_depth <= 0 or i + 1 == len(self.beds) else (f, bed.ring_depth)
 
 
+Known = dict[tuple[int, Fraction, Fraction, bool], Loaded]
+"""Beds under loads, by where they stand in memory and those loads (`under`)."""
+
+
 def _outward(p: int, force: int, f: int | None, k: int, up: bool) -> int:
     """Moment of `force` as a stress block f from radius p outward: f (c^3 - p^3)/3, c^2 = p^2 + 2 force/f."""
     if force == 0 or f is None:
@@ -208,13 +225,23 @@ def _whole_numbers(entry: Mapping[str, Any], key: str, n: int) -> list[int]:
     return column
 
 
+def under(beds: Sequence[Bed], loads: Loads, known: Known) -> Loaded:
+    """The beds under those loads: made once for all who hand over the same `known`, which keeps the beds, so that no
+    others can come to stand at their address."""
+    key = id(beds), *loads
+    if key not in known:
+        known[key] = Loaded(beds, *loads)
+    return known[key]
+
+
 def line_fault(
-    beds: Sequence[Bed], questions: Sequence[Question], entry: Mapping[str, Any], known: Loaded | None = None
+    beds: Sequence[Bed], questions: Sequence[Question], entry: Mapping[str, Any], known: Known | None = None
 ) -> str:
     """ "" when the forces are an admissible state for each of the questions; else what is wrong with them."""
     C, K, T = (_whole_numbers(entry, key, len(beds)) for key in LINE_KEYS)
-    for (dead, imposed, rows), asked in by_loads(questions).items():
-        loaded = known or Loaded(beds, dead, imposed, rows)
+    known = {} if known is None else known
+    for loads, asked in by_loads(questions).items():
+        loaded = under(beds, loads, known)
         H = G = 0
         states = []
         for i, bed in enumerate(beds):
@@ -231,9 +258,9 @@ def line_fault(
     return ""
 
 
-def by_loads(questions: Sequence[Question]) -> dict[tuple[Fraction, Fraction, bool], list[Question]]:
-    """The questions by the loads they are asked under: factors, and whether rows count what is handed in."""
-    out: dict[tuple[Fraction, Fraction, bool], list[Question]] = {}
+def by_loads(questions: Sequence[Question]) -> dict[Loads, list[Question]]:
+    """The questions by the loads they are asked under."""
+    out: dict[Loads, list[Question]] = {}
     for question in questions:
         out.setdefault(question.loads, []).append(question)
     return out

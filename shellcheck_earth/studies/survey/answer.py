@@ -28,6 +28,7 @@ __all__ = [
     "rained_on",
     "settled_by_plan",
     "shortest_of",
+    "stopped",
     "with_rings",
 ]
 
@@ -168,7 +169,12 @@ def _onward(plan: Assessed, corrected: Assessed) -> Decision:
 def settled_by_plan(now: Result, plan: Assessed) -> bool:
     """Whether the answer is the same whatever is found of the corrected plan: what stands falls short by itself, or
     the plan holds as it goes on."""
-    return shortest_of(now, rain=False) is not None or _block_short(now) is not None or _holds(plan)
+    return stopped(now) or _holds(plan)
+
+
+def stopped(now: Result) -> bool:
+    """Whether what stands falls short by itself, without more rain."""
+    return shortest_of(now, rain=False) is not None or _block_short(now) is not None
 
 
 def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from shellcheck_earth.basics.progress import Progress, quiet
 from shellcheck_earth.basics.values import fixed
@@ -22,6 +23,7 @@ from shellcheck_earth.studies.survey.answer import (
     Shape,
     decide,
     settled_by_plan,
+    stopped,
     with_rings,
 )
 from shellcheck_earth.studies.survey.beside import Checker, meanwhile
@@ -29,6 +31,9 @@ from shellcheck_earth.studies.survey.plans import AsBuilt, as_built, built_desig
 from shellcheck_earth.studies.survey.rain import CoverBy, DryEnough, cover_by, dry_enough
 from shellcheck_earth.studies.survey.tolerance import Tolerance, tolerances
 from shellcheck_earth.studies.survey.ways import Way, corrected, plan_goes_on
+
+if TYPE_CHECKING:
+    from shellcheck_earth.safety.blocks.out_of_round import OutOfRound
 
 __all__ = ["Deviation", "SurveyAnswer", "survey_answer"]
 
@@ -157,12 +162,14 @@ def survey_answer(
     standing = built_design(wall)
     plan_way, beside = plan_goes_on(wall), checker or Checker()
     if plan_way.design is not None:
-        beside.begin(plan_way.design, blocks=blocks)
+        beside.begin(plan_way.design)
     now, back = check(standing, blocks=blocks, explore=False), corrected(wall)
     same = _same(plan_way, back)
     progress("the way back to the curve", 1, 5)
+    rings = () if not blocks or stopped(now) else _standing_rings(wall, standing)
+    beside.ask(blocks=blocks)
     # Begun at once where the plan is checked elsewhere; the answer waits for it only where it rests on it.
-    ahead = meanwhile(lambda: _checked(back, blocks=blocks)) if beside.asked and not same else None
+    ahead = meanwhile(lambda: _checked(back, blocks=blocks)) if beside.elsewhere and not same else None
     progress("the plan as it goes on", 2, 5)
     planned = None if plan_way.design is None else beside.result(plan_way.design, blocks=blocks)
     plan = Assessed(plan_way, planned)
@@ -175,7 +182,7 @@ def survey_answer(
     decision = decide(now, plan, fixed_plan)
     way = plan_way if "go on" in (decision.answer, decision.then) else back
     progress("rings that are not round", 3, 5)
-    shape = _shape(wall, standing, way, asked=blocks and decision.answer != "stop")
+    shape = Shape(_counts(wall), _all_rings(way, rings) if rings and decision.answer != "stop" else ())
     known = SurveyAnswer(
         design=design,
         planned=wall.planned,
@@ -198,23 +205,32 @@ def survey_answer(
     return replace(known, corrected=fixed_plan, next_courses=tolerances(way, int(fixed("survey.tolerated"))))
 
 
-def _shape(wall: AsBuilt, standing: Design, way: Way, *, asked: bool) -> Shape:
-    """Rings further from round than counts, asked of the block model: what stands, then the finished dome as damp as it
-    was placed."""
+def _counts(wall: AsBuilt) -> bool:
+    """Whether any ring is further from round than counts."""
     counts = fixed("survey.shift_counts")
-    if not any(ring.shift >= counts or ring.oval >= counts for ring in wall.rings):
-        return Shape(False)
-    if not asked or standing.buttresses:
-        return Shape(True)
+    return any(ring.shift >= counts or ring.oval >= counts for ring in wall.rings)
+
+
+def _standing_rings(wall: AsBuilt, standing: Design) -> tuple[OutOfRound, ...]:
+    """What the block model says of rings that are not round, as they stand; () where it is not, or cannot be asked."""
+    if not _counts(wall) or standing.buttresses:
+        return ()
     from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round  # the block model starts slowly
 
-    rings, dome = {ring.number: ring for ring in wall.rings}, build_dome(standing)
-    found = [reserve_out_of_round(dome, case_of(dome, f"stage-{wall.number:02d}"), rings)]
-    if way.design is not None and found[0].meets:
-        whole = build_dome(way.design)
-        laid = {ring.number: ring for ring in way.wall.rings}
-        found.append(reserve_out_of_round(whole, case_of(whole, "finished-damp"), laid))
-    return Shape(True, tuple(found))
+    dome = build_dome(standing)
+    rings = {ring.number: ring for ring in wall.rings}
+    return (reserve_out_of_round(dome, case_of(dome, f"stage-{wall.number:02d}"), rings),)
+
+
+def _all_rings(way: Way, found: tuple[OutOfRound, ...]) -> tuple[OutOfRound, ...]:
+    """With the finished dome, as damp as it was placed, where what stands holds."""
+    if way.design is None or not found[0].meets:
+        return found
+    from shellcheck_earth.safety.blocks.out_of_round import reserve_out_of_round
+
+    dome = build_dome(way.design)
+    rings = {ring.number: ring for ring in way.wall.rings}
+    return (*found, reserve_out_of_round(dome, case_of(dome, "finished-damp"), rings))
 
 
 def _checked(way: Way, *, blocks: bool) -> Result | None:

@@ -12,6 +12,7 @@ from shellcheck_earth.views.cli.options import OutFolder
 
 if TYPE_CHECKING:
     from shellcheck_earth.studies.survey.answer import Answer
+    from shellcheck_earth.studies.survey.beside import Checker
 
 __all__ = ["survey"]
 
@@ -50,31 +51,45 @@ def survey(
     json
         Print the answer as JSON instead.
     """
-    from shellcheck_earth.geometry.reading import read_design
-    from shellcheck_earth.views.text.language import words
-
-    _, planned = words(language), read_design(design)
     if starter is not None:
         return _write_starter(design, starter, language)
     if readings is None:
         expected = "a sheet of readings (CSV), or --starter FILE"
         raise InputError([Problem("READINGS", expected, "neither")])
-    from shellcheck_earth.geometry.courses import build_dome
     from shellcheck_earth.studies.survey.beside import checker_beside
+
+    with checker_beside() as checker:  # which loads while this process does
+        return _answer(design, readings, out, language, checker, blocks=blocks, json=json)
+
+
+def _answer(
+    design: Path,
+    readings: Path,
+    out: Path | None,
+    language: str,
+    checker: Checker,
+    *,
+    blocks: bool,
+    json: bool,
+) -> int:
+    """Say and write the answer; the exit code."""
+    from shellcheck_earth.geometry.courses import build_dome
+    from shellcheck_earth.geometry.reading import read_design
     from shellcheck_earth.studies.survey.sheet import read_sheet
     from shellcheck_earth.studies.survey.survey import survey_answer
     from shellcheck_earth.views.export.output import check_folder, write_outputs
     from shellcheck_earth.views.pages.survey import answer_lines, behind_lines, survey_files, survey_json
     from shellcheck_earth.views.render.progress import progress_bar
     from shellcheck_earth.views.render.screen import say
+    from shellcheck_earth.views.text.language import words
 
+    _, planned = words(language), read_design(design)
     if out is not None:
         check_folder(out, "survey.pdf", "survey.json", "settings.csv")
-    with checker_beside(planned) as checker, progress_bar(shown=not json) as progress:
-        found = read_sheet(readings, build_dome(planned))
+    with progress_bar(shown=not json) as progress:
         answer = survey_answer(
             planned,
-            found,
+            read_sheet(readings, build_dome(planned)),
             blocks=blocks,
             progress=progress,
             checker=checker,

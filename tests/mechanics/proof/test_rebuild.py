@@ -11,8 +11,9 @@ from certificates import SHELTER
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.loads.model import build_model
 from shellcheck_earth.mechanics.proof.courses import UNIT
+from shellcheck_earth.mechanics.proof.doubts import trials
 from shellcheck_earth.mechanics.proof.reading import read
-from shellcheck_earth.mechanics.proof.rebuild import STANDS, rebuild
+from shellcheck_earth.mechanics.proof.rebuild import STANDS, rebuild, rebuild_trial
 from shellcheck_earth.mechanics.proof.states import Bed
 from shellcheck_earth.mechanics.proof.statics import Loaded
 from shellcheck_earth.mechanics.rings.discretise import cut_lune
@@ -91,6 +92,13 @@ weight = { value = "3 kN", source = "assumed" }
 thrust = "0 kN"
 from_inner_face = "0.1 m"
 """
+UNTESTED_GROUND = (
+    SHELTER.replace('{ value = "250 kPa", source = "measured" }', '"150 kPa"')
+    .replace('{ value = "200 kPa", source = "measured" }', '"120 kPa"')
+    .replace('ground_friction = { value = 0.60, source = "measured" }', "ground_friction = 0.50")
+    .replace('ground_friction_wet = { value = 0.50, source = "measured" }', "ground_friction_wet = 0.40")
+    + '[footing]\nwidth = "0.8 m"\ndepth = "0.3 m"\n'
+)
 DESIGNS = {
     "tested": SHELTER,
     "all assumed": PLAIN,
@@ -220,3 +228,16 @@ def test_the_same_factored_loads(name: str) -> None:
             assert [one / force for one in loaded.push] == pytest.approx(lune.push, rel=1e-8, abs=1e-9)
             asked += 1
     assert (asked > 0) == ("row" in name or "EN" in name)
+
+
+@pytest.mark.parametrize("text", [UNTESTED_GROUND, DESIGNS["unfinished"], DESIGNS["EN 1990, ring load"]])
+def test_a_trial_has_the_cases_of_its_design(text: str) -> None:
+    """Where only the ground is worse they are taken over from the design: the same as rebuilt from nothing."""
+    rebuilt, shared = rebuild(read(text)), 0
+    for name, trial in trials(rebuilt.design):
+        found = list(rebuild_trial(rebuilt, trial))
+        assert found == list(rebuild(trial).cases), name
+        same_beds = all(one.beds is own.beds for one, own in zip(found, rebuilt.cases, strict=False))
+        assert same_beds == name.startswith("site.ground"), name
+        shared += same_beds
+    assert shared == (4 if text == UNTESTED_GROUND else shared)
