@@ -209,11 +209,12 @@ class _Demands(DesignWalls):
         yield from self._sideways(name, states, self.workers(shut or None, top), need, building=True)
 
     def from_one_side(self, handed: HandedState | None) -> Iterable[Demand]:
-        """Every load from one side of the finished dome, beside what is handed in."""
+        """Every load from one side of the finished dome, its foot soaked, beside what is handed in."""
         d, need, said = self.d, self.d.required, handed.suffix if handed else ""
-        dry, damp, soaked = (self.cases.finished_states(name) for name in ("dry", "damp", "soaked"))
+        foot, made = self.cases.with_soaked_foot, self.cases.finished_states
+        dry, damp, soaked = foot(made("dry")), foot(made("damp")), made("soaked")
         bare = d["site.left_unprotected"]
-        snowed = {name: self.cases.finished_states(name, snow=True) for name in ("dry", "damp")}
+        snowed = {name: foot(made(name, snow=True)) for name in ("dry", "damp")}
         wind, storm, reserve = self.wind(open_top=False), need["storm"], need["overall reserve"]
         yield from self._sideways(f"three-d-wind{said}", dry, wind, storm, snowed=snowed["dry"], handed=handed)
         if any(fill["service_moisture"] != fill["placing_moisture"] for _, _, fill in d.fills):

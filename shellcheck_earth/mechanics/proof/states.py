@@ -186,11 +186,25 @@ class WallStates:
         plastered = name != "soaked" or not self.d["site.left_unprotected"]
 
         def moisture(course: Course) -> Fraction:
-            lowest, z = course.number == self.courses[0].number, course.z_bottom
-            low = name == "base" and (lowest or z <= self.soaked_to + NEAR or z < self.splashed - NEAR)
-            return Fraction(course.fill["full" if low else key])
+            return Fraction(course.fill["full" if name == "base" and self.at_the_foot(course) else key])
 
         return self.finished(moisture, plastered, snow)
+
+    def at_the_foot(self, course: Course) -> bool:
+        """Whether ground, earth or splash may soak a course."""
+        lowest, z = course.number == self.courses[0].number, course.z_bottom
+        return lowest or z <= self.soaked_to + NEAR or z < self.splashed - NEAR
+
+    def with_soaked_foot(self, states: list[State]) -> list[State]:
+        """Of the finished dome: its foot as weak as it is soaked, and no heavier than it is."""
+
+        def weak(course: Course, state: State) -> State:
+            wet = self.state(course, Fraction(course.fill["full"]), hardened=True)
+            f, mu = min(state.strength, wet.strength), min(state.friction, wet.friction)
+            return replace(state, strength=f, friction=mu, strength_wet=f, friction_wet=mu, soaked=True)
+
+        pairs = zip(self.courses, states, strict=True)
+        return [weak(course, one) if self.at_the_foot(course) else one for course, one in pairs]
 
     def stage_states(self, count: int) -> list[State]:
         """Of the lowest `count` courses, just laid."""

@@ -29,6 +29,7 @@ from shellcheck_earth.loads.joint import (
 from shellcheck_earth.loads.model import needs_more_than_crew
 from shellcheck_earth.loads.ring_loads import block_states
 from shellcheck_earth.loads.side_loads import SideLoad, side_loads, workers
+from shellcheck_earth.loads.soaked_foot import with_soaked_foot
 from shellcheck_earth.safety.blocks.rained import rained_stage
 from shellcheck_earth.safety.blocks.result import GROUND_SLACK, MOST_FACTOR, MOST_RESERVE
 
@@ -169,7 +170,10 @@ def _dead(design: Design, cases: dict[str, Case]) -> list[Job]:
 
 
 def _from_one_side(dome: Dome, cases: dict[str, Case], suffix: str = "", said: str = "") -> list[Job]:
-    """Every load from one side of the finished dome; suffix, said: of their names and titles, what it carries."""
+    """Every load from one side of the finished dome, the foot of its wall soaked; suffix, said: of their names and
+    titles, what it carries."""
+    through = ("finished-dry", "finished-damp", "finished-snow", "finished-damp-snow")
+    cases = {name: with_soaked_foot(dome, case) if name in through else case for name, case in cases.items()}
     dry, damp, soaked = cases["finished-dry"], cases["finished-damp"], cases["soaked-through"]
     out: list[Job] = []
     wet = soaked.states[0].weight / dry.states[0].weight - 1

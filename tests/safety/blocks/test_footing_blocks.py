@@ -40,6 +40,7 @@ width = "0.8 m"
 depth = "0.3 m"
 unit_weight = { low = "16 kN/m3", high = "20 kN/m3", source = "measured" }
 """
+SITE = '[site]\nearthquake = 0.1\nground_friction = 0.6\nground_friction_wet = { value = 0.5, source = "measured" }\n'
 GRAVITY = 9.80665e-3
 
 
@@ -72,10 +73,7 @@ def test_a_piece_under_every_block_of_the_lowest_course_and_none_under_a_door() 
 
 
 def _ring(more: str) -> Dome:
-    site = (
-        '[site]\nearthquake = 0.1\nground_friction = 0.6\nground_friction_wet = { value = 0.5, source = "measured" }\n'
-    )
-    return build_dome(parse_design(rings(0.9) + more + MEASURED + site))
+    return build_dome(parse_design(rings(0.9) + more + MEASURED + SITE))
 
 
 PUSHED = '[[ring_load]]\nname = "Cap"\nheight = "0.5 m"\nweight = "5 kN"\nthrust = "3 kN"\nfrom_inner_face = "0.1 m"\n'
@@ -125,16 +123,21 @@ def test_one_ring_slides_on_its_footing_as_on_the_ground(friction: float, slides
 
 
 @pytest.mark.parametrize("vertical", [0.3, -0.3])
-def test_one_ring_shaken_slides_with_its_footing(vertical: float) -> None:
-    """Pushed by its greatest weight, held by its least: l a (W + h) = mu s (W + w - l v a (W + h))."""
-    dome = _ring("")
+@pytest.mark.parametrize("wet", [0.9, 0.3])
+def test_one_ring_shaken_slides_with_its_footing_or_on_it(wet: float, vertical: float) -> None:
+    """Pushed by its greatest weight, held by its least: l a (W + h) = mu s (W + w - l v a (W + h)); where its bed,
+    which is soaked, holds less than that: l a W = mu s (W - l v a W)."""
+    text = (rings(0.9) + MEASURED + SITE).replace("friction_wet = 0.3", f"friction_wet = {wet}")
+    dome = build_dome(parse_design(text))
     job = next(job for job in jobs(dome) if job.id == "three-d-earthquake")
     load = next(one for one in job.loads if (one.vertical > 0) == (vertical > 0))
     assert load.amount == 0.1 and load.vertical == pytest.approx(vertical * 0.1)
     W, m, s = job.case.states[0].weight, 1.7, math.sin(math.pi / 18) / (math.pi / 18)
     light, heavy = (weight * 0.8 * 0.3 * m for weight in (16.0, 20.0))
     shaken, friction = 0.1 * (W + heavy), 0.5 * s
-    by_hand = friction * (W + light) / (shaken * (1 + vertical * friction))
+    with_it = friction * (W + light) / (shaken * (1 + vertical * friction))
+    by_hand = min(with_it, wet * s / (0.1 * (1 + vertical * wet * s)))
+    assert (by_hand == with_it) == (wet == 0.9)
     question = Question(dome, job, (18,), 30.0)
     answer = solve_cone(assemble(question.problem(question.layouts[0], Asked(load, PLAIN))))
     assert answer.multiplier == pytest.approx(by_hand, rel=2e-4)
