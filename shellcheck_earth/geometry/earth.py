@@ -6,7 +6,7 @@ from shellcheck_earth.basics.errors import Problem
 from shellcheck_earth.basics.units import both
 from shellcheck_earth.geometry.courses import Course, Dome
 
-__all__ = ["earth_problems", "earth_surface", "pressed", "soaked_by_the_ground"]
+__all__ = ["earth_problems", "earth_surface", "in_wet_ground", "pressed", "soaked_by_the_ground"]
 
 NEAR = 1e-9
 """Levels closer than this are the same [m]."""
@@ -18,14 +18,19 @@ def earth_surface(dome: Dome) -> float | None:
     return None if earth is None else dome.ground + earth.height
 
 
+def in_wet_ground(dome: Dome, course: Course) -> bool:
+    """Whether rain that soaks the ground outside soaks a course from there: one that begins at or below it, and the
+    lowest one wherever it begins: what carries that is not known."""
+    return course.number == dome.courses[0].number or course.z_bottom <= dome.ground + NEAR
+
+
 def soaked_by_the_ground(dome: Dome, course: Course) -> bool:
     """Whether wet ground, wet earth against the wall, or what splashes from them may soak a course: one that begins at
-    or below them, or lower over them than splash reaches, and the lowest one wherever it begins: what carries that is
-    not known."""
+    or below them, or lower over them than splash reaches, and the lowest one wherever it begins."""
     surface = earth_surface(dome)
     level = dome.ground if surface is None else surface
     splashed = course.z_bottom < level + dome.design.site.splash_height - NEAR
-    return course.number == dome.courses[0].number or course.z_bottom <= level + NEAR or splashed
+    return in_wet_ground(dome, course) or course.z_bottom <= level + NEAR or splashed
 
 
 def pressed(course: Course, surface: float) -> tuple[float, float] | None:

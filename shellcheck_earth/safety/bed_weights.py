@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from shellcheck_earth.design.criteria import Combination
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.earth import in_wet_ground
 from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part
 from shellcheck_earth.loads.materials import WET_SATURATION, saturated_moisture
 from shellcheck_earth.loads.phases import porosity
@@ -102,6 +103,7 @@ def _rained(dome: Dome, case: Case, state: CourseState) -> Rained | None:
         wet=WET_SATURATION,
         taken_in=taken_in,
         already=known[index] if index < len(known) else 0.0,
+        in_ground=in_wet_ground(dome, course),
     )
 
 

@@ -92,6 +92,7 @@ class Rained:
     wet           saturation from which on it counts as wet
     taken_in      depth of water that it takes up; inf where it is that wet already
     already       depth that was wet before
+    in_ground     it lies in ground that the rain soaks: all of it is wet
     """
 
     number: int
@@ -109,6 +110,7 @@ class Rained:
     wet: float
     taken_in: float
     already: float
+    in_ground: bool
 
 
 @dataclass(frozen=True)

@@ -19,10 +19,10 @@ from shellcheck_earth.loads.rain.calendar import (
     StageDay,
     Wetted,
     dry_case,
-    rain_pair,
+    rain_bands,
+    rain_on_wall,
     stage_days,
     stage_on_day,
-    wetted_bands,
 )
 from shellcheck_earth.mechanics.rings.admissible import failing_bed, pack
 from shellcheck_earth.mechanics.rings.capacity import least_capacity
@@ -92,7 +92,7 @@ def shortfalls_of(dome: Dome, case: Case, checks: tuple[str, ...] = CHECKS) -> d
 
 
 def _short_in_rain(dome: Dome, at: StageDay, hour: float, checks: tuple[str, ...]) -> dict[str, int]:
-    with_water, without = rain_pair(dome, at, hour)
+    with_water, without = rain_on_wall(dome, at, hour)
     light = shortfalls_of(dome, without, checks)
     met = tuple(check for check in checks if check not in light)
     heavy = shortfalls_of(dome, with_water, met) if met else {}
@@ -121,7 +121,7 @@ def rain_marks(dome: Dome, at: StageDay) -> tuple[HourMark, ...]:
     last_bands: tuple[Wetted, ...] | None = None
     for index, hour in enumerate(grid):
         open_checks = tuple(check for check in CHECKS if check not in found)
-        bands = wetted_bands(dome, at, hour)
+        bands = rain_bands(dome, at, hour)
         if not open_checks or bands == last_bands:  # covered, or wet through: nothing changes any more
             break
         last_bands = bands
@@ -153,7 +153,7 @@ def _with_rain(dome: Dome, at: StageDay, hour: float, worst: Mapping[str, float]
     that they are worse.
     """
     out, required = dict(worst), dome.design.criteria.required
-    for case in reversed(rain_pair(dome, at, hour)):
+    for case in reversed(rain_on_wall(dome, at, hour)):
         rows, _ = _rows(dome, case)
         for name, least in out.items():
             check = check_of(name)
@@ -171,7 +171,7 @@ def hour_curve(dome: Dome, at: StageDay, steps: int = HOUR_STEPS) -> tuple[HourP
     for step in range(steps + 1):
         hour = dome.design.site.rain_hours * step / steps
         worst = _with_rain(dome, at, hour, worst)
-        points.append(HourPoint(hour, worst, max(band.section for band in wetted_bands(dome, at, hour))))
+        points.append(HourPoint(hour, worst, max(band.section for band in rain_bands(dome, at, hour))))
     return tuple(points)
 
 

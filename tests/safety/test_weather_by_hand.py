@@ -11,7 +11,7 @@ from samples import classroom
 
 from shellcheck_earth.design.design import Building
 from shellcheck_earth.geometry.courses import Dome, build_dome
-from shellcheck_earth.loads.rain.calendar import StageDay, dry_case, rain_pair, stage_days, stage_on_day, wetted_bands
+from shellcheck_earth.loads.rain.calendar import StageDay, dry_case, rain_bands, rain_on_wall, stage_days, stage_on_day
 from shellcheck_earth.safety.weather import factors, fastest_pace, hour_curve, rain_marks, shortfalls_of, weather
 from shellcheck_earth.safety.weather_result import CHECKS, HourMark, Weather
 
@@ -38,7 +38,7 @@ def at(dome: Dome, share: float) -> StageDay:
 def short(dome: Dome, day: StageDay, hour: float) -> dict[str, set[int]]:
     """Every check that falls short after this much rain, with or without the water's weight; the courses named."""
     out: dict[str, set[int]] = {}
-    for case in rain_pair(dome, day, hour):
+    for case in rain_on_wall(dome, day, hour):
         for check, course in shortfalls_of(dome, case).items():
             out.setdefault(check, set()).add(course)
     return out
@@ -86,11 +86,11 @@ def test_the_curve_is_the_worst_of_every_hour_so_far(wet: float) -> None:
     worst = dict.fromkeys(CHECKS, math.inf)
     for step, point in enumerate(hour_curve(dome, day, steps)):
         hour = dome.design.site.rain_hours * step / steps
-        for case in rain_pair(dome, day, hour):
+        for case in rain_on_wall(dome, day, hour):
             worst = {check: min(value, factors(dome, case)[check][0]) for check, value in worst.items()}
         assert point.hour == hour
         assert dict(point.shares) == pytest.approx(worst, rel=1e-7)
-        assert point.deepest_band == max(band.section for band in wetted_bands(dome, day, hour))
+        assert point.deepest_band == max(band.section for band in rain_bands(dome, day, hour))
 
 
 @cache

@@ -20,6 +20,7 @@ from functools import lru_cache
 from shellcheck_earth.basics.values import fixed, fixed_pairs
 from shellcheck_earth.design.design import Building, Design, Fill
 from shellcheck_earth.geometry.courses import Course, Dome
+from shellcheck_earth.geometry.earth import in_wet_ground
 from shellcheck_earth.loads.cases import NEAR, Case, CourseState, Part, moist_unit_weight, stages_to_come
 from shellcheck_earth.loads.confinement import (
     confined_cohesion,
@@ -58,7 +59,9 @@ __all__ = [
     "early_share",
     "fallen_pair",
     "front_depth",
+    "rain_bands",
     "rain_case",
+    "rain_on_wall",
     "rain_pair",
     "stage_day",
     "stage_days",
@@ -242,9 +245,22 @@ def front_depth(fill: Fill, moisture: float, catch: float, hours: float) -> floa
 
 
 def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
-    """How far every course is wetted, lowest first, after hours of the site's rain.
+    """How far every course is wetted, lowest first, after hours of the site's rain: by what falls on it (`rain_bands`),
+    and through and through by the ground it lies in, which no cover of the wall keeps dry."""
+    courses, fallen = dome.up_to(at.stage), hours > 0.0 and dome.design.site.rain_intensity > 0.0
+    bands = rain_bands(dome, at, hours)
+    if not fallen and not any(dome.design.building.wetted):
+        return bands
+    return tuple(
+        Wetted(course.width, course.width) if in_wet_ground(dome, course) else band
+        for course, band in zip(courses, bands, strict=True)
+    )
 
-    What rain has wetted already (`building.wetted`) is deeper by that much. Nothing wets a course that lies wholly
+
+def rain_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
+    """How far rain that falls on every course wets it, lowest first, after hours of the site's rain.
+
+    What rain has wetted already (`building.wetted`) is deeper by that much. None falls on a course that lies wholly
     below ground. `building.cover_after` ends the wetting at its hour.
     """
     hours = covered_hours(hours, dome.design.building.cover_after)
@@ -263,9 +279,9 @@ def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     return tuple(bands)
 
 
-def _pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
-    """The stage after hours of the site's rain, with the water's weight and without it."""
-    design, courses, bands = dome.design, dome.up_to(at.stage), wetted_bands(dome, at, hours)
+def _pair(dome: Dome, at: StageDay, bands: tuple[Wetted, ...]) -> tuple[Case, Case]:
+    """The stage with its courses wetted so far, with the water's weight and without it."""
+    design, courses = dome.design, dome.up_to(at.stage)
     light = [_light(design, *one) for one in zip(courses, at.ages, bands, strict=True)]
     heavy = [_heavy(design, *one) for one in zip(courses, bands, light, strict=True)]
     return _case(at, heavy), _case(at, light)
@@ -275,13 +291,19 @@ def rain_pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
     """The stage after hours of the site's rain, with the water's weight and without it, until it is covered: never,
     where the design says nothing of a cover.
     """
-    heavy, light = _pair(dome, at, hours)
+    heavy, light = _pair(dome, at, wetted_bands(dome, at, hours))
+    return _rained_on(heavy, hours), _rained_on(light, hours)
+
+
+def rain_on_wall(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
+    """As `rain_pair`, of what falls on the wall alone: what a cover can keep out."""
+    heavy, light = _pair(dome, at, rain_bands(dome, at, hours))
     return _rained_on(heavy, hours), _rained_on(light, hours)
 
 
 def fallen_pair(dome: Dome, at: StageDay) -> tuple[Case, Case]:
     """The stage as wet as the rain that has fallen left it, and no more; with the water's weight and without it."""
-    heavy, light = _pair(dome, at, 0.0)
+    heavy, light = _pair(dome, at, wetted_bands(dome, at, 0.0))
     return _as_wet_as_it_is(heavy), _as_wet_as_it_is(light)
 
 

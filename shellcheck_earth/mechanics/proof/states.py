@@ -190,10 +190,14 @@ class WallStates:
 
         return self.finished(moisture, plastered, snow)
 
+    def in_wet_ground(self, course: Course) -> bool:
+        """Whether ground that rain soaks soaks a course."""
+        return course.number == self.courses[0].number or course.z_bottom <= self.ground + NEAR
+
     def at_the_foot(self, course: Course) -> bool:
         """Whether ground, earth or splash may soak a course."""
-        lowest, z = course.number == self.courses[0].number, course.z_bottom
-        return lowest or z <= self.soaked_to + NEAR or z < self.splashed - NEAR
+        z = course.z_bottom
+        return self.in_wet_ground(course) or z <= self.soaked_to + NEAR or z < self.splashed - NEAR
 
     def with_soaked_foot(self, states: list[State]) -> list[State]:
         """Of the finished dome: its foot as weak as it is soaked, and no heavier than it is."""
@@ -259,7 +263,10 @@ class WallStates:
         fill, moisture = course.fill, self.dried(course.fill, age)
         ledge = course.width if index == top else max(course.outer - self.courses[index + 1].outer, 0)
         bed = section = 0
-        if course.z_top > self.ground + NEAR:
+        fallen = more and d["site.rain.intensity"] > 0 and d["site.rain.hours"] > 0
+        if self.in_wet_ground(course) and (fallen or any(d["building.wetted"])):
+            bed = section = course.width
+        elif course.z_top > self.ground + NEAR:
             rain, cover = d["site.rain.intensity"], d["building.cover_after"]
             hours = d["site.rain.hours"] if cover is None else min(d["site.rain.hours"], cover)
             hours = hours if more else Fraction(0)

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from shellcheck_earth.geometry.earth import in_wet_ground
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.studies.survey.ways import Way
@@ -24,6 +25,7 @@ __all__ = [
     "Reason",
     "Shape",
     "decide",
+    "ground_in_rain",
     "least_of",
     "rained_on",
     "settled_by_plan",
@@ -36,6 +38,7 @@ Answer = Literal["go on", "cover first", "correct", "stop", "cannot say"]
 Reason = Literal[
     "plan holds",
     "rain on what stands",
+    "rain on the ground",
     "rain later",
     "settings lead away",
     "plan falls short",
@@ -108,6 +111,20 @@ def shortest_of(result: Result, *, rain: bool) -> Found | None:
     return min(short, key=lambda pair: pair[1].share, default=None)
 
 
+def ground_in_rain(result: Result | None) -> Found | None:
+    """The margin that falls shortest in the coming rain in a course that the wet ground soaks: no cover helps it."""
+    if result is None:
+        return None
+    dome = result.model.dome
+    short = [
+        (case, margin)
+        for case, margin in _margins(result)
+        if margin.meets is False and rained_on(case) and margin.course is not None
+    ]
+    drowned = (pair for pair in short if in_wet_ground(dome, dome.course(pair[1].course or 0)))
+    return min(drowned, key=lambda pair: pair[1].share, default=None)
+
+
 def _block_short(result: Result | None, *, rain: bool = False) -> BlockResult | None:
     """The first case of the block model that falls short, in the coming rain or without it."""
     blocks = () if result is None else result.blocks
@@ -126,6 +143,8 @@ def _only_rain(one: Assessed) -> tuple[Found | None, BlockResult | None] | None:
     """The shortfall of a way on that falls short in the coming rain and nowhere else."""
     way, result = one.way, one.result
     if way is None or result is None or not way.closes or way.over_limit or _block_short(result):
+        return None
+    if ground_in_rain(result) is not None:
         return None
     return None if shortest_of(result, rain=False) else _in_rain(result)
 
@@ -162,6 +181,7 @@ def _onward(plan: Assessed, corrected: Assessed) -> Decision:
     block = _block_short(corrected.result)
     if corrected.result is None or corrected.result.verdict == "falls short" or corrected.way.over_limit:
         found = None if corrected.result is None else shortest_of(corrected.result, rain=False)
+        found = found or ground_in_rain(corrected.result)
         return Decision("stop", "no way holds", found, block)
     return Decision("cannot say", "not established", None)
 
@@ -169,7 +189,7 @@ def _onward(plan: Assessed, corrected: Assessed) -> Decision:
 def settled_by_plan(now: Result, plan: Assessed) -> bool:
     """Whether the answer is the same whatever is found of the corrected plan: what stands falls short by itself, or
     the plan holds as it goes on."""
-    return stopped(now) or _holds(plan)
+    return stopped(now) or ground_in_rain(now) is not None or _holds(plan)
 
 
 def stopped(now: Result) -> bool:
@@ -190,8 +210,8 @@ def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:
     Returns
     -------
     Decision
-        "stop" where anything that stands falls short without more rain; "cover first" where only the coming rain takes
-        a margin; else what the ways on allow.
+        "stop" where anything that stands falls short without more rain, or under any cover where rain soaks the ground;
+        "cover first" where only the coming rain takes a margin; else what the ways on allow.
     """
     standing = shortest_of(now, rain=False)
     if standing is not None:
@@ -199,6 +219,9 @@ def decide(now: Result, plan: Assessed, corrected: Assessed) -> Decision:
     block = _block_short(now)
     if block is not None:
         return Decision("stop", "blocks fall short", None, block)
+    drowned = ground_in_rain(now)
+    if drowned is not None:
+        return Decision("stop", "rain on the ground", drowned)
     onward = _onward(plan, corrected)
     wet = _in_rain(now)
     if wet is not None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from shellcheck_earth.basics.values import fixed
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
-from shellcheck_earth.loads.rain.calendar import fallen_pair, rain_pair, stage_days
+from shellcheck_earth.loads.rain.calendar import fallen_pair, rain_on_wall, stage_days
 from shellcheck_earth.loads.rain.fallen import dried_for
 from shellcheck_earth.safety.shortfalls import Shortfall, case_shortfalls
 from shellcheck_earth.studies.survey.plans import AsBuilt, built_design
@@ -45,7 +45,7 @@ class DryEnough:
 def _short(design: Design, hours: float) -> Shortfall | None:
     dome = build_dome(design)
     at = stage_days(dome)[0]
-    for case in rain_pair(dome, at, hours):
+    for case in rain_on_wall(dome, at, hours):
         found = case_shortfalls(dome, case, first=True)
         if found:
             return found[0]
@@ -53,7 +53,8 @@ def _short(design: Design, hours: float) -> Shortfall | None:
 
 
 def cover_by(standing: Design) -> CoverBy:
-    """The hour of the site's rain, uncovered, at which what stands first falls short (`standing`: unfinished)."""
+    """The hour of the site's rain on the wall, uncovered, at which what stands first falls short (`standing`:
+    unfinished). What the ground does that rain soaks no cover changes."""
     bare = replace(standing, building=replace(standing.building, cover_after=None))
     met = 0.0
     for step in range(HOUR_STEPS + 1):

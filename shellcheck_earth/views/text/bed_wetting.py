@@ -42,7 +42,10 @@ def wet_lines(sheet: Sheet, bed: BedWorking, wet: WetBed) -> None:
 def _rain(sheet: Sheet, rain: Rained) -> None:
     """How deep the rain goes into the course that it wets the more, and from which radius on the bed is wet then."""
     sheet.give(r_c=rain.outer_radius, t_c=rain.width, h_c=rain.height, l=rain.ledge)
-    if math.isfinite(rain.taken_in):
+    if rain.in_ground:
+        what = _("The course lies in ground that the rain soaks: the whole bed is wet")
+        sheet.line(what, "w_b = t", "{t_c}", "w_b", "m", BAND)
+    elif math.isfinite(rain.taken_in):
         _taken_in(sheet, rain)
         sheet.give(S_w=rain.wet, e=rain.already)
         what, formula = _("Depth that counts as wet"), "L_w = F/(n_p (S_w - S_0)) + what was wet before"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from shellcheck_earth.geometry.earth import in_wet_ground
 from shellcheck_earth.loads.site_tests.fractile import FEWEST_TESTS
-from shellcheck_earth.safety.result import Result
+from shellcheck_earth.safety.result import CaseResult, Margin, Result
 from shellcheck_earth.safety.to_test import Deciding, SiteTest
 from shellcheck_earth.views.text.doubts import doubt_sentences
 from shellcheck_earth.views.text.language import _, mark
@@ -177,13 +178,20 @@ MOST = 3
 """So many changes are named."""
 
 
+def _of_its_foot(result: Result, case: CaseResult, margin: Margin) -> bool:
+    """Whether what falls short hangs on the foot of the wall soaked: by the ground, or by rain on the ground."""
+    if case.wetting != "rain" or margin.course is None:
+        return case.wetting == "base"
+    dome = result.model.dome
+    return in_wet_ground(dome, dome.course(margin.course))
+
+
 def _short(result: Result) -> list[str]:
     """What falls short, most of all first, each kind of change once."""
-    failing = sorted(
-        ((margin.share, margin.check, case.wetting) for case, margin in result.governing().values() if not margin.meets)
-    )
-    said = [SOAKED] if any(wetting == "base" for _, _, wetting in failing) else []
-    said += [CHANGES[check] for _, check, _ in failing if check in CHANGES]
+    short = [(case, margin) for case, margin in result.governing().values() if not margin.meets]
+    failing = sorted((margin.share, margin.check) for _case, margin in short)
+    said = [SOAKED] if any(_of_its_foot(result, case, margin) for case, margin in short) else []
+    said += [CHANGES[check] for _, check in failing if check in CHANGES]
     blocks = [block.id for block in result.blocks if block.meets is False]
     if any("-worker" in name for name in blocks):
         said.insert(0, CREW)

@@ -201,4 +201,8 @@ def rain_paragraph(design: Design, weather: Weather) -> str:
             check=said_below(worst.check),
             stage=worst.stage,
         )
-    return f"{rain} {day}"
+    ground = _(
+        "Here and in the charts rain wets the wall alone; the cases of rain that count find the courses that stand in the"
+        " ground soaked through as well, under any cover."
+    )
+    return f"{rain} {day} {ground}"

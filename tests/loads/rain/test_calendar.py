@@ -14,6 +14,7 @@ from shellcheck_earth.loads.rain.calendar import (
     course_strength,
     dry_case,
     early_share,
+    rain_bands,
     rain_case,
     stage_days,
     stage_on_day,
@@ -56,21 +57,42 @@ def test_dry_stage_is_the_stage_of_the_dead_load() -> None:
 
 def test_no_rain_wets_nothing_and_endless_rain_wets_through() -> None:
     assert all(band.bed == band.section == 0.0 for band in wetted_bands(STACK, LAST, 0.0))
-    soaked = wetted_bands(STACK, LAST, 1e5)
+    soaked = rain_bands(STACK, LAST, 1e5)
     width = DESIGN.wall.filled_width
     # the lowest course reaches 15 mm out of the ground (0.15 m under the floor): it counts as exposed
     assert [band.bed for band in soaked] == pytest.approx([width] * 26)
     assert soaked[-1].section == pytest.approx(width)
     deep = classroom(dome=replace(DESIGN.dome, floor_above_ground=0.0))
-    dry = [band.bed for band in wetted_bands(build_dome(deep), LAST, 1e5)]
+    dry = [band.bed for band in rain_bands(build_dome(deep), LAST, 1e5)]
     assert dry == pytest.approx([0.0, 0.0] + [width] * 24)
+
+
+@pytest.mark.parametrize(("floor", "in_ground"), [(0.0, 3), (0.15, 1), (0.3, 1)])
+def test_rain_soaks_the_ground_and_what_begins_in_it(floor: float, in_ground: int) -> None:
+    """Courses of 135 mm, two of them under the floor: those that begin at or below the ground, and the lowest one
+    wherever it begins. From the first rain on, and under a cover too."""
+    design = classroom(
+        dome=replace(DESIGN.dome, floor_above_ground=floor), building=Building(3.0, 1.5, cover_after=0.0)
+    )
+    dome, width = build_dome(design), DESIGN.wall.filled_width
+    for hours in (0.01, 12.0):
+        bands = wetted_bands(dome, LAST, hours)
+        assert [band.bed for band in bands] == [band.section for band in bands]
+        assert [band.bed for band in bands] == pytest.approx([width] * in_ground + [0.0] * (26 - in_ground))
+    assert not any(band.bed for band in wetted_bands(dome, LAST, 0.0))
+    dry = replace(dome, design=replace(design, site=replace(design.site, rain_intensity=0.0)))
+    assert not any(band.bed for band in wetted_bands(dry, LAST, 12.0))
+    case = rain_case(dome, LAST, 12.0, heavy=True)
+    assert case.states[0].strength_wet <= design.fill.strength_wet and case.states[0].ring_to == pytest.approx(
+        dome.courses[0].inner_radius
+    )
 
 
 def test_cover_keeps_the_rain_out() -> None:
     covered = classroom(building=Building(3.0, 1.5, cover_after=1.0))
-    assert wetted_bands(replace(STACK, design=covered), LAST, 12.0) == wetted_bands(STACK, LAST, 1.0)
+    assert rain_bands(replace(STACK, design=covered), LAST, 12.0) == rain_bands(STACK, LAST, 1.0)
     at_once = classroom(building=Building(3.0, 1.5, cover_after=0.0))
-    assert all(band.bed == 0.0 for band in wetted_bands(replace(STACK, design=at_once), LAST, 12.0))
+    assert all(band.bed == 0.0 for band in rain_bands(replace(STACK, design=at_once), LAST, 12.0))
 
 
 def test_water_weighs_by_hand() -> None:

@@ -14,6 +14,7 @@ from samples import classroom
 from shellcheck_earth.design.design import Opening
 from shellcheck_earth.design.file import parse_design
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.earth import in_wet_ground
 from shellcheck_earth.loads.cases import case_of
 from shellcheck_earth.mechanics.proof.block_cases import Demand, block_demands, block_faults
 from shellcheck_earth.mechanics.proof.reading import read
@@ -163,9 +164,13 @@ def test_snow_lies_on_a_soaked_foot_too() -> None:
 COHESIVE = """[beds]
 cohesion = { value = "4 kPa", source = "measured" }
 cohesion_wet = { value = "1 kPa", source = "measured" }"""
-SHAKEN = SHELTER.replace('strength_wet = { value = "1 MPa"', 'strength_wet = { value = "0.12 MPa"').replace(
-    'earthquake = { value = "none", reason = "no shaking, invented example" }',
-    'earthquake = 0.2\nearthquake_basis = "strength level"',
+SHAKEN = (
+    SHELTER.replace('strength_wet = { value = "1 MPa"', 'strength_wet = { value = "0.12 MPa"')
+    .replace(
+        'earthquake = { value = "none", reason = "no shaking, invented example" }',
+        'earthquake = 0.2\nearthquake_basis = "strength level"',
+    )
+    .replace("[building]", "[building]\ncourses_per_day = 0.2")
 )
 
 
@@ -210,3 +215,22 @@ def test_every_load_from_one_side_finds_it_and_no_stage_does(text: str) -> None:
         for demand in named:
             lowest = demand.wall.layers[0]
             assert (lowest.strength == pytest.approx(soaked[dome.courses[0].number].strength)) == at_foot
+
+
+@pytest.mark.parametrize(("strength_wet", "falls_short"), [("0.16 MPa", True), ("0.5 MPa", False)])
+def test_the_trench_is_soaked_while_the_wall_is_built(strength_wet: str, falls_short: bool) -> None:
+    """A dome of 3 m with its floor at the ground, six courses a day: finished its foot may be soaked, weeks later; on
+    its second day it may not, under whatever cover."""
+    text = SHELTER.replace('"2.0 m"', '"3.0 m"').replace(
+        'strength_wet = { value = "1 MPa"', f'strength_wet = {{ value = "{strength_wet}"'
+    )
+    text = text.replace("[dome]", '[dome]\nfloor_above_ground = "0 m"').replace(
+        "[building]", "[building]\ncourses_per_day = 6"
+    )
+    for said in (text, text.replace('cover_after = "2 h"', 'cover_after = "0 h"')):
+        short = {one.case_id for one in shortfalls(parse_design(said))}
+        assert "base-soaked" not in short and any("-rain" in name for name in short) == falls_short
+        beds = {case.id: case.beds for case in rebuild(read(said)).cases}["day-002-stage-11-rain"]
+        dome = build_dome(parse_design(said))
+        soaked = [bed.number for bed in beds if bed.wet_from <= bed.inner and bed.ring_depth == 0]
+        assert {course.number for course in dome.courses if in_wet_ground(dome, course)} <= set(soaked)

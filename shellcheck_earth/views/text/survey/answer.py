@@ -144,6 +144,12 @@ def _stop_order(answer: SurveyAnswer, _: Words) -> str:
             count=int(fixed("survey.taken_down")),
         )
         return said + " " + _(CREW) if decision.block is not None and "-worker" in decision.block.id else said
+    if decision.reason == "rain on the ground":
+        return _(
+            "Lay no more courses, and nobody inside or beside the wall when rain comes: it soaks the ground, and with"
+            " it the courses that stand in it, under whatever cover. Keep water out of the trench (a drain, a bank"
+            " around it), or have the soaked fill of those courses tested."
+        )
     if decision.block is not None:
         return _("Everybody out, and nobody under the wall: in the block model, {what}.", what=decision.block.title)
     if decision.ring is not None:

@@ -1,0 +1,61 @@
+"""Rain soaks the ground that a wall stands in: a survey never says that a cover helps against that."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from certificates import SHELTER
+from survey_sheets import sheet
+
+from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.geometry.earth import in_wet_ground
+from shellcheck_earth.geometry.reading import parse_design
+from shellcheck_earth.studies.survey.answer import Assessed, decide, ground_in_rain
+from shellcheck_earth.studies.survey.sheet import sheet_survey
+from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
+from shellcheck_earth.views.text.language import words
+from shellcheck_earth.views.text.survey.answer import answer_sentence, behind_sentence
+
+DOME = (
+    SHELTER.replace('"2.0 m"', '"3.0 m"')
+    .replace("[dome]", '[dome]\nfloor_above_ground = "0 m"')
+    .replace("[building]", "[building]\ncourses_per_day = 6")
+)
+
+
+def asked(strength_wet: str, laid: int) -> SurveyAnswer:
+    design = parse_design(
+        DOME.replace('strength_wet = { value = "1 MPa"', f'strength_wet = {{ value = "{strength_wet}"')
+    )
+    return survey_answer(design, sheet_survey(sheet(design, laid), build_dome(design)), blocks=False)
+
+
+def test_what_stands_in_wet_ground_stops_the_work_and_is_not_to_be_covered() -> None:
+    found = asked("0.1 MPa", 14)
+    decision = found.decision
+    assert (decision.answer, decision.reason) == ("stop", "rain on the ground")
+    assert decision.behind is not None and decision.behind[0].wetting == "rain"
+    dome = found.now.model.dome
+    assert in_wet_ground(dome, dome.course(decision.behind[1].course or 0))
+    for language, word, never in (("en", "drain", "Cover the wall"), ("es", "drenaje", "Cubra")):
+        said = answer_sentence(found, words(language))
+        assert word in said and never not in said
+        assert behind_sentence(found, words(language))
+    # the same whatever is found of the ways on
+    nothing = Assessed(found.plan.way, None)
+    assert decide(found.now, nothing, nothing) == decision
+
+
+@pytest.mark.parametrize(("strength_wet", "answer"), [("0.16 MPa", "stop"), ("0.5 MPa", "go on")])
+def test_no_way_on_leads_through_wet_ground_that_gives_way(strength_wet: str, answer: str) -> None:
+    """What stands is in order on its first courses; with more on it its foot is not, and no cover is said to help."""
+    found = asked(strength_wet, 3)
+    assert ground_in_rain(found.now) is None
+    if answer == "stop":
+        assert (found.decision.answer, found.decision.reason) == ("stop", "no way holds")
+        assert found.decision.behind == ground_in_rain(found.corrected.result) is not None
+    else:
+        assert ground_in_rain(found.plan.result) is None and found.decision.answer != "stop"
+    drowned = replace(found.plan, result=None)
+    assert ground_in_rain(drowned.result) is None
