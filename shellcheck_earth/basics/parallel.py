@@ -9,6 +9,7 @@ import logging
 import signal
 import threading
 import time
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -148,6 +149,8 @@ def in_processes(
     """
     import joblib
 
+    # An idle worker may end just as it is given work: it is replaced, which is nothing to tell a user.
+    warnings.filterwarnings("ignore", "A worker stopped while some jobs were given to the executor", UserWarning)
     order = "generator_unordered" if as_they_end else "generator"
     parallel = joblib.Parallel(n_jobs=workers or -1, return_as=order, initializer=_hear_no_interrupt)
     with _not_interrupted():

@@ -125,6 +125,7 @@ class Prover:
         """
         if self.rebuilt is None:
             return (self.why,)
+        self.tried = []
         out = [
             f"{question.name} of {case.id} is not proven"
             for case in self.rebuilt.cases

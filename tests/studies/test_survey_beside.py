@@ -89,6 +89,19 @@ def test_what_blocks_found_here_ends_the_check_there(dies: str, monkeypatch: pyt
     assert (found.certificate, found.blocks, found.proofs) == (expected.certificate, expected.blocks, expected.proofs)
 
 
+def test_no_answer_is_taken_for_that_to_another_question(store: Design, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Another design than was handed over, or one asked with blocks and without: checked here."""
+    from shellcheck_earth.studies.survey import beside
+
+    monkeypatch.setattr(beside, "processors", lambda: 2)
+    other = read_design(REPORTS / "garden-classroom" / "design.toml")
+    expected = check(other, blocks=False, explore=False).certificate
+    with beside.checker_beside() as checker:
+        checker.begin(store)
+        checker.ask(blocks=False)
+        assert checker.elsewhere and checker.result(other, blocks=False).certificate == expected
+
+
 def test_blocks_that_take_all_processors_leave_none_beside(monkeypatch: pytest.MonkeyPatch) -> None:
     from shellcheck_earth.studies.survey import beside
 

@@ -61,6 +61,7 @@ __all__ = [
     "front_depth",
     "rain_bands",
     "rain_case",
+    "rain_on_ground",
     "rain_on_wall",
     "rain_pair",
     "stage_day",
@@ -244,6 +245,14 @@ def front_depth(fill: Fill, moisture: float, catch: float, hours: float) -> floa
     return redistributed_depth(infiltrated(soil, catch, hours), n, start, WET_SATURATION)
 
 
+def _in_the_ground(dome: Dome, courses: Iterable[Course], bands: Iterable[Wetted]) -> tuple[Wetted, ...]:
+    """The bands, with what the wet ground soaks soaked through."""
+    return tuple(
+        Wetted(course.width, course.width) if in_wet_ground(dome, course) else band
+        for course, band in zip(courses, bands, strict=True)
+    )
+
+
 def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     """How far every course is wetted, lowest first, after hours of the site's rain: by what falls on it (`rain_bands`),
     and through and through by the ground it lies in, which no cover of the wall keeps dry."""
@@ -251,10 +260,7 @@ def wetted_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
     bands = rain_bands(dome, at, hours)
     if not fallen and not any(dome.design.building.wetted):
         return bands
-    return tuple(
-        Wetted(course.width, course.width) if in_wet_ground(dome, course) else band
-        for course, band in zip(courses, bands, strict=True)
-    )
+    return _in_the_ground(dome, courses, bands)
 
 
 def rain_bands(dome: Dome, at: StageDay, hours: float) -> tuple[Wetted, ...]:
@@ -298,6 +304,13 @@ def rain_pair(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
 def rain_on_wall(dome: Dome, at: StageDay, hours: float) -> tuple[Case, Case]:
     """As `rain_pair`, of what falls on the wall alone: what a cover can keep out."""
     heavy, light = _pair(dome, at, rain_bands(dome, at, hours))
+    return _rained_on(heavy, hours), _rained_on(light, hours)
+
+
+def rain_on_ground(dome: Dome, at: StageDay) -> tuple[Case, Case]:
+    """As `rain_pair`, of the ground alone, which no cover of the wall keeps dry: on the wall what fell so far."""
+    hours, courses = dome.design.site.rain_hours, dome.up_to(at.stage)
+    heavy, light = _pair(dome, at, _in_the_ground(dome, courses, rain_bands(dome, at, 0.0)))
     return _rained_on(heavy, hours), _rained_on(light, hours)
 
 

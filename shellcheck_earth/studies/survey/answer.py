@@ -9,9 +9,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from shellcheck_earth.geometry.earth import in_wet_ground
+from shellcheck_earth.loads.rain.calendar import rain_on_ground, stage_days
 from shellcheck_earth.safety.blocks.result import BlockResult
 from shellcheck_earth.safety.result import CaseResult, Margin, Result
+from shellcheck_earth.safety.shortfalls import case_shortfalls
 from shellcheck_earth.studies.survey.ways import Way
 
 if TYPE_CHECKING:
@@ -112,17 +113,19 @@ def shortest_of(result: Result, *, rain: bool) -> Found | None:
 
 
 def ground_in_rain(result: Result | None) -> Found | None:
-    """The margin that falls shortest in the coming rain in a course that the wet ground soaks: no cover helps it."""
+    """The margin that falls shortest in the coming rain where that falls short with the wall covered as well: the stage
+    asked again with nothing wet but the ground it stands in, and what stands in it."""
     if result is None:
         return None
     dome = result.model.dome
+    days = {day.stage: day for day in stage_days(dome)}
     short = [
-        (case, margin)
-        for case, margin in _margins(result)
-        if margin.meets is False and rained_on(case) and margin.course is not None
+        (case, margin) for case, margin in _margins(result) if rained_on(case) and case.counts and margin.meets is False
     ]
-    drowned = (pair for pair in short if in_wet_ground(dome, dome.course(pair[1].course or 0)))
-    return min(drowned, key=lambda pair: pair[1].share, default=None)
+    for stage in sorted({case.stage for case, _ in short}):
+        if any(case_shortfalls(dome, alone, first=True) for alone in rain_on_ground(dome, days[stage])):
+            return min((pair for pair in short if pair[0].stage == stage), key=lambda pair: pair[1].share)
+    return None
 
 
 def _block_short(result: Result | None, *, rain: bool = False) -> BlockResult | None:

@@ -38,6 +38,7 @@ class Checker:
     def __init__(self, second: Second | None = None) -> None:
         self.second = second
         self.begun: Design | None = None
+        self.asked_blocks: bool | None = None
         self.found: tuple[BlockResult, ...] | None = None
         self.elsewhere = False
         """Whether the other process has it in hand, and all that it needs."""
@@ -55,6 +56,7 @@ class Checker:
         """Ask the block model, where it is wanted, and hand over what it found."""
         if self.begun is None or self.second is None:
             return
+        self.asked_blocks = blocks
         from shellcheck_earth.geometry.courses import build_dome
         from shellcheck_earth.loads.model import needs_blocks
 
@@ -67,13 +69,14 @@ class Checker:
 
     def result(self, design: Design, *, blocks: bool) -> Result:
         """As `safety.check.check` without its searches."""
-        if self.second is not None and self.elsewhere:
+        asked = self.begun == design and self.asked_blocks == blocks
+        if self.second is not None and self.elsewhere and asked:
             answer: Result | None = self.second.answer()
             if answer is not None:
                 return answer
         from shellcheck_earth.safety.check import begin_check, check, end_check
 
-        if self.found is None:
+        if self.found is None or not asked:
             return check(design, blocks=blocks, explore=False)
         return end_check(begin_check(design), self.found, blocks=blocks)
 

@@ -180,10 +180,10 @@ MOST = 3
 
 def _of_its_foot(result: Result, case: CaseResult, margin: Margin) -> bool:
     """Whether what falls short hangs on the foot of the wall soaked: by the ground, or by rain on the ground."""
-    if case.wetting != "rain" or margin.course is None:
+    if case.wetting != "rain" or margin.course is None or margin.check in ("base sliding", "ground bearing"):
         return case.wetting == "base"
     dome = result.model.dome
-    return in_wet_ground(dome, dome.course(margin.course))
+    return case.status == "admissible" and in_wet_ground(dome, dome.course(margin.course))
 
 
 def _short(result: Result) -> list[str]:

@@ -202,7 +202,7 @@ def rain_paragraph(design: Design, weather: Weather) -> str:
             stage=worst.stage,
         )
     ground = _(
-        "Here and in the charts rain wets the wall alone; the cases of rain that count find the courses that stand in the"
-        " ground soaked through as well, under any cover."
+        "Here and in the charts rain wets the wall alone; the cases of rain that count find the courses that stand in"
+        " the ground soaked through as well, under any cover."
     )
     return f"{rain} {day} {ground}"

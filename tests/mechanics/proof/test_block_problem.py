@@ -82,7 +82,7 @@ def written() -> dict[str, str]:
         base,
         dome=replace(base.dome, inside_diameter=3.0),
         wall=replace(base.wall, course_height=0.24),
-        fill=replace(base.fill, strength_dry=900.0, strength_as_placed=300.0),
+        fill=replace(base.fill, strength_dry=900.0, strength_as_placed=300.0, strength_wet=200.0),
         site=replace(base.site, earthquake=0.05),
     )
     dome = build_dome(small)
@@ -108,7 +108,7 @@ def test_what_is_handed_in_goes_with_it() -> None:
     small = replace(
         base,
         wall=replace(base.wall, course_height=0.24),
-        fill=replace(base.fill, strength_dry=900.0, strength_as_placed=300.0),
+        fill=replace(base.fill, strength_dry=900.0, strength_as_placed=300.0, strength_wet=200.0),
         site=replace(base.site, earthquake=0.05),
         ring_loads=(loft,),
     )

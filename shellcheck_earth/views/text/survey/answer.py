@@ -148,7 +148,7 @@ def _stop_order(answer: SurveyAnswer, _: Words) -> str:
         return _(
             "Lay no more courses, and nobody inside or beside the wall when rain comes: it soaks the ground, and with"
             " it the courses that stand in it, under whatever cover. Keep water out of the trench (a drain, a bank"
-            " around it), or have the soaked fill of those courses tested."
+            " around it), or have the wet ground and the soaked fill of those courses tested."
         )
     if decision.block is not None:
         return _("Everybody out, and nobody under the wall: in the block model, {what}.", what=decision.block.title)
