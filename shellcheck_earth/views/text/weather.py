@@ -136,7 +136,7 @@ def _cover_rings(dome: Dome, weather: Weather) -> str:
     first, covered = _first_mark(weather), design.building.cover_after
     if first is None:
         return _(
-            "The stated rain ({rain}{until}) takes no margin away that any stage meets without rain.",
+            "The stated rain ({rain}{until}) takes no margin away by falling on the wall; wet ground is in the cases.",
             rain=_rain(design),
             until="" if covered is None else _(", covered from hour {covered:g} on", covered=covered),
         )
