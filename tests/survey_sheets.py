@@ -7,8 +7,10 @@ from collections.abc import Sequence
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
+from shellcheck_earth.studies.survey.sheet import sheet_survey
+from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
 
-__all__ = ["sheet"]
+__all__ = ["asked", "sheet"]
 
 HEADS = (
     "course,top (m),radius 0 deg (m),radius 90 deg (m),radius 180 deg (m),radius 270 deg (m),laid on,soft depth 1 (mm)"
@@ -37,3 +39,8 @@ def sheet(
         day = 1 + max(course.number - 1, 0) // 4
         lines.append(f"{course.number},{top:.9f},{','.join(radii)},2026-05-{day:02d},{soft}")
     return "\n".join((*lines, "rain on,hours (h),amount (mm),covered after (h)", *rains, ""))
+
+
+def asked(design: Design, text: str) -> SurveyAnswer:
+    """What a sheet says of a design, by its rings alone."""
+    return survey_answer(design, sheet_survey(text, build_dome(design)), blocks=False)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from survey_sheets import sheet
+from survey_sheets import asked, sheet
 
 from shellcheck_earth.basics.errors import InputError
 from shellcheck_earth.design.design import Design
@@ -37,10 +37,6 @@ REPORTS = Path(__file__).parents[2] / "reports"
 def store() -> Design:
     """Meets by itself, 17 courses of 5 1/4 in."""
     return read_design(REPORTS / "tool-store" / "design.toml")
-
-
-def asked(design: Design, text: str) -> SurveyAnswer:
-    return survey_answer(design, sheet_survey(text, build_dome(design)), blocks=False)
 
 
 def wall_of(design: Design, text: str):  # type: ignore[no-untyped-def]

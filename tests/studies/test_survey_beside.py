@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from survey_sheets import sheet
+from survey_sheets import asked, sheet
 
 from shellcheck_earth.design.design import Design
 from shellcheck_earth.geometry.courses import build_dome
@@ -18,7 +18,7 @@ from shellcheck_earth.safety.result import Result
 from shellcheck_earth.studies.survey import survey as survey_module
 from shellcheck_earth.studies.survey.beside import Checker, meanwhile
 from shellcheck_earth.studies.survey.sheet import sheet_survey
-from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
+from shellcheck_earth.studies.survey.survey import survey_answer
 from shellcheck_earth.studies.survey.ways import Way
 
 REPORTS = Path(__file__).parents[2] / "reports"
@@ -28,10 +28,6 @@ REPORTS = Path(__file__).parents[2] / "reports"
 def store() -> Design:
     """Meets by itself, 17 courses of 5 1/4 in."""
     return read_design(REPORTS / "tool-store" / "design.toml")
-
-
-def asked(design: Design, text: str) -> SurveyAnswer:
-    return survey_answer(design, sheet_survey(text, build_dome(design)), blocks=False)
 
 
 def test_the_plan_checked_beside_is_the_plan_checked_here(monkeypatch: pytest.MonkeyPatch) -> None:

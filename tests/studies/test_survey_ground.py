@@ -6,13 +6,11 @@ from dataclasses import replace
 
 import pytest
 from certificates import SHELTER
-from survey_sheets import sheet
+from survey_sheets import asked, sheet
 
-from shellcheck_earth.geometry.courses import build_dome
 from shellcheck_earth.geometry.reading import parse_design
 from shellcheck_earth.studies.survey.answer import Assessed, decide, ground_in_rain
-from shellcheck_earth.studies.survey.sheet import sheet_survey
-from shellcheck_earth.studies.survey.survey import SurveyAnswer, survey_answer
+from shellcheck_earth.studies.survey.survey import SurveyAnswer
 from shellcheck_earth.views.text.language import words
 from shellcheck_earth.views.text.survey.answer import answer_sentence, behind_sentence
 
@@ -23,15 +21,15 @@ DOME = (
 )
 
 
-def asked(strength_wet: str, laid: int, text: str = DOME) -> SurveyAnswer:
+def found_of(strength_wet: str, laid: int, text: str = DOME) -> SurveyAnswer:
     design = parse_design(
         text.replace('strength_wet = { value = "1 MPa"', f'strength_wet = {{ value = "{strength_wet}"')
     )
-    return survey_answer(design, sheet_survey(sheet(design, laid), build_dome(design)), blocks=False)
+    return asked(design, sheet(design, laid))
 
 
 def test_what_stands_in_wet_ground_stops_the_work_and_is_not_to_be_covered() -> None:
-    found = asked("0.1 MPa", 14)
+    found = found_of("0.1 MPa", 14)
     decision = found.decision
     assert (decision.answer, decision.reason) == ("stop", "rain on the ground")
     assert decision.behind is not None and decision.behind[0].wetting == "rain"
@@ -47,7 +45,7 @@ def test_what_stands_in_wet_ground_stops_the_work_and_is_not_to_be_covered() -> 
 @pytest.mark.parametrize(("strength_wet", "answer"), [("0.16 MPa", "stop"), ("0.5 MPa", "go on")])
 def test_no_way_on_leads_through_wet_ground_that_gives_way(strength_wet: str, answer: str) -> None:
     """What stands is in order on its first courses; with more on it its foot is not, and no cover is said to help."""
-    found = asked(strength_wet, 3)
+    found = found_of(strength_wet, 3)
     assert ground_in_rain(found.now) is None
     if answer == "stop":
         assert (found.decision.answer, found.decision.reason) == ("stop", "no way holds")
@@ -70,7 +68,7 @@ def test_a_wall_that_only_lacks_its_cover_is_to_be_covered(cover: str, answer: s
     """Its foot bears being soaked, and the rest does not: uncovered no line is left, and base sliding and the ground
     fall short with everything else. That is no fault of the ground."""
     text = DOME.replace("[beds]", FOOT).replace('cover_after = "2 h"', cover)
-    found = asked("0.03 MPa", 14, text)
+    found = found_of("0.03 MPa", 14, text)
     assert ground_in_rain(found.now) is None and ground_in_rain(found.plan.result) is None
     assert found.decision.answer == answer
     if answer == "cover first":
