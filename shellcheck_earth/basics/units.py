@@ -176,7 +176,9 @@ def _expected(dimension: Dimension) -> str:
     known = ", ".join(UNITS[dimension])
     example = examples.get(dimension)
     article = "an" if dimension[0] in "aeiou" else "a"
-    return f"{article} {dimension} such as {example}" if example else f"{article} {dimension} with a unit ({known})"
+    if example:
+        return f"{article} {dimension} such as {example}"
+    return f"{article} {dimension} with a unit ({known})" if known else f"{article} {dimension} without a unit"
 
 
 def known_unit(name: str, dimension: Dimension) -> str | None:
